@@ -1,0 +1,14 @@
+//! linkfold: loop-in-loop chain, answered before metal is cut.
+//!
+//! The map. The number is the floor; a room uses only rooms on lower floors
+//! (`tests/floors.rs` holds us to it).
+//!
+//! | floor | room | what it answers |
+//! | --- | --- | --- |
+//! | 0 | [`units`] | millimetres, and lengths as a maker types them |
+//! | 0 | [`numeric`] | roots of equations; knows no wire |
+//! | 1 | [`curve`] | arcs, straights and the closed centrelines made of them |
+
+pub mod curve;
+pub mod numeric;
+pub mod units;

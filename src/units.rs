@@ -1,0 +1,180 @@
+//! The one unit system of the core: **mm, N, MPa (= N/mm²), radians**.
+//!
+//! It is consistent, so formulas carry no conversion factors. Inches, degrees,
+//! grams and gauge numbers exist only at the doors. This room holds the length
+//! type used at public doors and the reader for lengths as a maker types them.
+//!
+//! Source of the inch: the international inch of 1959, 25.4 mm exactly.
+
+use serde::{Deserialize, Serialize};
+use std::fmt;
+
+/// Millimetres in one inch, exactly (international inch, 1959).
+pub const MM_PER_INCH: f64 = 25.4;
+
+/// The largest length any field takes, in mm: a hundred metres of wire, far past any chain.
+pub const LARGEST_MM: f64 = 1e5;
+
+/// A length in millimetres. Always finite; below zero only for an overlap or an offset.
+#[derive(Clone, Copy, Debug, Default, PartialEq, PartialOrd, Serialize, Deserialize)]
+#[serde(try_from = "f64", into = "f64")]
+pub struct Mm(f64);
+
+impl Mm {
+    /// No length at all.
+    pub const ZERO: Mm = Mm(0.0);
+
+    /// For values this crate computed.
+    ///
+    /// # Panics
+    /// If `value` is not finite: a bug here, never a maker's typing error.
+    pub const fn new(value: f64) -> Self {
+        assert!(value.is_finite(), "length must be finite");
+        Mm(value)
+    }
+
+    /// The number of millimetres.
+    pub const fn get(self) -> f64 {
+        self.0
+    }
+}
+
+impl TryFrom<f64> for Mm {
+    type Error = LengthError;
+
+    fn try_from(value: f64) -> Result<Self, LengthError> {
+        if value.is_finite() { Ok(Mm(value)) } else { Err(LengthError::NotFinite) }
+    }
+}
+
+impl From<Mm> for f64 {
+    fn from(length: Mm) -> f64 {
+        length.0
+    }
+}
+
+/// Three decimals at most, without a tail of zeros: what a calliper could show, and one more.
+impl fmt::Display for Mm {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let text = format!("{:.3}", self.0);
+        let text = text.trim_end_matches('0').trim_end_matches('.');
+        write!(f, "{} mm", if text == "-0" { "0" } else { text })
+    }
+}
+
+/// Why a text or a number is not a length.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum LengthError {
+    /// Infinite, or not a number.
+    #[error("a length must be a finite number of millimetres")]
+    NotFinite,
+    /// The text is not a number, a fraction, or one of the two with a unit.
+    #[error("\"{text}\" is not a length; try 1.02, 1.02 mm, 0.04 in or 3/8\"")]
+    Unreadable {
+        /// What was typed.
+        text: String,
+    },
+}
+
+/// Which unit a bare number means.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum LengthUnit {
+    /// Millimetres.
+    #[default]
+    Mm,
+    /// International inches.
+    Inch,
+}
+
+impl LengthUnit {
+    /// Millimetres in one of this unit.
+    pub fn in_mm(self) -> f64 {
+        match self {
+            LengthUnit::Mm => 1.0,
+            LengthUnit::Inch => MM_PER_INCH,
+        }
+    }
+}
+
+/// Reads a length as a maker types it: `1.02`, `1,02 mm`, `0.04 in`, `3/8"`, `1 1/2 inch`.
+///
+/// A bare number takes the unit `bare`. A comma stands for the decimal point.
+///
+/// # Errors
+/// [`LengthError::Unreadable`] with the text when it is none of these, or its fraction
+/// divides by zero.
+pub fn parse_length(text: &str, bare: LengthUnit) -> Result<Mm, LengthError> {
+    let unreadable = || LengthError::Unreadable { text: text.trim().chars().take(40).collect() };
+    let plain = text.trim().to_lowercase().replace(',', ".");
+    let ends: [(&str, LengthUnit); 9] = [
+        ("mm", LengthUnit::Mm),
+        ("millimetres", LengthUnit::Mm),
+        ("millimeters", LengthUnit::Mm),
+        ("inches", LengthUnit::Inch),
+        ("inch", LengthUnit::Inch),
+        ("in", LengthUnit::Inch),
+        ("\"", LengthUnit::Inch),
+        ("\u{2033}", LengthUnit::Inch),
+        ("\u{201d}", LengthUnit::Inch),
+    ];
+    let (number, unit) = ends
+        .iter()
+        .find_map(|(end, unit)| plain.strip_suffix(end).map(|rest| (rest.trim(), *unit)))
+        .unwrap_or((plain.as_str(), bare));
+    let mut total = 0.0;
+    let parts: Vec<&str> = number.split_whitespace().collect();
+    if parts.is_empty() || parts.len() > 2 {
+        return Err(unreadable());
+    }
+    for (place, part) in parts.iter().enumerate() {
+        let decimal = |t: &str| {
+            let digits =
+                t.chars().all(|c| c.is_ascii_digit() || c == '.' || (c == '-' && place == 0));
+            if digits { t.parse::<f64>().ok() } else { None }
+        };
+        let value = match part.split_once('/') {
+            Some((top, bottom)) => match (decimal(top), decimal(bottom)) {
+                (Some(top), Some(bottom)) if bottom > 0.0 => top / bottom,
+                _ => return Err(unreadable()),
+            },
+            None if place == 0 => decimal(part).ok_or_else(unreadable)?,
+            None => return Err(unreadable()),
+        };
+        total += if place == 1 && total < 0.0 { -value } else { value };
+    }
+    Mm::try_from(total * unit.in_mm()).map_err(|_| unreadable())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lengths_read_as_a_maker_types_them() {
+        let mm = |t: &str| parse_length(t, LengthUnit::Mm).unwrap().get();
+        assert_eq!(mm("1.02"), 1.02);
+        assert_eq!(mm(" 1,02 MM "), 1.02);
+        assert!((mm("3/8\"") - 9.525).abs() < 1e-12);
+        assert!((mm("1 1/2 in") - 38.1).abs() < 1e-12);
+        assert!((parse_length("1/4", LengthUnit::Inch).unwrap().get() - 6.35).abs() < 1e-12);
+    }
+
+    #[test]
+    fn nonsense_is_refused_with_the_text_in_the_message() {
+        for text in
+            ["", "abc", "1/0", "1 2 3", "nan", "inf", "1e400", "--1", "1/2/3", "0x10", "1 2", "mm"]
+        {
+            let error = parse_length(text, LengthUnit::Mm).unwrap_err();
+            assert!(error.to_string().contains(text.trim()), "{text}: {error}");
+        }
+    }
+
+    #[test]
+    fn a_length_prints_without_a_tail_of_zeros() {
+        assert_eq!(Mm::new(1.0).to_string(), "1 mm");
+        assert_eq!(Mm::new(0.9).to_string(), "0.9 mm");
+        assert_eq!(Mm::new(-0.00001).to_string(), "0 mm");
+    }
+}
