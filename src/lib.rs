@@ -8,7 +8,11 @@
 //! | 0 | [`units`] | millimetres, and lengths as a maker types them |
 //! | 0 | [`numeric`] | roots of equations; knows no wire |
 //! | 1 | [`curve`] | arcs, straights and the closed centrelines made of them |
+//! | 2 | [`wire`] | gauge numbers, round wire |
+//! | 4 | [`form`] | stretch, pinch, fold: a ring becomes a link |
 
 pub mod curve;
+pub mod form;
 pub mod numeric;
 pub mod units;
+pub mod wire;

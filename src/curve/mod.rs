@@ -2,9 +2,11 @@
 //!
 //! A planar curve is one whose points have z = 0. Lengths in mm, angles in radians.
 
+mod biarc;
 mod closed;
 mod piece;
 
+pub use biarc::push_biarc;
 pub use closed::{ClosedCurve, CurveError};
 pub use piece::{Arc, Piece, Straight};
 
