@@ -10,8 +10,10 @@
 //! | 1 | [`curve`] | arcs, straights and the closed centrelines made of them |
 //! | 2 | [`wire`] | gauge numbers, round wire |
 //! | 4 | [`form`] | stretch, pinch, fold: a ring becomes a link |
+//! | 7 | [`design`] | the one document a user saves |
 
 pub mod curve;
+pub mod design;
 pub mod form;
 pub mod numeric;
 pub mod units;

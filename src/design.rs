@@ -1,0 +1,468 @@
+//! The one document a user saves, checked on the way in.
+//!
+//! JSON with a version number. Lengths in mm, in fields that end in `_mm`; the wire by
+//! diameter or by gauge. What is left out takes a proportion of the wire that a bench would
+//! start from (common practice, no source): see [`Size`].
+//! Evidence: the tests below and `tests/documents.rs`.
+
+use crate::form::{FormError, Forming, Setting};
+use crate::units::Mm;
+use crate::wire::{Gauge, GaugeError};
+use serde::{Deserialize, Serialize};
+
+/// The version this crate writes and reads.
+pub const VERSION: u32 = 1;
+/// A document longer than this is not a design, bytes.
+pub const LONGEST_DOCUMENT: usize = 1 << 20;
+/// Sizes in one chain.
+pub const MOST_SIZES: usize = 12;
+
+/// A chain as its maker means to make it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Design {
+    /// Version of the document: 1.
+    #[cfg_attr(feature = "schema", schemars(range(min = 1, max = 1)))]
+    pub linkfold: u32,
+    /// What the maker calls it.
+    #[serde(default)]
+    #[cfg_attr(feature = "schema", schemars(length(max = 200)))]
+    pub name: String,
+    /// Whatever else is worth keeping.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    #[cfg_attr(feature = "schema", schemars(length(max = 5000)))]
+    pub notes: String,
+    /// The wire, unless a size has its own.
+    pub wire: WireChoice,
+    /// Width of the saw cut, mm.
+    #[serde(default = "default_kerf")]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 10)))]
+    pub kerf_mm: f64,
+    /// Room asked for at the tightest place, mm: what a hand needs to work in.
+    #[serde(default = "default_margin")]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 10)))]
+    pub margin_mm: f64,
+    /// The sizes of link, in the order in which they follow one another along the chain.
+    #[cfg_attr(feature = "schema", schemars(length(min = 1, max = 12)))]
+    pub sizes: Vec<Size>,
+}
+
+/// A saw blade 2/0 cuts about this wide (from memory).
+fn default_kerf() -> f64 {
+    0.26
+}
+
+/// A hundredth of a millimetre: less than a hand feels (common practice, no source).
+fn default_margin() -> f64 {
+    0.01
+}
+
+/// A wire, by diameter or by gauge: just one of the two.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[cfg_attr(feature = "schema", schemars(extend("minProperties" = 1, "maxProperties" = 1)))]
+#[serde(deny_unknown_fields)]
+pub struct WireChoice {
+    /// Diameter, mm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0.05, max = 20)))]
+    pub diameter_mm: Option<f64>,
+    /// Number in a gauge system.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub gauge: Option<Gauge>,
+}
+
+/// One size of link. Every length in mm; `d` is the wire diameter.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Size {
+    /// What the maker calls it.
+    #[serde(default)]
+    #[cfg_attr(feature = "schema", schemars(length(max = 60)))]
+    pub name: String,
+    /// Its own wire, where it differs.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wire: Option<WireChoice>,
+    /// Mandrel diameter.
+    #[cfg_attr(feature = "schema", schemars(range(min = 0.1, max = 1000)))]
+    pub mandrel_mm: f64,
+    /// What the coil opens by in inside diameter when it leaves the mandrel; 0 when left out.
+    #[serde(default)]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 100)))]
+    pub springback_mm: f64,
+    /// Bore of the lobes; 2.5 d when left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0.01, max = 1000)))]
+    pub bore_mm: Option<f64>,
+    /// Diameter of the jaws the ring is stretched over; the bore when left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0.01, max = 1000)))]
+    pub oval_jaw_mm: Option<f64>,
+    /// Inside length to stretch to; taut when left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0.01, max = 5000)))]
+    pub oval_length_mm: Option<f64>,
+    /// Clear gap at the waist; 0 when left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 1000)))]
+    pub waist_gap_mm: Option<f64>,
+    /// Diameter of the jaws that pinch; 2 d when left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0.01, max = 1000)))]
+    pub pinch_jaw_mm: Option<f64>,
+    /// Diameter of the jaw folded over; 2.5 d when left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0.01, max = 1000)))]
+    pub fold_jaw_mm: Option<f64>,
+    /// Clear gap between the tips of the finished link; 0.1 d when left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 1000)))]
+    pub tip_gap_mm: Option<f64>,
+    /// Clear gap between the tips while joining; the tool looks for the best when left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 1000)))]
+    pub open_tip_gap_mm: Option<f64>,
+}
+
+/// A length of a size that may be left out: its name, its range, its default as a share of
+/// the wire diameter, and where it is kept.
+pub struct SizeField {
+    /// Name in the document.
+    pub name: &'static str,
+    /// Least and greatest, mm.
+    pub range: (f64, f64),
+    /// Share of the wire diameter taken when left out, if any is.
+    pub share: Option<f64>,
+    /// Reads it.
+    pub get: fn(&Size) -> Option<f64>,
+    /// Writes it.
+    pub set: fn(&mut Size, Option<f64>),
+}
+
+macro_rules! size_field {
+    ($name:ident, $least:expr, $most:expr, $share:expr) => {
+        SizeField {
+            name: stringify!($name),
+            range: ($least, $most),
+            share: $share,
+            get: |size| size.$name,
+            set: |size, value| size.$name = value,
+        }
+    };
+}
+
+/// The lengths of a size that may be left out, in the order of the work.
+pub const SIZE_FIELDS: [SizeField; 8] = [
+    size_field!(bore_mm, 0.01, 1e3, Some(2.5)),
+    size_field!(oval_jaw_mm, 0.01, 1e3, None),
+    size_field!(oval_length_mm, 0.01, 5e3, None),
+    size_field!(waist_gap_mm, 0.0, 1e3, Some(0.0)),
+    size_field!(pinch_jaw_mm, 0.01, 1e3, Some(2.0)),
+    size_field!(fold_jaw_mm, 0.01, 1e3, Some(2.5)),
+    size_field!(tip_gap_mm, 0.0, 1e3, Some(0.1)),
+    size_field!(open_tip_gap_mm, 0.0, 1e3, None),
+];
+
+/// Why a document is not a design that can be worked.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum DesignError {
+    /// Not JSON, or not the fields of a design.
+    #[error("{place}: {problem}")]
+    Unreadable {
+        /// Where: a field's path, or line and column.
+        place: String,
+        /// What is wrong there.
+        problem: String,
+    },
+    /// Far longer than any design.
+    #[error("the document is {bytes} bytes long; a design has at most {most}")]
+    TooLong {
+        /// Its length.
+        bytes: usize,
+        /// The limit.
+        most: usize,
+    },
+    /// Made by a later linkfold, or not by one.
+    #[error("\"linkfold\" is {found}; this program reads version {VERSION}")]
+    Version {
+        /// What the document says.
+        found: u32,
+    },
+    /// A number outside its range.
+    #[error("{field} is {value}; it must lie between {least} and {most}")]
+    OutOfRange {
+        /// Path of the field.
+        field: String,
+        /// What it is.
+        value: f64,
+        /// The least it may be.
+        least: f64,
+        /// The most it may be.
+        most: f64,
+    },
+    /// No wire, or two.
+    #[error("{field}: give just one of \"diameter_mm\" and \"gauge\"")]
+    WireChoice {
+        /// Path of the field.
+        field: String,
+    },
+    /// A gauge number off its table.
+    #[error("{field}.gauge.number: {source}")]
+    Gauge {
+        /// Path of the wire.
+        field: String,
+        /// The table's own words.
+        source: GaugeError,
+    },
+    /// A size whose ring cannot be formed so.
+    #[error("sizes[{index}]{}: {source}", named(name))]
+    Form {
+        /// Which size, from 0.
+        index: usize,
+        /// Its name.
+        name: String,
+        /// The step that failed.
+        source: FormError,
+    },
+}
+
+fn named(name: &str) -> String {
+    if name.is_empty() { String::new() } else { format!(" ({name})") }
+}
+
+impl DesignError {
+    /// Path of the field at fault, such as `sizes[0].mandrel_mm`; empty for the whole document.
+    pub fn field(&self) -> String {
+        match self {
+            DesignError::Unreadable { place, .. } => place.clone(),
+            DesignError::TooLong { .. } => String::new(),
+            DesignError::Version { .. } => "linkfold".into(),
+            DesignError::OutOfRange { field, .. } => field.clone(),
+            DesignError::WireChoice { field } | DesignError::Gauge { field, .. } => field.clone(),
+            DesignError::Form { index, source, .. } => format!("sizes[{index}].{}", source.field()),
+        }
+    }
+}
+
+impl WireChoice {
+    /// A wire given by its diameter, mm.
+    pub fn by_diameter(diameter_mm: f64) -> WireChoice {
+        WireChoice { diameter_mm: Some(diameter_mm), gauge: None }
+    }
+
+    /// A wire given by its gauge number.
+    pub fn by_gauge(gauge: Gauge) -> WireChoice {
+        WireChoice { diameter_mm: None, gauge: Some(gauge) }
+    }
+
+    /// The diameter, mm; `field` is the path named in an error.
+    fn diameter(&self, field: &str) -> Result<f64, DesignError> {
+        match (self.diameter_mm, self.gauge) {
+            (Some(mm), None) => in_range(&format!("{field}.diameter_mm"), mm, 0.05, 20.0),
+            (None, Some(gauge)) => gauge
+                .diameter()
+                .map(Mm::get)
+                .map_err(|source| DesignError::Gauge { field: field.into(), source }),
+            _ => Err(DesignError::WireChoice { field: field.into() }),
+        }
+    }
+}
+
+fn in_range(field: &str, value: f64, least: f64, most: f64) -> Result<f64, DesignError> {
+    if (least..=most).contains(&value) {
+        Ok(value)
+    } else {
+        Err(DesignError::OutOfRange { field: field.into(), value, least, most })
+    }
+}
+
+impl Size {
+    /// A size of which only the mandrel is settled.
+    pub fn on_mandrel(mandrel_mm: f64) -> Size {
+        Size {
+            name: String::new(),
+            wire: None,
+            mandrel_mm,
+            springback_mm: 0.0,
+            bore_mm: None,
+            oval_jaw_mm: None,
+            oval_length_mm: None,
+            waist_gap_mm: None,
+            pinch_jaw_mm: None,
+            fold_jaw_mm: None,
+            tip_gap_mm: None,
+            open_tip_gap_mm: None,
+        }
+    }
+}
+
+impl Design {
+    /// A design of one size with everything else in usual proportion.
+    pub fn plain(wire_mm: f64, mandrel_mm: f64) -> Design {
+        Design {
+            linkfold: VERSION,
+            name: String::new(),
+            notes: String::new(),
+            wire: WireChoice::by_diameter(wire_mm),
+            kerf_mm: default_kerf(),
+            margin_mm: default_margin(),
+            sizes: vec![Size::on_mandrel(mandrel_mm)],
+        }
+    }
+
+    /// Reads a document.
+    ///
+    /// # Errors
+    /// [`DesignError`] where it is not JSON, not a design, of another version, or holds a
+    /// number outside its range. Whether the rings can be formed is asked by
+    /// [`Design::formings`].
+    pub fn parse(text: &str) -> Result<Design, DesignError> {
+        if text.len() > LONGEST_DOCUMENT {
+            return Err(DesignError::TooLong { bytes: text.len(), most: LONGEST_DOCUMENT });
+        }
+        // The version first: a later document may have fields this program does not know.
+        #[derive(Deserialize)]
+        struct VersionOnly {
+            linkfold: Option<serde_json::Value>,
+        }
+        if let Ok(VersionOnly { linkfold: Some(version) }) = serde_json::from_str(text)
+            && let Some(found) = version.as_u64()
+            && found != u64::from(VERSION)
+        {
+            return Err(DesignError::Version { found: u32::try_from(found).unwrap_or(u32::MAX) });
+        }
+        let reader = &mut serde_json::Deserializer::from_str(text);
+        let design: Design = serde_path_to_error::deserialize(&mut *reader).map_err(|error| {
+            let path = error.path().to_string();
+            let inner = error.into_inner();
+            let place = if path == "." || inner.is_syntax() || inner.is_eof() {
+                format!("line {}, column {}", inner.line(), inner.column())
+            } else {
+                path
+            };
+            let told = inner.to_string();
+            let problem = told.split(" at line ").next().unwrap_or(&told).to_string();
+            DesignError::Unreadable { place, problem }
+        })?;
+        reader.end().map_err(|error| DesignError::Unreadable {
+            place: format!("line {}, column {}", error.line(), error.column()),
+            problem: "there is more after the design".into(),
+        })?;
+        design.settings()?;
+        Ok(design)
+    }
+
+    /// The document as text, in the form [`Design::parse`] reads.
+    pub fn to_json(&self) -> String {
+        serde_json::to_string_pretty(self).expect("a design holds finite numbers and strings")
+    }
+
+    /// What the tools are set to for each size, defaults filled in and ranges checked.
+    ///
+    /// # Errors
+    /// [`DesignError`] for the first field outside its range.
+    pub fn settings(&self) -> Result<Vec<Setting>, DesignError> {
+        in_range("sizes (how many)", self.sizes.len() as f64, 1.0, MOST_SIZES as f64)?;
+        in_range("name (letters)", self.name.chars().count() as f64, 0.0, 200.0)?;
+        in_range("notes (letters)", self.notes.chars().count() as f64, 0.0, 5000.0)?;
+        in_range("kerf_mm", self.kerf_mm, 0.0, 10.0)?;
+        in_range("margin_mm", self.margin_mm, 0.0, 10.0)?;
+        let shared = self.wire.diameter("wire")?;
+        self.sizes.iter().enumerate().map(|(i, size)| self.setting(i, size, shared)).collect()
+    }
+
+    fn setting(&self, index: usize, size: &Size, shared: f64) -> Result<Setting, DesignError> {
+        let path = |field: &str| format!("sizes[{index}].{field}");
+        in_range(&path("name (letters)"), size.name.chars().count() as f64, 0.0, 60.0)?;
+        let wire = match &size.wire {
+            Some(own) => own.diameter(&path("wire"))?,
+            None => shared,
+        };
+        for field in &SIZE_FIELDS {
+            if let Some(value) = (field.get)(size) {
+                in_range(&path(field.name), value, field.range.0, field.range.1)?;
+            }
+        }
+        let bore = size.bore_mm.unwrap_or(2.5 * wire);
+        Ok(Setting {
+            wire,
+            mandrel: in_range(&path("mandrel_mm"), size.mandrel_mm, 0.1, 1e3)?,
+            springback: in_range(&path("springback_mm"), size.springback_mm, 0.0, 100.0)?,
+            kerf: self.kerf_mm,
+            oval_jaw: size.oval_jaw_mm.unwrap_or(bore),
+            oval_length: size.oval_length_mm,
+            bore,
+            waist_gap: size.waist_gap_mm.unwrap_or(0.0),
+            pinch_jaw: size.pinch_jaw_mm.unwrap_or(2.0 * wire),
+            fold_jaw: size.fold_jaw_mm.unwrap_or(2.5 * wire),
+            tip_gap: size.tip_gap_mm.unwrap_or(0.1 * wire),
+            open_tip_gap: size.open_tip_gap_mm,
+        })
+    }
+
+    /// Every size worked through every step.
+    ///
+    /// # Errors
+    /// [`DesignError`] naming the size and the dimension that cannot be formed.
+    pub fn formings(&self) -> Result<Vec<Forming>, DesignError> {
+        let settings = self.settings()?;
+        let named = settings.into_iter().zip(&self.sizes).enumerate();
+        named
+            .map(|(index, (setting, size))| {
+                Forming::new(setting).map_err(|source| DesignError::Form {
+                    index,
+                    name: size.name.clone(),
+                    source,
+                })
+            })
+            .collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const PLAIN: &str =
+        r#"{"linkfold": 1, "wire": {"diameter_mm": 0.9}, "sizes": [{"mandrel_mm": 10}]}"#;
+
+    #[test]
+    fn a_design_survives_being_written_and_read() {
+        let design = Design::parse(PLAIN).unwrap();
+        assert_eq!(Design::parse(&design.to_json()).unwrap(), design);
+        assert!(design.formings().is_ok());
+    }
+
+    #[test]
+    fn every_fault_names_its_field() {
+        for (from, to, field) in [
+            ("\"mandrel_mm\": 10", "\"mandrel_mm\": -10", "sizes[0].mandrel_mm"),
+            ("\"mandrel_mm\": 10", "\"mandrel_mm\": 0", "sizes[0].mandrel_mm"),
+            ("\"mandrel_mm\": 10", "\"mandrel_mm\": 1e300", "sizes[0].mandrel_mm"),
+            ("\"mandrel_mm\": 10", "\"mandrel_mm\": \"10\"", "sizes[0].mandrel_mm"),
+            ("\"mandrel_mm\": 10", "\"mandrel_mm\": null", "sizes[0].mandrel_mm"),
+            ("\"mandrel_mm\": 10", "\"mandrel_mm\": 10, \"jaw\": 1", "sizes[0].jaw"),
+            ("\"mandrel_mm\": 10", "\"mandrel_mm\": 10, \"bore_mm\": 0", "sizes[0].bore_mm"),
+            ("\"diameter_mm\": 0.9", "", "wire"),
+            ("0.9", "NaN", "line 1"),
+            ("[{\"mandrel_mm\": 10}]", "[]", "sizes"),
+            ("\"diameter_mm\": 0.9", "\"gauge\": {\"system\": \"awg\", \"number\": 99}", "wire"),
+            (
+                "\"diameter_mm\": 0.9",
+                "\"gauge\": {\"system\": \"xyz\", \"number\": 9}",
+                "wire.gauge",
+            ),
+            ("\"linkfold\": 1", "\"linkfold\": 2", "linkfold"),
+            ("\"linkfold\": 1, ", "", "line 1"),
+            ("\"mandrel_mm\": 10", "\"mandrel_mm\": 4", "sizes[0].mandrel_mm"),
+        ] {
+            let text = PLAIN.replacen(from, to, 1);
+            let error = Design::parse(&text).and_then(|d| d.formings()).expect_err(&text);
+            assert!(error.field().starts_with(field), "{text}: {} ({error})", error.field());
+            assert!(!error.to_string().is_empty());
+        }
+    }
+}
