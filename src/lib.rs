@@ -12,3 +12,5 @@
 pub mod curve;
 pub mod numeric;
 pub mod units;
+#[cfg(target_arch = "wasm32")]
+pub mod web;
