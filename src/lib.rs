@@ -11,10 +11,13 @@
 //! | 2 | [`wire`] | gauge numbers, round wire |
 //! | 4 | [`form`] | stretch, pinch, fold: a ring becomes a link |
 //! | 7 | [`design`] | the one document a user saves |
+//! | 9 | `web` | the browser's door, built for wasm32 only |
 
 pub mod curve;
 pub mod design;
 pub mod form;
 pub mod numeric;
 pub mod units;
+#[cfg(target_arch = "wasm32")]
+pub mod web;
 pub mod wire;

@@ -1,0 +1,5 @@
+//! What the native command does; the library knows none of it.
+
+pub mod module;
+pub mod package;
+pub mod serve;

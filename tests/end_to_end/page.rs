@@ -1,0 +1,135 @@
+//! One page in a browser window of its own, and what a person does with it.
+
+use crate::stage::Stage;
+use serde_json::json;
+use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
+use std::path::Path;
+use std::time::{Duration, Instant};
+use thirtyfour::LoggingPrefsLogLevel;
+use thirtyfour::prelude::*;
+
+/// How long the page may take to say it is ready; first starts on busy machines are slow.
+const PATIENCE: Duration = Duration::from_secs(30);
+
+/// The part of a screen the page fills, in CSS pixels.
+#[derive(Clone, Copy)]
+pub struct Screen {
+    width: u32,
+    height: u32,
+    phone: bool,
+}
+
+impl Screen {
+    pub const DESK: Screen = Screen { width: 1280, height: 800, phone: false };
+    pub const PHONE: Screen = Screen { width: 360, height: 640, phone: true };
+}
+
+/// An open page.
+pub struct Page {
+    /// For whatever the helpers below do not cover.
+    pub driver: WebDriver,
+}
+
+/// Opens the page, waits until it is ready, does `body`, and closes the browser even if
+/// `body` panics.
+pub fn on_page(screen: Screen, body: impl AsyncFnOnce(&Page) -> WebDriverResult<()>) {
+    let stage = Stage::shared();
+    let runtime = tokio::runtime::Builder::new_current_thread()
+        .enable_all()
+        .build()
+        .expect("a runtime needs only memory");
+    let page = runtime.block_on(Page::new(&stage, screen)).expect("the browser starts");
+    let outcome = catch_unwind(AssertUnwindSafe(|| {
+        runtime.block_on(async {
+            page.open(&stage.page_address).await?;
+            body(&page).await
+        })
+    }));
+    let closed = runtime.block_on(page.driver.quit());
+    match outcome {
+        Err(panic) => resume_unwind(panic),
+        Ok(done) => done.and(closed).expect("the browser does as told"),
+    }
+}
+
+impl Page {
+    async fn new(stage: &Stage, screen: Screen) -> WebDriverResult<Page> {
+        let mut wishes = DesiredCapabilities::chrome();
+        wishes.set_headless()?;
+        // As root, as in a container, Chromium refuses to start with its sandbox.
+        wishes.set_no_sandbox()?;
+        wishes.set_disable_dev_shm_usage()?;
+        wishes.set_logging_prefs("browser", LoggingPrefsLogLevel::All)?;
+        let driver = WebDriver::new(stage.driver_address.as_str(), wishes).await?;
+        let page = Page { driver };
+        let size = json!({
+            "width": screen.width,
+            "height": screen.height,
+            "deviceScaleFactor": if screen.phone { 2 } else { 1 },
+            "mobile": screen.phone,
+        });
+        page.devtools("Emulation.setDeviceMetricsOverride", size).await?;
+        let touch = json!({ "enabled": screen.phone });
+        page.devtools("Emulation.setTouchEmulationEnabled", touch).await?;
+        Ok(page)
+    }
+
+    /// Goes to `address` and waits until the page says it is ready.
+    pub async fn open(&self, address: &str) -> WebDriverResult<()> {
+        self.driver.goto(address).await?;
+        let since = Instant::now();
+        loop {
+            let state = self.element("html").await?.attr("data-state").await?;
+            match state.as_deref() {
+                Some("ready") => return Ok(()),
+                None if since.elapsed() < PATIENCE => {
+                    tokio::time::sleep(Duration::from_millis(20)).await;
+                }
+                other => panic!("{other:?}: {}", self.text("body").await?),
+            }
+        }
+    }
+
+    /// The first element a CSS selector finds.
+    pub async fn element(&self, css: &str) -> WebDriverResult<WebElement> {
+        self.driver.find(By::Css(css)).await
+    }
+
+    /// The text a person sees there.
+    pub async fn text(&self, css: &str) -> WebDriverResult<String> {
+        self.element(css).await?.text().await
+    }
+
+    /// Clicks into an input, types over what it holds, and leaves it by Tab.
+    #[expect(dead_code, reason = "the page has no input yet")]
+    pub async fn type_into(&self, css: &str, value: &str) -> WebDriverResult<()> {
+        let input = self.element(css).await?;
+        input.click().await?;
+        input.send_keys(Key::Control + "a").await?;
+        input.send_keys(value).await?;
+        input.send_keys(Key::Tab + "").await
+    }
+
+    /// Saves what is on the screen as `screenshots/NAME.png` in cargo's target folder.
+    pub async fn screenshot(&self, name: &str) -> WebDriverResult<()> {
+        let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).with_file_name("screenshots");
+        std::fs::create_dir_all(&folder)?;
+        self.driver.screenshot(&folder.join(format!("{name}.png"))).await
+    }
+
+    /// Errors the browser has noted since last asked: exceptions, failed loads, refusals
+    /// by the content policy.
+    pub async fn console_errors(&self) -> WebDriverResult<Vec<String>> {
+        let log = self.driver.browser_log().await?;
+        Ok(log.into_iter().filter(|e| e.level == "SEVERE").map(|e| e.message).collect())
+    }
+
+    /// Sends a DevTools command.
+    pub async fn devtools(
+        &self,
+        command: &str,
+        parameters: serde_json::Value,
+    ) -> WebDriverResult<serde_json::Value> {
+        self.driver.cdp().send_raw(command, parameters).await
+    }
+}

@@ -1,0 +1,80 @@
+//! What a page test stands on: our server and a browser driver, ended with the tests.
+
+use std::io::{self, BufRead, BufReader, Read};
+use std::os::unix::process::CommandExt;
+use std::process::{Child, Command, Stdio};
+use std::sync::{Arc, Mutex, PoisonError, Weak};
+
+/// The running server and driver, shared by the tests that run at the same time.
+pub struct Stage {
+    /// Where the page is, with a slash at the end.
+    pub page_address: String,
+    /// Where the driver listens.
+    pub driver_address: String,
+    _server: Guarded,
+    _driver: Guarded,
+}
+
+static STAGE: Mutex<Weak<Stage>> = Mutex::new(Weak::new());
+
+impl Stage {
+    /// The stage in use, or a new one; it goes when the last test lets go of it.
+    pub fn shared() -> Arc<Stage> {
+        let mut stage = STAGE.lock().unwrap_or_else(PoisonError::into_inner);
+        stage.upgrade().unwrap_or_else(|| {
+            let new = Arc::new(Stage::set_up());
+            *stage = Arc::downgrade(&new);
+            new
+        })
+    }
+
+    fn set_up() -> Stage {
+        let (server, page_address) = Guarded::start(env!("CARGO_BIN_EXE_linkfold"), |line| {
+            line.split_whitespace().find(|word| word.starts_with("http://")).map(String::from)
+        });
+        let driver = std::env::var("CHROMEDRIVER").unwrap_or_else(|_| "chromedriver".into());
+        let (driver, port) = Guarded::start(&driver, |line| {
+            let (_, port) = line.split_once("started successfully on port ")?;
+            port.trim_end_matches('.').parse::<u16>().ok()
+        });
+        let driver_address = format!("http://127.0.0.1:{port}");
+        Stage { page_address, driver_address, _server: server, _driver: driver }
+    }
+}
+
+/// A program and all it starts, in a process group that ends when this value goes or this
+/// process dies, however it dies: a shell waits on a pipe whose other end only we hold.
+struct Guarded {
+    guard: Child,
+}
+
+/// Ends the whole group when the program ends or the pipe closes.
+const GUARD: &str = r#"{ "$@" </dev/null; kill -KILL 0; } & cat >/dev/null; kill -KILL 0"#;
+
+impl Guarded {
+    /// Starts `program` on a free port; returns what `find` makes of the first line it knows.
+    fn start<T>(program: &str, find: impl Fn(&str) -> Option<T>) -> (Guarded, T) {
+        let mut guard = Command::new("sh")
+            .args(["-c", GUARD, "sh", program, "--port=0"])
+            .process_group(0)
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .spawn()
+            .expect("every unix has sh");
+        let mut output = BufReader::new(guard.stdout.take().expect("piped above"));
+        let guarded = Guarded { guard };
+        let found = output.by_ref().lines().map_while(Result::ok).find_map(|line| find(&line));
+        let found = found.unwrap_or_else(|| panic!("{program} ended before it was ready"));
+        // Whatever else it says must not fill the pipe and stall it.
+        std::thread::spawn(move || io::copy(&mut output, &mut io::sink()));
+        (guarded, found)
+    }
+}
+
+impl Drop for Guarded {
+    fn drop(&mut self) {
+        drop(self.guard.stdin.take());
+        // The shell ends with its group.
+        let _ = self.guard.wait();
+    }
+}
