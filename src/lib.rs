@@ -8,7 +8,9 @@
 //! | 0 | [`units`] | millimetres, and lengths as a maker types them |
 //! | 0 | [`numeric`] | roots of equations; knows no wire |
 //! | 1 | [`curve`] | arcs, straights and the closed centrelines made of them |
+//! | 2 | [`clearance`] | how near two closed curves come, or one to itself |
 
+pub mod clearance;
 pub mod curve;
 pub mod numeric;
 pub mod units;
