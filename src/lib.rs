@@ -12,7 +12,9 @@
 //! | 4 | [`form`] | stretch, pinch, fold: a ring becomes a link |
 //! | 7 | [`design`] | the one document a user saves |
 //! | 9 | `web` | the browser's door, built for wasm32 only |
+//! | 2 | [`clearance`] | how near two closed curves come, or one to itself |
 
+pub mod clearance;
 pub mod curve;
 pub mod design;
 pub mod form;

@@ -1,0 +1,196 @@
+//! Bounding capsules: all points within a radius of a segment.
+
+use super::stretch::Motion;
+use crate::curve::Vector;
+
+/// A segment `centre ± half`, thickened by `radius`.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Capsule {
+    pub centre: Vector,
+    pub half: Vector,
+    pub radius: f64,
+    /// `half · half`, and its inverse (zero for a ball): neither changes when moved.
+    squared: f64,
+    inverse: f64,
+    /// Half the greatest extent: the radius of the ball about `centre` that holds it all.
+    pub reach: f64,
+}
+
+/// Squared sine below which two axes are treated as parallel. Above it the closed form
+/// keeps six digits of the parameter, and the distance, being stationary there, all of
+/// them. Below it the start is arbitrary, and [`PARALLEL_DRIFT`] pays for that.
+const PARALLEL: f64 = 1e-10;
+/// How far the gap of axes within `PARALLEL` can change along them, per mm: the sine.
+const PARALLEL_DRIFT: f64 = 1e-5;
+
+impl Capsule {
+    pub fn new(centre: Vector, half: Vector, radius: f64) -> Capsule {
+        let squared = half.norm_squared();
+        // Anything shorter than this cannot be told from a point, and 1/squared overflows.
+        let inverse = if squared > 1e-280 { 1.0 / squared } else { 0.0 };
+        Capsule { centre, half, radius, squared, inverse, reach: squared.sqrt() + radius }
+    }
+
+    #[inline]
+    pub fn moved(&self, motion: &Motion) -> Capsule {
+        Capsule {
+            centre: motion.point(&self.centre),
+            half: motion.direction(&self.half),
+            ..*self
+        }
+    }
+
+    /// No two points, one in each, are nearer than this; below zero where they overlap.
+    /// The distance of the two balls about them, which costs a third of [`Capsule::gap`].
+    #[inline]
+    pub fn ball_gap(&self, other: &Capsule) -> f64 {
+        (self.centre - other.centre).norm() - (self.reach + other.reach)
+    }
+
+    /// No two points, one in each, are nearer than this; below zero where they overlap.
+    ///
+    /// Least distance of the two axes less both radii. Δ = w + s h₁ − t h₂ on the square
+    /// |s|, |t| ≤ 1 is a convex quadratic: clamping s at the free minimum, then t given
+    /// s, then s given t, ends at the constrained minimum.
+    #[inline]
+    pub fn gap(&self, other: &Capsule) -> f64 {
+        let w = self.centre - other.centre;
+        let (a, e) = (self.squared, other.squared);
+        let b = self.half.dot(&other.half);
+        let c = self.half.dot(&w);
+        let f = other.half.dot(&w);
+        let product = a * e;
+        let sine_squared = product - b * b;
+        let (s, drift) = if sine_squared > PARALLEL * product {
+            (((b * f - c * e) / sine_squared).clamp(-1.0, 1.0), 0.0)
+        } else {
+            (0.0, 2.0 * PARALLEL_DRIFT * a.min(e).sqrt())
+        };
+        let t = ((f + s * b) * other.inverse).clamp(-1.0, 1.0);
+        let s = ((t * b - c) * self.inverse).clamp(-1.0, 1.0);
+        let apart = w + s * self.half - t * other.half;
+        apart.norm() - (self.radius + other.radius + drift)
+    }
+
+    /// A small capsule that holds all of `parts`, with a trace to spare for rounding.
+    ///
+    /// Tries the long directions of the parts and keeps the least bulky fit.
+    pub fn around(parts: &[Capsule]) -> Capsule {
+        let balls: Vec<(Vector, f64)> = parts
+            .iter()
+            .flat_map(|p| [(p.centre - p.half, p.radius), (p.centre + p.half, p.radius)])
+            .collect();
+        let count = balls.len().max(1) as f64;
+        let mean = balls.iter().map(|b| b.0).sum::<Vector>() / count;
+        let spread = balls.iter().fold(nalgebra::Matrix3::zeros(), |sum, (p, _)| {
+            let d = p - mean;
+            sum + d * d.transpose()
+        });
+        let axes = spread.symmetric_eigen().eigenvectors;
+        let mut best: Option<(f64, Capsule)> = None;
+        for axis in [axes.column(0), axes.column(1), axes.column(2)] {
+            let fit = Capsule::along(axis.into_owned(), mean, &balls);
+            let bulk = fit.bulk();
+            if best.is_none_or(|(least, _)| bulk < least) {
+                best = Some((bulk, fit));
+            }
+        }
+        best.map_or_else(|| Capsule::new(mean, Vector::zeros(), 0.0), |(_, fit)| fit)
+    }
+
+    /// Volume once thickened by as much again: what decides how often another's node
+    /// comes near.
+    fn bulk(&self) -> f64 {
+        let thick = 2.0 * self.radius;
+        thick * thick * (2.0 * self.squared.sqrt() + 4.0 / 3.0 * thick)
+    }
+
+    /// The least capsule along one direction, its axis settled by [`CENTRING`] steps
+    /// towards the furthest ball.
+    fn along(axis: Vector, mean: Vector, balls: &[(Vector, f64)]) -> Capsule {
+        let flat = |v: Vector| v - v.dot(&axis) * axis;
+        let mut through = mean;
+        for step in 1..=CENTRING {
+            let furthest = balls.iter().max_by(|p, q| {
+                let reach = |b: &(Vector, f64)| flat(b.0 - through).norm() + b.1;
+                reach(p).total_cmp(&reach(q))
+            });
+            if let Some((point, _)) = furthest {
+                through += flat(point - through) / (step + 1) as f64;
+            }
+        }
+        let radius = balls.iter().map(|(p, e)| flat(p - through).norm() + e).fold(0.0, f64::max);
+        // A ball at height z and off by ρ is inside if the axis comes within
+        // sqrt((radius − e)² − ρ²) of z.
+        let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
+        for (point, e) in balls {
+            let z = (point - through).dot(&axis);
+            let off = flat(point - through).norm_squared();
+            let reach = ((radius - e).powi(2) - off).max(0.0).sqrt();
+            low = low.min(z + reach);
+            high = high.max(z - reach);
+        }
+        if low > high {
+            (low, high) = (0.5 * (low + high), 0.5 * (low + high));
+        }
+        let scale = through.norm() + radius + low.abs().max(high.abs());
+        Capsule::new(
+            through + 0.5 * (low + high) * axis,
+            0.5 * (high - low) * axis,
+            radius + ROUNDING * scale,
+        )
+    }
+}
+
+/// Steps towards the furthest ball when centring a fit; the radius is then within about
+/// one part in this many of the least, and is measured, not assumed.
+const CENTRING: usize = 64;
+/// What building and moving a capsule may lose, as a share of its coordinates: some tens
+/// of roundings.
+const ROUNDING: f64 = 1e-14;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn bar(centre: [f64; 3], half: [f64; 3], radius: f64) -> Capsule {
+        Capsule::new(Vector::from(centre), Vector::from(half), radius)
+    }
+
+    #[test]
+    fn gaps_of_crossed_parallel_collinear_and_shrunken_bars_have_closed_forms() {
+        let long = bar([0.0; 3], [2.0, 0.0, 0.0], 0.25);
+        let cases = [
+            (bar([0.5, 0.0, 2.0], [0.0, 3.0, 0.0], 0.25), 1.5), // crossed
+            (bar([1.0, 1.0, 0.0], [2.0, 0.0, 0.0], 0.25), 0.5), // parallel, overlapping
+            (bar([7.0, 0.0, 0.0], [1.0, 0.0, 0.0], 0.25), 3.5), // collinear
+            (bar([5.0, 4.0, 0.0], [0.0; 3], 0.5), 4.25),        // a ball off the end
+            (bar([1.0, 4.0, 0.0], [0.0, 1.0, 0.0], 0.0), 2.75), // pointing at it
+        ];
+        for (other, expected) in cases {
+            // Parallel axes may be called nearer by the drift, 4e-5 here, never further.
+            for gap in [long.gap(&other), other.gap(&long)] {
+                assert!(gap <= expected + 1e-14 && gap > expected - 1e-4, "{gap} for {expected}");
+            }
+            assert!(long.ball_gap(&other) <= expected + 1e-14);
+        }
+    }
+
+    #[test]
+    fn a_capsule_around_parts_holds_them() {
+        let parts = [
+            bar([0.0; 3], [2.0, 0.0, 0.0], 0.1),
+            bar([2.0, 1.0, 0.0], [0.0, 1.0, 0.3], 0.2),
+            bar([1.0, 2.0, 1.0], [0.5, 0.5, 0.0], 0.0),
+        ];
+        let around = Capsule::around(&parts);
+        for part in parts {
+            for end in [part.centre - part.half, part.centre + part.half] {
+                let point = Capsule::new(end, Vector::zeros(), part.radius);
+                let depth = around.gap(&point) + 2.0 * part.radius;
+                assert!(depth <= 1e-12, "sticks out by {depth}");
+            }
+        }
+        assert!(around.reach < 4.0, "far too big: {}", around.reach);
+    }
+}
