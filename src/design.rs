@@ -323,6 +323,13 @@ impl Design {
         if text.len() > LONGEST_DOCUMENT {
             return Err(DesignError::TooLong { bytes: text.len(), most: LONGEST_DOCUMENT });
         }
+        // A list of values in the right order would pass for a design.
+        if text.trim_start().starts_with('[') {
+            return Err(DesignError::Unreadable {
+                place: "line 1".into(),
+                problem: "a design is an object with named fields, not a list".into(),
+            });
+        }
         // The version first: a later document may have fields this program does not know.
         #[derive(Deserialize)]
         struct VersionOnly {

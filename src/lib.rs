@@ -8,17 +8,21 @@
 //! | 0 | [`units`] | millimetres, and lengths as a maker types them |
 //! | 0 | [`numeric`] | roots of equations; knows no wire |
 //! | 1 | [`curve`] | arcs, straights and the closed centrelines made of them |
+//! | 2 | [`clearance`] | how near two closed curves come, or one to itself |
 //! | 2 | [`wire`] | gauge numbers, round wire |
 //! | 4 | [`form`] | stretch, pinch, fold: a ring becomes a link |
+//! | 5 | [`threading`] | what passes through what |
 //! | 7 | [`design`] | the one document a user saves |
+//! | 8 | [`report`] | the one answer: every room asked |
 //! | 9 | `web` | the browser's door, built for wasm32 only |
-//! | 2 | [`clearance`] | how near two closed curves come, or one to itself |
 
 pub mod clearance;
 pub mod curve;
 pub mod design;
 pub mod form;
 pub mod numeric;
+pub mod report;
+pub mod threading;
 pub mod units;
 #[cfg(target_arch = "wasm32")]
 pub mod web;

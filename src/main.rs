@@ -3,8 +3,10 @@
 mod command;
 
 use clap::{Parser, Subcommand};
-use command::{module, package, serve};
+use command::{documents, module, package, serve};
 use std::error::Error;
+use std::io::Write;
+use std::path::PathBuf;
 use std::process::ExitCode;
 
 /// Loop-in-loop chain, answered before metal is cut.
@@ -22,15 +24,33 @@ struct Cli {
 
 #[derive(Subcommand)]
 enum Task {
+    /// Report on a design, as JSON
+    Check {
+        /// The design's file, or - for standard input
+        file: PathBuf,
+    },
+    /// Print the JSON Schema of a design
+    Schema,
     /// Build the page into www/pkg and stop
     Build,
 }
+
+/// Exit status for a design that cannot be read or worked, and for bad usage.
+const BAD_DESIGN: u8 = 2;
 
 fn main() -> ExitCode {
     let cli = Cli::parse();
     let outcome = match cli.task {
         None => build_and_serve(cli.port),
         Some(Task::Build) => build(),
+        Some(Task::Schema) => show(&documents::schema()),
+        Some(Task::Check { file }) => match documents::check(&file) {
+            Ok(report) => show(&report),
+            Err(error) => {
+                eprintln!("linkfold: {}: {}", file.display(), with_causes(&error));
+                return ExitCode::from(BAD_DESIGN);
+            }
+        },
     };
     match outcome {
         Ok(()) => ExitCode::SUCCESS,
@@ -38,6 +58,14 @@ fn main() -> ExitCode {
             eprintln!("linkfold: {}", with_causes(error.as_ref()));
             ExitCode::FAILURE
         }
+    }
+}
+
+/// Prints a document; a reader that has seen enough and gone is no failure.
+fn show(document: &str) -> Result<(), Box<dyn Error>> {
+    match writeln!(std::io::stdout(), "{document}") {
+        Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Ok(()),
+        written => Ok(written?),
     }
 }
 

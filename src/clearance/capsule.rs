@@ -33,11 +33,7 @@ impl Capsule {
 
     #[inline]
     pub fn moved(&self, motion: &Motion) -> Capsule {
-        Capsule {
-            centre: motion.point(&self.centre),
-            half: motion.direction(&self.half),
-            ..*self
-        }
+        Capsule { centre: motion.point(&self.centre), half: motion.direction(&self.half), ..*self }
     }
 
     /// No two points, one in each, are nearer than this; below zero where they overlap.

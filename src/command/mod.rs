@@ -1,5 +1,6 @@
 //! What the native command does; the library knows none of it.
 
+pub mod documents;
 pub mod module;
 pub mod package;
 pub mod serve;

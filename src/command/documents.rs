@@ -1,0 +1,41 @@
+//! Documents in and out: a design's report, and the schema of designs.
+
+use linkfold::design::{Design, DesignError, LONGEST_DOCUMENT};
+use linkfold::report::Report;
+use std::io::Read;
+use std::path::Path;
+
+/// Why there is no report.
+#[derive(Debug, thiserror::Error)]
+pub enum CheckError {
+    /// The file cannot be read.
+    #[error("cannot be read: {0}")]
+    Unreadable(#[from] std::io::Error),
+    /// The file is no text.
+    #[error("is not text in UTF-8")]
+    NotText,
+    /// The design is at fault.
+    #[error(transparent)]
+    Design(#[from] DesignError),
+}
+
+/// The report on the design in `file` (`-` for standard input), as JSON.
+pub fn check(file: &Path) -> Result<String, CheckError> {
+    let source: Box<dyn Read> = if file.as_os_str() == "-" {
+        Box::new(std::io::stdin())
+    } else {
+        Box::new(std::fs::File::open(file)?)
+    };
+    let mut bytes = Vec::new();
+    // One byte more than allowed, so that a longer document is seen to be longer.
+    source.take(LONGEST_DOCUMENT as u64 + 1).read_to_end(&mut bytes)?;
+    let text = String::from_utf8(bytes).map_err(|_| CheckError::NotText)?;
+    let report = Report::of(&Design::parse(&text)?)?;
+    Ok(serde_json::to_string_pretty(&report).expect("a report holds finite numbers and strings"))
+}
+
+/// The JSON Schema of a design.
+pub fn schema() -> String {
+    let schema = schemars::schema_for!(Design);
+    serde_json::to_string_pretty(&schema).expect("a schema is JSON")
+}
