@@ -157,6 +157,6 @@ pub fn any_curve(dice: &mut Dice) -> ClosedCurve {
 /// Two folded links of one chain, wire 1 mm, at rest with a gap of some tenths: the second
 /// up along z by a pitch, its waist through the first's lobes. `count` pairs of arcs.
 pub fn chain_pair(count: usize) -> (ClosedCurve, Pose) {
-    let link = folded(count, 7.0, 1.04, 1.9, 1.75);
+    let link = folded(count, 8.0, 1.01, 2.1, 1.8);
     (link, Pose::translation(0.0, 0.0, 3.4))
 }
