@@ -33,11 +33,7 @@ impl Capsule {
 
     #[inline]
     pub fn moved(&self, motion: &Motion) -> Capsule {
-        Capsule {
-            centre: motion.point(&self.centre),
-            half: motion.direction(&self.half),
-            ..*self
-        }
+        Capsule { centre: motion.point(&self.centre), half: motion.direction(&self.half), ..*self }
     }
 
     /// No two points, one in each, are nearer than this; below zero where they overlap.
@@ -73,7 +69,8 @@ impl Capsule {
         const OF_A: [usize; 4] = [0, 0, 1, 1];
         const OF_B: [usize; 4] = [0, 1, 0, 1];
         let each = |f: &dyn Fn(usize) -> f64| [f(0), f(1), f(2), f(3)];
-        let w: [[f64; 4]; 3] = [0, 1, 2].map(|x| each(&|k| a[OF_A[k]].centre[x] - b[OF_B[k]].centre[x]));
+        let w: [[f64; 4]; 3] =
+            [0, 1, 2].map(|x| each(&|k| a[OF_A[k]].centre[x] - b[OF_B[k]].centre[x]));
         let h: [[f64; 4]; 3] = [0, 1, 2].map(|x| each(&|k| a[OF_A[k]].half[x]));
         let g: [[f64; 4]; 3] = [0, 1, 2].map(|x| each(&|k| b[OF_B[k]].half[x]));
         let squared_a = each(&|k| a[OF_A[k]].squared);

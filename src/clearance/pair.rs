@@ -51,10 +51,7 @@ impl Bends {
         let q0 = 1.0 + b.curvature * apart.dot(&b.out);
         let p = bend(a, b, p0, slope_a, [nt, nn, tt, tn]);
         let q = bend(b, a, q0, slope_b, [tn, nn, tt, nt]);
-        let c = tt.abs()
-            + nt.abs() * a.sin
-            + tn.abs() * b.sin
-            + nn.abs() * (a.sin * b.sin);
+        let c = tt.abs() + nt.abs() * a.sin + tn.abs() * b.sin + nn.abs() * (a.sin * b.sin);
         let determinant = p0 * q0 - tt * tt;
         let step_b = if p0 > 0.0 && determinant > 1e-3 {
             -(p0 * slope_b + tt * slope_a) / determinant

@@ -94,7 +94,8 @@ impl Tree {
 fn best_cut(capsules: &[Capsule]) -> usize {
     let count = capsules.len();
     let sizes = |order: &mut dyn Iterator<Item = &Capsule>| -> Vec<f64> {
-        let (mut low, mut high) = (Vector::repeat(f64::INFINITY), Vector::repeat(f64::NEG_INFINITY));
+        let (mut low, mut high) =
+            (Vector::repeat(f64::INFINITY), Vector::repeat(f64::NEG_INFINITY));
         order
             .map(|c| {
                 for end in [c.centre - c.half, c.centre + c.half] {
