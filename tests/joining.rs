@@ -62,7 +62,7 @@ fn the_estimate_turns_between_the_ratios_makers_know() {
 #[test]
 fn of_a_taper_in_one_wire_the_smallest_size_is_the_tightest() {
     let mut design = Design::plain(1.0, 9.0);
-    design.sizes[0].fold_jaw_mm = Some(4.0);
+    design.sizes[0].fold_jaw_mm = Some(3.5);
     design.sizes.push(design.sizes[0].clone());
     design.sizes.push(design.sizes[0].clone());
     design.sizes[1].mandrel_mm = 10.0;

@@ -37,13 +37,6 @@ impl Capsule {
     }
 
     /// No two points, one in each, are nearer than this; below zero where they overlap.
-    /// The distance of the two balls about them, which costs a third of [`Capsule::gap`].
-    #[inline]
-    pub fn ball_gap(&self, other: &Capsule) -> f64 {
-        (self.centre - other.centre).norm() - (self.reach + other.reach)
-    }
-
-    /// No two points, one in each, are nearer than this; below zero where they overlap.
     ///
     /// Least distance of the two axes less both radii. Δ = w + s h₁ − t h₂ on the square
     /// |s|, |t| ≤ 1 is a convex quadratic: clamping s at the free minimum, then t given
@@ -66,6 +59,45 @@ impl Capsule {
         let s = ((t * b - c) * self.inverse).clamp(-1.0, 1.0);
         let apart = w + s * self.half - t * other.half;
         apart.norm() - (self.radius + other.radius + drift)
+    }
+
+    /// [`Capsule::gap`] of each of `a` with each of `b`: a₀b₀, a₀b₁, a₁b₀, a₁b₁.
+    ///
+    /// The same arithmetic four abreast, so that the processor need not wait for one to end.
+    #[inline]
+    pub fn gaps(a: [&Capsule; 2], b: [&Capsule; 2]) -> [f64; 4] {
+        const OF_A: [usize; 4] = [0, 0, 1, 1];
+        const OF_B: [usize; 4] = [0, 1, 0, 1];
+        let each = |f: &dyn Fn(usize) -> f64| [f(0), f(1), f(2), f(3)];
+        let w: [[f64; 4]; 3] =
+            [0, 1, 2].map(|x| each(&|k| a[OF_A[k]].centre[x] - b[OF_B[k]].centre[x]));
+        let h: [[f64; 4]; 3] = [0, 1, 2].map(|x| each(&|k| a[OF_A[k]].half[x]));
+        let g: [[f64; 4]; 3] = [0, 1, 2].map(|x| each(&|k| b[OF_B[k]].half[x]));
+        let squared_a = each(&|k| a[OF_A[k]].squared);
+        let squared_b = each(&|k| b[OF_B[k]].squared);
+        let inverse_a = each(&|k| a[OF_A[k]].inverse);
+        let inverse_b = each(&|k| b[OF_B[k]].inverse);
+        let radius = each(&|k| a[OF_A[k]].radius + b[OF_B[k]].radius);
+        let mut gaps = [0.0; 4];
+        for k in 0..4 {
+            let dot = |u: &[[f64; 4]; 3], v: &[[f64; 4]; 3]| {
+                u[0][k] * v[0][k] + u[1][k] * v[1][k] + u[2][k] * v[2][k]
+            };
+            let (along, c, f) = (dot(&h, &g), dot(&h, &w), dot(&g, &w));
+            let product = squared_a[k] * squared_b[k];
+            let sine_squared = product - along * along;
+            let crossed = sine_squared > PARALLEL * product;
+            let free = (along * f - c * squared_b[k]) / if crossed { sine_squared } else { 1.0 };
+            let s = if crossed { free.clamp(-1.0, 1.0) } else { 0.0 };
+            let t = ((f + s * along) * inverse_b[k]).clamp(-1.0, 1.0);
+            let s = ((t * along - c) * inverse_a[k]).clamp(-1.0, 1.0);
+            let apart = |x: usize| w[x][k] + s * h[x][k] - t * g[x][k];
+            let (x, y, z) = (apart(0), apart(1), apart(2));
+            let shorter = squared_a[k].min(squared_b[k]);
+            let drift = if crossed { 0.0 } else { 2.0 * PARALLEL_DRIFT * shorter.sqrt() };
+            gaps[k] = (x * x + y * y + z * z).sqrt() - (radius[k] + drift);
+        }
+        gaps
     }
 
     /// A small capsule that holds all of `parts`, with a trace to spare for rounding.
@@ -168,7 +200,6 @@ mod tests {
             for gap in [long.gap(&other), other.gap(&long)] {
                 assert!(gap <= expected + 1e-14 && gap > expected - 1e-4, "{gap} for {expected}");
             }
-            assert!(long.ball_gap(&other) <= expected + 1e-14);
         }
     }
 

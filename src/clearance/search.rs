@@ -178,36 +178,42 @@ impl<'t> Search<'t> {
             }
             return;
         }
-        let split_a = !node_a.leaf && (node_b.leaf || node_a.capsule.reach >= capsule_b.reach);
-        if split_a {
-            let [k, l] = [node_a.next, node_a.next + 1];
-            let near = self.a.nodes[k as usize].capsule.gap(capsule_b);
-            let far = self.a.nodes[l as usize].capsule.gap(capsule_b);
-            let [(k, near), (l, far)] =
-                if near <= far { [(k, near), (l, far)] } else { [(l, far), (k, near)] };
-            if self.looks_at(near) {
-                self.descend(k, j, capsule_b);
-            }
-            if self.looks_at(far) {
-                self.descend(l, j, capsule_b);
-            }
+        // Both are split at once: four gaps side by side take hardly longer than one, as each
+        // is a long chain of steps that wait for one another.
+        let own = [capsule_b, capsule_b];
+        let moved;
+        let (count_b, parts_b) = if node_b.leaf {
+            (1, own)
         } else {
-            let [k, l] = [node_b.next, node_b.next + 1];
-            let capsule_a = &node_a.capsule;
-            let k_capsule = self.b.nodes[k as usize].capsule.moved(&self.motion);
-            let l_capsule = self.b.nodes[l as usize].capsule.moved(&self.motion);
-            let near = capsule_a.gap(&k_capsule);
-            let far = capsule_a.gap(&l_capsule);
-            let [(k, near, k_capsule), (l, far, l_capsule)] = if near <= far {
-                [(k, near, &k_capsule), (l, far, &l_capsule)]
-            } else {
-                [(l, far, &l_capsule), (k, near, &k_capsule)]
-            };
-            if self.looks_at(near) {
-                self.descend(i, k, k_capsule);
+            let k = node_b.next as usize;
+            moved = [k, k + 1].map(|k| self.b.nodes[k].capsule.moved(&self.motion));
+            (2, [&moved[0], &moved[1]])
+        };
+        let first_b = if node_b.leaf { j } else { node_b.next };
+        let (count_a, first_a) = if node_a.leaf { (1, i) } else { (2, node_a.next) };
+        let last_a = first_a + count_a - 1;
+        let parts_a = [first_a, last_a].map(|k| &self.a.nodes[k as usize].capsule);
+        let mut order = [(f64::INFINITY, 0u32, 0u32); 4];
+        let gaps = Capsule::gaps(parts_a, parts_b);
+        let mut count = 0;
+        for k in 0..count_a {
+            for l in 0..count_b {
+                let gap = gaps[(2 * k + l) as usize];
+                if self.looks_at(gap) {
+                    // Kept in order: there are at most four.
+                    let mut place = count;
+                    while place > 0 && order[place - 1].0 > gap {
+                        order[place] = order[place - 1];
+                        place -= 1;
+                    }
+                    order[place] = (gap, k, l);
+                    count += 1;
+                }
             }
-            if self.looks_at(far) {
-                self.descend(i, l, l_capsule);
+        }
+        for (place, &(gap, k, l)) in order[..count].iter().enumerate() {
+            if place == 0 || self.looks_at(gap) {
+                self.descend(first_a + k, first_b + l, parts_b[l as usize]);
             }
         }
     }
