@@ -6,9 +6,11 @@
 //! | floor | room | what it answers |
 //! | --- | --- | --- |
 //! | 0 | [`units`] | millimetres, and lengths as a maker types them |
-//! | 0 | [`numeric`] | roots of equations; knows no wire |
+//! | 0 | [`numeric`] | roots of equations, integrals; knows no wire |
 //! | 1 | [`curve`] | arcs, straights and the closed centrelines made of them |
+//! | 1 | [`metal`] | how heavy, stiff and strong a metal is, and how it hardens |
 
 pub mod curve;
+pub mod metal;
 pub mod numeric;
 pub mod units;
