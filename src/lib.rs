@@ -9,8 +9,10 @@
 //! | 0 | [`numeric`] | roots of equations, integrals; knows no wire |
 //! | 1 | [`curve`] | arcs, straights and the closed centrelines made of them |
 //! | 1 | [`metal`] | how heavy, stiff and strong a metal is, and how it hardens |
+//! | 2 | [`wire`] | how a round wire bends, and how much of a bend it keeps |
 
 pub mod curve;
 pub mod metal;
 pub mod numeric;
 pub mod units;
+pub mod wire;

@@ -98,6 +98,16 @@ impl FlowCurve {
         stress.copysign(strain)
     }
 
+    /// Stress and slope together, at a strain not below zero: one power instead of two.
+    pub fn stress_and_slope(&self, strain: f64) -> (f64, f64) {
+        if strain > self.level_end {
+            let stress = self.strength * strain.powf(self.exponent);
+            (stress, self.exponent * stress / strain)
+        } else {
+            (self.stress(strain), self.slope(strain))
+        }
+    }
+
     /// Slope dσ/dε in MPa; at a corner, the slope beyond it.
     pub fn slope(&self, strain: f64) -> f64 {
         let size = strain.abs();
