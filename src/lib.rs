@@ -10,7 +10,9 @@
 //! | 1 | [`curve`] | arcs, straights and the closed centrelines made of them |
 //! | 1 | [`metal`] | how heavy, stiff and strong a metal is, and how it hardens |
 //! | 2 | [`wire`] | how a round wire bends, and how much of a bend it keeps |
+//! | 3 | [`beam`] | how a bent wire gives under small loads, and where it is stressed most |
 
+pub mod beam;
 pub mod curve;
 pub mod metal;
 pub mod numeric;
