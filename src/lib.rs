@@ -11,10 +11,12 @@
 //! | 1 | [`metal`] | how heavy, stiff and strong a metal is, and how it hardens |
 //! | 2 | [`wire`] | how a round wire bends, and how much of a bend it keeps |
 //! | 3 | [`beam`] | how a bent wire gives under small loads, and where it is stressed most |
+//! | 3 | [`rod`] | what shape a ring takes between round jaws, and keeps when let go |
 
 pub mod beam;
 pub mod curve;
 pub mod metal;
 pub mod numeric;
+pub mod rod;
 pub mod units;
 pub mod wire;

@@ -72,8 +72,6 @@ pub struct SectionResponse {
     pub moment: f64,
     /// dM/dκ, N·mm².
     pub stiffness: f64,
-    /// Work to get here from the settled state, N (energy per length), by the trapezium.
-    pub work: f64,
 }
 
 impl SectionState {
@@ -156,17 +154,13 @@ impl SectionLayers {
     /// Moment and stiffness if the section went from its settled state to `curvature`.
     pub fn respond(&self, state: &SectionState, curvature: f64) -> SectionResponse {
         let change = curvature - state.annealed_curvature;
-        let before = state.curvature - state.annealed_curvature;
-        let e = self.flow.youngs_modulus();
-        let (mut moment, mut stiffness, mut work) = (0.0, 0.0, 0.0);
+        let (mut moment, mut stiffness) = (0.0, 0.0);
         for (height, layer) in self.heights.iter().zip(&state.layers) {
             let (_, stress, slope) = self.follow(layer, height.y * change);
-            let settled = e * (height.y * before - layer.plastic);
             moment += height.arm * stress;
             stiffness += height.arm * height.y * slope;
-            work += height.arm * height.y * 0.5 * (stress + settled);
         }
-        SectionResponse { moment, stiffness, work: work * (change - before) }
+        SectionResponse { moment, stiffness }
     }
 
     /// Takes the section to `curvature` and remembers it; the moment there, N·mm.
