@@ -254,14 +254,25 @@ impl RingRod {
         let (mut done, mut size) = (0.0_f64, 1.0 / MOVES);
         let least = size * 0.5_f64.powi(HALVINGS);
         let mut easy = 0;
+        // What the last move did to each node: the next starts by doing as much again.
+        let mut trend: Option<(Vec<Place>, f64)> = None;
         while done < 1.0 {
             let next = (done + size).min(1.0);
             let jaw = jaw_at(next);
             let before = self.quarter.places.clone();
+            if let Some((moved, share)) = &trend {
+                let again = (next - done) / share;
+                for (place, by) in self.quarter.places.iter_mut().zip(moved) {
+                    *place = [place[0] + again * by[0], place[1] + again * by[1]];
+                }
+            }
             match self.quarter.find_balance(&Action::Jaw(jaw)) {
                 Ok(()) => {
                     self.quarter.settle();
                     self.held = Some(jaw);
+                    let now = self.quarter.places.iter().zip(&before);
+                    let moved = now.map(|(a, b)| [a[0] - b[0], a[1] - b[1]]).collect();
+                    trend = Some((moved, next - done));
                     done = next;
                     easy += 1;
                     if easy > 3 && size < 1.0 / MOVES {
@@ -270,6 +281,7 @@ impl RingRod {
                 }
                 Err(left) => {
                     self.quarter.places = before;
+                    trend = None;
                     (size, easy) = (0.5 * size, 0);
                     if size < least {
                         return Err(RodError::NotSettled { step, share: 100.0 * done, left });

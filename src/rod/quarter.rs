@@ -53,7 +53,11 @@ pub(super) struct Quarter {
 const STEPS: usize = 40;
 /// A Newton step this small, as a share of the quarter's length, ends it: the next would be
 /// rounding.
-const SMALL: f64 = 1e-9;
+const SMALL: f64 = 1e-8;
+/// Slope left along a step, as a share of that at its start, that ends a search along it.
+const NEARLY: f64 = 0.3;
+/// Places tried along one step.
+const SEARCHES: usize = 8;
 /// Longest move of a node in one Newton step, in segments: angles stay within reach.
 const REACH: f64 = 2.0;
 
@@ -232,21 +236,7 @@ impl Quarter {
             if limit < 1.0 {
                 step.iter_mut().for_each(|x| *x *= limit);
             }
-            let start = self.places.clone();
-            let before = dot(&found.slope, &step);
-            let mut share = 1.0;
-            // Halve until the slope along the step has fallen: the energy has a minimum there.
-            for _ in 0..8 {
-                for (i, place) in self.places.iter_mut().enumerate() {
-                    *place =
-                        [start[i][0] + share * step[2 * i], start[i][1] + share * step[2 * i + 1]];
-                }
-                found = self.balance(action);
-                if dot(&found.slope, &step).abs() <= 0.9 * before.abs() {
-                    break;
-                }
-                share *= 0.5;
-            }
+            found = self.along(action, &step, dot(&found.slope, &step));
             if !left.is_finite() {
                 break;
             }
@@ -255,6 +245,42 @@ impl Quarter {
             }
         }
         Err(left)
+    }
+
+    /// Goes along a step to where the energy's slope along it has nearly gone, and no further
+    /// than its end; `slope` is that at the start. The balance there.
+    fn along(&mut self, action: &Action, step: &[f64], slope: f64) -> Balance {
+        let start = self.places.clone();
+        let (mut low, mut at_low, mut high, mut at_high) = (0.0, slope, 1.0, f64::NAN);
+        let mut share = 1.0;
+        for _ in 0..SEARCHES {
+            self.place_along(&start, step, share);
+            let found = self.balance(action);
+            let now = dot(&found.slope, step);
+            // Short of the minimum at the full step is fine: the next step goes on from there.
+            if (share >= 1.0 && now <= 0.0) || now.abs() <= NEARLY * slope.abs() {
+                return found;
+            }
+            if now <= 0.0 {
+                (low, at_low) = (share, now);
+                at_high *= 0.5;
+            } else {
+                (high, at_high) = (share, now);
+                at_low *= 0.5;
+            }
+            let secant = low - at_low * (high - low) / (at_high - at_low);
+            share = if secant.is_finite() { secant } else { 0.5 * (low + high) };
+            let margin = 0.05 * (high - low);
+            share = share.clamp(low + margin, high - margin);
+        }
+        self.place_along(&start, step, share);
+        self.balance(action)
+    }
+
+    fn place_along(&mut self, start: &[Place], step: &[f64], share: f64) {
+        for (i, place) in self.places.iter_mut().enumerate() {
+            *place = [start[i][0] + share * step[2 * i], start[i][1] + share * step[2 * i + 1]];
+        }
     }
 
     /// Makes the present shape the one the sections remember.

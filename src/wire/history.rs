@@ -53,6 +53,8 @@ pub struct SectionLayers {
 struct Layer {
     plastic: f64,
     reached: f64,
+    /// f(reached), kept to save a power.
+    reached_stress: f64,
     back: f64,
 }
 
@@ -117,7 +119,12 @@ impl SectionLayers {
 
     /// A stress-free section whose annealed shape has this curvature, 1/mm.
     pub fn annealed(&self, curvature: f64) -> SectionState {
-        let virgin = Layer { plastic: 0.0, reached: self.flow.yield_strain(), back: 0.0 };
+        let virgin = Layer {
+            plastic: 0.0,
+            reached: self.flow.yield_strain(),
+            reached_stress: self.flow.elastic_limit(),
+            back: 0.0,
+        };
         SectionState {
             layers: vec![virgin; self.heights.len()],
             annealed_curvature: curvature,
@@ -130,7 +137,7 @@ impl SectionLayers {
     fn follow(&self, layer: &Layer, strain: f64) -> (Layer, f64, f64) {
         let e = self.flow.youngs_modulus();
         let trial = e * (strain - layer.plastic);
-        let reached_stress = self.flow.stress(layer.reached);
+        let reached_stress = layer.reached_stress;
         let half_width = match self.reversal {
             Reversal::Isotropic => reached_stress,
             Reversal::Kinematic => self.flow.elastic_limit(),
@@ -148,7 +155,7 @@ impl SectionLayers {
             Reversal::Kinematic => layer.back + rise.copysign(off),
         };
         let plastic = layer.plastic + ((over - rise) / e).copysign(off);
-        (Layer { plastic, reached, back }, e * (strain - plastic), slope)
+        (Layer { plastic, reached, reached_stress: stress, back }, e * (strain - plastic), slope)
     }
 
     /// Moment and stiffness if the section went from its settled state to `curvature`.
