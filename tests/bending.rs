@@ -101,13 +101,12 @@ fn round_wire_springs_back_an_eighth_more_than_plate() {
     assert!((0.12..0.135).contains(&more), "{more}");
 }
 
-/// Bent to κ and back to −κ: with kinematic hardening the metal yields again after twice the
-/// elastic range; a perfectly plastic metal cannot tell the two rules apart, and comes back
-/// to the same moment with the sign changed.
+/// Bent to κ and back to −κ: a perfectly plastic metal cannot tell the two rules apart, and
+/// comes back to the same moment with the sign changed.
 #[test]
 fn reversed_bending_of_perfectly_plastic_wire_mirrors_the_moment() {
     let flow = FlowCurve::perfectly_plastic(83e3, 124.0).unwrap();
-    for reversal in [Reversal::Isotropic, Reversal::Kinematic] {
+    for reversal in [Reversal::Isotropic, Reversal::Mixed] {
         let layers = SectionLayers::new(&section(1.0), flow, reversal, 64);
         let mut state = layers.annealed(0.0);
         let there = layers.settle(&mut state, 0.3);
@@ -121,7 +120,7 @@ fn reversed_bending_of_perfectly_plastic_wire_mirrors_the_moment() {
 #[test]
 fn on_reversal_isotropic_metal_is_the_harder() {
     let flow = known_metal("copper").unwrap().flow_curve(Band::Likely);
-    let turned = [Reversal::Isotropic, Reversal::Kinematic].map(|reversal| {
+    let turned = [Reversal::Isotropic, Reversal::Mixed].map(|reversal| {
         let layers = SectionLayers::new(&section(1.0), flow, reversal, 32);
         let mut state = layers.annealed(0.0);
         layers.settle(&mut state, 0.3);

@@ -70,11 +70,13 @@ fn a_springy_ring_stretches_as_thin_ring_theory_says() {
     assert!((kept.inside_length - inside).abs() < 1e-6, "{}", kept.inside_length);
 }
 
-/// Annealed fine silver, the softest of the record, stretched nearly taut: the held shape is a stadium, half
-/// circles round the jaws and straights between.
+/// A metal soft as lead (K = 10 MPa, n = 0.3) against E = 76 GPa, pulled taut: the held shape is
+/// a stadium, half circles round the jaws and straights between. What is left over is the
+/// bow of the sides: the wire's elastic stretch ε leaves them a sag of about √ε of their
+/// length, 1–2 %.
 #[test]
 fn soft_metal_stretched_taut_becomes_arcs_and_straights() {
-    let soft = known_metal("fine-silver").unwrap().flow_curve(Band::Low);
+    let soft = FlowCurve::new(76e3, 0.0, 10.0, 0.3).unwrap();
     let (wire, jaw, mean) = (1.0, 3.0, 11.0);
     let mut rod = RingRod::annealed(section(wire), soft, Mm::new(mean), fine(128)).unwrap();
     let radius = 0.5 * (jaw + wire);
@@ -82,8 +84,8 @@ fn soft_metal_stretched_taut_becomes_arcs_and_straights() {
     let held = rod.stretch(Mm::new(jaw), Mm::new(taut)).unwrap();
     let shape = &held.shape;
     // Width of the stadium; wire length kept.
-    assert!((shape.width - 2.0 * radius).abs() < 0.05, "{}", shape.width);
-    assert!((shape.length / (PI * mean) - 1.0).abs() < 1e-4, "{}", shape.length);
+    assert!((shape.width - 2.0 * radius).abs() < 0.15, "{}", shape.width);
+    assert!((shape.length / (PI * mean) - 1.0).abs() < 1e-3, "{}", shape.length);
     let (mut on_jaw, mut on_side) = (0, 0);
     let straight = 0.25 * PI * mean - 0.5 * PI * radius;
     for (i, curvature) in shape.curvatures.iter().enumerate() {

@@ -98,8 +98,8 @@ pub enum RodError {
 const MOVES: f64 = 24.0;
 /// Times a move may be halved before giving up.
 const HALVINGS: i32 = 8;
-/// Moves in which forces are taken off on release: it is nearly elastic.
-const RELEASES: usize = 4;
+/// Moves in which forces are taken off on release, at first: it is nearly elastic.
+const RELEASES: f64 = 4.0;
 
 impl RingRod {
     /// An annealed, round ring with this mean diameter (to the middle of the wire).
@@ -308,14 +308,26 @@ impl RingRod {
         if let Some(jaw) = self.held {
             let mut next = self.quarter.clone();
             let forces = next.forces(&jaw);
-            for step in (0..RELEASES).rev() {
-                let share = step as f64 / RELEASES as f64;
+            let (mut held, mut size) = (1.0_f64, 1.0 / RELEASES);
+            let least = size * 0.5_f64.powi(HALVINGS);
+            while held > 0.0 {
+                let share = if held - size < 0.5 * least { 0.0 } else { held - size };
                 let left = forces.iter().map(|f| [f[0] * share, f[1] * share]).collect();
-                next.find_balance(&Action::Forces(left)).map_err(|left| {
-                    let share = 100.0 * (1.0 - share);
-                    RodError::NotSettled { step: "release", share, left }
-                })?;
-                next.settle();
+                let before = next.places.clone();
+                match next.find_balance(&Action::Forces(left)) {
+                    Ok(()) => {
+                        next.settle();
+                        held = share;
+                    }
+                    Err(left) => {
+                        next.places = before;
+                        size *= 0.5;
+                        if size < least {
+                            let share = 100.0 * (1.0 - held);
+                            return Err(RodError::NotSettled { step: "release", share, left });
+                        }
+                    }
+                }
             }
             self.quarter = next;
             self.held = None;

@@ -146,12 +146,11 @@ impl Quarter {
             turns.push(([-s / length, c / length], [2.0 * s * c, s * s - c * c], length));
         }
         // Bending: energy slope M per turn, stiffness (dM/dκ)/h.
-        let curvatures = self.curvatures();
-        for i in 0..=last {
+        for (i, curvature) in self.curvatures().into_iter().enumerate() {
             if i == 0 && self.middle == Middle::Crossing {
                 continue;
             }
-            let response = self.layers.respond(&self.sections[i], curvatures[i]);
+            let response = self.layers.respond(&self.sections[i], curvature);
             let share = self.share(i);
             let (moment, stiffness) = (share * response.moment, share * response.stiffness / h);
             let before = (i > 0).then(|| (i - 1, if i == last { 2.0 } else { 1.0 }));
@@ -307,11 +306,10 @@ fn add_difference(
     gradient: [f64; 2],
     block: [[f64; 2]; 2],
 ) {
-    for row in 0..2 {
-        slope[2 * i + row] -= gradient[row];
-        slope[2 * i + 2 + row] += gradient[row];
-        for column in 0..2 {
-            let value = block[row][column];
+    for (row, (by, entries)) in gradient.into_iter().zip(block).enumerate() {
+        slope[2 * i + row] -= by;
+        slope[2 * i + 2 + row] += by;
+        for (column, value) in entries.into_iter().enumerate() {
             matrix.add(2 * i + row, 2 * i + column, value);
             matrix.add(2 * i + 2 + row, 2 * i + 2 + column, value);
             matrix.add(2 * i + 2 + row, 2 * i + column, -value);

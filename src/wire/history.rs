@@ -9,10 +9,12 @@
 //! Each layer follows the flow curve f. With e the strain reached on f, b the back stress
 //! and ρ the half-width of the elastic range, a trial stress s beyond ρ gives
 //! Δe = (|s − b| − ρ)/E and a rise f(e+Δe) − f(e), exactly, for any f: plastic strain is
-//! Δe less the rise over E. Isotropic metal adds the rise to ρ, kinematic metal to b.
-//! Real metal lies between: isotropic is the harder of the two on reversal (no Bauschinger
-//! effect), kinematic the softer. Isotropic is the default, since chain wire has no reversal
-//! data to choose a mixture by.
+//! Δe less the rise over E. Isotropic metal adds the whole rise to ρ; mixed metal half to ρ
+//! and half to b, so that after any bend it yields backwards at the first yield stress, which
+//! is how the Bauschinger effect shows. Isotropic is the harder of the two on reversal and
+//! the default, since chain wire has no reversal data to choose by. Adding all of the rise to
+//! b is not offered: metal that hardens as much as annealed silver would then yield
+//! backwards before it is let go.
 
 use super::section::RoundSection;
 use crate::metal::FlowCurve;
@@ -25,8 +27,8 @@ pub enum Reversal {
     /// The elastic range widens the same on both sides.
     #[default]
     Isotropic,
-    /// The elastic range keeps its width and moves along (Bauschinger effect).
-    Kinematic,
+    /// The elastic range moves along and widens by half as much (Bauschinger effect).
+    Mixed,
 }
 
 /// One stored height of the section.
@@ -140,7 +142,7 @@ impl SectionLayers {
         let reached_stress = layer.reached_stress;
         let half_width = match self.reversal {
             Reversal::Isotropic => reached_stress,
-            Reversal::Kinematic => self.flow.elastic_limit(),
+            Reversal::Mixed => 0.5 * (reached_stress + self.flow.elastic_limit()),
         };
         let off = trial - layer.back;
         let over = off.abs() - half_width;
@@ -152,7 +154,7 @@ impl SectionLayers {
         let rise = stress - reached_stress;
         let back = match self.reversal {
             Reversal::Isotropic => layer.back,
-            Reversal::Kinematic => layer.back + rise.copysign(off),
+            Reversal::Mixed => layer.back + (0.5 * rise).copysign(off),
         };
         let plastic = layer.plastic + ((over - rise) / e).copysign(off);
         (Layer { plastic, reached, reached_stress: stress, back }, e * (strain - plastic), slope)
