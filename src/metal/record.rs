@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Standing {
-    /// Read in the source named.
+    /// The likely value stands in the source named.
     Published,
     /// Computed from other values, as the source says.
     Derived,
