@@ -6,22 +6,28 @@
 //! | floor | room | what it answers |
 //! | --- | --- | --- |
 //! | 0 | [`units`] | millimetres, and lengths as a maker types them |
-//! | 0 | [`numeric`] | roots of equations; knows no wire |
+//! | 0 | [`numeric`] | roots of equations, integrals; knows no wire |
 //! | 1 | [`curve`] | arcs, straights and the closed centrelines made of them |
+//! | 1 | [`metal`] | how heavy, stiff and strong a metal is, and how it hardens |
 //! | 2 | [`clearance`] | how near two closed curves come, or one to itself |
-//! | 2 | [`wire`] | gauge numbers, round wire |
+//! | 2 | [`wire`] | gauge numbers; how a round wire bends, and how much of a bend it keeps |
+//! | 3 | [`beam`] | how a bent wire gives under small loads, and where it is stressed most |
+//! | 3 | [`rod`] | what shape a ring takes between round jaws, and keeps when let go |
 //! | 4 | [`form`] | stretch, pinch, fold: a ring becomes a link |
 //! | 5 | [`threading`] | what passes through what |
-//! | 7 | [`design`] | the one document a user saves |
-//! | 8 | [`report`] | the one answer: every room asked |
+//! | 6 | [`design`] | the one document a user saves |
+//! | 7 | [`report`] | the one answer: every room asked |
 //! | 9 | `web` | the browser's door, built for wasm32 only |
 
+pub mod beam;
 pub mod clearance;
 pub mod curve;
 pub mod design;
 pub mod form;
+pub mod metal;
 pub mod numeric;
 pub mod report;
+pub mod rod;
 pub mod threading;
 pub mod units;
 #[cfg(target_arch = "wasm32")]

@@ -1,5 +1,7 @@
-//! Roots of equations in one unknown. Knows no wire.
+//! Roots of equations in one unknown, and integrals over an interval. Knows no wire.
 
+mod quadrature;
 mod roots;
 
+pub use quadrature::Gauss;
 pub use roots::{Bracket, root_in};

@@ -1,0 +1,21 @@
+//! A ring between round jaws: the shape it takes while held, and the one it keeps.
+//!
+//! Model: a planar wire that bends elastically and plastically (layers of `wire::history`,
+//! which remember each step), stretches elastically along its length, and touches round,
+//! frictionless, rigid jaws. The ring has two mirror lines, so a quarter is computed: from the
+//! middle of its side (later the waist) to its tip.
+//! Limits: plane shapes; no shear strain, no yielding by the pull along the wire (the answer
+//! reports that pull, so that it can be compared with the yield stress); jaws do not dent.
+//! Conventions: x along the oval, tips at y = 0; curvature positive where a ring has it,
+//! negative at a pinched waist.
+//!
+//! Method: nodes joined by straight segments; the turn at a node over the segment length is
+//! its curvature. Balance by Newton's method with a band matrix; jaws press by a penalty as
+//! stiff as a segment is along its length. Halving the segments quarters the error.
+//! Evidence: `tests/rod.rs`; speed: `benches/rod.rs`.
+
+mod band;
+mod forming;
+mod quarter;
+
+pub use forming::{Held, RingRod, RodError, RodSettings, RodShape};
