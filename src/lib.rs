@@ -17,6 +17,7 @@
 //! | 5 | [`threading`] | what passes through what |
 //! | 6 | [`design`] | the one document a user saves |
 //! | 7 | [`report`] | the one answer: every room asked |
+//! | 8 | [`picture`] | what to draw, as plain lists of marks |
 //! | 9 | `web` | the browser's door, built for wasm32 only |
 
 pub mod beam;
@@ -26,6 +27,7 @@ pub mod design;
 pub mod form;
 pub mod metal;
 pub mod numeric;
+pub mod picture;
 pub mod report;
 pub mod rod;
 pub mod threading;

@@ -10,3 +10,4 @@ mod estimate;
 mod gate;
 
 pub use estimate::{Estimate, Place, estimate};
+pub use gate::joining_pose;

@@ -1,0 +1,162 @@
+//! The demonstration: one slider from the soldered ring to two loops joined.
+//!
+//! The joining follows the guide of the work, lobe first and rolled a quarter turn, back at
+//! the waist, then up and closed. It shows the order of the moves, not a proof that they go:
+//! where a design does not join, the wires are seen to overlap.
+
+use super::drawing::Finish;
+use super::measure::Measure;
+use super::{Scene, Strand, Viewpoint};
+use crate::curve::{ClosedCurve, Point};
+use crate::form::{Forming, Step, StepShape};
+use crate::threading::joining_pose;
+
+/// A part of the demonstration.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Chapter {
+    /// Ring to oval.
+    Stretch,
+    /// Oval to figure eight.
+    Pinch,
+    /// Figure eight to folded loop.
+    Fold,
+    /// One loop through the one before.
+    Join,
+}
+
+/// Where each chapter ends on the slider.
+const ENDS: [(Chapter, f64); 4] =
+    [(Chapter::Stretch, 0.2), (Chapter::Pinch, 0.4), (Chapter::Fold, 0.65), (Chapter::Join, 1.0)];
+
+impl Chapter {
+    /// The chapter at `t` on the slider, and how much of it is done; `t` from 0 to 1.
+    pub fn at(t: f64) -> (Chapter, f64) {
+        let mut start = 0.0;
+        for (chapter, end) in ENDS {
+            if t <= end {
+                return (chapter, ((t - start) / (end - start)).clamp(0.0, 1.0));
+            }
+            start = end;
+        }
+        (Chapter::Join, 1.0)
+    }
+
+    /// What is being done, in a maker's words.
+    pub fn caption(self) -> &'static str {
+        match self {
+            Chapter::Stretch => "Stretch the soldered ring to an oval over two round jaws.",
+            Chapter::Pinch => "Pinch the oval at its middle to a figure eight.",
+            Chapter::Fold => "Fold the eight over a round jaw until its lobes face each other.",
+            Chapter::Join => {
+                "Work the next loop through both lobes, turn it back at its waist, close it. (The order of the moves, not a proof that they go.)"
+            }
+        }
+    }
+}
+
+/// The scene at `t` on the slider, from 0 to 1.
+pub fn moment(forming: &Forming, t: f64) -> Scene {
+    let (chapter, share) = Chapter::at(t);
+    let step = match chapter {
+        Chapter::Stretch => Step::Stretch,
+        Chapter::Pinch => Step::Pinch,
+        Chapter::Fold => Step::Fold,
+        Chapter::Join => return joining(forming, share),
+    };
+    let shape = forming.at(step, share);
+    let flat = Viewpoint::degrees(0.0, 72.0);
+    let home = if chapter == Chapter::Fold { flat.towards(ASIDE, share) } else { flat };
+    Scene {
+        strands: vec![strand(shape.curve(), forming, Finish::Pale)],
+        measures: measures(forming, &shape),
+        home,
+    }
+}
+
+/// A folded loop shows its U, its lobes and its fold from here.
+const ASIDE: Viewpoint = Viewpoint::degrees(-28.0, 18.0);
+
+fn joining(forming: &Forming, share: f64) -> Scene {
+    let (pose, half_angle) = joining_pose(forming, share);
+    let incoming = forming.fold.opened_to(half_angle).curve().moved(&pose);
+    Scene {
+        strands: vec![
+            strand(forming.fold.curve(), forming, Finish::Pale),
+            strand(incoming, forming, Finish::Warm),
+        ],
+        measures: Vec::new(),
+        home: ASIDE,
+    }
+}
+
+fn strand(curve: ClosedCurve, forming: &Forming, finish: Finish) -> Strand {
+    Strand { curve, radius: 0.5 * forming.setting.wire, finish }
+}
+
+fn measures(forming: &Forming, shape: &StepShape) -> Vec<Measure> {
+    let half = 0.5 * forming.setting.wire;
+    let across = |name, axis: usize, at: Point, reading: f64| {
+        let (mut from, mut to) = (at, at);
+        from[axis] -= 0.5 * reading;
+        to[axis] += 0.5 * reading;
+        Measure { name, from, to, reading }
+    };
+    let middle = Point::origin();
+    match shape {
+        StepShape::Oval(oval) => vec![
+            across("inside length", 0, middle, oval.inside_length()),
+            across("width", 1, Point::new(0.35 * oval.inside_length(), 0.0, 0.0), {
+                // The label would cross the length's own at the middle; width is read there.
+                oval.inside_width()
+            }),
+        ],
+        StepShape::Eight(eight) => {
+            let lobe = Point::new(eight.tip() - eight.end_radius, 0.0, 0.0);
+            vec![
+                across("bore", 1, lobe, eight.bore()),
+                across("waist gap", 1, middle, eight.waist_gap()),
+            ]
+        }
+        StepShape::Fold(fold) => {
+            let tip = fold.tip_height();
+            let side = Point::new(0.0, -fold.eight.end_radius - half, 0.0);
+            let height = Measure {
+                name: "height",
+                from: Point::new(0.0, side.y, -half),
+                to: Point::new(0.0, side.y, tip + half),
+                reading: fold.outside_height(),
+            };
+            let gap = across("tip gap", 0, Point::new(0.0, 0.0, tip), fold.tip_gap());
+            let mut found = vec![height, gap];
+            if fold.half_angle > 0.8 {
+                let level = Point::new(0.0, 0.0, fold.radius);
+                found.push(across("leg gap", 0, level, fold.leg_gap()));
+            }
+            found
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::design::Design;
+
+    #[test]
+    fn the_slider_runs_through_every_chapter_without_a_jump() {
+        let forming = Design::plain(0.9, 12.0).formings().unwrap()[0];
+        let mut before: Option<Scene> = None;
+        for i in 0..=200 {
+            let scene = moment(&forming, f64::from(i) / 200.0);
+            if let Some(before) = &before
+                && before.strands.len() == scene.strands.len()
+            {
+                let at = |s: &Scene| s.strands.last().unwrap().curve.pieces()[0].start();
+                let moved = (at(before) - at(&scene)).norm();
+                assert!(moved < 1.5, "step {i}: {moved} mm");
+            }
+            before = Some(scene);
+        }
+        assert_eq!(before.unwrap().strands.len(), 2);
+    }
+}

@@ -1,0 +1,27 @@
+//! Pictures: what to draw, as plain lists of marks in mm of the view plane.
+//!
+//! One list serves the canvas, the SVG file and the tests. A [`Scene`] holds wires and
+//! calliper measures in space; a [`Camera`] looks at it; [`Scene::draw_into`] makes a
+//! [`Drawing`], far marks first. Tones carry meaning only; [`Theme`] turns them into
+//! colours where a door needs them.
+//! Conventions: mm, y up, the middle of the picture at the origin. Sizes a reader sees
+//! (text, line widths) are given in CSS pixels and divided by the view's scale.
+//! Limits: orthographic. Hiding sorts short lengths of wire by their depth, which is exact
+//! for spheres and near enough for lengths under a wire diameter.
+
+mod camera;
+mod demonstration;
+mod drawing;
+mod measure;
+mod scene;
+mod svg;
+mod theme;
+mod tube;
+
+pub use camera::{Camera, Fit, View, Viewpoint, Window};
+pub use demonstration::{Chapter, moment};
+pub use drawing::{Anchor, Drawing, Finish, Mark, SHADES, Tone};
+pub use measure::{Measure, length_text};
+pub use scene::{Scene, Strand};
+pub use svg::svg;
+pub use theme::{Colour, Theme};

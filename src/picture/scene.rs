@@ -1,0 +1,49 @@
+//! A scene: wires and calliper measures in space, ready to be looked at.
+
+use super::drawing::{Drawing, Finish};
+use super::measure::{Measure, lay};
+use super::{Fit, View, Viewpoint, Window, tube};
+use crate::curve::ClosedCurve;
+use crate::units::LengthUnit;
+
+/// One closed loop of wire.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Strand {
+    /// Its centreline, mm.
+    pub curve: ClosedCurve,
+    /// Half its diameter, mm.
+    pub radius: f64,
+    /// Which metal it is shown in.
+    pub finish: Finish,
+}
+
+/// What is shown, and from where it is best seen.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Scene {
+    /// The wires.
+    pub strands: Vec<Strand>,
+    /// The measures drawn on them.
+    pub measures: Vec<Measure>,
+    /// The viewpoint of its own accord.
+    pub home: Viewpoint,
+}
+
+impl Scene {
+    /// Size and middle of the scene in `window`, seen from `from`.
+    pub fn fit(&self, from: Viewpoint, window: Window) -> Fit {
+        let reach = self.strands.iter().map(|s| s.radius).fold(0.0, f64::max);
+        let points = self.strands.iter().flat_map(|s| {
+            let step = s.curve.length() / 64.0;
+            s.curve.walk(step).into_iter().map(|(p, _)| p)
+        });
+        Fit::around(points, reach, from, window, [64.0, 44.0])
+    }
+
+    /// Adds the scene's marks as `view` sees them, far ones first.
+    pub fn draw_into(&self, view: &View, unit: LengthUnit, drawing: &mut Drawing) {
+        tube::draw(&self.strands, view, drawing);
+        for measure in &self.measures {
+            lay(measure, view, unit, drawing);
+        }
+    }
+}

@@ -1,0 +1,158 @@
+//! Colours for tones: two themes, for light and for dark surroundings.
+
+use super::drawing::{Finish, SHADES, Tone};
+
+/// Red, green and blue.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Colour(pub [u8; 3]);
+
+impl std::fmt::Display for Colour {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let Colour([red, green, blue]) = self;
+        write!(f, "#{red:02x}{green:02x}{blue:02x}")
+    }
+}
+
+/// A set of colours. The page's stylesheet uses the same ones for paper, ink and measures.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Theme {
+    paper: Colour,
+    square: Colour,
+    ink: Colour,
+    faint: Colour,
+    measure: Colour,
+    accent: Colour,
+    warning: Colour,
+    rim: Colour,
+    /// Metal from darkest to brightest, at even steps.
+    pale: [Colour; 5],
+    warm: [Colour; 5],
+}
+
+const fn rgb(red: u8, green: u8, blue: u8) -> Colour {
+    Colour([red, green, blue])
+}
+
+impl Theme {
+    /// Dark marks on light paper; what is printed.
+    pub const LIGHT: Theme = Theme {
+        paper: rgb(0xf5, 0xf6, 0xf2),
+        square: rgb(0xdf, 0xe7, 0xe5),
+        ink: rgb(0x1c, 0x27, 0x2c),
+        faint: rgb(0x5d, 0x6a, 0x6e),
+        measure: rgb(0xa3, 0x2b, 0x1a),
+        accent: rgb(0x0b, 0x5a, 0x68),
+        warning: rgb(0xa3, 0x2b, 0x1a),
+        rim: rgb(0x1f, 0x25, 0x29),
+        pale: [
+            rgb(0x2e, 0x35, 0x3b),
+            rgb(0x74, 0x7d, 0x84),
+            rgb(0xb4, 0xbb, 0xc0),
+            rgb(0xe4, 0xe8, 0xea),
+            rgb(0xff, 0xff, 0xff),
+        ],
+        warm: [
+            rgb(0x42, 0x2c, 0x10),
+            rgb(0x94, 0x6a, 0x28),
+            rgb(0xd0, 0xa4, 0x53),
+            rgb(0xf2, 0xd7, 0x96),
+            rgb(0xff, 0xf8, 0xe2),
+        ],
+    };
+
+    /// Light marks on dark paper.
+    pub const DARK: Theme = Theme {
+        paper: rgb(0x14, 0x19, 0x1b),
+        square: rgb(0x20, 0x29, 0x2c),
+        ink: rgb(0xe8, 0xeb, 0xe6),
+        faint: rgb(0x98, 0xa5, 0xa8),
+        measure: rgb(0xff, 0xa0, 0x86),
+        accent: rgb(0x74, 0xc9, 0xd4),
+        warning: rgb(0xff, 0xa0, 0x86),
+        rim: rgb(0x06, 0x08, 0x09),
+        pale: [
+            rgb(0x25, 0x2b, 0x30),
+            rgb(0x66, 0x70, 0x78),
+            rgb(0xa6, 0xaf, 0xb5),
+            rgb(0xdc, 0xe2, 0xe5),
+            rgb(0xff, 0xff, 0xff),
+        ],
+        warm: [
+            rgb(0x38, 0x26, 0x0e),
+            rgb(0x86, 0x60, 0x25),
+            rgb(0xc6, 0x9b, 0x4d),
+            rgb(0xee, 0xd1, 0x8d),
+            rgb(0xff, 0xf5, 0xda),
+        ],
+    };
+
+    /// The colour of a tone.
+    pub fn colour(&self, tone: Tone) -> Colour {
+        match tone {
+            Tone::Metal { finish: Finish::Pale, shade } => along(&self.pale, shade),
+            Tone::Metal { finish: Finish::Warm, shade } => along(&self.warm, shade),
+            Tone::Rim => self.rim,
+            Tone::Paper => self.paper,
+            Tone::Square => self.square,
+            Tone::Ink => self.ink,
+            Tone::Faint => self.faint,
+            Tone::Measure => self.measure,
+            Tone::Accent => self.accent,
+            Tone::Warning => self.warning,
+        }
+    }
+}
+
+/// The colour at `shade` on an even scale of five.
+fn along(scale: &[Colour; 5], shade: u8) -> Colour {
+    let place = 4.0 * f64::from(shade.min(SHADES - 1)) / f64::from(SHADES - 1);
+    let low = (place as usize).min(3);
+    let share = place - low as f64;
+    let (Colour(a), Colour(b)) = (scale[low], scale[low + 1]);
+    let mix = |i: usize| {
+        let (a, b) = (f64::from(a[i]), f64::from(b[i]));
+        (a + share * (b - a)).round() as u8
+    };
+    Colour([mix(0), mix(1), mix(2)])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Relative luminance and contrast by WCAG 2.2, definitions in its glossary.
+    fn contrast(a: Colour, b: Colour) -> f64 {
+        let light = |Colour(c): Colour| {
+            let linear = c.map(|v| {
+                let v = f64::from(v) / 255.0;
+                if v <= 0.04045 { v / 12.92 } else { ((v + 0.055) / 1.055).powf(2.4) }
+            });
+            0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+        };
+        let (a, b) = (light(a), light(b));
+        (a.max(b) + 0.05) / (a.min(b) + 0.05)
+    }
+
+    #[test]
+    fn writing_stands_out_from_the_paper_in_both_themes() {
+        for theme in [Theme::LIGHT, Theme::DARK] {
+            for tone in [Tone::Ink, Tone::Faint, Tone::Measure, Tone::Accent, Tone::Warning] {
+                let found = contrast(theme.colour(tone), theme.paper);
+                assert!(found >= 4.5, "{tone:?}: {found:.2}, 4.5 asked");
+            }
+        }
+    }
+
+    #[test]
+    fn metal_brightens_from_shade_to_shade() {
+        for theme in [Theme::LIGHT, Theme::DARK] {
+            for finish in [Finish::Pale, Finish::Warm] {
+                let sum = |shade| {
+                    let Colour(c) = theme.colour(Tone::Metal { finish, shade });
+                    c.iter().map(|&v| u32::from(v)).sum::<u32>()
+                };
+                assert!((1..SHADES).all(|shade| sum(shade) > sum(shade - 1)));
+            }
+        }
+    }
+}
