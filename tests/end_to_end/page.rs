@@ -101,7 +101,6 @@ impl Page {
     }
 
     /// Clicks into an input, types over what it holds, and leaves it by Tab.
-    #[expect(dead_code, reason = "the page has no input yet")]
     pub async fn type_into(&self, css: &str, value: &str) -> WebDriverResult<()> {
         let input = self.element(css).await?;
         input.click().await?;

@@ -1,0 +1,118 @@
+//! The fields of the page and the design behind them.
+
+use crate::design::{Design, SIZE_FIELDS, WireChoice};
+use crate::units::{LengthUnit, parse_length};
+use crate::wire::{Gauge, GaugeSystem};
+
+/// What a field of the page holds, as text, and where it belongs.
+pub struct Typed {
+    /// The field's name, which is its path within the design or the size.
+    pub name: String,
+    /// What was typed.
+    pub text: String,
+}
+
+/// The text to show in each length field for `design`, in `unit`; empty for what is left out.
+pub fn shown(design: &Design, size: usize, unit: LengthUnit) -> Vec<(&'static str, String)> {
+    let chosen = &design.sizes[size];
+    let text = |mm: f64| {
+        let value = format!("{:.4}", mm / unit.in_mm());
+        value.trim_end_matches('0').trim_end_matches('.').to_string()
+    };
+    let wire = chosen.wire.as_ref().unwrap_or(&design.wire);
+    let wire_text = match (wire.diameter_mm, wire.gauge) {
+        (Some(mm), _) => text(mm),
+        (None, Some(gauge)) => gauge.number.to_string(),
+        (None, None) => String::new(),
+    };
+    let mut found = vec![
+        ("wire", wire_text),
+        ("mandrel_mm", text(chosen.mandrel_mm)),
+        ("springback_mm", text(chosen.springback_mm)),
+        ("kerf_mm", text(design.kerf_mm)),
+        ("margin_mm", text(design.margin_mm)),
+    ];
+    for field in &SIZE_FIELDS {
+        found.push((field.name, (field.get)(chosen).map(text).unwrap_or_default()));
+    }
+    found
+}
+
+/// The way the wire of `design` is given: `diameter`, `awg` or `swg`.
+pub fn wire_kind(design: &Design, size: usize) -> &'static str {
+    let wire = design.sizes[size].wire.as_ref().unwrap_or(&design.wire);
+    match wire.gauge.map(|g| g.system) {
+        Some(GaugeSystem::Awg) => "awg",
+        Some(GaugeSystem::Swg) => "swg",
+        None => "diameter",
+    }
+}
+
+/// `design` with what was typed; the field and the words where a text cannot be read.
+pub fn with_typed(
+    design: &Design,
+    size: usize,
+    kind: &str,
+    unit: LengthUnit,
+    typed: &[Typed],
+) -> Result<Design, (String, String)> {
+    let mut design = design.clone();
+    let chosen = &mut design.sizes[size];
+    for Typed { name, text } in typed {
+        let fault = |words: String| (name.clone(), words);
+        if name == "wire" && kind != "diameter" {
+            let system = if kind == "awg" { GaugeSystem::Awg } else { GaugeSystem::Swg };
+            let number = text
+                .trim()
+                .parse::<i32>()
+                .map_err(|_| fault(format!("\"{}\" is not a gauge number; try 18", text.trim())))?;
+            place_wire(
+                &mut design.wire,
+                &mut chosen.wire,
+                WireChoice::by_gauge(Gauge { system, number }),
+            );
+            continue;
+        }
+        let left_out = text.trim().is_empty();
+        let optional = SIZE_FIELDS.iter().find(|field| field.name == name);
+        if let (Some(field), true) = (optional, left_out) {
+            (field.set)(chosen, None);
+            continue;
+        }
+        let mm = parse_length(text, unit).map_err(|error| fault(error.to_string()))?.get();
+        match (name.as_str(), optional) {
+            (_, Some(field)) => (field.set)(chosen, Some(mm)),
+            ("wire", _) => {
+                place_wire(&mut design.wire, &mut chosen.wire, WireChoice::by_diameter(mm));
+            }
+            ("mandrel_mm", _) => chosen.mandrel_mm = mm,
+            ("springback_mm", _) => chosen.springback_mm = mm,
+            ("kerf_mm", _) => design.kerf_mm = mm,
+            ("margin_mm", _) => design.margin_mm = mm,
+            _ => {}
+        }
+    }
+    Ok(design)
+}
+
+/// A size that has its own wire keeps one; otherwise the chain's changes.
+fn place_wire(shared: &mut WireChoice, own: &mut Option<WireChoice>, wire: WireChoice) {
+    match own {
+        Some(own) => *own = wire,
+        None => *shared = wire,
+    }
+}
+
+/// The present wire written the way `kind` gives it: its diameter, or the nearest number.
+pub fn in_kind(design: &Design, size: usize, kind: &str, unit: LengthUnit) -> Option<String> {
+    let wire = design.settings().ok()?.get(size)?.wire;
+    let system = match kind {
+        "awg" => GaugeSystem::Awg,
+        "swg" => GaugeSystem::Swg,
+        _ => return Some(format!("{:.3}", wire / unit.in_mm())),
+    };
+    let off = |number: i32| {
+        Gauge { system, number }.diameter().map_or(f64::INFINITY, |d| (d.get() / wire).ln().abs())
+    };
+    system.numbers().min_by(|a, b| off(*a).total_cmp(&off(*b))).map(|n| n.to_string())
+}
