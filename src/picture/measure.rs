@@ -20,6 +20,8 @@ pub struct Measure {
 
 /// A length in the unit a maker works in: two decimals of a millimetre, three of an inch.
 pub fn length_text(mm: f64, unit: LengthUnit) -> String {
+    // Rounding leaves a closed gap a hair below nothing.
+    let mm = if mm.abs() < 5e-7 { 0.0 } else { mm };
     match unit {
         LengthUnit::Mm => format!("{mm:.2} mm"),
         LengthUnit::Inch => format!("{:.3} in", mm / unit.in_mm()),
@@ -60,5 +62,6 @@ mod tests {
     fn readings_are_written_in_the_makers_unit() {
         assert_eq!(length_text(25.4, LengthUnit::Inch), "1.000 in");
         assert_eq!(length_text(0.9, LengthUnit::Mm), "0.90 mm");
+        assert_eq!(length_text(-1e-16, LengthUnit::Mm), "0.00 mm");
     }
 }
