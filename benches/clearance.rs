@@ -4,6 +4,7 @@
 #[path = "../tests/clearance/curves.rs"]
 #[allow(dead_code, reason = "shared with the tests, which use the rest")]
 mod curves;
+#[allow(unused_imports, reason = "its test needs more than the bench does")]
 #[path = "../tests/clearance/parry.rs"]
 #[allow(dead_code, reason = "shared with the tests, which use the rest")]
 mod parry;
