@@ -1,5 +1,6 @@
 //! The beam against published rings and cantilevers, closed forms, solid models of links, and
 //! the laws any linear structure obeys.
+#![cfg(not(target_arch = "wasm32"))]
 
 use linkfold::beam::{BeamError, BeamWire, Direction, Equilibrium, Frame, Load, Support, Theory};
 use linkfold::curve::{Arc, ClosedCurve, Piece, Point, Pose, Vector};

@@ -1,4 +1,5 @@
 //! Bending and springback of round wire against closed forms and published cases.
+#![cfg(not(target_arch = "wasm32"))]
 
 use linkfold::metal::{Band, FlowCurve, known_metal};
 use linkfold::units::Mm;

@@ -1,4 +1,5 @@
 //! The metals table against published relations, and records a maker might type.
+#![cfg(not(target_arch = "wasm32"))]
 
 use linkfold::metal::{
     Band, FlowCurve, Metal, MetalError, MetalRecord, Standing, hardening_from_tension, known_metal,

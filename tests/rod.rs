@@ -1,4 +1,5 @@
 //! The ring between jaws against the elastica, the thin ring, and what soft metal does.
+#![cfg(not(target_arch = "wasm32"))]
 
 use linkfold::metal::{Band, FlowCurve, known_metal};
 use linkfold::rod::{RingRod, RodError, RodSettings, RodShape};
