@@ -72,7 +72,10 @@ impl Piece {
                 length,
             }));
         }
-        let inward = Unit::new_unchecked(aside / off);
+        // Where the arc is nearly straight, `aside` is a small difference of large vectors and
+        // not quite square to `direction`; taking out what is left makes it so.
+        let inward = aside / off;
+        let inward = Unit::new_normalize(inward - inward.dot(&direction) * direction.into_inner());
         let half_turn = off.atan2(forward);
         let radius = length / (2.0 * half_turn.sin());
         Some(Piece::Arc(Arc {
@@ -233,6 +236,20 @@ mod tests {
         assert_relative_eq!(piece.length(), std::f64::consts::PI, epsilon = 1e-14);
         assert_relative_eq!(piece.end(), Point::new(2.0, 2.0, 0.0), epsilon = 1e-14);
         assert_relative_eq!(piece.tangent(piece.length()), Vector::y(), epsilon = 1e-14);
+    }
+
+    /// A nearly straight arc once had its two directions 5e-14 off the right angle, which its
+    /// radius of a hundred and more made into an error of the place.
+    #[test]
+    fn the_directions_of_a_nearly_straight_arc_stand_square() {
+        let along = Unit::new_normalize(Vector::new(0.3, -0.7, 0.64));
+        for off in [1e-2, 1e-4, 1e-6, 1e-9] {
+            let end = Point::from(2.0 * along.into_inner() + off * Vector::new(0.9, 0.4, 0.1));
+            let Some(Piece::Arc(arc)) = Piece::leaving(Point::origin(), along, end) else {
+                panic!("{off} is no straight");
+            };
+            assert!(arc.out.dot(&arc.along).abs() < 4.0 * f64::EPSILON, "{off}: {arc:?}");
+        }
     }
 
     #[test]
