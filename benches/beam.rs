@@ -38,7 +38,7 @@ fn link_by_load_pairs(c: &mut Criterion) {
                 let at = curve.length() * (0.1 + 0.3 * f64::from(i) / f64::from(pairs));
                 let opposite = at + 0.5 * curve.length();
                 // Opposite places of a stadium lie through its middle: pull along that line.
-                let line = curve_point(&curve, at).coords / f64::from(pairs);
+                let line = curve.point(at).coords / f64::from(pairs);
                 [Load::force(at, line), Load::force(opposite, -line)]
             })
             .collect();
@@ -55,17 +55,6 @@ fn link_by_load_pairs(c: &mut Criterion) {
             },
         );
     }
-}
-
-fn curve_point(curve: &ClosedCurve, at: f64) -> Point {
-    let mut rest = at;
-    for piece in curve.pieces() {
-        if rest <= piece.length() {
-            return piece.point(rest);
-        }
-        rest -= piece.length();
-    }
-    curve.pieces()[0].start()
 }
 
 criterion_group! {

@@ -126,15 +126,12 @@ pub struct Size {
     pub open_tip_gap_mm: Option<f64>,
 }
 
-/// A length of a size that may be left out: its name, its range, its default as a share of
-/// the wire diameter, and where it is kept.
+/// A length of a size that may be left out: its name, its range, and where it is kept.
 pub struct SizeField {
     /// Name in the document.
     pub name: &'static str,
     /// Least and greatest, mm.
     pub range: (f64, f64),
-    /// Share of the wire diameter taken when left out, if any is.
-    pub share: Option<f64>,
     /// Reads it.
     pub get: fn(&Size) -> Option<f64>,
     /// Writes it.
@@ -142,11 +139,10 @@ pub struct SizeField {
 }
 
 macro_rules! size_field {
-    ($name:ident, $least:expr, $most:expr, $share:expr) => {
+    ($name:ident, $least:expr, $most:expr) => {
         SizeField {
             name: stringify!($name),
             range: ($least, $most),
-            share: $share,
             get: |size| size.$name,
             set: |size, value| size.$name = value,
         }
@@ -155,14 +151,14 @@ macro_rules! size_field {
 
 /// The lengths of a size that may be left out, in the order of the work.
 pub const SIZE_FIELDS: [SizeField; 8] = [
-    size_field!(bore_mm, 0.01, 1e3, Some(2.5)),
-    size_field!(oval_jaw_mm, 0.01, 1e3, None),
-    size_field!(oval_length_mm, 0.01, 5e3, None),
-    size_field!(waist_gap_mm, 0.0, 1e3, Some(0.0)),
-    size_field!(pinch_jaw_mm, 0.01, 1e3, Some(2.0)),
-    size_field!(fold_jaw_mm, 0.01, 1e3, Some(2.5)),
-    size_field!(tip_gap_mm, 0.0, 1e3, Some(0.1)),
-    size_field!(open_tip_gap_mm, 0.0, 1e3, None),
+    size_field!(bore_mm, 0.01, 1e3),
+    size_field!(oval_jaw_mm, 0.01, 1e3),
+    size_field!(oval_length_mm, 0.01, 5e3),
+    size_field!(waist_gap_mm, 0.0, 1e3),
+    size_field!(pinch_jaw_mm, 0.01, 1e3),
+    size_field!(fold_jaw_mm, 0.01, 1e3),
+    size_field!(tip_gap_mm, 0.0, 1e3),
+    size_field!(open_tip_gap_mm, 0.0, 1e3),
 ];
 
 /// Why a document is not a design that can be worked.

@@ -113,11 +113,15 @@ impl Report {
     /// # Errors
     /// [`DesignError`] where a size cannot be formed.
     pub fn of(design: &Design) -> Result<Report, DesignError> {
-        let formings = design.formings()?;
+        Ok(Report::of_formed(design, &design.formings()?))
+    }
+
+    /// The report on `design` whose sizes are already worked to `formings`, in order.
+    pub fn of_formed(design: &Design, formings: &[Forming]) -> Report {
         let named: Vec<(String, &Forming)> = design
             .sizes
             .iter()
-            .zip(&formings)
+            .zip(formings)
             .map(|(size, forming)| {
                 let own = || format!("{} mandrel", Mm::new(size.mandrel_mm));
                 (if size.name.is_empty() { own() } else { size.name.clone() }, forming)
@@ -128,12 +132,12 @@ impl Report {
         let own = named.iter().map(|size| join(size, size));
         let neighbours =
             named.windows(2).flat_map(|pair| [join(&pair[0], &pair[1]), join(&pair[1], &pair[0])]);
-        Ok(Report {
+        Report {
             linkfold_report: 1,
             name: design.name.clone(),
             joins: own.chain(neighbours).collect(),
             sizes: named.iter().map(|(name, forming)| size_report(name, forming)).collect(),
-        })
+        }
     }
 }
 

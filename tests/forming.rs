@@ -121,23 +121,14 @@ fn greatest_deviation(
     fold: &linkfold::form::Fold,
     flat: &ClosedCurve,
 ) -> f64 {
-    let at = |curve: &ClosedCurve, mut s: f64| {
-        for piece in curve.pieces() {
-            if s <= piece.length() {
-                return piece.point(s);
-            }
-            s -= piece.length();
-        }
-        curve.pieces()[0].start()
-    };
     let steps = 600;
     (0..steps)
         .map(|i| {
             let s = flat.length() * f64::from(i) / f64::from(steps);
-            let p = at(flat, s);
+            let p = flat.point(s);
             let (on_spine, _) = fold.spine(p.x);
             let true_point = Point::new(on_spine.x, p.y, on_spine.z);
-            (at(written, s) - true_point).norm()
+            (written.point(s) - true_point).norm()
         })
         .fold(0.0, f64::max)
 }

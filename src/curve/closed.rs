@@ -83,9 +83,17 @@ impl ClosedCurve {
         self.pieces.iter().map(Piece::length).sum()
     }
 
-    /// Greatest curvature anywhere, 1/mm.
-    pub fn greatest_curvature(&self) -> f64 {
-        self.pieces.iter().map(Piece::curvature).fold(0.0, f64::max)
+    /// Point at arc length `s` mm from the first piece's start; that start again where `s`
+    /// is more than all round.
+    pub fn point(&self, s: f64) -> Point {
+        let mut rest = s;
+        for piece in &self.pieces {
+            if rest <= piece.length() {
+                return piece.point(rest);
+            }
+            rest -= piece.length();
+        }
+        self.pieces[0].start()
     }
 
     /// Points and unit tangents spaced evenly within each piece, no further apart than

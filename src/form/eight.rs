@@ -143,7 +143,7 @@ impl Eight {
 
     /// The centreline, in the (u, v) plane.
     pub fn curve(&self) -> ClosedCurve {
-        close_quarter(self.quarter_pieces())
+        close_quarter(&self.quarter_pieces())
     }
 }
 
@@ -180,22 +180,18 @@ impl Quarter {
     }
 }
 
-/// The closed curve of which `quarter` runs from the v axis, heading +u, to the u axis,
-/// heading −v; its mirror images in both axes complete it.
-pub(super) fn close_quarter(quarter: Vec<Piece>) -> ClosedCurve {
-    close_quarter_mirrored(&quarter, Vector::new(1.0, -1.0, 1.0), Vector::new(-1.0, 1.0, 1.0))
-}
-
-/// As [`close_quarter`], with the two mirror planes given as sign vectors.
-pub(super) fn close_quarter_mirrored(quarter: &[Piece], v: Vector, u: Vector) -> ClosedCurve {
+/// The closed curve of which `quarter` runs from the plane x = 0 to the plane y = 0, square to
+/// both; its mirror images in the two planes complete it.
+pub(super) fn close_quarter(quarter: &[Piece]) -> ClosedCurve {
+    let across = Vector::new(1.0, -1.0, 1.0);
     let half = |signs: Vector| {
         let out = quarter.iter().map(move |p| p.mirrored(signs));
         let back =
-            quarter.iter().rev().map(move |p| p.mirrored(signs.component_mul(&v)).reversed());
+            quarter.iter().rev().map(move |p| p.mirrored(signs.component_mul(&across)).reversed());
         out.chain(back)
     };
-    let far = u.component_mul(&v);
-    // Around: waist to tip above, tip to waist below, and the other lobe from below.
-    ClosedCurve::new(half(Vector::new(1.0, 1.0, 1.0)).chain(half(far)).collect())
-        .expect("a quarter that ends square on its axes closes by symmetry")
+    // Around: waist to tip on one side, tip to waist on the other, then the other lobe.
+    let pieces = half(Vector::new(1.0, 1.0, 1.0)).chain(half(Vector::new(-1.0, -1.0, 1.0)));
+    ClosedCurve::new(pieces.collect())
+        .expect("a quarter that ends square on its planes closes by symmetry")
 }

@@ -13,7 +13,7 @@
 //! from it; the whole curve is then enlarged by the share (under 1e-4) that brings its length back to
 //! the ring's, exactly.
 
-use super::eight::close_quarter_mirrored;
+use super::eight::close_quarter;
 use super::{Eight, FormError};
 use crate::curve::{ClosedCurve, Piece, Point, Pose, Vector, push_biarc};
 use crate::numeric::{Bracket, root_in};
@@ -142,12 +142,7 @@ impl Fold {
         }
         let length: f64 = quarter.iter().map(Piece::length).sum();
         let wanted: f64 = flat.iter().map(Piece::length).sum();
-        let curve = close_quarter_mirrored(
-            &quarter,
-            Vector::new(1.0, -1.0, 1.0),
-            Vector::new(-1.0, 1.0, 1.0),
-        );
-        curve.scaled(wanted / length)
+        close_quarter(&quarter).scaled(wanted / length)
     }
 
     /// Takes the flat eight's plane to the plane of the leg at positive x.

@@ -124,7 +124,7 @@ impl Oval {
         let mut quarter = super::eight::Quarter::from(Point::new(0.0, self.half_width(), 0.0));
         quarter.run(side, -phi);
         quarter.run(self.end_radius * end_turn, -end_turn);
-        close_quarter(quarter.pieces)
+        close_quarter(&quarter.pieces)
     }
 }
 

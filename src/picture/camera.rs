@@ -120,11 +120,6 @@ impl Camera {
         self.zoom
     }
 
-    /// Whether the reader has changed anything.
-    pub fn is_moved(&self) -> bool {
-        *self != Camera::default()
-    }
-
     /// Turns the work under a pointer that moved `right` and `down` CSS pixels: half round
     /// for the window's shorter side.
     pub fn drag(&mut self, home: Viewpoint, right: f64, down: f64, window: Window) {
@@ -139,11 +134,6 @@ impl Camera {
             yaw: (from.yaw + yaw) % TAU,
             pitch: (from.pitch + pitch).clamp(-FRAC_PI_2, FRAC_PI_2),
         });
-    }
-
-    /// Looks from `viewpoint` from now on.
-    pub fn look_from(&mut self, viewpoint: Viewpoint) {
-        self.turned = Some(viewpoint);
     }
 
     /// Comes `factor` times nearer, keeping what lies under the pointer in place. The

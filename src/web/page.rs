@@ -258,11 +258,10 @@ impl Page {
 
     /// Asks the core; whether it had an answer.
     fn work_out(&mut self) -> bool {
-        let answer = self.design.formings().and_then(|f| Ok((f, Report::of(&self.design)?)));
-        match answer {
-            Ok((formings, report)) => {
+        match self.design.formings() {
+            Ok(formings) => {
+                self.report = Some(Report::of_formed(&self.design, &formings));
                 self.formings = formings;
-                self.report = Some(report);
                 self.complain("", "");
                 self.show_report();
                 true

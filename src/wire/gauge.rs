@@ -21,9 +21,6 @@ pub enum GaugeSystem {
 }
 
 impl GaugeSystem {
-    /// Every system, in the order a page offers them.
-    pub const ALL: [GaugeSystem; 2] = [GaugeSystem::Awg, GaugeSystem::Swg];
-
     /// Smallest and largest number read; minus one stands for 2/0, minus two for 3/0 and so on.
     pub fn numbers(self) -> std::ops::RangeInclusive<i32> {
         match self {
