@@ -36,7 +36,9 @@ fn link_to_link(c: &mut Criterion) {
         group.bench_function("hinted to 1e-3", |bench| bench.iter(|| ours(coarse)));
         let mut places = Vec::new();
         group.bench_function("contacts within 0.1", |bench| {
-            bench.iter(|| contacts(&tree, &tree, black_box(&pose), 0.1, &mut places));
+            bench.iter(|| {
+                contacts(&tree, &tree, black_box(&pose), 0.1, Query::default(), &mut places)
+            });
         });
         for error in [5e-4, 5e-6] {
             // Two polylines, each within `error`: the distance is within twice that.

@@ -136,31 +136,43 @@ impl Capsule {
     /// The least capsule along one direction, its axis settled by [`CENTRING`] steps
     /// towards the furthest ball.
     fn along(axis: Vector, mean: Vector, balls: &[(Vector, f64)]) -> Capsule {
-        let flat = |v: Vector| v - v.dot(&axis) * axis;
-        let mut through = mean;
+        let other = if axis.x.abs() < 0.8 { Vector::x() } else { Vector::y() };
+        let first = axis.cross(&other).normalize();
+        let second = axis.cross(&first);
+        // Seen along the axis: discs.
+        let discs: Vec<(f64, f64, f64, f64)> = balls
+            .iter()
+            .map(|(p, e)| {
+                let d = p - mean;
+                (d.dot(&first), d.dot(&second), d.dot(&axis), *e)
+            })
+            .collect();
+        let (mut x, mut y) = (0.0, 0.0);
         for step in 1..=CENTRING {
-            let furthest = balls.iter().max_by(|p, q| {
-                let reach = |b: &(Vector, f64)| flat(b.0 - through).norm() + b.1;
-                reach(p).total_cmp(&reach(q))
-            });
-            if let Some((point, _)) = furthest {
-                through += flat(point - through) / (step + 1) as f64;
+            let (mut furthest, mut to) = (f64::NEG_INFINITY, (x, y));
+            for &(u, v, _, e) in &discs {
+                let reach = ((u - x) * (u - x) + (v - y) * (v - y)).sqrt() + e;
+                if reach > furthest {
+                    (furthest, to) = (reach, (u, v));
+                }
             }
+            let share = 1.0 / (step + 1) as f64;
+            (x, y) = (x + share * (to.0 - x), y + share * (to.1 - y));
         }
-        let radius = balls.iter().map(|(p, e)| flat(p - through).norm() + e).fold(0.0, f64::max);
+        let off = |&(u, v, _, _): &(f64, f64, f64, f64)| (u - x).hypot(v - y);
+        let radius = discs.iter().map(|d| off(d) + d.3).fold(0.0, f64::max);
         // A ball at height z and off by ρ is inside if the axis comes within
         // sqrt((radius − e)² − ρ²) of z.
         let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
-        for (point, e) in balls {
-            let z = (point - through).dot(&axis);
-            let off = flat(point - through).norm_squared();
-            let reach = ((radius - e).powi(2) - off).max(0.0).sqrt();
-            low = low.min(z + reach);
-            high = high.max(z - reach);
+        for disc in &discs {
+            let reach = ((radius - disc.3).powi(2) - off(disc).powi(2)).max(0.0).sqrt();
+            low = low.min(disc.2 + reach);
+            high = high.max(disc.2 - reach);
         }
         if low > high {
             (low, high) = (0.5 * (low + high), 0.5 * (low + high));
         }
+        let through = mean + x * first + y * second;
         let scale = through.norm() + radius + low.abs().max(high.abs());
         Capsule::new(
             through + 0.5 * (low + high) * axis,
@@ -172,7 +184,7 @@ impl Capsule {
 
 /// Steps towards the furthest ball when centring a fit; the radius is then within about
 /// one part in this many of the least, and is measured, not assumed.
-const CENTRING: usize = 64;
+const CENTRING: usize = 24;
 /// What building and moving a capsule may lose, as a share of its coordinates: some tens
 /// of roundings.
 const ROUNDING: f64 = 1e-14;

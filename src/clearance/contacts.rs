@@ -41,18 +41,21 @@ const STEPS: usize = 16;
 
 /// Fills `found` with the minima of pairs of stretches nearer than the least distance
 /// plus `band`, nearest first, and returns the least distance. Empties `found` first.
+/// `None`, and nothing found, where nothing is nearer than the query's cutoff.
 ///
-/// Complete for minima that are settled and isolated; a row of samples where two curves
-/// run equidistant.
+/// The least distance is as exact as `query` asks: a coarse one is far quicker where the
+/// curves run all but equidistant. Complete for minima that are settled and isolated; a
+/// row of samples where two curves run equidistant.
 pub fn contacts(
     a: &Tree,
     b: &Tree,
     pose_b_in_a: &Pose,
     band: f64,
+    query: Query,
     found: &mut Vec<Contact>,
 ) -> Option<Nearest> {
     found.clear();
-    let nearest = nearest_within(a, b, pose_b_in_a, Query::default())?;
+    let nearest = nearest_within(a, b, pose_b_in_a, query)?;
     let mut walk = Walk {
         a,
         b,

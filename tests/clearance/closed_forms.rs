@@ -150,7 +150,7 @@ fn contacts_are_all_the_places_in_the_band() {
     let a = Tree::new(&circle(Point::origin(), Vector::z(), 2.0));
     let b = Tree::new(&circle(Point::origin(), Vector::y(), 2.0));
     let mut found = Vec::new();
-    contacts(&a, &b, &Pose::translation(1.5, 0.0, 0.0), 0.1, &mut found);
+    contacts(&a, &b, &Pose::translation(1.5, 0.0, 0.0), 0.1, Query::default(), &mut found);
     let settled: Vec<_> = found.iter().filter(|c| c.settled).collect();
     assert_eq!(settled.len(), 2, "{found:?}");
     for contact in &settled {
@@ -160,7 +160,7 @@ fn contacts_are_all_the_places_in_the_band() {
     }
     // Equidistant all round: a row of places, none missing by more than a leaf or two.
     let b = Tree::new(&circle(Point::origin(), Vector::z(), 2.0));
-    contacts(&a, &b, &Pose::translation(0.0, 0.0, 1.0), 1e-6, &mut found);
+    contacts(&a, &b, &Pose::translation(0.0, 0.0, 1.0), 1e-6, Query::default(), &mut found);
     assert!(found.len() > 20 && found.iter().all(|c| (c.distance - 1.0).abs() < 1e-9));
 }
 

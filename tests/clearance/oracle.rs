@@ -121,7 +121,8 @@ fn contacts_start_with_the_nearest_place() {
     for round in 0..300 {
         let (a, b) = (Tree::new(&any_curve(&mut dice)), Tree::new(&any_curve(&mut dice)));
         let pose = dice.pose(5.0);
-        let best = contacts(&a, &b, &pose, 0.2, &mut found).unwrap().distance_at_most;
+        let best =
+            contacts(&a, &b, &pose, 0.2, Query::default(), &mut found).unwrap().distance_at_most;
         assert!((found[0].distance - best).abs() < 1e-9, "round {round}: {best}, {found:?}");
         assert!(found[0].settled, "round {round}: {found:?}");
         for contact in &found {
