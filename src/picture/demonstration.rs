@@ -24,7 +24,7 @@ pub enum Chapter {
     Join,
 }
 
-/// Where each chapter ends on the slider.
+/// Where each chapter ends on the slider, in the order of [`Chapter`].
 const ENDS: [(Chapter, f64); 4] =
     [(Chapter::Stretch, 0.2), (Chapter::Pinch, 0.4), (Chapter::Fold, 0.65), (Chapter::Join, 1.0)];
 
@@ -39,6 +39,21 @@ impl Chapter {
             start = end;
         }
         (Chapter::Join, 1.0)
+    }
+
+    /// Where it ends on the slider.
+    pub const fn end(self) -> f64 {
+        ENDS[self as usize].1
+    }
+
+    /// Its name in a word.
+    pub fn name(self) -> &'static str {
+        match self {
+            Chapter::Stretch => "Stretch",
+            Chapter::Pinch => "Pinch",
+            Chapter::Fold => "Fold",
+            Chapter::Join => "Join",
+        }
     }
 
     /// What is being done, in a maker's words.

@@ -3,7 +3,7 @@
 use super::View;
 use super::drawing::{Anchor, Drawing, Tone};
 use crate::curve::{Point, Vector};
-use crate::units::LengthUnit;
+use crate::units::{LengthUnit, length_text};
 
 /// A length between two places.
 #[derive(Clone, Debug, PartialEq)]
@@ -19,16 +19,6 @@ pub struct Measure {
     pub aside: Vector,
     /// What the callipers read, mm.
     pub reading: f64,
-}
-
-/// A length in the unit a maker works in: two decimals of a millimetre, three of an inch.
-pub fn length_text(mm: f64, unit: LengthUnit) -> String {
-    // Rounding leaves a closed gap a hair below nothing.
-    let mm = if mm.abs() < 5e-7 { 0.0 } else { mm };
-    match unit {
-        LengthUnit::Mm => format!("{mm:.2} mm"),
-        LengthUnit::Inch => format!("{:.3} in", mm / unit.in_mm()),
-    }
 }
 
 /// From the wire to the dimension line, CSS pixels.
@@ -113,13 +103,6 @@ pub(super) fn lay(measure: &Measure, view: &View, unit: LengthUnit, drawing: &mu
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn readings_are_written_in_the_makers_unit() {
-        assert_eq!(length_text(25.4, LengthUnit::Inch), "1.000 in");
-        assert_eq!(length_text(0.9, LengthUnit::Mm), "0.90 mm");
-        assert_eq!(length_text(-1e-16, LengthUnit::Mm), "0.00 mm");
-    }
 
     /// Labels stay whole within the window, wherever the work is turned.
     #[test]
