@@ -78,23 +78,30 @@ pub(super) fn lay(measure: &Measure, view: &View, unit: LengthUnit, drawing: &mu
     let middle = if led { moved(middle, out) } else { middle };
     let half = view.half();
     let wide = |text: &str| view.mm(LETTER_WIDE * LETTER) * text.chars().count() as f64;
-    // Beside a line that stands, on the side away from the wire; the reading alone where the
-    // window has no room for its name.
+    // Beside a line that stands, on the side away from the wire; in two lines where the window
+    // has no room for one.
     let level = x.abs() > y.abs() || (far < 1e-9 && along[1].abs() > along[0].abs());
     if level {
         let sign = if x < 0.0 { -1.0 } else { 1.0 };
         let anchor = if sign < 0.0 { Anchor::End } else { Anchor::Start };
         let start = middle[0] + sign * view.mm(9.0);
-        for text in [&full, &reading] {
-            if sign * start + wide(text) < half[0] {
-                let at = [start, middle[1]];
-                drawing.label(Tone::Measure, at, anchor, view.mm(LETTER), text.clone());
-                return;
-            }
+        let fits = |text: &str| sign * start + wide(text) < half[0];
+        let mut write = |text: &str, lines_up: f64| {
+            let at = [start, middle[1] + view.mm(lines_up * 1.25 * LETTER)];
+            drawing.label(Tone::Measure, at, anchor, view.mm(LETTER), text.into());
+        };
+        if fits(&full) {
+            return write(&full, 0.0);
+        }
+        if fits(measure.name) && fits(&reading) {
+            write(measure.name, 0.5);
+            return write(&reading, -0.5);
         }
     }
-    // Else above or below, drawn in from the window's edges.
-    let over = view.mm(if y < 0.0 && !level { -LETTER } else { LETTER });
+    // Else above or below the whole of it, drawn in from the window's edges.
+    let lean = if led { 0.0 } else { 0.5 * (line[1][1] - line[0][1]).abs() };
+    let over = view.mm(LETTER) + if level { 0.0 } else { lean };
+    let over = if y < 0.0 && !level { -over } else { over };
     let most = [(half[0] - 0.5 * wide(&full)).max(0.0), (half[1] - view.mm(LETTER)).max(0.0)];
     let at = [middle[0].clamp(-most[0], most[0]), (middle[1] + over).clamp(-most[1], most[1])];
     drawing.label(Tone::Measure, at, Anchor::Middle, view.mm(LETTER), full);

@@ -36,8 +36,8 @@ impl Scene {
             let step = s.curve.length() / 64.0;
             s.curve.walk(step).into_iter().map(|(p, _)| p)
         });
-        // Dimension lines and their labels need about a sixth of the width.
-        let aside = (window.width / 6.0).clamp(48.0, 120.0);
+        // Dimension lines and their labels need nearly a fifth of the width.
+        let aside = (window.width / 5.4).clamp(48.0, 136.0);
         Fit::around(points, reach, from, window, [aside, 48.0])
     }
 

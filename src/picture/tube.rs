@@ -16,7 +16,7 @@ use std::f64::consts::TAU;
 /// How far a facet may stray from the round, CSS pixels.
 const STRAY: f64 = 0.3;
 /// Greatest turn from ring to ring, radians; coarser looks angular even where it is small.
-const MOST_TURN: f64 = 0.42;
+const MOST_TURN: f64 = 0.3;
 /// Least turn from ring to ring, radians; finer cannot be seen.
 const LEAST_TURN: f64 = 0.09;
 /// Longest band, wire diameters: short enough for sorting by its middle.
@@ -66,8 +66,8 @@ pub(super) fn draw(strands: &[Strand], view: &View, drawing: &mut Drawing) {
 
 /// Corners to a ring, by the wire's radius on the screen.
 fn sides(radius_pixels: f64) -> usize {
-    let wanted = 6.0 + 1.9 * radius_pixels.max(0.0).sqrt();
-    2 * (0.5 * wanted.clamp(8.0, 22.0)).round() as usize
+    let wanted = 6.0 + 2.6 * radius_pixels.max(0.0).sqrt();
+    2 * (0.5 * wanted.clamp(8.0, 28.0)).round() as usize
 }
 
 /// The centreline's stations, close enough for this view.
