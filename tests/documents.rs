@@ -142,6 +142,7 @@ fn a_bad_design_is_refused_in_one_line() {
         assert!(output.stdout.is_empty(), "{shown}");
         assert_eq!(error.trim_end().lines().count(), 1, "{shown}: {error}");
         assert!(error.contains(told), "{shown}: {error}");
+        assert!(error.matches("the least that works").count() < 2, "said twice: {error}");
     }
     let missing = run(&["check", "no-such-file.json"], b"");
     assert_eq!(missing.status.code(), Some(2));

@@ -95,22 +95,22 @@ pub enum DesignError {
         at: FieldPath,
     },
     /// A gauge number off its table.
-    #[error("{at}: {source}")]
+    #[error("{at}: {fault}")]
     Gauge {
         /// Which number.
         at: FieldPath,
         /// The table's own words.
-        source: GaugeError,
+        fault: GaugeError,
     },
     /// A size whose ring cannot be formed so.
-    #[error("sizes[{index}]{}: {source}", named(name))]
+    #[error("sizes[{index}]{}: {fault}", named(name))]
     Form {
         /// Which size, from 0.
         index: usize,
         /// Its name.
         name: String,
         /// The step that failed.
-        source: FormError,
+        fault: FormError,
     },
 }
 
@@ -146,8 +146,8 @@ impl DesignError {
             | DesignError::Count { at, .. }
             | DesignError::WireChoice { at }
             | DesignError::Gauge { at, .. } => Some(*at),
-            DesignError::Form { index, source, .. } => {
-                Some(FieldPath { size: Some(*index), field: source.field() })
+            DesignError::Form { index, fault, .. } => {
+                Some(FieldPath { size: Some(*index), field: fault.field() })
             }
         }
     }
@@ -171,8 +171,8 @@ impl DesignError {
             DesignError::Count { what, found, least, most, .. } => {
                 format!("{name} has {found} {what}; it must have between {least} and {most}")
             }
-            DesignError::Gauge { source, .. } => format!("{name}: {source}"),
-            DesignError::Form { source, .. } => source.told(name, unit),
+            DesignError::Gauge { fault, .. } => format!("{name}: {fault}"),
+            DesignError::Form { fault, .. } => fault.told(name, unit),
             other => other.to_string(),
         }
     }

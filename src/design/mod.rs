@@ -185,7 +185,7 @@ impl WireChoice {
             (None, Some(gauge)) => gauge
                 .diameter()
                 .map(Mm::get)
-                .map_err(|source| DesignError::Gauge { at: at("wire.gauge.number"), source }),
+                .map_err(|fault| DesignError::Gauge { at: at("wire.gauge.number"), fault }),
             _ => Err(DesignError::WireChoice { at: at("wire") }),
         }
     }
@@ -304,10 +304,10 @@ impl Design {
         let named = settings.into_iter().zip(&self.sizes).enumerate();
         named
             .map(|(index, (setting, size))| {
-                Forming::new(setting).map_err(|source| DesignError::Form {
+                Forming::new(setting).map_err(|fault| DesignError::Form {
                     index,
                     name: size.name.clone(),
-                    source,
+                    fault,
                 })
             })
             .collect()

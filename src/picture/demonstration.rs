@@ -122,9 +122,10 @@ fn measures(forming: &Forming, shape: &StepShape) -> Vec<Measure> {
         StepShape::Oval(oval) => {
             let (length, width) = (oval.inside_length(), oval.inside_width());
             let below = -(0.5 * width + wire) * Vector::y();
+            let above = (0.5 * width + wire) * Vector::y();
             vec![
                 across("inside length", 0, middle, below, length),
-                across("inside width", 1, middle, Vector::zeros(), width),
+                across("inside width", 1, middle, above, width),
             ]
         }
         StepShape::Eight(eight) => {

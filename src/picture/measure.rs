@@ -98,10 +98,11 @@ pub(super) fn lay(measure: &Measure, view: &View, unit: LengthUnit, drawing: &mu
             return write(&reading, -0.5);
         }
     }
-    // Else above or below the whole of it, drawn in from the window's edges.
+    // Else above or below the whole of it, drawn in from the window's edges; below where it was
+    // to stand beside, since what lies across is told above.
     let lean = if led { 0.0 } else { 0.5 * (line[1][1] - line[0][1]).abs() };
-    let over = view.mm(LETTER) + if level { 0.0 } else { lean };
-    let over = if y < 0.0 && !level { -over } else { over };
+    let over = lean + view.mm(if level { 1.6 * LETTER } else { LETTER });
+    let over = if y < 0.0 || level { -over } else { over };
     let most = [(half[0] - 0.5 * wide(&full)).max(0.0), (half[1] - view.mm(LETTER)).max(0.0)];
     let at = [middle[0].clamp(-most[0], most[0]), (middle[1] + over).clamp(-most[1], most[1])];
     drawing.label(Tone::Measure, at, Anchor::Middle, view.mm(LETTER), full);

@@ -7,7 +7,9 @@ use crate::picture::Camera;
 use crate::units::LengthUnit;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::Closure;
-use web_sys::{Element, Event, EventTarget, HtmlElement, HtmlInputElement, KeyboardEvent};
+use web_sys::{
+    Element, Event, EventTarget, HtmlElement, HtmlInputElement, HtmlSelectElement, KeyboardEvent,
+};
 
 /// Nearer or farther with one key or button.
 const ZOOM_STEP: f64 = 1.2;
@@ -19,7 +21,9 @@ pub fn listen(page: &Shared) {
         let document = page.elements.document.clone();
         (page.browser.clone(), document, page.board.canvas.clone(), page.reader.clone())
     };
-    on(page, &document, "input", |page, event: Event| page.changed(&event));
+    // A list says "change" however it is set, by hand or by a program; a text "input" at each key.
+    on(page, &document, "input", |page, event: Event| !of_list(&event) && page.changed(&event));
+    on(page, &document, "change", |page, event: Event| of_list(&event) && page.changed(&event));
     on(page, &document, "click", |page, event: Event| page.clicked(&event));
     on(page, &browser, "resize", |_, _: Event| true);
     on(page, &canvas, "pointerdown", Page::held);
@@ -35,6 +39,10 @@ pub fn listen(page: &Shared) {
     if let Ok(Some(dark)) = browser.match_media("(prefers-color-scheme: dark)") {
         on(page, &dark, "change", |_, _: Event| true);
     }
+}
+
+fn of_list(event: &Event) -> bool {
+    event.target().is_some_and(|target| target.has_type::<HtmlSelectElement>())
 }
 
 /// Calls `act` on every such event, and draws in the next frame when it says so.

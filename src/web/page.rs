@@ -137,7 +137,8 @@ impl Page {
     pub fn choose_view(&mut self, view: usize) {
         self.view = view;
         if let Some((start, end)) = self.current().span
-            && !(start..=end).contains(&self.time)
+            // Where one view's part ends, the next one's has not begun.
+            && (self.time > end || (start > 0.0 && self.time <= start))
         {
             self.time = end;
             self.playing = false;
