@@ -6,7 +6,7 @@
 use crate::design::{Design, DesignError};
 use crate::form::{Forming, Oval};
 use crate::threading::{Estimate, Place, estimate};
-use crate::units::Mm;
+use crate::units::{LengthUnit, Mm, length_words};
 use serde::Serialize;
 
 /// Everything linkfold has to say about a design.
@@ -113,22 +113,24 @@ impl Report {
     /// # Errors
     /// [`DesignError`] where a size cannot be formed.
     pub fn of(design: &Design) -> Result<Report, DesignError> {
-        Ok(Report::of_formed(design, &design.formings()?))
+        Ok(Report::of_formed(design, &design.formings()?, LengthUnit::Mm))
     }
 
-    /// The report on `design` whose sizes are already worked to `formings`, in order.
-    pub fn of_formed(design: &Design, formings: &[Forming]) -> Report {
+    /// The report on `design` whose sizes are already worked to `formings`, in order; its
+    /// sentences speak `unit`, its numbers mm.
+    pub fn of_formed(design: &Design, formings: &[Forming], unit: LengthUnit) -> Report {
         let named: Vec<(String, &Forming)> = design
             .sizes
             .iter()
             .zip(formings)
             .map(|(size, forming)| {
-                let own = || format!("{} mandrel", Mm::new(size.mandrel_mm));
+                let own = || format!("{} mandrel", words(size.mandrel_mm, unit));
                 (if size.name.is_empty() { own() } else { size.name.clone() }, forming)
             })
             .collect();
-        let join =
-            |a: &(String, &Forming), b: &(String, &Forming)| join_report(design.margin_mm, a, b);
+        let join = |a: &(String, &Forming), b: &(String, &Forming)| {
+            join_report(design.margin_mm, a, b, unit)
+        };
         let own = named.iter().map(|size| join(size, size));
         let neighbours =
             named.windows(2).flat_map(|pair| [join(&pair[0], &pair[1]), join(&pair[1], &pair[0])]);
@@ -139,6 +141,10 @@ impl Report {
             sizes: named.iter().map(|(name, forming)| size_report(name, forming)).collect(),
         }
     }
+}
+
+fn words(mm: f64, unit: LengthUnit) -> String {
+    length_words(Mm::new(mm), unit)
 }
 
 fn size_report(name: &str, forming: &Forming) -> SizeReport {
@@ -170,6 +176,7 @@ fn join_report(
     margin: f64,
     (receiving, own): &(String, &Forming),
     (incoming, other): &(String, &Forming),
+    unit: LengthUnit,
 ) -> JoinReport {
     let estimate = estimate(own, other);
     let (place, clearance) = estimate.tightest();
@@ -184,16 +191,16 @@ fn join_report(
     let says = match verdict {
         Verdict::LikelyPasses => format!(
             "These loops will probably go through one another, with {} to spare at the {tightest} (an estimate, not yet a proof).",
-            Mm::new(clearance)
+            words(clearance, unit)
         ),
         Verdict::Tight => format!(
             "These loops may go through one another, but with only {} at the {tightest}; you asked for {} (an estimate).",
-            Mm::new(clearance),
-            Mm::new(margin)
+            words(clearance, unit),
+            words(margin, unit)
         ),
         Verdict::LikelyDoesNotPass => format!(
-            "These loops will not go through one another: the {tightest} is {} too small (an estimate).",
-            Mm::new(-2.0 * clearance)
+            "These loops will probably not go through one another: the {tightest} is {} too small (an estimate).",
+            words(-2.0 * clearance, unit)
         ),
     };
     JoinReport {
@@ -204,7 +211,11 @@ fn join_report(
         least_clearance_mm: clearance,
         margin_mm: margin,
         says,
-        reasons: estimate.rooms().iter().map(|&room| reason(room, &estimate, own, other)).collect(),
+        reasons: estimate
+            .rooms()
+            .iter()
+            .map(|&room| reason(room, &estimate, own, other, unit))
+            .collect(),
     }
 }
 
@@ -221,8 +232,9 @@ fn reason(
     estimate: &Estimate,
     own: &Forming,
     other: &Forming,
+    unit: LengthUnit,
 ) -> Reason {
-    let mm = Mm::new;
+    let mm = |length: f64| words(length, unit);
     let goes = room >= 0.0;
     let says = match place {
         Place::Aperture => format!(

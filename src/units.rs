@@ -53,12 +53,10 @@ impl From<Mm> for f64 {
     }
 }
 
-/// Three decimals at most, without a tail of zeros: what a calliper could show, and one more.
+/// As [`length_words`] writes it in millimetres.
 impl fmt::Display for Mm {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let text = format!("{:.3}", self.0);
-        let text = text.trim_end_matches('0').trim_end_matches('.');
-        write!(f, "{} mm", if text == "-0" { "0" } else { text })
+        f.write_str(&length_words(*self, LengthUnit::Mm))
     }
 }
 
@@ -95,6 +93,57 @@ impl LengthUnit {
             LengthUnit::Mm => 1.0,
             LengthUnit::Inch => MM_PER_INCH,
         }
+    }
+
+    /// Its short name.
+    pub fn name(self) -> &'static str {
+        match self {
+            LengthUnit::Mm => "mm",
+            LengthUnit::Inch => "in",
+        }
+    }
+
+    /// Decimals in a sentence: what a calliper could show, and one more.
+    fn decimals(self) -> usize {
+        match self {
+            LengthUnit::Mm => 3,
+            LengthUnit::Inch => 4,
+        }
+    }
+}
+
+/// A length in a sentence: three decimals of a millimetre or four of an inch at most,
+/// without a tail of zeros.
+pub fn length_words(length: Mm, unit: LengthUnit) -> String {
+    trimmed(length.get() / unit.in_mm(), unit)
+}
+
+/// As [`length_words`], rounded up: a least length that, typed as read, is still enough.
+pub fn length_words_up(length: Mm, unit: LengthUnit) -> String {
+    let places = 10f64.powi(unit.decimals() as i32);
+    // A length that has these decimals, less a rounding error, stays as it is.
+    trimmed((length.get() / unit.in_mm() * places - 1e-6).ceil() / places, unit)
+}
+
+/// As [`length_words`], rounded down: a greatest length that, typed as read, still works.
+pub fn length_words_down(length: Mm, unit: LengthUnit) -> String {
+    let places = 10f64.powi(unit.decimals() as i32);
+    trimmed((length.get() / unit.in_mm() * places + 1e-6).floor() / places, unit)
+}
+
+fn trimmed(value: f64, unit: LengthUnit) -> String {
+    let text = format!("{value:.*}", unit.decimals());
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    format!("{} {}", if text == "-0" { "0" } else { text }, unit.name())
+}
+
+/// A length as callipers show it: two decimals of a millimetre, three of an inch.
+pub fn length_text(mm: f64, unit: LengthUnit) -> String {
+    // Rounding leaves a closed gap a hair below nothing.
+    let mm = if mm.abs() < 5e-7 { 0.0 } else { mm };
+    match unit {
+        LengthUnit::Mm => format!("{mm:.2} mm"),
+        LengthUnit::Inch => format!("{:.3} in", mm / unit.in_mm()),
     }
 }
 
@@ -176,5 +225,27 @@ mod tests {
         assert_eq!(Mm::new(1.0).to_string(), "1 mm");
         assert_eq!(Mm::new(0.9).to_string(), "0.9 mm");
         assert_eq!(Mm::new(-0.00001).to_string(), "0 mm");
+        assert_eq!(length_words(Mm::new(6.35), LengthUnit::Inch), "0.25 in");
+    }
+
+    #[test]
+    fn limits_are_rounded_to_the_side_that_works() {
+        for (mm, unit, up, down) in [
+            (6.0001, LengthUnit::Mm, "6.001 mm", "6 mm"),
+            (6.0, LengthUnit::Mm, "6 mm", "6 mm"),
+            (0.1 + 0.2, LengthUnit::Mm, "0.3 mm", "0.3 mm"),
+            (10.0, LengthUnit::Inch, "0.3938 in", "0.3937 in"),
+            (6.35, LengthUnit::Inch, "0.25 in", "0.25 in"),
+        ] {
+            assert_eq!(length_words_up(Mm::new(mm), unit), up);
+            assert_eq!(length_words_down(Mm::new(mm), unit), down);
+        }
+    }
+
+    #[test]
+    fn readings_are_written_in_the_makers_unit() {
+        assert_eq!(length_text(25.4, LengthUnit::Inch), "1.000 in");
+        assert_eq!(length_text(0.9, LengthUnit::Mm), "0.90 mm");
+        assert_eq!(length_text(-1e-16, LengthUnit::Mm), "0.00 mm");
     }
 }

@@ -1,10 +1,24 @@
-//! In the browser the core answers as it does natively.
+//! In the browser the core answers as it does natively: a check from each room, with the
+//! source it has in the native tests.
 #![cfg(target_arch = "wasm32")]
 
+use linkfold::clearance::{Tree, nearest};
+use linkfold::curve::{ClosedCurve, Pose, Vector};
+use linkfold::design::{Design, DesignError};
+use linkfold::form::{Forming, Ring, Step};
 use linkfold::numeric::{Bracket, root_in};
+use linkfold::report::{Report, Verdict};
+use linkfold::wire::{Gauge, GaugeSystem};
+use std::f64::consts::{FRAC_PI_2, PI};
 use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
 
 wasm_bindgen_test_configure!(run_in_browser);
+
+const DESIGN: &str = include_str!("../www/examples/evening-class-bracelet.json");
+
+fn forming() -> Forming {
+    Design::parse(DESIGN).unwrap().formings().unwrap()[0]
+}
 
 /// x³ = 2: the cube root by search against the closed form.
 #[wasm_bindgen_test]
@@ -12,4 +26,59 @@ fn a_root_found_in_the_browser_is_the_closed_form() {
     let found = root_in(Bracket { low: 1.0, high: 2.0 }, |x| x.powi(3) - 2.0).unwrap();
     let exact = 2f64.cbrt();
     assert!((found - exact).abs() < 1e-12, "{found}, expected {exact}");
+}
+
+/// 18 AWG by ASTM B258: 1.0237 mm, printed to four decimals.
+#[wasm_bindgen_test]
+fn a_gauge_number_has_its_published_diameter() {
+    let found = Gauge { system: GaugeSystem::Awg, number: 18 }.diameter().unwrap().get();
+    assert!((found - 1.0237).abs() < 5e-5, "{found}");
+}
+
+/// L = π (M' + d) − k, kept through stretch, pinch and fold.
+#[wasm_bindgen_test]
+fn forming_keeps_the_length_of_the_wire() {
+    let forming = forming();
+    let s = forming.setting;
+    let length = PI * (s.mandrel + s.springback + s.wire) - s.kerf;
+    for step in [Step::Stretch, Step::Pinch, Step::Fold] {
+        for i in 0..=10 {
+            let found = forming.at(step, f64::from(i) / 10.0).curve().length();
+            // The native test's budget: 1e-9 of the length.
+            assert!((found / length - 1.0).abs() < 1e-9, "{step:?} {i}: {found}, {length}");
+        }
+    }
+}
+
+/// A circle of radius 1 mm about z and one about y, its centre `apart` along x: as far from
+/// each other as closed forms say, 1 where linked centre on rim, 0.5 at 1.5.
+#[wasm_bindgen_test]
+fn linked_circles_are_as_far_apart_as_closed_forms_say() {
+    let circle: ClosedCurve = Ring::off_mandrel(0.5, 1.5, 0.0, 0.0).unwrap().curve();
+    let stood = Pose::rotation(FRAC_PI_2 * Vector::x());
+    for (apart, expected) in [(1.0, 1.0), (1.5, 0.5)] {
+        let tree = Tree::new(&circle);
+        let pose = Pose::translation(apart, 0.0, 0.0) * stood;
+        let found = nearest(&tree, &Pose::identity(), &tree, &pose);
+        assert!((found.distance_at_most - expected).abs() < 1e-9, "{found:?}");
+        assert!(found.distance_at_least <= expected + 1e-12, "{found:?}");
+    }
+}
+
+#[wasm_bindgen_test]
+fn a_design_survives_being_written_and_read() {
+    let design = Design::parse(DESIGN).unwrap();
+    assert_eq!(Design::parse(&design.to_json()).unwrap(), design);
+    let error = Design::parse(&DESIGN.replace("\"linkfold\": 1", "\"linkfold\": 2")).unwrap_err();
+    assert_eq!(error, DesignError::Version { found: 2 });
+}
+
+/// J − 2 d − tip gap and b − 2 d − g, by hand from the example: 0.6 mm and 0.8 mm.
+#[wasm_bindgen_test]
+fn the_estimate_is_the_one_worked_by_hand() {
+    let report = Report::of(&Design::parse(DESIGN).unwrap()).unwrap();
+    let join = &report.joins[0];
+    let room = |place: &str| join.reasons.iter().find(|r| r.place == place).unwrap().room_mm;
+    assert!((room("fold") - 0.6).abs() < 1e-9 && (room("bore") - 0.8).abs() < 1e-9, "{join:?}");
+    assert_eq!(join.verdict, Verdict::LikelyPasses);
 }

@@ -1,6 +1,7 @@
 //! The command as a maker's shell sees it: documents in, documents out.
 #![cfg(all(not(target_arch = "wasm32"), feature = "command"))]
 
+use linkfold::design::{Design, DesignError, SIZE_FIELDS};
 use serde_json::Value;
 use std::io::Write;
 use std::path::Path;
@@ -60,6 +61,62 @@ fn examples_fit_the_schema_the_command_prints() {
     assert!(!validator.is_valid(&negative));
 }
 
+/// Every range the schema prints is the one the reader holds to: both ends are taken, a hair
+/// beyond either is refused.
+#[test]
+fn the_schema_and_the_reader_hold_the_same_ranges() {
+    let schema: Value = serde_json::from_slice(&run(&["schema"], b"").stdout).unwrap();
+    let plain = serde_json::json!({
+        "linkfold": 1, "wire": {"diameter_mm": 1}, "sizes": [{"mandrel_mm": 10}]
+    });
+    let read = |pointer: &str, name: &str, value: f64| {
+        let mut design = plain.clone();
+        design.pointer_mut(pointer).unwrap()[name] = serde_json::json!(value);
+        Design::parse(&design.to_string())
+    };
+    let mut tried = Vec::new();
+    for (definition, pointer) in
+        [("", ""), ("/$defs/Size", "/sizes/0"), ("/$defs/WireChoice", "/wire")]
+    {
+        let fields = schema.pointer(&format!("{definition}/properties")).unwrap();
+        for (name, field) in fields.as_object().unwrap() {
+            let ends = ["minimum", "maximum"].map(|end| field[end].as_f64());
+            if !name.ends_with("_mm") {
+                continue;
+            }
+            let [Some(least), Some(most)] = ends else { panic!("{name} has no range: {field}") };
+            for (inside, outside) in [(least, least - 1e-9), (most, most * (1.0 + 1e-9))] {
+                assert!(read(pointer, name, inside).is_ok(), "{name}: {inside} is refused");
+                let error = read(pointer, name, outside).expect_err(name);
+                assert!(matches!(error, DesignError::OutOfRange { .. }), "{name}: {error}");
+            }
+            tried.push(name.clone());
+        }
+    }
+    for field in &SIZE_FIELDS {
+        assert!(tried.iter().any(|name| name == field.name), "{} is not tried", field.name);
+    }
+    for name in ["kerf_mm", "margin_mm", "diameter_mm", "mandrel_mm", "springback_mm"] {
+        assert!(tried.iter().any(|tried| tried == name), "{name} is not tried");
+    }
+}
+
+/// A list of values in the right order is no object with named fields, wherever it stands.
+#[test]
+fn a_list_in_place_of_an_object_is_refused() {
+    for (wire, size, place) in [
+        ("[1]", r#"{"mandrel_mm": 10}"#, "wire"),
+        (r#"{"gauge": ["awg", 18]}"#, r#"{"mandrel_mm": 10}"#, "wire.gauge"),
+        (r#"{"diameter_mm": 1}"#, r#"["a", null, 10]"#, "sizes[0]"),
+        (r#"{"diameter_mm": 1}"#, r#"{"mandrel_mm": 10, "wire": [1]}"#, "sizes[0].wire"),
+    ] {
+        let text = format!(r#"{{"linkfold": 1, "wire": {wire}, "sizes": [{size}]}}"#);
+        let error = Design::parse(&text).expect_err(&text);
+        assert_eq!(error.field(), place, "{text}: {error}");
+        assert!(error.to_string().contains("list"), "{error}");
+    }
+}
+
 /// One clear message on standard error, nothing on standard output, exit status 2.
 #[test]
 fn a_bad_design_is_refused_in_one_line() {
@@ -85,6 +142,7 @@ fn a_bad_design_is_refused_in_one_line() {
         assert!(output.stdout.is_empty(), "{shown}");
         assert_eq!(error.trim_end().lines().count(), 1, "{shown}: {error}");
         assert!(error.contains(told), "{shown}: {error}");
+        assert!(error.matches("the least that works").count() < 2, "said twice: {error}");
     }
     let missing = run(&["check", "no-such-file.json"], b"");
     assert_eq!(missing.status.code(), Some(2));

@@ -22,7 +22,7 @@ pub use oval::Oval;
 pub use ring::Ring;
 pub use steps::{Forming, Setting, Step, StepShape};
 
-use crate::units::Mm;
+use crate::units::{LengthUnit, Mm, length_words, length_words_down, length_words_up};
 
 /// Why a ring cannot be formed so. Each names the dimension, its value and the nearest
 /// value that works while all others stay.
@@ -30,7 +30,7 @@ use crate::units::Mm;
 #[non_exhaustive]
 pub enum FormError {
     /// A dimension lies below the least that works.
-    #[error("{field} is {value}: {reason}; the least that works here is {least}")]
+    #[error("{}", too_small(field, *value, *least, reason, LengthUnit::Mm))]
     TooSmall {
         /// Which dimension, as named in the design.
         field: &'static str,
@@ -42,7 +42,7 @@ pub enum FormError {
         reason: &'static str,
     },
     /// A dimension lies above the greatest that works.
-    #[error("{field} is {value}: {reason}; the most that works here is {most}")]
+    #[error("{}", too_large(field, *value, *most, reason, LengthUnit::Mm))]
     TooLarge {
         /// Which dimension, as named in the design.
         field: &'static str,
@@ -62,4 +62,26 @@ impl FormError {
             FormError::TooSmall { field, .. } | FormError::TooLarge { field, .. } => field,
         }
     }
+
+    /// The message, with the dimension called `name` and lengths in `unit`.
+    pub fn told(&self, name: &str, unit: LengthUnit) -> String {
+        match *self {
+            FormError::TooSmall { value, least, reason, .. } => {
+                too_small(name, value, least, reason, unit)
+            }
+            FormError::TooLarge { value, most, reason, .. } => {
+                too_large(name, value, most, reason, unit)
+            }
+        }
+    }
+}
+
+fn too_small(name: &str, value: Mm, least: Mm, reason: &str, unit: LengthUnit) -> String {
+    let (value, least) = (length_words(value, unit), length_words_up(least, unit));
+    format!("{name} is {value}: {reason}; the least that works here is {least}")
+}
+
+fn too_large(name: &str, value: Mm, most: Mm, reason: &str, unit: LengthUnit) -> String {
+    let (value, most) = (length_words(value, unit), length_words_down(most, unit));
+    format!("{name} is {value}: {reason}; the most that works here is {most}")
 }

@@ -7,7 +7,7 @@
 use super::drawing::Finish;
 use super::measure::Measure;
 use super::{Scene, Strand, Viewpoint};
-use crate::curve::{ClosedCurve, Point};
+use crate::curve::{ClosedCurve, Point, Vector};
 use crate::form::{Forming, Step, StepShape};
 use crate::threading::joining_pose;
 
@@ -24,7 +24,7 @@ pub enum Chapter {
     Join,
 }
 
-/// Where each chapter ends on the slider.
+/// Where each chapter ends on the slider, in the order of [`Chapter`].
 const ENDS: [(Chapter, f64); 4] =
     [(Chapter::Stretch, 0.2), (Chapter::Pinch, 0.4), (Chapter::Fold, 0.65), (Chapter::Join, 1.0)];
 
@@ -39,6 +39,21 @@ impl Chapter {
             start = end;
         }
         (Chapter::Join, 1.0)
+    }
+
+    /// Where it ends on the slider.
+    pub const fn end(self) -> f64 {
+        ENDS[self as usize].1
+    }
+
+    /// Its name in a word.
+    pub fn name(self) -> &'static str {
+        match self {
+            Chapter::Stretch => "Stretch",
+            Chapter::Pinch => "Pinch",
+            Chapter::Fold => "Fold",
+            Chapter::Join => "Join",
+        }
     }
 
     /// What is being done, in a maker's words.
@@ -94,43 +109,54 @@ fn strand(curve: ClosedCurve, forming: &Forming, finish: Finish) -> Strand {
 }
 
 fn measures(forming: &Forming, shape: &StepShape) -> Vec<Measure> {
-    let half = 0.5 * forming.setting.wire;
-    let across = |name, axis: usize, at: Point, reading: f64| {
+    let wire = forming.setting.wire;
+    let half = 0.5 * wire;
+    let across = |name, axis: usize, at: Point, aside: Vector, reading: f64| {
         let (mut from, mut to) = (at, at);
         from[axis] -= 0.5 * reading;
         to[axis] += 0.5 * reading;
-        Measure { name, from, to, reading }
+        Measure { name, from, to, aside, reading }
     };
     let middle = Point::origin();
     match shape {
-        StepShape::Oval(oval) => vec![
-            across("inside length", 0, middle, oval.inside_length()),
-            across("width", 1, Point::new(0.35 * oval.inside_length(), 0.0, 0.0), {
-                // The label would cross the length's own at the middle; width is read there.
-                oval.inside_width()
-            }),
-        ],
+        StepShape::Oval(oval) => {
+            let (length, width) = (oval.inside_length(), oval.inside_width());
+            let below = -(0.5 * width + wire) * Vector::y();
+            let above = (0.5 * width + wire) * Vector::y();
+            vec![
+                across("inside length", 0, middle, below, length),
+                across("inside width", 1, middle, above, width),
+            ]
+        }
         StepShape::Eight(eight) => {
             let lobe = Point::new(eight.tip() - eight.end_radius, 0.0, 0.0);
+            let beyond = (eight.end_radius + half) * Vector::x();
+            // Over one wire at the waist, into the hollow beside it.
+            let over = (0.5 * eight.waist_gap().max(0.0) + wire) * Vector::y();
             vec![
-                across("bore", 1, lobe, eight.bore()),
-                across("waist gap", 1, middle, eight.waist_gap()),
+                across("bore", 1, lobe, beyond, eight.bore()),
+                across("waist gap", 1, middle, over, eight.waist_gap()),
             ]
         }
         StepShape::Fold(fold) => {
             let tip = fold.tip_height();
-            let side = Point::new(0.0, -fold.eight.end_radius - half, 0.0);
+            let edge = fold.radius * fold.half_angle;
+            let reach = fold.spine(fold.eight.tip()).0.x.max(fold.spine(edge).0.x);
             let height = Measure {
                 name: "height",
-                from: Point::new(0.0, side.y, -half),
-                to: Point::new(0.0, side.y, tip + half),
+                from: Point::new(0.0, 0.0, -half),
+                to: Point::new(0.0, 0.0, tip + half),
+                // Beyond the near lobe's corner: clear of the wire as seen from ASIDE.
+                aside: Vector::new(reach + half, -fold.eight.end_radius, 0.0),
                 reading: fold.outside_height(),
             };
-            let gap = across("tip gap", 0, Point::new(0.0, 0.0, tip), fold.tip_gap());
-            let mut found = vec![height, gap];
+            let over = half * Vector::z();
+            let tips = Point::new(0.0, 0.0, tip);
+            let mut found = vec![height, across("tip gap", 0, tips, over, fold.tip_gap())];
             if fold.half_angle > 0.8 {
                 let level = Point::new(0.0, 0.0, fold.radius);
-                found.push(across("leg gap", 0, level, fold.leg_gap()));
+                let under = -(fold.radius + half) * Vector::z();
+                found.push(across("leg gap", 0, level, under, fold.leg_gap()));
             }
             found
         }

@@ -4,7 +4,7 @@
 pub const SHADES: u8 = 32;
 
 /// Which of the metals a wire is shown in, so that neighbours can be told apart.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub enum Finish {
     /// White metal.
     #[default]
@@ -14,7 +14,7 @@ pub enum Finish {
 }
 
 /// What a mark means.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Tone {
     /// Lit metal; `shade` runs from 0 to [`SHADES`] − 1.
     Metal {

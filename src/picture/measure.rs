@@ -2,8 +2,8 @@
 
 use super::View;
 use super::drawing::{Anchor, Drawing, Tone};
-use crate::curve::Point;
-use crate::units::LengthUnit;
+use crate::curve::{Point, Vector};
+use crate::units::{LengthUnit, length_text};
 
 /// A length between two places.
 #[derive(Clone, Debug, PartialEq)]
@@ -14,54 +14,133 @@ pub struct Measure {
     pub from: Point,
     /// The other jaw.
     pub to: Point,
+    /// From the jaws to where the dimension line stands clear of the wire, mm; none where it
+    /// is read between the jaws. Lengthwise, it leads the label away.
+    pub aside: Vector,
     /// What the callipers read, mm.
     pub reading: f64,
 }
 
-/// A length in the unit a maker works in: two decimals of a millimetre, three of an inch.
-pub fn length_text(mm: f64, unit: LengthUnit) -> String {
-    // Rounding leaves a closed gap a hair below nothing.
-    let mm = if mm.abs() < 5e-7 { 0.0 } else { mm };
-    match unit {
-        LengthUnit::Mm => format!("{mm:.2} mm"),
-        LengthUnit::Inch => format!("{:.3} in", mm / unit.in_mm()),
-    }
-}
+/// From the wire to the dimension line, CSS pixels.
+const CLEAR: f64 = 14.0;
+/// Height of the letters, CSS pixels.
+const LETTER: f64 = 13.0;
+/// Width of a bold letter over its height: 0.66 in the widest system face tried, and a little.
+const LETTER_WIDE: f64 = 0.69;
+/// A measure seen so much end on, as a share of its length, is left out.
+const END_ON: f64 = 0.15;
 
-/// Draws the line between the jaws, a stop at each end, and the reading beside it.
+/// Draws the line between the jaws, clear of the wire, with a stop at each end, thin lines
+/// back to what is measured, and the reading beside it.
 pub(super) fn lay(measure: &Measure, view: &View, unit: LengthUnit, drawing: &mut Drawing) {
-    let (a, b) = (view.flat(measure.from), view.flat(measure.to));
-    let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
+    let jaws = [view.flat(measure.from), view.flat(measure.to)];
+    let (dx, dy) = (jaws[1][0] - jaws[0][0], jaws[1][1] - jaws[0][1]);
     let length = dx.hypot(dy);
-    let width = view.mm(1.5);
-    // Seen end on, a line has no direction: the stops stand upright.
-    let aside = if length > 1e-9 { [-dy / length, dx / length] } else { [0.0, 1.0] };
-    let stop = view.mm(6.0);
-    drawing.stroke(Tone::Measure, &[a, b], width);
-    for end in [a, b] {
-        let at = |sign: f64| [end[0] + sign * stop * aside[0], end[1] + sign * stop * aside[1]];
-        drawing.stroke(Tone::Measure, &[at(-1.0), at(1.0)], width);
+    if length < END_ON * (measure.to - measure.from).norm() {
+        return;
     }
-    let text = format!("{} {}", measure.name, length_text(measure.reading, unit));
-    // Beside lines that stand, above lines that lie.
-    let standing = dy.abs() > dx.abs();
-    let middle = [0.5 * (a[0] + b[0]), 0.5 * (a[1] + b[1])];
-    let (at, anchor) = if standing {
-        ([middle[0] + view.mm(9.0), middle[1]], Anchor::Start)
-    } else {
-        ([middle[0], middle[1] + view.mm(13.0)], Anchor::Middle)
+    // A closed gap has no direction: its stops stand upright.
+    let along = if length > 1e-9 { [dx / length, dy / length] } else { [0.0, 1.0] };
+    let [x, y, _] = view.aim(measure.aside);
+    let far = x.hypot(y);
+    let way = if far > 1e-9 { [x / far, y / far] } else { [0.0, 0.0] };
+    let moved = |p: [f64; 2], by: [f64; 2]| [p[0] + by[0], p[1] + by[1]];
+    // The label goes all the way aside; the line only so far as that is across the measure.
+    let clear = far + view.mm(if far > 1e-9 { CLEAR } else { 0.0 });
+    let out = [clear * way[0], clear * way[1]];
+    let lengthways = out[0] * along[0] + out[1] * along[1];
+    let led = lengthways.abs() > 0.5 * clear;
+    let shift = if led { [0.0, 0.0] } else { out };
+    let line = jaws.map(|jaw| moved(jaw, shift));
+    let width = view.mm(1.4);
+    let across = [-along[1], along[0]];
+    let stop = view.mm(5.0);
+    let middle = [0.5 * (line[0][0] + line[1][0]), 0.5 * (line[0][1] + line[1][1])];
+    let mut stroke = |points: &[[f64; 2]], width: f64| {
+        // A paler edge keeps the line readable where it crosses the wire.
+        drawing.stroke(Tone::Paper, points, width + view.mm(2.0));
+        drawing.stroke(Tone::Measure, points, width);
     };
-    drawing.label(Tone::Measure, at, anchor, view.mm(13.0), text);
+    if led {
+        stroke(&[middle, moved(middle, out)], 0.6 * width);
+    } else if clear > 0.0 {
+        for (jaw, end) in jaws.iter().zip(&line) {
+            stroke(&[*jaw, *end], 0.6 * width);
+        }
+    }
+    stroke(&line, width);
+    for end in line {
+        let at = |sign: f64| moved(end, [sign * stop * across[0], sign * stop * across[1]]);
+        stroke(&[at(-1.0), at(1.0)], width);
+    }
+    let reading = length_text(measure.reading, unit);
+    let full = format!("{} {reading}", measure.name);
+    let middle = if led { moved(middle, out) } else { middle };
+    let half = view.half();
+    let wide = |text: &str| view.mm(LETTER_WIDE * LETTER) * text.chars().count() as f64;
+    // Beside a line that stands, on the side away from the wire; in two lines where the window
+    // has no room for one.
+    let level = x.abs() > y.abs() || (far < 1e-9 && along[1].abs() > along[0].abs());
+    if level {
+        let sign = if x < 0.0 { -1.0 } else { 1.0 };
+        let anchor = if sign < 0.0 { Anchor::End } else { Anchor::Start };
+        let start = middle[0] + sign * view.mm(9.0);
+        let fits = |text: &str| sign * start + wide(text) < half[0];
+        let mut write = |text: &str, lines_up: f64| {
+            let at = [start, middle[1] + view.mm(lines_up * 1.25 * LETTER)];
+            drawing.label(Tone::Measure, at, anchor, view.mm(LETTER), text.into());
+        };
+        if fits(&full) {
+            return write(&full, 0.0);
+        }
+        if fits(measure.name) && fits(&reading) {
+            write(measure.name, 0.5);
+            return write(&reading, -0.5);
+        }
+    }
+    // Else above or below the whole of it, drawn in from the window's edges; below where it was
+    // to stand beside, since what lies across is told above.
+    let lean = if led { 0.0 } else { 0.5 * (line[1][1] - line[0][1]).abs() };
+    let over = lean + view.mm(if level { 1.6 * LETTER } else { LETTER });
+    let over = if y < 0.0 || level { -over } else { over };
+    let most = [(half[0] - 0.5 * wide(&full)).max(0.0), (half[1] - view.mm(LETTER)).max(0.0)];
+    let at = [middle[0].clamp(-most[0], most[0]), (middle[1] + over).clamp(-most[1], most[1])];
+    drawing.label(Tone::Measure, at, Anchor::Middle, view.mm(LETTER), full);
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
+    /// Labels stay whole within the window, wherever the work is turned.
     #[test]
-    fn readings_are_written_in_the_makers_unit() {
-        assert_eq!(length_text(25.4, LengthUnit::Inch), "1.000 in");
-        assert_eq!(length_text(0.9, LengthUnit::Mm), "0.90 mm");
-        assert_eq!(length_text(-1e-16, LengthUnit::Mm), "0.00 mm");
+    fn a_label_stays_in_the_window() {
+        use crate::picture::{Camera, Fit, Mark, Viewpoint, Window};
+        let window = Window { width: 300.0, height: 200.0 };
+        let fit = Fit { centre: Point::origin(), scale: 20.0 };
+        let measure = Measure {
+            name: "bore",
+            from: Point::new(6.0, -1.3, 0.0),
+            to: Point::new(6.0, 1.3, 0.0),
+            aside: Vector::new(1.2, 0.0, 0.0),
+            reading: 2.6,
+        };
+        for degrees in 0..36 {
+            let home = Viewpoint::degrees(10.0 * f64::from(degrees), 40.0);
+            let view = Camera::default().view(home, fit, window);
+            let mut drawing = Drawing::default();
+            lay(&measure, &view, LengthUnit::Mm, &mut drawing);
+            for mark in &drawing.marks {
+                let Mark::Label { at, anchor, text, .. } = mark else { continue };
+                let wide = view.mm(LETTER_WIDE * LETTER) * text.chars().count() as f64;
+                let start = match anchor {
+                    Anchor::Start => at[0],
+                    Anchor::Middle => at[0] - 0.5 * wide,
+                    Anchor::End => at[0] - wide,
+                };
+                let half = view.half()[0] + 1e-9;
+                assert!(start >= -half && start + wide <= half, "{degrees}: {at:?} {anchor:?}");
+            }
+        }
     }
 }

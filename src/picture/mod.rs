@@ -21,7 +21,7 @@ mod tube;
 pub use camera::{Camera, Fit, View, Viewpoint, Window};
 pub use demonstration::{Chapter, moment};
 pub use drawing::{Anchor, Drawing, Finish, Mark, SHADES, Tone};
-pub use measure::{Measure, length_text};
+pub use measure::Measure;
 pub use scene::{Scene, Strand};
 pub use svg::svg;
 pub use theme::{Colour, Theme};

@@ -36,7 +36,9 @@ impl Scene {
             let step = s.curve.length() / 64.0;
             s.curve.walk(step).into_iter().map(|(p, _)| p)
         });
-        Fit::around(points, reach, from, window, [64.0, 44.0])
+        // Dimension lines and their labels need nearly a fifth of the width.
+        let aside = (window.width / 5.4).clamp(48.0, 136.0);
+        Fit::around(points, reach, from, window, [aside, 48.0])
     }
 
     /// Adds the scene's marks as `view` sees them, far ones first.

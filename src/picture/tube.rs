@@ -16,7 +16,7 @@ use std::f64::consts::TAU;
 /// How far a facet may stray from the round, CSS pixels.
 const STRAY: f64 = 0.3;
 /// Greatest turn from ring to ring, radians; coarser looks angular even where it is small.
-const MOST_TURN: f64 = 0.42;
+const MOST_TURN: f64 = 0.3;
 /// Least turn from ring to ring, radians; finer cannot be seen.
 const LEAST_TURN: f64 = 0.09;
 /// Longest band, wire diameters: short enough for sorting by its middle.
@@ -35,8 +35,11 @@ struct Station {
 /// Facets between two rings of corners.
 struct Band {
     depth: f64,
+    /// First corners of its own two rings, and of the rings beyond them.
     ring: usize,
     next: usize,
+    before: usize,
+    after: usize,
     sides: usize,
     finish: Finish,
 }
@@ -63,8 +66,8 @@ pub(super) fn draw(strands: &[Strand], view: &View, drawing: &mut Drawing) {
 
 /// Corners to a ring, by the wire's radius on the screen.
 fn sides(radius_pixels: f64) -> usize {
-    let wanted = 6.0 + 1.25 * radius_pixels.max(0.0).sqrt();
-    2 * (0.5 * wanted.clamp(8.0, 16.0)).round() as usize
+    let wanted = 6.0 + 2.6 * radius_pixels.max(0.0).sqrt();
+    2 * (0.5 * wanted.clamp(8.0, 28.0)).round() as usize
 }
 
 /// The centreline's stations, close enough for this view.
@@ -120,11 +123,14 @@ fn raise(strand: &Strand, view: &View, corners: &mut Vec<Corner>, bands: &mut Ve
                 normal: [out.x, out.y, out.z],
             });
         }
+        let ring = |ahead: usize| base + (i + ahead) % count * sides;
         let after = (i + 1) % count;
         bands.push(Band {
             depth: 0.5 * (station.place[2] + stations[after].place[2]),
-            ring: base + i * sides,
-            next: base + after * sides,
+            ring: ring(0),
+            next: ring(1),
+            before: ring(count - 1),
+            after: ring(2),
             sides,
             finish: strand.finish,
         });
@@ -154,16 +160,34 @@ fn lay_band(band: &Band, corners: &[Corner], view: &View, drawing: &mut Drawing)
         let corners = facet(k);
         [0, 1, 2].map(|i| 0.25 * corners.iter().map(|c| c.normal[i]).sum::<f64>())
     };
-    // Side by side, a facet towards the reader and one away: the edge between is seen as the rim.
+    // Where a facet towards the reader meets one away, along the wire or across it, the edge
+    // between is seen as the rim.
+    let out = view.mm(RIM);
+    let mut rim = |a: usize, b: usize| {
+        let (a, b) = (&corners[a], &corners[b]);
+        drawing.fill(Tone::Rim, &[a.place, b.place, outwards(b, out), outwards(a, out)]);
+    };
     let mut faced = normal(band.sides - 1)[2] > 0.0;
     for k in 0..band.sides {
         let faces = normal(k)[2] > 0.0;
         if faces != faced {
-            let (a, b) = (&corners[band.ring + k], &corners[band.next + k]);
-            let out = view.mm(RIM);
-            drawing.fill(Tone::Rim, &[a.place, b.place, outwards(b, out), outwards(a, out)]);
+            rim(band.ring + k, band.next + k);
         }
         faced = faces;
+        if !faces {
+            continue;
+        }
+        let l = (k + 1) % band.sides;
+        let away = |other: usize, own: usize| {
+            let turned = [other + k, other + l, own + k, own + l];
+            turned.iter().map(|&i| corners[i].normal[2]).sum::<f64>() <= 0.0
+        };
+        if away(band.before, band.ring) {
+            rim(band.ring + k, band.ring + l);
+        }
+        if away(band.after, band.next) {
+            rim(band.next + k, band.next + l);
+        }
     }
     let overlap = view.mm(OVERLAP);
     for k in 0..band.sides {

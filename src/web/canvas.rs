@@ -1,6 +1,7 @@
 //! Lays a drawing on a canvas.
 
 use crate::picture::{Anchor, Drawing, Mark, Theme, Tone, Window};
+use std::collections::HashMap;
 use wasm_bindgen::JsCast;
 use web_sys::{CanvasRenderingContext2d, HtmlCanvasElement};
 
@@ -8,13 +9,31 @@ use web_sys::{CanvasRenderingContext2d, HtmlCanvasElement};
 pub struct Board {
     pub canvas: HtmlCanvasElement,
     pen: CanvasRenderingContext2d,
+    colours: Colours,
+}
+
+/// Colours as the browser wants them, written once for each tone of the theme in use.
+#[derive(Default)]
+struct Colours {
+    theme: Option<&'static Theme>,
+    written: HashMap<Tone, String>,
+}
+
+impl Colours {
+    fn of(&mut self, tone: Tone, theme: &'static Theme) -> &str {
+        if self.theme != Some(theme) {
+            self.theme = Some(theme);
+            self.written.clear();
+        }
+        self.written.entry(tone).or_insert_with(|| theme.colour(tone).to_string())
+    }
 }
 
 impl Board {
     /// `None` where the browser gives no pen.
     pub fn new(canvas: HtmlCanvasElement) -> Option<Board> {
         let pen = canvas.get_context("2d").ok()??.dyn_into().ok()?;
-        Some(Board { canvas, pen })
+        Some(Board { canvas, pen, colours: Colours::default() })
     }
 
     /// The canvas as it stands on the page, CSS pixels.
@@ -26,7 +45,7 @@ impl Board {
     }
 
     /// Draws; `scale` is CSS pixels to a millimetre, `density` device pixels to a CSS pixel.
-    pub fn lay(&self, drawing: &Drawing, scale: f64, density: f64, theme: &Theme) {
+    pub fn lay(&mut self, drawing: &Drawing, scale: f64, density: f64, theme: &'static Theme) {
         let window = self.window();
         let (width, height) = (window.width * density, window.height * density);
         if f64::from(self.canvas.width()) != width.round() {
@@ -35,7 +54,7 @@ impl Board {
         if f64::from(self.canvas.height()) != height.round() {
             self.canvas.set_height(height.round() as u32);
         }
-        let pen = &self.pen;
+        let Board { pen, colours, .. } = self;
         let _ = pen.set_transform(density, 0.0, 0.0, density, 0.0, 0.0);
         pen.clear_rect(0.0, 0.0, window.width, window.height);
         pen.set_line_cap("round");
@@ -54,10 +73,9 @@ impl Board {
         };
         let mut marks = drawing.marks.iter().peekable();
         while let Some(mark) = marks.next() {
-            let colour = theme.colour(mark.tone()).to_string();
             match mark {
                 Mark::Fill { tone, points } => {
-                    pen.set_fill_style_str(&colour);
+                    pen.set_fill_style_str(colours.of(*tone, theme));
                     pen.begin_path();
                     path(&drawing.points[points.clone()], true);
                     // Neighbours of one shade make one path: fewer calls into the browser.
@@ -68,14 +86,14 @@ impl Board {
                     }
                     pen.fill();
                 }
-                Mark::Stroke { points, width, .. } => {
-                    pen.set_stroke_style_str(&colour);
+                Mark::Stroke { tone, points, width } => {
+                    pen.set_stroke_style_str(colours.of(*tone, theme));
                     pen.set_line_width(width * scale);
                     pen.begin_path();
                     path(&drawing.points[points.clone()], false);
                     pen.stroke();
                 }
-                Mark::Label { at: place, anchor, size, text, .. } => {
+                Mark::Label { tone, at: place, anchor, size, text } => {
                     let (x, y) = at(*place);
                     pen.set_font(&format!("600 {:.1}px system-ui, sans-serif", size * scale));
                     pen.set_text_align(match anchor {
@@ -83,10 +101,10 @@ impl Board {
                         Anchor::Middle => "center",
                         Anchor::End => "right",
                     });
-                    pen.set_stroke_style_str(&theme.colour(Tone::Paper).to_string());
+                    pen.set_stroke_style_str(colours.of(Tone::Paper, theme));
                     pen.set_line_width(4.0);
                     let _ = pen.stroke_text(text, x, y);
-                    pen.set_fill_style_str(&colour);
+                    pen.set_fill_style_str(colours.of(*tone, theme));
                     let _ = pen.fill_text(text, x, y);
                 }
             }

@@ -1,9 +1,29 @@
 //! The browser door: the page's only way in. Built for wasm32 only.
 //!
 //! Reads what a person typed, asks the core once, shows what it answers. No geometry here.
+//!
+//! | file | what |
+//! | --- | --- |
+//! | `page` | the page's state; asks the core, draws |
+//! | `work` | what was asked and answered last: all a view needs |
+//! | `views` | a file each: what the picture shows and what stands in its panel |
+//! | `bench` | the design's fields, and complaints beside them |
+//! | `fields` | what stands in a field, and back into the design |
+//! | `answer` | the verdict and its reasons |
+//! | `documents` | examples, saving, opening |
+//! | `events`, `pointer` | who hears what |
+//! | `elements`, `canvas` | the browser's own things |
 
+mod answer;
+mod bench;
 mod canvas;
+mod documents;
+mod elements;
+mod events;
 mod fields;
 mod page;
+mod pointer;
+mod views;
+mod work;
 
 pub use page::start;

@@ -131,4 +131,47 @@ impl Page {
     ) -> WebDriverResult<serde_json::Value> {
         self.driver.cdp().send_raw(command, parameters).await
     }
+
+    /// Chooses an entry of a list by its value.
+    pub async fn choose(&self, css: &str, value: &str) -> WebDriverResult<()> {
+        self.element(&format!("{css} option[value=\"{value}\"]")).await?.click().await
+    }
+
+    /// The text there once there is one.
+    pub async fn wait_text(&self, css: &str) -> WebDriverResult<String> {
+        let since = Instant::now();
+        loop {
+            let text = self.text(css).await?;
+            if !text.is_empty() || since.elapsed() > PATIENCE {
+                return Ok(text);
+            }
+            tokio::time::sleep(Duration::from_millis(20)).await;
+        }
+    }
+
+    /// Clicks.
+    pub async fn click(&self, css: &str) -> WebDriverResult<()> {
+        self.element(css).await?.click().await
+    }
+
+    /// What an expression is worth in the page, after two frames.
+    pub async fn ask<T: serde::de::DeserializeOwned>(
+        &self,
+        expression: &str,
+    ) -> WebDriverResult<T> {
+        let frames =
+            "await new Promise(r => requestAnimationFrame(() => requestAnimationFrame(r)));";
+        let script = format!("{frames} return {expression};");
+        self.driver.execute(&script, vec![]).await?.convert()
+    }
+
+    /// Moves the demonstration's slider.
+    pub async fn slide(&self, to: f64) -> WebDriverResult<()> {
+        let slide = "const s = document.getElementById('time'); s.value = arguments[0]; \
+                     s.dispatchEvent(new Event('input', {bubbles: true})); \
+                     await new Promise(r => requestAnimationFrame(() => requestAnimationFrame(r)));";
+        self.driver.execute(slide, vec![json!(to)]).await?;
+        tokio::time::sleep(Duration::from_millis(80)).await;
+        Ok(())
+    }
 }

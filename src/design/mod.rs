@@ -5,9 +5,14 @@
 //! start from (common practice, no source): see [`Size`].
 //! Evidence: the tests below and `tests/documents.rs`.
 
-use crate::form::{FormError, Forming, Setting};
+mod error;
+mod reading;
+
+pub use error::{DesignError, FieldPath};
+
+use crate::form::{Forming, Setting};
 use crate::units::Mm;
-use crate::wire::{Gauge, GaugeError};
+use crate::wire::Gauge;
 use serde::{Deserialize, Serialize};
 
 /// The version this crate writes and reads.
@@ -161,88 +166,6 @@ pub const SIZE_FIELDS: [SizeField; 8] = [
     size_field!(open_tip_gap_mm, 0.0, 1e3),
 ];
 
-/// Why a document is not a design that can be worked.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
-pub enum DesignError {
-    /// Not JSON, or not the fields of a design.
-    #[error("{place}: {problem}")]
-    Unreadable {
-        /// Where: a field's path, or line and column.
-        place: String,
-        /// What is wrong there.
-        problem: String,
-    },
-    /// Far longer than any design.
-    #[error("the document is {bytes} bytes long; a design has at most {most}")]
-    TooLong {
-        /// Its length.
-        bytes: usize,
-        /// The limit.
-        most: usize,
-    },
-    /// Made by a later linkfold, or not by one.
-    #[error("\"linkfold\" is {found}; this program reads version {VERSION}")]
-    Version {
-        /// What the document says.
-        found: u32,
-    },
-    /// A number outside its range.
-    #[error("{field} is {value}; it must lie between {least} and {most}")]
-    OutOfRange {
-        /// Path of the field.
-        field: String,
-        /// What it is.
-        value: f64,
-        /// The least it may be.
-        least: f64,
-        /// The most it may be.
-        most: f64,
-    },
-    /// No wire, or two.
-    #[error("{field}: give just one of \"diameter_mm\" and \"gauge\"")]
-    WireChoice {
-        /// Path of the field.
-        field: String,
-    },
-    /// A gauge number off its table.
-    #[error("{field}.gauge.number: {source}")]
-    Gauge {
-        /// Path of the wire.
-        field: String,
-        /// The table's own words.
-        source: GaugeError,
-    },
-    /// A size whose ring cannot be formed so.
-    #[error("sizes[{index}]{}: {source}", named(name))]
-    Form {
-        /// Which size, from 0.
-        index: usize,
-        /// Its name.
-        name: String,
-        /// The step that failed.
-        source: FormError,
-    },
-}
-
-fn named(name: &str) -> String {
-    if name.is_empty() { String::new() } else { format!(" ({name})") }
-}
-
-impl DesignError {
-    /// Path of the field at fault, such as `sizes[0].mandrel_mm`; empty for the whole document.
-    pub fn field(&self) -> String {
-        match self {
-            DesignError::Unreadable { place, .. } => place.clone(),
-            DesignError::TooLong { .. } => String::new(),
-            DesignError::Version { .. } => "linkfold".into(),
-            DesignError::OutOfRange { field, .. } => field.clone(),
-            DesignError::WireChoice { field } | DesignError::Gauge { field, .. } => field.clone(),
-            DesignError::Form { index, source, .. } => format!("sizes[{index}].{}", source.field()),
-        }
-    }
-}
-
 impl WireChoice {
     /// A wire given by its diameter, mm.
     pub fn by_diameter(diameter_mm: f64) -> WireChoice {
@@ -254,25 +177,39 @@ impl WireChoice {
         WireChoice { diameter_mm: None, gauge: Some(gauge) }
     }
 
-    /// The diameter, mm; `field` is the path named in an error.
-    fn diameter(&self, field: &str) -> Result<f64, DesignError> {
+    /// The diameter, mm; `size` is whose wire it is, none for the one all share.
+    fn diameter(&self, size: Option<usize>) -> Result<f64, DesignError> {
+        let at = |field| FieldPath { size, field };
         match (self.diameter_mm, self.gauge) {
-            (Some(mm), None) => in_range(&format!("{field}.diameter_mm"), mm, 0.05, 20.0),
+            (Some(mm), None) => in_range(at("wire.diameter_mm"), mm, 0.05, 20.0),
             (None, Some(gauge)) => gauge
                 .diameter()
                 .map(Mm::get)
-                .map_err(|source| DesignError::Gauge { field: field.into(), source }),
-            _ => Err(DesignError::WireChoice { field: field.into() }),
+                .map_err(|fault| DesignError::Gauge { at: at("wire.gauge.number"), fault }),
+            _ => Err(DesignError::WireChoice { at: at("wire") }),
         }
     }
 }
 
-fn in_range(field: &str, value: f64, least: f64, most: f64) -> Result<f64, DesignError> {
+fn in_range(at: FieldPath, value: f64, least: f64, most: f64) -> Result<f64, DesignError> {
     if (least..=most).contains(&value) {
         Ok(value)
     } else {
-        Err(DesignError::OutOfRange { field: field.into(), value, least, most })
+        Err(DesignError::OutOfRange { at, value, least, most })
     }
+}
+
+fn counted(
+    at: FieldPath,
+    what: &'static str,
+    found: usize,
+    range: std::ops::RangeInclusive<usize>,
+) -> Result<(), DesignError> {
+    if range.contains(&found) {
+        return Ok(());
+    }
+    let (least, most) = range.into_inner();
+    Err(DesignError::Count { at, what, found, least, most })
 }
 
 impl Size {
@@ -309,55 +246,6 @@ impl Design {
         }
     }
 
-    /// Reads a document.
-    ///
-    /// # Errors
-    /// [`DesignError`] where it is not JSON, not a design, of another version, or holds a
-    /// number outside its range. Whether the rings can be formed is asked by
-    /// [`Design::formings`].
-    pub fn parse(text: &str) -> Result<Design, DesignError> {
-        if text.len() > LONGEST_DOCUMENT {
-            return Err(DesignError::TooLong { bytes: text.len(), most: LONGEST_DOCUMENT });
-        }
-        // A list of values in the right order would pass for a design.
-        if text.trim_start().starts_with('[') {
-            return Err(DesignError::Unreadable {
-                place: "line 1".into(),
-                problem: "a design is an object with named fields, not a list".into(),
-            });
-        }
-        // The version first: a later document may have fields this program does not know.
-        #[derive(Deserialize)]
-        struct VersionOnly {
-            linkfold: Option<serde_json::Value>,
-        }
-        if let Ok(VersionOnly { linkfold: Some(version) }) = serde_json::from_str(text)
-            && let Some(found) = version.as_u64()
-            && found != u64::from(VERSION)
-        {
-            return Err(DesignError::Version { found: u32::try_from(found).unwrap_or(u32::MAX) });
-        }
-        let reader = &mut serde_json::Deserializer::from_str(text);
-        let design: Design = serde_path_to_error::deserialize(&mut *reader).map_err(|error| {
-            let path = error.path().to_string();
-            let inner = error.into_inner();
-            let place = if path == "." || inner.is_syntax() || inner.is_eof() {
-                format!("line {}, column {}", inner.line(), inner.column())
-            } else {
-                path
-            };
-            let told = inner.to_string();
-            let problem = told.split(" at line ").next().unwrap_or(&told).to_string();
-            DesignError::Unreadable { place, problem }
-        })?;
-        reader.end().map_err(|error| DesignError::Unreadable {
-            place: format!("line {}, column {}", error.line(), error.column()),
-            problem: "there is more after the design".into(),
-        })?;
-        design.settings()?;
-        Ok(design)
-    }
-
     /// The document as text, in the form [`Design::parse`] reads.
     pub fn to_json(&self) -> String {
         serde_json::to_string_pretty(self).expect("a design holds finite numbers and strings")
@@ -368,32 +256,33 @@ impl Design {
     /// # Errors
     /// [`DesignError`] for the first field outside its range.
     pub fn settings(&self) -> Result<Vec<Setting>, DesignError> {
-        in_range("sizes (how many)", self.sizes.len() as f64, 1.0, MOST_SIZES as f64)?;
-        in_range("name (letters)", self.name.chars().count() as f64, 0.0, 200.0)?;
-        in_range("notes (letters)", self.notes.chars().count() as f64, 0.0, 5000.0)?;
-        in_range("kerf_mm", self.kerf_mm, 0.0, 10.0)?;
-        in_range("margin_mm", self.margin_mm, 0.0, 10.0)?;
-        let shared = self.wire.diameter("wire")?;
+        let at = FieldPath::whole;
+        counted(at("sizes"), "entries", self.sizes.len(), 1..=MOST_SIZES)?;
+        counted(at("name"), "letters", self.name.chars().count(), 0..=200)?;
+        counted(at("notes"), "letters", self.notes.chars().count(), 0..=5000)?;
+        in_range(at("kerf_mm"), self.kerf_mm, 0.0, 10.0)?;
+        in_range(at("margin_mm"), self.margin_mm, 0.0, 10.0)?;
+        let shared = self.wire.diameter(None)?;
         self.sizes.iter().enumerate().map(|(i, size)| self.setting(i, size, shared)).collect()
     }
 
     fn setting(&self, index: usize, size: &Size, shared: f64) -> Result<Setting, DesignError> {
-        let path = |field: &str| format!("sizes[{index}].{field}");
-        in_range(&path("name (letters)"), size.name.chars().count() as f64, 0.0, 60.0)?;
+        let at = |field| FieldPath { size: Some(index), field };
+        counted(at("name"), "letters", size.name.chars().count(), 0..=60)?;
         let wire = match &size.wire {
-            Some(own) => own.diameter(&path("wire"))?,
+            Some(own) => own.diameter(Some(index))?,
             None => shared,
         };
         for field in &SIZE_FIELDS {
             if let Some(value) = (field.get)(size) {
-                in_range(&path(field.name), value, field.range.0, field.range.1)?;
+                in_range(at(field.name), value, field.range.0, field.range.1)?;
             }
         }
         let bore = size.bore_mm.unwrap_or(2.5 * wire);
         Ok(Setting {
             wire,
-            mandrel: in_range(&path("mandrel_mm"), size.mandrel_mm, 0.1, 1e3)?,
-            springback: in_range(&path("springback_mm"), size.springback_mm, 0.0, 100.0)?,
+            mandrel: in_range(at("mandrel_mm"), size.mandrel_mm, 0.1, 1e3)?,
+            springback: in_range(at("springback_mm"), size.springback_mm, 0.0, 100.0)?,
             kerf: self.kerf_mm,
             oval_jaw: size.oval_jaw_mm.unwrap_or(bore),
             oval_length: size.oval_length_mm,
@@ -415,10 +304,10 @@ impl Design {
         let named = settings.into_iter().zip(&self.sizes).enumerate();
         named
             .map(|(index, (setting, size))| {
-                Forming::new(setting).map_err(|source| DesignError::Form {
+                Forming::new(setting).map_err(|fault| DesignError::Form {
                     index,
                     name: size.name.clone(),
-                    source,
+                    fault,
                 })
             })
             .collect()

@@ -1,0 +1,22 @@
+//! The answer on the page: a verdict in a sentence, and why.
+
+use super::elements::Elements;
+use super::work::Work;
+use crate::report::{JoinReport, Verdict};
+
+/// Writes the verdict and its reasons.
+pub fn show(work: &Work, page: &Elements) {
+    let Some(join) = work.join_report() else { return };
+    page.say("verdict", &join.says);
+    page.mark("verdict", "data-verdict", word(join));
+    page.list("reasons", "li", join.reasons.iter().map(|reason| reason.says.as_str()));
+}
+
+/// The verdict in a word, as the stylesheet knows it.
+pub fn word(join: &JoinReport) -> &'static str {
+    match join.verdict {
+        Verdict::LikelyPasses => "likely-passes",
+        Verdict::Tight => "tight",
+        Verdict::LikelyDoesNotPass => "likely-does-not-pass",
+    }
+}

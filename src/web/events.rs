@@ -1,0 +1,184 @@
+//! Who hears what: the browser's events, and frames.
+
+use super::fields;
+use super::page::{Page, Shared};
+use super::views::VIEWS;
+use crate::picture::Camera;
+use crate::units::LengthUnit;
+use wasm_bindgen::JsCast;
+use wasm_bindgen::prelude::Closure;
+use web_sys::{
+    Element, Event, EventTarget, HtmlElement, HtmlInputElement, HtmlSelectElement, KeyboardEvent,
+};
+
+/// Nearer or farther with one key or button.
+const ZOOM_STEP: f64 = 1.2;
+
+/// Sets up every listener.
+pub fn listen(page: &Shared) {
+    let (browser, document, canvas, reader) = {
+        let page = page.borrow();
+        let document = page.elements.document.clone();
+        (page.browser.clone(), document, page.board.canvas.clone(), page.reader.clone())
+    };
+    // A list says "change" however it is set, by hand or by a program; a text "input" at each key.
+    on(page, &document, "input", |page, event: Event| !of_list(&event) && page.changed(&event));
+    on(page, &document, "change", |page, event: Event| of_list(&event) && page.changed(&event));
+    on(page, &document, "click", |page, event: Event| page.clicked(&event));
+    on(page, &browser, "resize", |_, _: Event| true);
+    on(page, &canvas, "pointerdown", Page::held);
+    on(page, &canvas, "pointerup", Page::released);
+    on(page, &canvas, "pointercancel", Page::released);
+    on(page, &canvas, "pointermove", Page::dragged);
+    on(page, &canvas, "wheel", Page::wheeled);
+    on(page, &canvas, "keydown", Page::key);
+    on(page, &reader, "load", |page, _: Event| {
+        page.open_read();
+        true
+    });
+    if let Ok(Some(dark)) = browser.match_media("(prefers-color-scheme: dark)") {
+        on(page, &dark, "change", |_, _: Event| true);
+    }
+}
+
+fn of_list(event: &Event) -> bool {
+    event.target().is_some_and(|target| target.has_type::<HtmlSelectElement>())
+}
+
+/// Calls `act` on every such event, and draws in the next frame when it says so.
+fn on<E: JsCast + 'static>(
+    page: &Shared,
+    target: &EventTarget,
+    name: &str,
+    act: impl Fn(&mut Page, E) -> bool + 'static,
+) {
+    let shared = page.clone();
+    let heard = Closure::<dyn FnMut(Event)>::new(move |event: Event| {
+        let Ok(event) = event.dyn_into::<E>() else { return };
+        let draw = shared.try_borrow_mut().is_ok_and(|mut page| act(&mut page, event));
+        if draw {
+            ask_frame(&shared);
+        }
+    });
+    let _ = target.add_event_listener_with_callback(name, heard.as_ref().unchecked_ref());
+    // The page listens for as long as it lives.
+    heard.forget();
+}
+
+fn ask_frame(page: &Shared) {
+    let Ok(mut held) = page.try_borrow_mut() else { return };
+    if held.frame_asked {
+        return;
+    }
+    held.frame_asked = true;
+    let browser = held.browser.clone();
+    drop(held);
+    let shared = page.clone();
+    let frame = Closure::once_into_js(move |now: f64| {
+        let again = shared.try_borrow_mut().is_ok_and(|mut page| {
+            page.frame_asked = false;
+            page.advance(now);
+            page.draw();
+            page.playing
+        });
+        if again {
+            ask_frame(&shared);
+        }
+    });
+    let _ = browser.request_animation_frame(frame.unchecked_ref());
+}
+
+impl Page {
+    /// Something was typed or chosen; whether to draw.
+    fn changed(&mut self, event: &Event) -> bool {
+        let Some(target) = event.target().and_then(|t| t.dyn_into::<Element>().ok()) else {
+            return false;
+        };
+        self.tell("", false);
+        match target.id().as_str() {
+            "time" => {
+                let input: Option<HtmlInputElement> = target.dyn_into().ok();
+                self.time = input.map_or(0.0, |i| i.value_as_number()).clamp(0.0, 1.0);
+                self.playing = false;
+            }
+            "example" => self.choose_design(),
+            "open-file" => self.open_chosen(),
+            "size" => {
+                let size = self.elements.value("size").parse().unwrap_or(0);
+                if size < self.work.design.sizes.len() {
+                    self.work.size = size;
+                    self.show_all();
+                }
+            }
+            "unit" => {
+                let inch = self.elements.value("unit") == "inch";
+                self.work.speak(if inch { LengthUnit::Inch } else { LengthUnit::Mm });
+                self.show_all();
+            }
+            "wire-kind" => {
+                let kind = self.elements.value("wire-kind");
+                let work = &self.work;
+                let nearest = fields::in_kind(&work.design, work.size, &kind, work.unit);
+                if let (Some(wire), Some(text)) = (self.elements.input("wire"), nearest) {
+                    wire.set_value(&text);
+                }
+                self.read_fields();
+            }
+            _ if target.has_attribute("data-field") => self.read_fields(),
+            _ if target.closest(".panel").is_ok_and(|panel| panel.is_some()) => self.show_panel(),
+            _ => return false,
+        }
+        true
+    }
+
+    /// Something was pressed; whether to draw.
+    fn clicked(&mut self, event: &Event) -> bool {
+        let Some(target) = event.target().and_then(|t| t.dyn_into::<HtmlElement>().ok()) else {
+            return false;
+        };
+        match target.id().as_str() {
+            "play" => self.play(),
+            "reset" => self.camera = Camera::default(),
+            "nearer" => self.camera.zoom_at(ZOOM_STEP, 0.0, 0.0),
+            "farther" => self.camera.zoom_at(1.0 / ZOOM_STEP, 0.0, 0.0),
+            "save" => self.save_design(),
+            "open" => {
+                if let Some(input) = self.elements.get::<HtmlInputElement>("open-file") {
+                    input.click();
+                }
+                return false;
+            }
+            id => match VIEWS.iter().position(|view| id.strip_prefix("view-") == Some(view.id)) {
+                Some(view) => self.choose_view(view),
+                None => return false,
+            },
+        }
+        true
+    }
+
+    /// A key on the picture; whether to draw.
+    fn key(&mut self, event: KeyboardEvent) -> bool {
+        if event.ctrl_key() || event.meta_key() || event.alt_key() {
+            return false;
+        }
+        const TURN: f64 = 0.1;
+        const MOVE: f64 = 30.0;
+        let (right, up) = match event.key().as_str() {
+            "ArrowLeft" => (-1.0, 0.0),
+            "ArrowRight" => (1.0, 0.0),
+            "ArrowUp" => (0.0, 1.0),
+            "ArrowDown" => (0.0, -1.0),
+            _ => (0.0, 0.0),
+        };
+        match event.key().as_str() {
+            "+" | "=" => self.camera.zoom_at(ZOOM_STEP, 0.0, 0.0),
+            "-" => self.camera.zoom_at(1.0 / ZOOM_STEP, 0.0, 0.0),
+            "0" => self.camera = Camera::default(),
+            _ if (right, up) == (0.0, 0.0) => return false,
+            _ if event.shift_key() => self.camera.shift(MOVE * right, MOVE * up),
+            _ => self.camera.turn(self.home, -TURN * right, -TURN * up),
+        }
+        event.prevent_default();
+        true
+    }
+}

@@ -1,0 +1,72 @@
+//! Hands on the picture: mouse, fingers, wheel.
+
+use super::page::Page;
+use web_sys::{PointerEvent, WheelEvent};
+
+impl Page {
+    /// A pointer was put down on the picture.
+    pub fn held(&mut self, event: PointerEvent) -> bool {
+        let _ = self.board.canvas.set_pointer_capture(event.pointer_id());
+        self.pointers.insert(event.pointer_id(), place(&event));
+        false
+    }
+
+    /// A pointer was lifted, or the browser took it to scroll.
+    pub fn released(&mut self, event: PointerEvent) -> bool {
+        self.pointers.remove(&event.pointer_id());
+        false
+    }
+
+    /// A pointer moved: one turns the work, or with Shift moves it; two pull it nearer about
+    /// the place between them.
+    pub fn dragged(&mut self, event: PointerEvent) -> bool {
+        let to = place(&event);
+        let Some(from) = self.pointers.insert(event.pointer_id(), to) else {
+            self.pointers.remove(&event.pointer_id());
+            return false;
+        };
+        let (right, down) = (to.0 - from.0, to.1 - from.1);
+        let other = self.pointers.iter().find(|(id, _)| **id != event.pointer_id());
+        match other.map(|(_, place)| *place) {
+            Some(other) => {
+                self.camera.shift(0.5 * right, -0.5 * down);
+                let apart = |p: (f64, f64)| (p.0 - other.0).hypot(p.1 - other.1).max(1.0);
+                let canvas = self.board.canvas.get_bounding_client_rect();
+                let x = 0.5 * (to.0 + other.0) - canvas.left() - 0.5 * canvas.width();
+                let y = 0.5 * (to.1 + other.1) - canvas.top() - 0.5 * canvas.height();
+                self.camera.zoom_at(apart(to) / apart(from), x, -y);
+            }
+            None if event.shift_key() => self.camera.shift(right, -down),
+            None => self.camera.drag(self.home, right, down, self.board.window()),
+        }
+        true
+    }
+
+    /// The wheel zooms about the pointer, with Ctrl or Cmd (as two fingers on a touchpad
+    /// send it) or when the picture has the focus; else it scrolls the page.
+    pub fn wheeled(&mut self, event: WheelEvent) -> bool {
+        let pinched = event.ctrl_key() || event.meta_key();
+        let focus = self.elements.document.active_element();
+        let focused = focus.is_some_and(|e| e.is_same_node(Some(&self.board.canvas)));
+        if !pinched && !focused {
+            return false;
+        }
+        event.prevent_default();
+        let pixels = match event.delta_mode() {
+            WheelEvent::DOM_DELTA_LINE => 16.0,
+            WheelEvent::DOM_DELTA_PAGE => 400.0,
+            _ => 1.0,
+        } * event.delta_y();
+        // A touchpad's steps are small, a wheel's with Ctrl are large.
+        let rate = if pinched { 0.01 } else { 0.0015 };
+        let window = self.board.window();
+        let right = f64::from(event.offset_x()) - 0.5 * window.width;
+        let up = 0.5 * window.height - f64::from(event.offset_y());
+        self.camera.zoom_at((-rate * pixels).clamp(-0.25, 0.25).exp(), right, up);
+        true
+    }
+}
+
+fn place(event: &PointerEvent) -> (f64, f64) {
+    (f64::from(event.client_x()), f64::from(event.client_y()))
+}

@@ -1,0 +1,50 @@
+//! The views: each what the picture shows and what stands in its panel.
+//!
+//! To add one: a file here with a `VIEW`, its line in [`VIEWS`], and a
+//! `<section class="panel" id="panel-{id}">` in `www/index.html`. Its button makes itself.
+//! A view holds no state: what a maker sets in its panel stays in the panel's own inputs, and
+//! every change there calls `show` and draws again.
+
+mod join;
+mod shape;
+
+use super::elements::Elements;
+use super::work::Work;
+use crate::picture::{Chapter, Scene, moment};
+
+/// One view.
+pub struct View {
+    /// Names its panel: `panel-{id}`, and its button: `view-{id}`.
+    pub id: &'static str,
+    /// On its button.
+    pub name: &'static str,
+    /// The part of the slider it is about; none where the slider has no meaning.
+    pub span: Option<(f64, f64)>,
+    /// What the picture shows, with the slider at the second argument.
+    pub picture: fn(&Work, f64, &Elements) -> Option<Picture>,
+    /// Writes the panel.
+    pub show: fn(&Work, &Elements),
+}
+
+/// What the picture shows, and the words to it.
+pub struct Picture {
+    /// What is seen.
+    pub scene: Scene,
+    /// What is being done there.
+    pub caption: String,
+    /// Where the slider stands, in words.
+    pub step: String,
+}
+
+/// Every view, the first to be seen first.
+pub const VIEWS: [View; 2] = [shape::VIEW, join::VIEW];
+
+/// The demonstration, which runs through more than one view.
+fn demonstration(work: &Work, time: f64, _: &Elements) -> Option<Picture> {
+    let (chapter, share) = Chapter::at(time);
+    Some(Picture {
+        scene: moment(work.forming()?, time),
+        caption: chapter.caption().into(),
+        step: format!("{}, {:.0} % done", chapter.name(), 100.0 * share),
+    })
+}

@@ -1,0 +1,59 @@
+//! What was asked and what the core answered, last time it had an answer.
+
+use crate::design::{Design, DesignError};
+use crate::form::Forming;
+use crate::report::{JoinReport, Report, SizeReport};
+use crate::units::{LengthUnit, length_text};
+
+/// A design that can be worked, and the answer to it.
+pub struct Work {
+    /// The design.
+    pub design: Design,
+    /// Which of its sizes is looked at.
+    pub size: usize,
+    /// What the maker measures in.
+    pub unit: LengthUnit,
+    /// Every size worked through its steps.
+    pub formings: Vec<Forming>,
+    /// The answer; its sentences speak `unit`.
+    pub report: Report,
+}
+
+impl Work {
+    /// Asks the core about `design`.
+    ///
+    /// # Errors
+    /// [`DesignError`] where it cannot be worked.
+    pub fn of(design: Design, size: usize, unit: LengthUnit) -> Result<Work, DesignError> {
+        let formings = design.formings()?;
+        let report = Report::of_formed(&design, &formings, unit);
+        let size = size.min(design.sizes.len().saturating_sub(1));
+        Ok(Work { design, size, unit, formings, report })
+    }
+
+    /// The same in another unit.
+    pub fn speak(&mut self, unit: LengthUnit) {
+        self.unit = unit;
+        self.report = Report::of_formed(&self.design, &self.formings, unit);
+    }
+
+    /// The steps of the size looked at.
+    pub fn forming(&self) -> Option<&Forming> {
+        self.formings.get(self.size)
+    }
+
+    /// The size looked at.
+    pub fn size_report(&self) -> Option<&SizeReport> {
+        self.report.sizes.get(self.size)
+    }
+
+    /// The size looked at, joined to its own kind.
+    pub fn join_report(&self) -> Option<&JoinReport> {
+        self.report.joins.get(self.size)
+    }
+
+    /// A length as callipers show it.
+    pub fn length(&self, mm: f64) -> String {
+        length_text(mm, self.unit)
+    }
+}
