@@ -9,7 +9,7 @@ use super::pair::{Bends, axis_least};
 use super::search::{Nearest, Query, Search};
 use super::stretch::{Spot, Stretch};
 use super::tree::Tree;
-use crate::curve::Pose;
+use crate::curve::{Piece, Pose};
 
 /// Halvings of one pair of leaves, both sides together, where the limit cuts it.
 const HALVINGS: u32 = 48;
@@ -23,7 +23,7 @@ const HALVINGS: u32 = 48;
 ///
 /// Cost: grows with the square of the number of pieces; meant once per shape.
 pub fn self_distance(curve: &Tree, apart: f64) -> Option<Nearest> {
-    let length = curve.curve().length();
+    let length: f64 = curve.pieces().iter().map(Piece::length).sum();
     if !(apart <= 0.5 * length) {
         return None;
     }

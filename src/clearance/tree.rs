@@ -2,19 +2,20 @@
 
 use super::capsule::Capsule;
 use super::stretch::Stretch;
-use crate::curve::{ClosedCurve, Vector};
+use crate::curve::{ClosedCurve, Piece, Vector};
 
-/// A closed curve prepared for distance queries: its stretches and capsules around them.
+/// A curve prepared for distance queries: its stretches and capsules around them.
 ///
 /// Built once per shape, in the shape's own coordinates; poses come with each query.
 #[derive(Clone, Debug)]
 pub struct Tree {
-    curve: ClosedCurve,
+    pieces: Vec<Piece>,
     pub(super) nodes: Vec<Node>,
     pub(super) leaves: Vec<Leaf>,
     /// Arc length from the curve's start to each piece's start, mm.
     starts: Vec<f64>,
     reach: f64,
+    bounds: (Vector, Vector),
 }
 
 /// A run of neighbouring leaves in a capsule.
@@ -35,22 +36,38 @@ pub(super) struct Leaf {
 impl Tree {
     /// Cuts the curve into stretches and builds the hierarchy.
     pub fn new(curve: &ClosedCurve) -> Tree {
+        Tree::of_pieces(curve.pieces())
+    }
+
+    /// As [`Tree::new`], of pieces that need not join or close: part of a curve.
+    ///
+    /// # Panics
+    /// If there are none.
+    pub fn of_pieces(pieces: &[Piece]) -> Tree {
         let mut leaves = Vec::new();
         let mut starts = Vec::new();
         let mut start = 0.0;
-        for (piece, shape) in curve.pieces().iter().enumerate() {
+        for (piece, shape) in pieces.iter().enumerate() {
             starts.push(start);
             start += shape.length();
             leaves.extend(Stretch::cut(shape).map(|stretch| Leaf { stretch, piece: piece as u32 }));
         }
         let capsules: Vec<Capsule> = leaves.iter().map(|l| l.stretch.capsule()).collect();
+        let mut bounds = (Vector::repeat(f64::INFINITY), Vector::repeat(f64::NEG_INFINITY));
+        for c in &capsules {
+            for end in [c.centre - c.half, c.centre + c.half] {
+                bounds.0 = bounds.0.inf(&end.add_scalar(-c.radius));
+                bounds.1 = bounds.1.sup(&end.add_scalar(c.radius));
+            }
+        }
         let reach = capsules.iter().map(|c| c.centre.norm() + c.reach).fold(0.0, f64::max);
         let mut tree = Tree {
-            curve: curve.clone(),
+            pieces: pieces.to_vec(),
             nodes: Vec::with_capacity(2 * leaves.len()),
             leaves,
             starts,
             reach,
+            bounds,
         };
         // The root's place is kept before its children are built.
         tree.nodes.push(Node { capsule: capsules[0], next: 0, leaf: true });
@@ -71,15 +88,20 @@ impl Tree {
         Node { capsule: Capsule::around(capsules), next: next as u32, leaf: false }
     }
 
-    /// The curve as given.
-    pub fn curve(&self) -> &ClosedCurve {
-        &self.curve
+    /// The pieces as given.
+    pub fn pieces(&self) -> &[Piece] {
+        &self.pieces
     }
 
     /// No point of the curve is further than this from the origin, mm; at most a few
     /// percent more than the furthest is.
     pub fn reach(&self) -> f64 {
         self.reach
+    }
+
+    /// Opposite corners of a box, square to the axes, that holds the curve, mm.
+    pub fn bounds(&self) -> (Vector, Vector) {
+        self.bounds
     }
 
     /// Arc length from the curve's start to the start of a leaf, mm.

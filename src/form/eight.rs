@@ -126,13 +126,18 @@ impl Eight {
         2.0 * self.end_radius - self.wire
     }
 
+    /// Greatest angle of the strands to the long axis, radians.
+    pub fn turn(&self) -> f64 {
+        self.turn
+    }
+
     /// Clear gap between the wires at the waist, mm.
     pub fn waist_gap(&self) -> f64 {
         self.waist - self.wire
     }
 
     /// The quarter from the waist to the tip with u and v positive.
-    pub(super) fn quarter_pieces(&self) -> Vec<Piece> {
+    pub fn quarter_pieces(&self) -> Vec<Piece> {
         let mut quarter = Quarter::from(Point::new(0.0, 0.5 * self.waist, 0.0));
         quarter.run(self.pinch_radius * self.turn, self.turn);
         quarter.run(self.straight, 0.0);

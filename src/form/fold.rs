@@ -145,8 +145,16 @@ impl Fold {
         close_quarter(&quarter).scaled(wanted / length)
     }
 
+    /// How far the written centreline may be from the true wrap, mm.
+    ///
+    /// [`WRAP_DEVIATION`] of a wire for jaws up to six wires thick, in proportion to the
+    /// radius beyond: the turns written as one biarc stay the same.
+    pub fn deviation(&self) -> f64 {
+        WRAP_DEVIATION * self.eight.wire.max(self.radius / 3.5)
+    }
+
     /// Takes the flat eight's plane to the plane of the leg at positive x.
-    fn leg_pose(&self) -> Pose {
+    pub(super) fn leg_pose(&self) -> Pose {
         let edge = self.radius * self.half_angle;
         let (foot, along) = self.spine(edge);
         let turn = UnitQuaternion::from_axis_angle(&Vector::y_axis(), -self.half_angle);
@@ -161,7 +169,7 @@ impl Fold {
     }
 
     /// Writes the wrap of a flat piece as biarcs.
-    fn wrap(&self, part: &Piece, into: &mut Vec<Piece>) {
+    pub(super) fn wrap(&self, part: &Piece, into: &mut Vec<Piece>) {
         let length = part.length();
         // Nearly flat folds keep their flat arcs where wrapping bends less than rounding.
         if self.half_angle < 1e-9 {
@@ -205,7 +213,7 @@ fn wrap_to(tip: f64, radius: f64, wanted: f64) -> Option<f64> {
 }
 
 /// The parts of a flat piece before and after u = `edge`; u grows along it.
-fn split_at(piece: &Piece, edge: f64) -> (Option<Piece>, Option<Piece>) {
+pub(super) fn split_at(piece: &Piece, edge: f64) -> (Option<Piece>, Option<Piece>) {
     let length = piece.length();
     // Crumbs shorter than this are left to the neighbour: they are rounding.
     let crumb = 1e-9 * length;

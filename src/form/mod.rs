@@ -13,12 +13,14 @@
 mod eight;
 mod fold;
 mod oval;
+mod parts;
 mod ring;
 mod steps;
 
 pub use eight::Eight;
 pub use fold::{Fold, WRAP_DEVIATION};
 pub use oval::Oval;
+pub use parts::Span;
 pub use ring::Ring;
 pub use steps::{Forming, Setting, Step, StepShape};
 

@@ -1,9 +1,25 @@
 //! The gate: the receiving link's two facing apertures.
 
+use crate::clearance::Tree;
 use crate::curve::{Point, Pose, Vector};
 use crate::form::{Fold, Forming};
 use nalgebra::{Translation3, UnitQuaternion};
 use std::f64::consts::FRAC_PI_2;
+
+/// A folded loop with its bounding tree.
+pub struct Loop {
+    /// The shape.
+    pub fold: Fold,
+    /// Its tree, for distances.
+    pub tree: Tree,
+}
+
+impl Loop {
+    /// Builds the tree of `fold`.
+    pub fn new(fold: Fold) -> Loop {
+        Loop { fold, tree: Tree::new(&fold.curve()) }
+    }
+}
 
 /// Heights on the receiving link's axis between which its apertures are clear.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -33,6 +49,21 @@ impl Gate {
         let clear_steps = ((high - top) / step).floor().max(0.0);
         let steps_to_fold = (high / step).ceil().max(0.0);
         Gate { low: high - step * clear_steps.min(steps_to_fold), high }
+    }
+
+    /// Height of the middle of the apertures, mm.
+    pub fn middle(&self) -> f64 {
+        0.5 * (self.low + self.high)
+    }
+
+    /// Pose that brings the point `u` mm from the waist on the incoming link's line of
+    /// symmetry to `height` on the gate's axis, its tangent along x, turned about it by `roll`.
+    pub fn guide(incoming: &Fold, u: f64, roll: f64, height: f64) -> Pose {
+        let (point, along) = incoming.spine(u);
+        let level = UnitQuaternion::from_axis_angle(&Vector::y_axis(), along.z.atan2(along.x));
+        let turn = UnitQuaternion::from_axis_angle(&Vector::x_axis(), roll) * level;
+        let gate = Point::new(0.0, 0.0, height);
+        Pose::from_parts(Translation3::from(gate - turn * point), turn)
     }
 }
 

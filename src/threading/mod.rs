@@ -1,13 +1,30 @@
 //! Threading: will this link go through that one.
 //!
-//! Model: rigid links of round wire; the receiving link is closed and does not move. The
-//! first estimate asks three closed questions; see [`estimate`].
-//! Limits: an estimate is no proof. Its three conditions are necessary, not enough.
+//! Two answers. The [`estimate`] asks three closed questions in microseconds. The [`join`]
+//! looks for a motion of the incoming link from outside to joined and closed, makes its
+//! least clearance as great as it can, and proves what it found; see `passage`, `proof`
+//! and, for the impossibility, `section`.
+//!
+//! Model: rigid links of round wire; the receiving link is closed and does not move; the
+//! incoming fold opens and closes by unwrapping from its jaw.
+//! Limits: an estimate is no proof. "Does not pass" is a proof only where the argument is
+//! [`Argument::Section`]; else it says that a search found no way.
 //! Conventions: mm; clearance is metal to metal, below zero where wires would overlap.
-//! Evidence: `tests/joining.rs`.
+//! Evidence: `tests/joining.rs`, `tests/threading.rs`.
 
+mod ascent;
+mod cure;
 mod estimate;
 mod gate;
+mod join;
+mod motion;
+mod passage;
+mod proof;
+mod section;
 
+pub use cure::{Cure, Dimension, Pair, cure};
 pub use estimate::{Estimate, Place, estimate};
 pub use gate::joining_pose;
+pub use join::{Argument, Join, Order, Verdict, Way, elastic_spread, join, room};
+pub use motion::{Phase, Station};
+pub use section::too_wide_by;

@@ -16,9 +16,9 @@ fn distance(a: &ClosedCurve, b: &ClosedCurve) -> Nearest {
     assert!(found.distance_at_most - found.distance_at_least < 1e-9, "{found:?}");
     let apart = (found.point_a - found.point_b).norm();
     assert!((apart - found.distance_at_most).abs() < 1e-12, "{found:?}");
-    let place = a.curve().pieces()[found.piece_a].point(found.along_a);
+    let place = a.pieces()[found.piece_a].point(found.along_a);
     assert!((place - found.point_a).norm() < 1e-12, "{found:?}");
-    let place = b.curve().pieces()[found.piece_b].point(found.along_b);
+    let place = b.pieces()[found.piece_b].point(found.along_b);
     assert!((place - found.point_b).norm() < 1e-12, "{found:?}");
     found
 }

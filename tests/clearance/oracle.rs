@@ -119,7 +119,8 @@ fn contacts_start_with_the_nearest_place() {
     let mut dice = Dice::new(3);
     let mut found = Vec::new();
     for round in 0..300 {
-        let (a, b) = (Tree::new(&any_curve(&mut dice)), Tree::new(&any_curve(&mut dice)));
+        let (curve_a, curve_b) = (any_curve(&mut dice), any_curve(&mut dice));
+        let (a, b) = (Tree::new(&curve_a), Tree::new(&curve_b));
         let pose = dice.pose(5.0);
         let best =
             contacts(&a, &b, &pose, 0.2, Query::default(), &mut found).unwrap().distance_at_most;
@@ -128,10 +129,10 @@ fn contacts_start_with_the_nearest_place() {
         for contact in &found {
             assert!(contact.distance <= best + 0.2 + 1e-12, "round {round}: {contact:?}");
             let back = pose.inverse_transform_point(&contact.point_b);
-            let off_a = point_to_curve(&contact.point_a, a.curve());
-            let off_b = point_to_curve(&back, b.curve());
-            assert!(off_a < rounding(a.curve()), "round {round}: {contact:?}, off by {off_a}");
-            assert!(off_b < rounding(b.curve()), "round {round}: {contact:?}, off by {off_b}");
+            let off_a = point_to_curve(&contact.point_a, &curve_a);
+            let off_b = point_to_curve(&back, &curve_b);
+            assert!(off_a < rounding(&curve_a), "round {round}: {contact:?}, off by {off_a}");
+            assert!(off_b < rounding(&curve_b), "round {round}: {contact:?}, off by {off_b}");
         }
     }
 }
