@@ -7,7 +7,8 @@ use linkfold::curve::{ClosedCurve, Pose, Vector};
 use linkfold::design::{Design, DesignError};
 use linkfold::form::{Forming, Ring, Step};
 use linkfold::numeric::{Bracket, root_in};
-use linkfold::report::{Report, Verdict};
+use linkfold::report::{Answer, Report};
+use linkfold::units::LengthUnit;
 use linkfold::wire::{Gauge, GaugeSystem};
 use std::f64::consts::{FRAC_PI_2, PI};
 use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
@@ -76,9 +77,10 @@ fn a_design_survives_being_written_and_read() {
 /// J − 2 d − tip gap and b − 2 d − g, by hand from the example: 0.6 mm and 0.8 mm.
 #[wasm_bindgen_test]
 fn the_estimate_is_the_one_worked_by_hand() {
-    let report = Report::of(&Design::parse(DESIGN).unwrap()).unwrap();
+    let design = Design::parse(DESIGN).unwrap();
+    let report = Report::at_once(&design, &design.formings().unwrap(), LengthUnit::Mm);
     let join = &report.joins[0];
     let room = |place: &str| join.reasons.iter().find(|r| r.place == place).unwrap().room_mm;
     assert!((room("fold") - 0.6).abs() < 1e-9 && (room("bore") - 0.8).abs() < 1e-9, "{join:?}");
-    assert_eq!(join.verdict, Verdict::LikelyPasses);
+    assert_eq!(join.verdict, Answer::LikelyPasses);
 }

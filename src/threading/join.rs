@@ -9,10 +9,10 @@ use super::section::too_wide_by;
 use crate::clearance::{Contact, nearest};
 use crate::curve::{Point, Pose};
 use crate::form::{Fold, Forming};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// The answer.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Verdict {
     /// Proven: a motion without contact exists.
@@ -26,7 +26,7 @@ pub enum Verdict {
 }
 
 /// What "does not pass" rests on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Argument {
     /// A proof: the lobe is wider than the doorway it must go through.
@@ -38,7 +38,7 @@ pub enum Argument {
 }
 
 /// Order of work.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Order {
     /// The flat figure eight threaded first, then folded in place.

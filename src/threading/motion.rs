@@ -2,9 +2,11 @@
 
 use crate::curve::{Point, Pose, Vector};
 use nalgebra::Translation3;
+use serde::{Deserialize, Serialize};
 
 /// A phase of the work.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Phase {
     /// The lobe is brought up and its tip comes into the first aperture.
     Enter,
@@ -19,7 +21,7 @@ pub enum Phase {
 }
 
 /// One pose on the way.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Station {
     /// Incoming link's frame into the receiving link's.
     pub pose: Pose,

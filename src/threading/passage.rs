@@ -156,15 +156,16 @@ impl Scene {
         stations
     }
 
-    /// `last`, drawn out along x until the links are a wire apart whatever their turn.
+    /// `last`, drawn out along x until the links are two wires apart whatever their turn.
     fn far_away(&self, last: &Station, shape: &Loop) -> Station {
         let middle = Point::new(0.0, 0.0, 0.5 * self.receiving.fold.tip_height());
         let own = self.receiving.tree.reach() + middle.z;
         let centre = last.pose.translation.vector;
-        let clear = own + shape.tree.reach() + self.apart;
+        let clearance = 2.0 * self.apart;
+        let clear = own + shape.tree.reach() + self.apart + clearance;
         // Away from where the incoming body's origin lies now, along x.
         let away = Translation3::new(clear.copysign(centre.x) - centre.x, 0.0, 0.0);
-        Station { pose: away * last.pose, phase: Phase::Enter, clearance: f64::INFINITY, ..*last }
+        Station { pose: away * last.pose, phase: Phase::Enter, clearance, ..*last }
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::elements::Elements;
 use super::work::Work;
-use crate::report::{JoinReport, Verdict};
+use crate::report::JoinReport;
 
 /// Writes the verdict and its reasons.
 pub fn show(work: &Work, page: &Elements) {
@@ -14,9 +14,5 @@ pub fn show(work: &Work, page: &Elements) {
 
 /// The verdict in a word, as the stylesheet knows it.
 pub fn word(join: &JoinReport) -> &'static str {
-    match join.verdict {
-        Verdict::LikelyPasses => "likely-passes",
-        Verdict::Tight => "tight",
-        Verdict::LikelyDoesNotPass => "likely-does-not-pass",
-    }
+    join.verdict.word()
 }

@@ -26,7 +26,7 @@ impl Work {
     /// [`DesignError`] where it cannot be worked.
     pub fn of(design: Design, size: usize, unit: LengthUnit) -> Result<Work, DesignError> {
         let formings = design.formings()?;
-        let report = Report::of_formed(&design, &formings, unit);
+        let report = Report::at_once(&design, &formings, unit);
         let size = size.min(design.sizes.len().saturating_sub(1));
         Ok(Work { design, size, unit, formings, report })
     }
@@ -34,7 +34,7 @@ impl Work {
     /// The same in another unit.
     pub fn speak(&mut self, unit: LengthUnit) {
         self.unit = unit;
-        self.report = Report::of_formed(&self.design, &self.formings, unit);
+        self.report = Report::at_once(&self.design, &self.formings, unit);
     }
 
     /// The steps of the size looked at.

@@ -1,0 +1,161 @@
+//! The one answer: every room asked, nothing computed here but the sentences.
+//!
+//! [`Report::at_once`] answers within a keystroke, its joins by estimate; [`Report::of`]
+//! has each of them proven, which takes some tens of milliseconds a join. A page may ask
+//! for one join at a time: [`prove`].
+//!
+//! Used by the page and the command alike. Lengths in mm, in fields that end in `_mm`;
+//! angles in degrees, in fields that end in `_deg`.
+
+use crate::design::{Design, DesignError};
+use crate::form::{Forming, Oval};
+use crate::units::{LengthUnit, Mm, length_words};
+use serde::Serialize;
+
+mod join;
+
+use join::Ask;
+pub use join::{Answer, CureReport, JoinReport, ProvenJoin, Reason, WayReport};
+
+/// Everything linkfold has to say about a design.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Report {
+    /// Version of this document.
+    pub linkfold_report: u32,
+    /// The design's name.
+    pub name: String,
+    /// Every size, in the design's order.
+    pub sizes: Vec<SizeReport>,
+    /// Every join: each size with itself, then each neighbour with the next, both ways.
+    pub joins: Vec<JoinReport>,
+}
+
+/// One size of link: what to measure at each step.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SizeReport {
+    /// The size's name; its mandrel where it has none.
+    pub name: String,
+    /// Wire diameter `d`.
+    pub wire_mm: f64,
+    /// Mandrel diameter.
+    pub mandrel_mm: f64,
+    /// Inside diameter of the soldered ring over the wire diameter, `M'/d`.
+    pub ratio: f64,
+    /// Length of the wire's centreline, kept through every step.
+    pub centreline_mm: f64,
+    /// Inside diameter of the soldered ring.
+    pub ring_inside_mm: f64,
+    /// Oval: inside length.
+    pub oval_inside_length_mm: f64,
+    /// Oval: inside width.
+    pub oval_inside_width_mm: f64,
+    /// Oval drawn taut, as pinching draws it: inside length.
+    pub taut_inside_length_mm: f64,
+    /// Eight: greatest inside width of a lobe.
+    pub bore_mm: f64,
+    /// Eight: clear gap at the waist.
+    pub waist_gap_mm: f64,
+    /// Eight: from the waist to the centre of the wire at the tip.
+    pub tip_mm: f64,
+    /// Eight: length over all.
+    pub eight_length_mm: f64,
+    /// Eight: width over all.
+    pub eight_width_mm: f64,
+    /// Fold: height over all.
+    pub fold_height_mm: f64,
+    /// Fold: clear gap between the legs, at the fold's centre.
+    pub leg_gap_mm: f64,
+    /// Fold: clear gap between the tips.
+    pub tip_gap_mm: f64,
+    /// Fold: angle the waist is bent through.
+    pub fold_deg: f64,
+}
+
+impl Report {
+    /// Asks every room about `design`, every join proven.
+    ///
+    /// # Errors
+    /// [`DesignError`] where a size cannot be formed.
+    pub fn of(design: &Design) -> Result<Report, DesignError> {
+        let formings = design.formings()?;
+        let mut report = Report::at_once(design, &formings, LengthUnit::Mm);
+        for (index, join) in report.joins.iter_mut().enumerate() {
+            if let Some(proven) = prove(design, &formings, index, LengthUnit::Mm) {
+                *join = proven.report;
+            }
+        }
+        Ok(report)
+    }
+
+    /// The report on `design` whose sizes are already worked to `formings`, in order, its
+    /// joins by estimate; its sentences speak `unit`, its numbers mm.
+    pub fn at_once(design: &Design, formings: &[Forming], unit: LengthUnit) -> Report {
+        let names = names(design, unit);
+        Report {
+            linkfold_report: 2,
+            name: design.name.clone(),
+            joins: pairs(formings.len())
+                .map(|(a, b)| {
+                    let ask = Ask { margin: design.margin_mm, unit, same: a == b };
+                    join::estimated(&ask, (&names[a], &formings[a]), (&names[b], &formings[b]))
+                })
+                .collect(),
+            sizes: names.iter().zip(formings).map(|(n, f)| size_report(n, f)).collect(),
+        }
+    }
+}
+
+/// The join at `index` of [`Report::joins`], proven; none where there is no such join.
+pub fn prove(
+    design: &Design,
+    formings: &[Forming],
+    index: usize,
+    unit: LengthUnit,
+) -> Option<ProvenJoin> {
+    let (a, b) = pairs(formings.len()).nth(index)?;
+    let names = names(design, unit);
+    let ask = Ask { margin: design.margin_mm, unit, same: a == b };
+    Some(join::proven(&ask, (names.get(a)?, formings.get(a)?), (names.get(b)?, formings.get(b)?)))
+}
+
+/// Receiving and incoming size of every join: each size with itself, then each neighbour with
+/// the next, both ways.
+pub fn pairs(sizes: usize) -> impl Iterator<Item = (usize, usize)> {
+    let own = (0..sizes).map(|i| (i, i));
+    own.chain((1..sizes).flat_map(|i| [(i - 1, i), (i, i - 1)]))
+}
+
+fn names(design: &Design, unit: LengthUnit) -> Vec<String> {
+    let own = |mandrel: f64| format!("{} mandrel", words(mandrel, unit));
+    let sizes = design.sizes.iter();
+    sizes.map(|s| if s.name.is_empty() { own(s.mandrel_mm) } else { s.name.clone() }).collect()
+}
+
+fn words(mm: f64, unit: LengthUnit) -> String {
+    length_words(Mm::new(mm), unit)
+}
+
+fn size_report(name: &str, forming: &Forming) -> SizeReport {
+    let Forming { setting, ring, oval, taut, eight, fold } = forming;
+    let length = |oval: &Oval| oval.inside_length();
+    SizeReport {
+        name: name.into(),
+        wire_mm: setting.wire,
+        mandrel_mm: setting.mandrel,
+        ratio: ring.inside_diameter() / setting.wire,
+        centreline_mm: ring.centreline,
+        ring_inside_mm: ring.inside_diameter(),
+        oval_inside_length_mm: length(oval),
+        oval_inside_width_mm: oval.inside_width(),
+        taut_inside_length_mm: length(taut),
+        bore_mm: eight.bore(),
+        waist_gap_mm: eight.waist_gap(),
+        tip_mm: eight.tip(),
+        eight_length_mm: 2.0 * eight.tip() + setting.wire,
+        eight_width_mm: 2.0 * eight.end_radius + setting.wire,
+        fold_height_mm: fold.outside_height(),
+        leg_gap_mm: fold.leg_gap(),
+        tip_gap_mm: fold.tip_gap(),
+        fold_deg: 2.0 * fold.half_angle.to_degrees(),
+    }
+}
