@@ -16,6 +16,7 @@
 //! | 4 | [`form`] | stretch, pinch, fold: a ring becomes a link |
 //! | 5 | [`threading`] | what passes through what |
 //! | 6 | [`design`] | the one document a user saves |
+//! | 7 | [`map`] | how the answer turns when two dimensions change |
 //! | 7 | [`report`] | the one answer: every room asked |
 //! | 8 | [`picture`] | what to draw, as plain lists of marks |
 //! | 9 | `web` | the browser's door, built for wasm32 only |
@@ -25,6 +26,7 @@ pub mod clearance;
 pub mod curve;
 pub mod design;
 pub mod form;
+pub mod map;
 pub mod metal;
 pub mod numeric;
 pub mod picture;

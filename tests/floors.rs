@@ -12,7 +12,7 @@ const FLOORS: &[&[&str]] = &[
     &["form"],
     &["threading"],
     &["design"],
-    &["report"],
+    &["map", "report"],
     &["picture"],
     &["web"],
 ];

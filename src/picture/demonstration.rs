@@ -1,15 +1,12 @@
 //! The demonstration: one slider from the soldered ring to two loops joined.
 //!
-//! The joining follows the guide of the work, lobe first and rolled a quarter turn, back at
-//! the waist, then up and closed. It shows the order of the moves, not a proof that they go:
-//! where a design does not join, the wires are seen to overlap.
+//! Its last chapter is played by [`Joining`].
 
 use super::drawing::Finish;
 use super::measure::Measure;
-use super::{Scene, Strand, Viewpoint};
+use super::{Joining, Scene, Strand, Viewpoint};
 use crate::curve::{ClosedCurve, Point, Vector};
 use crate::form::{Forming, Step, StepShape};
-use crate::threading::joining_pose;
 
 /// A part of the demonstration.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -62,21 +59,23 @@ impl Chapter {
             Chapter::Stretch => "Stretch the soldered ring to an oval over two round jaws.",
             Chapter::Pinch => "Pinch the oval at its middle to a figure eight.",
             Chapter::Fold => "Fold the eight over a round jaw until its lobes face each other.",
-            Chapter::Join => {
-                "Work the next loop through both lobes, turn it back at its waist, close it. (The order of the moves, not a proof that they go.)"
-            }
+            Chapter::Join => "Work the next loop through both lobes, and close it.",
         }
     }
 }
 
-/// The scene at `t` on the slider, from 0 to 1.
+/// The scene at `t` on the slider, from 0 to 1; in the last chapter the link and the next one
+/// beside it.
 pub fn moment(forming: &Forming, t: f64) -> Scene {
     let (chapter, share) = Chapter::at(t);
     let step = match chapter {
         Chapter::Stretch => Step::Stretch,
         Chapter::Pinch => Step::Pinch,
         Chapter::Fold => Step::Fold,
-        Chapter::Join => return joining(forming, share),
+        Chapter::Join => {
+            let (receiving, incoming) = (forming, forming);
+            return Joining { receiving, incoming, way: None }.scene(share).0;
+        }
     };
     let shape = forming.at(step, share);
     let flat = Viewpoint::degrees(0.0, 72.0);
@@ -84,27 +83,15 @@ pub fn moment(forming: &Forming, t: f64) -> Scene {
     Scene {
         strands: vec![strand(shape.curve(), forming, Finish::Pale)],
         measures: measures(forming, &shape),
+        spots: Vec::new(),
         home,
     }
 }
 
 /// A folded loop shows its U, its lobes and its fold from here.
-const ASIDE: Viewpoint = Viewpoint::degrees(-28.0, 18.0);
+pub(super) const ASIDE: Viewpoint = Viewpoint::degrees(-28.0, 18.0);
 
-fn joining(forming: &Forming, share: f64) -> Scene {
-    let (pose, half_angle) = joining_pose(forming, share);
-    let incoming = forming.fold.opened_to(half_angle).curve().moved(&pose);
-    Scene {
-        strands: vec![
-            strand(forming.fold.curve(), forming, Finish::Pale),
-            strand(incoming, forming, Finish::Warm),
-        ],
-        measures: Vec::new(),
-        home: ASIDE,
-    }
-}
-
-fn strand(curve: ClosedCurve, forming: &Forming, finish: Finish) -> Strand {
+pub(super) fn strand(curve: ClosedCurve, forming: &Forming, finish: Finish) -> Strand {
     Strand { curve, radius: 0.5 * forming.setting.wire, finish }
 }
 

@@ -2,6 +2,7 @@
 
 use super::drawing::{Drawing, Finish};
 use super::measure::{Measure, lay};
+use super::spot::{self, Spot};
 use super::{Fit, View, Viewpoint, Window, tube};
 use crate::curve::ClosedCurve;
 use crate::units::LengthUnit;
@@ -24,6 +25,8 @@ pub struct Scene {
     pub strands: Vec<Strand>,
     /// The measures drawn on them.
     pub measures: Vec<Measure>,
+    /// Places to look at.
+    pub spots: Vec<Spot>,
     /// The viewpoint of its own accord.
     pub home: Viewpoint,
 }
@@ -46,6 +49,9 @@ impl Scene {
         tube::draw(&self.strands, view, drawing);
         for measure in &self.measures {
             lay(measure, view, unit, drawing);
+        }
+        for spot in &self.spots {
+            spot::lay(spot, view, unit, drawing);
         }
     }
 }

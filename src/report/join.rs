@@ -3,8 +3,8 @@
 use super::words;
 use crate::form::Forming;
 use crate::threading::{
-    Argument, Cure, Dimension, Estimate, Order, Pair, Phase, Place, Station, Verdict, Way, cure,
-    elastic_spread, estimate, join,
+    Argument, Cure, Dimension, Estimate, Order, Pair, Phase, Place, Player, Station, Verdict, Way,
+    cure, elastic_spread, estimate, join,
 };
 use crate::units::LengthUnit;
 use serde::{Deserialize, Serialize};
@@ -134,9 +134,18 @@ pub struct CureReport {
 pub struct ProvenJoin {
     /// What is said of it.
     pub report: JoinReport,
-    /// The better way, from outside to joined and closed; where it does not pass, the best
-    /// that was found, in which wires overlap.
-    pub way: Vec<Station>,
+    /// A way for each of the report's, from outside to joined and closed; where it does not
+    /// pass, the best that was found, in which wires overlap.
+    pub ways: Vec<PlayedWay>,
+}
+
+/// A way, to be played by [`Player`].
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct PlayedWay {
+    /// Where it passes through.
+    pub stations: Vec<Station>,
+    /// Share of it done where it is tightest.
+    pub tightest_share: f64,
 }
 
 /// What a join is asked with.
@@ -239,7 +248,12 @@ pub(super) fn proven(ask: &Ask, receiving: Named, incoming: Named) -> ProvenJoin
         cures,
         ..estimate
     };
-    ProvenJoin { report, way: best.stations.clone() }
+    let played = |way: &Way| {
+        let player = Player::new(&receiving.1.fold, &incoming.1.fold, &way.stations);
+        let tightest_share = player.map_or(0.0, |player| player.tightest(way.tightest));
+        PlayedWay { stations: way.stations.clone(), tightest_share }
+    };
+    ProvenJoin { report, ways: found.ways.iter().map(played).collect() }
 }
 
 fn answer(verdict: Verdict) -> Answer {

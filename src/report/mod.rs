@@ -15,7 +15,7 @@ use serde::Serialize;
 mod join;
 
 use join::Ask;
-pub use join::{Answer, CureReport, JoinReport, ProvenJoin, Reason, WayReport};
+pub use join::{Answer, CureReport, JoinReport, PlayedWay, ProvenJoin, Reason, WayReport};
 
 /// Everything linkfold has to say about a design.
 #[derive(Clone, Debug, PartialEq, Serialize)]

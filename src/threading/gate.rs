@@ -2,9 +2,8 @@
 
 use crate::clearance::Tree;
 use crate::curve::{Point, Pose, Vector};
-use crate::form::{Fold, Forming};
+use crate::form::Fold;
 use nalgebra::{Translation3, UnitQuaternion};
-use std::f64::consts::FRAC_PI_2;
 
 /// A folded loop with its bounding tree.
 pub struct Loop {
@@ -67,44 +66,10 @@ impl Gate {
     }
 }
 
-/// How far the fold stands open on the way in, as a share of its closed half angle.
-const OPEN_SHARE: f64 = 0.35;
-/// Share of the motion after which only the fold closes.
-const CLOSING_FROM: f64 = 0.8;
-
-/// The guide by which a folded loop is worked through one of its own size: its pose in the
-/// other's frame, and the half angle of its fold (radians), when `share` of the way is done.
-///
-/// The line of symmetry slides through the gate lobe first, rolled by a quarter turn; past
-/// the lobe it rolls back; at the waist the fold closes. A guide, not a proof: nothing
-/// is asked about clearance.
-pub fn joining_pose(forming: &Forming, share: f64) -> (Pose, f64) {
-    let fold = &forming.fold;
-    let wire = forming.setting.wire;
-    let gate = Gate::of(fold, wire);
-    let way = (share / CLOSING_FROM).min(1.0);
-    let closing = ((share - CLOSING_FROM) / (1.0 - CLOSING_FROM)).clamp(0.0, 1.0);
-    let open = OPEN_SHARE + closing * (1.0 - OPEN_SHARE);
-    let incoming = fold.opened_to(open * fold.half_angle);
-    let tip = fold.eight.tip();
-    let u = (tip + 4.0 * wire) * (1.0 - way);
-    // The roll is undone between the lobe's inner end and the waist.
-    let lobe_end = (tip - 2.0 * fold.eight.end_radius).max(wire);
-    let roll = FRAC_PI_2 * (u / lobe_end).min(1.0);
-    let turned = roll / FRAC_PI_2;
-    let seat = gate.high - 0.7 * wire;
-    let height = turned * 0.5 * (gate.low + gate.high) + (1.0 - turned) * seat;
-    let (point, along) = incoming.spine(u);
-    let level = UnitQuaternion::from_axis_angle(&Vector::y_axis(), along.z.atan2(along.x));
-    let turn = UnitQuaternion::from_axis_angle(&Vector::x_axis(), roll) * level;
-    let at = Point::new(0.0, 0.0, height) - turn * point;
-    (Pose::from_parts(Translation3::from(at), turn), incoming.half_angle)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::form::Setting;
+    use crate::form::{Forming, Setting};
 
     /// Asks every step against every point: obvious, and quadratic.
     fn step_by_step(receiving: &Fold, apart: f64) -> f64 {

@@ -19,12 +19,13 @@ mod gate;
 mod join;
 mod motion;
 mod passage;
+mod player;
 mod proof;
 mod section;
 
 pub use cure::{Cure, Dimension, Pair, cure};
 pub use estimate::{Estimate, Place, estimate};
-pub use gate::joining_pose;
 pub use join::{Argument, Join, Order, Verdict, Way, elastic_spread, join, room};
 pub use motion::{Phase, Station};
+pub use player::{Moment, Player};
 pub use section::too_wide_by;

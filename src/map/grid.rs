@@ -1,0 +1,306 @@
+//! The grid of a map: which places to compute next, and what lies between them.
+
+/// The grid's places are numbered from 0 to this, each way.
+pub const FINEST: u8 = 64;
+/// Places a side, and squares of the first, coarse look.
+const SIDE: usize = FINEST as usize + 1;
+const COARSE: usize = 8;
+/// Places computed at the most; the rest is interpolated.
+pub const MOST_COMPUTED: usize = 1200;
+
+/// What is known of a place.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub enum Cell {
+    /// Nothing yet.
+    #[default]
+    Unknown,
+    /// Room there, mm, computed.
+    Computed(f64),
+    /// Room there, mm, from the corners of the square it lies in.
+    Interpolated(f64),
+    /// Such a link cannot be formed.
+    Unformed,
+    /// It lies between places where none can be formed.
+    LikelyUnformed,
+}
+
+/// What a place is like.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// Cannot be formed.
+    Unformed,
+    /// No room.
+    None,
+    /// Less room than asked for.
+    Tight,
+    /// Room.
+    Room,
+}
+
+impl Cell {
+    /// The room, mm, where there is a link.
+    pub fn room(self) -> Option<f64> {
+        match self {
+            Cell::Computed(room) | Cell::Interpolated(room) => Some(room),
+            _ => None,
+        }
+    }
+
+    /// What it is like when `margin` mm are asked for; `None` while nothing is known.
+    pub fn kind(self, margin: f64) -> Option<Kind> {
+        match self {
+            Cell::Unknown => None,
+            Cell::Unformed | Cell::LikelyUnformed => Some(Kind::Unformed),
+            Cell::Computed(room) | Cell::Interpolated(room) => Some(if room < 0.0 {
+                Kind::None
+            } else if room < margin {
+                Kind::Tight
+            } else {
+                Kind::Room
+            }),
+        }
+    }
+
+    fn is_computed(self) -> bool {
+        matches!(self, Cell::Computed(_) | Cell::Unformed)
+    }
+}
+
+/// A grid, filled coarse to fine.
+#[derive(Clone, Debug)]
+pub struct Grid {
+    cells: Vec<Cell>,
+    margin: f64,
+    /// Whether every corner of the coarse squares has been looked at.
+    looked: bool,
+    /// Places from corner to corner of the squares now looked at.
+    stride: usize,
+    computed: usize,
+}
+
+impl Grid {
+    /// An empty grid, to be filled with care for the turn at no room and at `margin` mm.
+    pub fn new(margin: f64) -> Grid {
+        let cells = vec![Cell::Unknown; SIDE * SIDE];
+        Grid { cells, margin, looked: false, stride: FINEST as usize / COARSE, computed: 0 }
+    }
+
+    /// What is known of a place; nothing outside.
+    pub fn cell(&self, [i, j]: [u8; 2]) -> Cell {
+        let inside = i <= FINEST && j <= FINEST;
+        if inside { self.cells[SIDE * j as usize + i as usize] } else { Cell::Unknown }
+    }
+
+    /// Places computed so far, links that cannot be formed included.
+    pub fn computed(&self) -> usize {
+        self.computed
+    }
+
+    /// Places in between, so far.
+    pub fn interpolated(&self) -> usize {
+        let between = |c: &&Cell| matches!(c, Cell::Interpolated(_) | Cell::LikelyUnformed);
+        self.cells.iter().filter(between).count()
+    }
+
+    /// Whether nothing more is to be computed.
+    pub fn is_done(&self) -> bool {
+        self.stride == 1
+    }
+
+    /// Places from one to the next where something is known everywhere; none before the
+    /// first look is done.
+    pub fn stride(&self) -> Option<u8> {
+        self.looked.then_some(self.stride as u8)
+    }
+
+    /// The next places to compute, `most` at the most; none when it is done. Asked again
+    /// before they are set, the same ones.
+    pub fn next(&mut self, most: usize) -> Vec<[u8; 2]> {
+        while !self.is_done() {
+            let left = MOST_COMPUTED.saturating_sub(self.computed);
+            let mut wanted = if self.looked { self.at_the_turn() } else { self.corners() };
+            wanted.truncate(most.min(left));
+            if !wanted.is_empty() {
+                return wanted.into_iter().map(|[i, j]| [i as u8, j as u8]).collect();
+            }
+            if self.looked { self.finer() } else { self.looked = true }
+        }
+        Vec::new()
+    }
+
+    /// Takes what was computed: the room in mm, or none where no link can be formed.
+    pub fn set(&mut self, [i, j]: [u8; 2], room: Option<f64>) {
+        if i > FINEST || j > FINEST {
+            return;
+        }
+        let cell = &mut self.cells[SIDE * j as usize + i as usize];
+        if !cell.is_computed() {
+            self.computed += 1;
+        }
+        *cell = room.filter(|r| r.is_finite()).map_or(Cell::Unformed, Cell::Computed);
+    }
+
+    fn at(&self, [i, j]: [usize; 2]) -> Cell {
+        self.cells[SIDE * j + i]
+    }
+
+    /// Lower left corners of the squares now looked at.
+    fn squares(&self) -> impl Iterator<Item = [usize; 2]> + use<> {
+        let stride = self.stride;
+        let steps = move || (0..FINEST as usize).step_by(stride);
+        steps().flat_map(move |j| steps().map(move |i| [i, j]))
+    }
+
+    /// Corners of the coarse squares nothing is known of.
+    fn corners(&self) -> Vec<[usize; 2]> {
+        let steps = || (0..SIDE).step_by(self.stride);
+        let all = steps().flat_map(|j| steps().map(move |i| [i, j]));
+        all.filter(|&at| self.at(at) == Cell::Unknown).collect()
+    }
+
+    /// Places halfway along and across the squares in which the answer turns. A place found
+    /// different from its own corners makes its other squares turn as well.
+    fn at_the_turn(&self) -> Vec<[usize; 2]> {
+        let half = self.stride / 2;
+        let mut found = Vec::new();
+        for [i, j] in self.squares() {
+            let nine = (0..9).map(|k| [i + k % 3 * half, j + k / 3 * half]);
+            let kinds = nine.clone().filter_map(|at| self.kind(at));
+            let mut seen: Vec<Kind> = kinds.collect();
+            seen.sort_unstable_by_key(|kind| *kind as u8);
+            seen.dedup();
+            if seen.len() > 1 {
+                let unknown = |at: &[usize; 2]| self.at(*at) == Cell::Unknown;
+                found.extend(
+                    nine.filter(unknown).filter(|at| !found.contains(at)).collect::<Vec<_>>(),
+                );
+            }
+        }
+        found
+    }
+
+    /// As [`Cell::kind`]. Close up, a link that cannot be formed and one that has no room
+    /// are alike: no maker needs that line sharp.
+    fn kind(&self, at: [usize; 2]) -> Option<Kind> {
+        let kind = self.at(at).kind(self.margin)?;
+        let blurred = kind == Kind::Unformed && self.stride <= 4;
+        Some(if blurred { Kind::None } else { kind })
+    }
+
+    /// Fills what is still unknown halfway, and goes on to squares half as wide.
+    fn finer(&mut self) {
+        let half = self.stride / 2;
+        for [i, j] in self.squares() {
+            let corner = |a: usize, b: usize| [i + a * self.stride, j + b * self.stride];
+            let [a, b, c, d] = [corner(0, 0), corner(1, 0), corner(0, 1), corner(1, 1)];
+            let full = self.stride;
+            self.fill([i + half, j], &[a, b]);
+            self.fill([i + half, j + full], &[c, d]);
+            self.fill([i, j + half], &[a, c]);
+            self.fill([i + full, j + half], &[b, d]);
+            self.fill([i + half, j + half], &[a, b, c, d]);
+        }
+        self.stride = half;
+    }
+
+    /// The mean of `from`, where nothing is known yet.
+    fn fill(&mut self, at: [usize; 2], from: &[[usize; 2]]) {
+        if self.at(at) != Cell::Unknown {
+            return;
+        }
+        let rooms: Option<Vec<f64>> = from.iter().map(|&at| self.at(at).room()).collect();
+        self.cells[SIDE * at[1] + at[0]] = match rooms {
+            Some(rooms) => Cell::Interpolated(rooms.iter().sum::<f64>() / rooms.len() as f64),
+            None => Cell::LikelyUnformed,
+        };
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Fills a grid from a formula; the order in which places were asked for.
+    fn filled(
+        margin: f64,
+        batch: usize,
+        room: impl Fn(f64, f64) -> Option<f64>,
+    ) -> (Grid, Vec<[u8; 2]>) {
+        let mut grid = Grid::new(margin);
+        let mut order = Vec::new();
+        loop {
+            let wanted = grid.next(batch);
+            if wanted.is_empty() {
+                break;
+            }
+            assert!(wanted.len() <= batch);
+            for at in wanted {
+                assert_eq!(grid.cell(at), Cell::Unknown, "{at:?} asked twice");
+                let [x, y] = at.map(|i| f64::from(i) / 64.0);
+                grid.set(at, room(x, y));
+                order.push(at);
+            }
+        }
+        (grid, order)
+    }
+
+    fn every() -> impl Iterator<Item = [u8; 2]> {
+        (0..=FINEST).flat_map(|j| (0..=FINEST).map(move |i| [i, j]))
+    }
+
+    /// Closed forms that turn along a line, a circle and a hyperbola.
+    #[test]
+    fn places_at_the_turn_are_computed_and_every_place_has_the_right_kind() {
+        type Formula = fn(f64, f64) -> Option<f64>;
+        let formulas: [Formula; 3] = [
+            |x, y| Some(x + 0.3 * y - 0.6),
+            |x, y| Some((x - 0.5).hypot(y - 0.45) - 0.31),
+            |x, y| Some(x * y - 0.2),
+        ];
+        for formula in formulas {
+            let (grid, order) = filled(0.05, 7, formula);
+            assert!(grid.is_done() && order.len() == grid.computed());
+            assert!(order[..81].iter().all(|at| at[0] % 8 == 0 && at[1] % 8 == 0));
+            let strides: Vec<u32> =
+                order.iter().map(|at| (at[0] | at[1] | 8).trailing_zeros()).collect();
+            assert!(strides.is_sorted_by(|a, b| a >= b), "coarse before fine");
+            // Some five places for each of 64 along two turns, and the coarse look.
+            assert!(order.len() < 900, "{} computed", order.len());
+            let mut wrong = 0;
+            for at in every() {
+                let [x, y] = at.map(|i| f64::from(i) / 64.0);
+                let truth = Cell::Computed(formula(x, y).unwrap()).kind(0.05);
+                wrong += usize::from(grid.cell(at).kind(0.05) != truth);
+            }
+            assert_eq!(wrong, 0, "of {}", SIDE * SIDE);
+            assert_eq!(grid.computed() + grid.interpolated(), SIDE * SIDE);
+        }
+    }
+
+    /// Between alike places what is filled in is the plane through them, which for a plane is
+    /// the truth.
+    #[test]
+    fn a_plane_is_interpolated_without_error() {
+        let plane = |x: f64, y: f64| 1.0 + x - 0.5 * y;
+        let (grid, order) = filled(0.05, 100, |x, y| Some(plane(x, y)));
+        assert_eq!(order.len(), 81);
+        for at in every() {
+            let [x, y] = at.map(|i| f64::from(i) / 64.0);
+            assert!((grid.cell(at).room().unwrap() - plane(x, y)).abs() < 1e-12, "{at:?}");
+        }
+    }
+
+    /// However wild the answer, no more is computed than promised, and it ends.
+    #[test]
+    fn no_more_is_computed_than_promised() {
+        let wild = |x: f64, y: f64| Some((1e4 * (x * 12.9898 + y * 78.233).sin()).sin());
+        let (grid, order) = filled(0.05, 1000, wild);
+        assert!(grid.is_done() && order.len() <= MOST_COMPUTED, "{}", order.len());
+        assert_eq!(grid.computed() + grid.interpolated(), SIDE * SIDE);
+        let (grid, _) = filled(0.05, 50, |x, _| (x > 0.4).then_some(f64::NAN));
+        assert!(every().all(|at| grid.cell(at).kind(0.0) == Some(Kind::Unformed)));
+        let (grid, _) = filled(0.05, 50, |x, y| (x + y > 0.4).then_some(x - 0.7));
+        assert!(grid.computed() < 700, "{}", grid.computed());
+        assert_eq!(grid.cell([200, 0]), Cell::Unknown);
+    }
+}
