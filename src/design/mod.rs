@@ -7,6 +7,7 @@
 
 mod error;
 mod reading;
+mod settled;
 
 pub use error::{DesignError, FieldPath};
 

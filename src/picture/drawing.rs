@@ -23,6 +23,12 @@ pub enum Tone {
         /// How bright.
         shade: u8,
     },
+    /// Ground of a map: below half of [`SHADES`] there is no room, and less the darker; above,
+    /// more the darker.
+    Room {
+        /// Where on that scale.
+        shade: u8,
+    },
     /// The dark edge round a wire.
     Rim,
     /// The ground behind everything.

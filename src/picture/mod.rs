@@ -10,6 +10,7 @@
 //! for spheres and near enough for lengths under a wire diameter.
 
 mod camera;
+mod chart;
 mod demonstration;
 mod drawing;
 mod joining;
@@ -21,6 +22,7 @@ mod theme;
 mod tube;
 
 pub use camera::{Camera, Fit, View, Viewpoint, Window};
+pub use chart::Chart;
 pub use demonstration::{Chapter, moment};
 pub use drawing::{Anchor, Drawing, Finish, Mark, SHADES, Tone};
 pub use joining::{Joining, phase_name, phase_words};

@@ -27,6 +27,9 @@ pub struct Theme {
     /// Metal from darkest to brightest, at even steps.
     pale: [Colour; 5],
     warm: [Colour; 5],
+    /// Ground without room, from the deepest overlap to none, and with room, to the most.
+    without: [Colour; 5],
+    with: [Colour; 5],
 }
 
 const fn rgb(red: u8, green: u8, blue: u8) -> Colour {
@@ -58,6 +61,20 @@ impl Theme {
             rgb(0xf2, 0xd7, 0x96),
             rgb(0xff, 0xf8, 0xe2),
         ],
+        without: [
+            rgb(0xd9, 0x97, 0x7e),
+            rgb(0xe2, 0xac, 0x96),
+            rgb(0xeb, 0xc1, 0xae),
+            rgb(0xf2, 0xd4, 0xc6),
+            rgb(0xf8, 0xe6, 0xdd),
+        ],
+        with: [
+            rgb(0xdc, 0xec, 0xea),
+            rgb(0xc2, 0xdf, 0xde),
+            rgb(0xa6, 0xd0, 0xd1),
+            rgb(0x8a, 0xc1, 0xc4),
+            rgb(0x6f, 0xb1, 0xb6),
+        ],
     };
 
     /// Light marks on dark paper.
@@ -84,6 +101,20 @@ impl Theme {
             rgb(0xee, 0xd1, 0x8d),
             rgb(0xff, 0xf5, 0xda),
         ],
+        without: [
+            rgb(0x6e, 0x34, 0x24),
+            rgb(0x5e, 0x2f, 0x22),
+            rgb(0x4e, 0x2a, 0x20),
+            rgb(0x3f, 0x25, 0x1e),
+            rgb(0x31, 0x20, 0x1c),
+        ],
+        with: [
+            rgb(0x17, 0x2e, 0x31),
+            rgb(0x19, 0x3a, 0x3e),
+            rgb(0x1c, 0x46, 0x4c),
+            rgb(0x1f, 0x53, 0x5a),
+            rgb(0x22, 0x60, 0x68),
+        ],
     };
 
     /// The colour of a tone.
@@ -91,6 +122,12 @@ impl Theme {
         match tone {
             Tone::Metal { finish: Finish::Pale, shade } => along(&self.pale, shade),
             Tone::Metal { finish: Finish::Warm, shade } => along(&self.warm, shade),
+            Tone::Room { shade } => {
+                let half = SHADES / 2;
+                let (scale, step) =
+                    if shade < half { (&self.without, shade) } else { (&self.with, shade - half) };
+                along(scale, 2 * step)
+            }
             Tone::Rim => self.rim,
             Tone::Paper => self.paper,
             Tone::Square => self.square,
@@ -139,6 +176,17 @@ mod tests {
             for tone in [Tone::Ink, Tone::Faint, Tone::Measure, Tone::Accent, Tone::Warning] {
                 let found = contrast(theme.colour(tone), theme.paper);
                 assert!(found >= 4.5, "{tone:?}: {found:.2}, 4.5 asked");
+            }
+        }
+    }
+
+    #[test]
+    fn writing_can_be_read_on_every_ground_of_a_map() {
+        for theme in [Theme::LIGHT, Theme::DARK] {
+            for shade in 0..SHADES {
+                let ground = theme.colour(Tone::Room { shade });
+                let found = contrast(theme.ink, ground);
+                assert!(found >= 4.5, "{shade}: {found:.2}, 4.5 asked");
             }
         }
     }

@@ -12,6 +12,7 @@ use crate::form::{Forming, Oval};
 use crate::units::{LengthUnit, Mm, length_words};
 use serde::Serialize;
 
+mod cured;
 mod join;
 
 use join::Ask;

@@ -9,10 +9,23 @@ pub fn show(work: &Work, page: &Elements) {
     let Some(join) = work.join_report() else { return };
     page.say("verdict", &join.says);
     page.mark("verdict", "data-verdict", word(join));
+    page.mark("verdict", "data-basis", &join.basis);
+    page.say("checking", standing(work, work.size));
     page.list("reasons", "li", join.reasons.iter().map(|reason| reason.says.as_str()));
 }
 
 /// The verdict in a word, as the stylesheet knows it.
 pub fn word(join: &JoinReport) -> &'static str {
     join.verdict.word()
+}
+
+/// How far the answer to a join has come, where it has not come to its end.
+pub fn standing(work: &Work, index: usize) -> &'static str {
+    if work.unprovable {
+        "This browser could not check it: the estimate stands."
+    } else if work.is_open(index) {
+        "Checking…"
+    } else {
+        ""
+    }
 }

@@ -1,5 +1,6 @@
 //! The page's elements, found by id and written to.
 
+use crate::picture::Window;
 use wasm_bindgen::JsCast;
 use web_sys::{Document, Element, HtmlInputElement, HtmlSelectElement};
 
@@ -74,6 +75,12 @@ impl Elements {
         if let Some(option) = self.add(list, "option", words) {
             let _ = option.set_attribute("value", value);
         }
+    }
+
+    /// The window an element fills, CSS pixels.
+    pub fn window(&self, id: &str) -> Window {
+        let size = self.element(id).map_or((1, 1), |e| (e.client_width(), e.client_height()));
+        Window { width: f64::from(size.0.max(1)), height: f64::from(size.1.max(1)) }
     }
 
     /// The inputs that hold the design's fields.

@@ -65,7 +65,8 @@ fn on<E: JsCast + 'static>(
     heard.forget();
 }
 
-fn ask_frame(page: &Shared) {
+/// Draws in the next frame.
+pub fn ask_frame(page: &Shared) {
     let Ok(mut held) = page.try_borrow_mut() else { return };
     if held.frame_asked {
         return;
@@ -108,11 +109,13 @@ impl Page {
                 if size < self.work.design.sizes.len() {
                     self.work.size = size;
                     self.show_all();
+                    self.ask_anew();
                 }
             }
             "unit" => {
                 let inch = self.elements.value("unit") == "inch";
                 self.work.speak(if inch { LengthUnit::Inch } else { LengthUnit::Mm });
+                self.ask_anew();
                 self.show_all();
             }
             "wire-kind" => {
@@ -125,7 +128,10 @@ impl Page {
                 self.read_fields();
             }
             _ if target.has_attribute("data-field") => self.read_fields(),
-            _ if target.closest(".panel").is_ok_and(|panel| panel.is_some()) => self.show_panel(),
+            _ if target.closest(".panel").is_ok_and(|panel| panel.is_some()) => {
+                self.ask_on();
+                self.show_panel();
+            }
             _ => return false,
         }
         true
@@ -136,7 +142,12 @@ impl Page {
         let Some(target) = event.target().and_then(|t| t.dyn_into::<HtmlElement>().ok()) else {
             return false;
         };
+        if let Some(cure) = target.get_attribute("data-cure") {
+            self.take_cure(cure.parse().unwrap_or(usize::MAX));
+            return true;
+        }
         match target.id().as_str() {
+            "tightest" => self.go_to_tightest(),
             "play" => self.play(),
             "reset" => self.camera = Camera::default(),
             "nearer" => self.camera.zoom_at(ZOOM_STEP, 0.0, 0.0),
@@ -170,6 +181,13 @@ impl Page {
             "ArrowDown" => (0.0, -1.0),
             _ => (0.0, 0.0),
         };
+        if self.sees_map() {
+            if (right, up) != (0.0, 0.0) {
+                event.prevent_default();
+                return self.step_point(right, up, event.shift_key());
+            }
+            return false;
+        }
         match event.key().as_str() {
             "+" | "=" => self.camera.zoom_at(ZOOM_STEP, 0.0, 0.0),
             "-" => self.camera.zoom_at(1.0 / ZOOM_STEP, 0.0, 0.0),

@@ -1,6 +1,6 @@
 //! The browser door: the page's only way in. Built for wasm32 only.
 //!
-//! Reads what a person typed, asks the core once, shows what it answers. No geometry here.
+//! Reads what a person typed, asks the core, shows what it answers. No geometry here.
 //!
 //! | file | what |
 //! | --- | --- |
@@ -10,6 +10,9 @@
 //! | `bench` | the design's fields, and complaints beside them |
 //! | `fields` | what stands in a field, and back into the design |
 //! | `answer` | the verdict and its reasons |
+//! | `helper` | the page's side of its helper: what is asked next, what is cancelled |
+//! | `worker` | what the helper does: the same module in a Web Worker |
+//! | `charted` | the map of the design, and moving the design about on it |
 //! | `documents` | examples, saving, opening |
 //! | `events`, `pointer` | who hears what |
 //! | `elements`, `canvas` | the browser's own things |
@@ -17,13 +20,16 @@
 mod answer;
 mod bench;
 mod canvas;
+mod charted;
 mod documents;
 mod elements;
 mod events;
 mod fields;
+mod helper;
 mod page;
 mod pointer;
 mod views;
 mod work;
+mod worker;
 
 pub use page::start;

@@ -2,11 +2,12 @@
 
 use super::canvas::Board;
 use super::elements::Elements;
-use super::views::{VIEWS, View};
+use super::helper::Helper;
+use super::views::{Shown, VIEWS, View};
 use super::work::Work;
-use super::{answer, bench, documents, events, fields};
+use super::{answer, bench, documents, events, fields, helper, views};
 use crate::design::Design;
-use crate::picture::{Camera, Drawing, Theme, Viewpoint};
+use crate::picture::{Camera, Chapter, Drawing, Theme, Viewpoint};
 use crate::units::LengthUnit;
 use std::cell::RefCell;
 use std::collections::BTreeMap;
@@ -40,6 +41,10 @@ pub struct Page {
     /// Name of the file being opened.
     pub opening: String,
     pub reader: FileReader,
+    /// Does what takes long, off the page's thread.
+    pub helper: Option<Helper>,
+    /// Whether the map's point is held and moved about.
+    pub holds_point: bool,
     /// Address of the file last saved.
     pub offered: Option<String>,
 }
@@ -74,6 +79,8 @@ pub fn start() -> Result<(), JsError> {
         opened: None,
         opening: String::new(),
         reader: FileReader::new().map_err(|_| missing("way to read files"))?,
+        helper: None,
+        holds_point: false,
         offered: None,
         browser,
         elements,
@@ -82,12 +89,14 @@ pub fn start() -> Result<(), JsError> {
     page.list_views();
     page.show_all();
     page.draw();
-    events::listen(&Rc::new(RefCell::new(page)));
+    let page = Rc::new(RefCell::new(page));
+    events::listen(&page);
+    helper::start(&page);
     Ok(())
 }
 
 impl Page {
-    fn current(&self) -> &'static View {
+    pub fn current(&self) -> &'static View {
         &VIEWS[self.view]
     }
 
@@ -104,8 +113,16 @@ impl Page {
 
     /// Takes a new answer, and writes everything anew.
     pub fn take(&mut self, work: Work) {
-        self.work = work;
+        self.put(work);
         self.show_all();
+    }
+
+    /// Puts a new answer in place of the old; a map that still serves is kept.
+    fn put(&mut self, mut work: Work) {
+        work.charted = self.work.charted.take();
+        work.unprovable = self.work.unprovable;
+        self.work = work;
+        self.ask_anew();
     }
 
     /// Writes everything but the picture.
@@ -130,6 +147,11 @@ impl Page {
             self.elements.mark(&format!("view-{}", view.id), "aria-pressed", pressed);
         }
         self.elements.reveal("player", self.current().span.is_some());
+        let map = self.sees_map();
+        self.elements.reveal("eye", !map);
+        self.elements.reveal("hint-turn", !map);
+        self.elements.reveal("hint-map", map);
+        self.elements.mark("picture", "data-flat", if map { "true" } else { "false" });
         (self.current().show)(&self.work, &self.elements);
     }
 
@@ -144,7 +166,39 @@ impl Page {
             self.playing = false;
             self.set_slider();
         }
+        self.ask_on();
         self.show_panel();
+    }
+
+    /// Takes a cure of the join looked at.
+    pub fn take_cure(&mut self, cure: usize) {
+        let index = self.work.shown_join(&self.elements);
+        let Work { design, size, unit, report, .. } = &self.work;
+        let Some(cure) = report.joins.get(index).and_then(|join| join.cures.get(cure)) else {
+            return;
+        };
+        let taken = cure.taken(design, index, *unit).and_then(|d| Work::of(d, *size, *unit));
+        match taken {
+            Ok(work) => {
+                let words = format!("Changed: {}", cure.says);
+                self.take(work);
+                self.tell(&words, false);
+            }
+            Err(error) => self.tell(&error.to_string(), true),
+        }
+    }
+
+    /// Sets the slider where the join looked at is tightest.
+    pub fn go_to_tightest(&mut self) {
+        let index = self.work.shown_join(&self.elements);
+        let joining = self.work.joining(index, views::way_chosen(&self.elements));
+        if let Some(share) = joining.and_then(|joining| joining.tightest()) {
+            let start = Chapter::Fold.end();
+            // The chapter's first moment belongs to the one before.
+            self.time = (start + share * (1.0 - start)).max(start + 1e-3);
+            self.playing = false;
+            self.set_slider();
+        }
     }
 
     /// Takes what was typed; keeps the last good answer where it cannot be worked.
@@ -155,7 +209,7 @@ impl Page {
         match fields::with_typed(design, *size, &kind, *unit, &typed) {
             Ok(design) => match Work::of(design, *size, *unit) {
                 Ok(work) => {
-                    self.work = work;
+                    self.put(work);
                     bench::content(&self.elements);
                     self.show_answer();
                 }
@@ -205,24 +259,28 @@ impl Page {
     pub fn draw(&mut self) {
         let shown = (self.current().picture)(&self.work, self.time, &self.elements);
         let Some(shown) = shown else { return };
-        let scene = shown.scene;
-        self.home = scene.home;
-        let window = self.board.window();
-        // Fitted as seen from home, so that turning does not change the size.
-        let view = self.camera.view(self.home, scene.fit(self.home, window), window);
-        self.drawing.clear();
-        scene.draw_into(&view, self.work.unit, &mut self.drawing);
         let dark = self.browser.match_media("(prefers-color-scheme: dark)").ok().flatten();
         let theme = if dark.is_some_and(|d| d.matches()) { &Theme::DARK } else { &Theme::LIGHT };
         let density = self.browser.device_pixel_ratio().clamp(1.0, 3.0);
-        self.board.lay(&self.drawing, view.scale, density, theme);
-        let measures: Vec<String> = scene
-            .measures
-            .iter()
-            .map(|m| format!("{} {}", m.name, self.work.length(m.reading)))
-            .collect();
-        let words =
-            format!("The wire in three dimensions. {} {}", shown.caption, measures.join(", "));
+        let words = match shown.shown {
+            Shown::Flat(drawing, words) => {
+                self.board.lay(&drawing, 1.0, density, theme);
+                words
+            }
+            Shown::Scene(scene) => {
+                self.home = scene.home;
+                let window = self.board.window();
+                // Fitted as seen from home, so that turning does not change the size.
+                let view = self.camera.view(self.home, scene.fit(self.home, window), window);
+                self.drawing.clear();
+                scene.draw_into(&view, self.work.unit, &mut self.drawing);
+                self.board.lay(&self.drawing, view.scale, density, theme);
+                let measures = scene.measures.iter().map(|m| (m.name, m.reading));
+                let read = |(name, mm): (&str, f64)| format!("{name} {}", self.work.length(mm));
+                let measures: Vec<String> = measures.map(read).collect();
+                format!("The wire in three dimensions. {} {}", shown.caption, measures.join(", "))
+            }
+        };
         self.elements.mark("picture", "aria-label", words.trim());
         self.elements.mark("time", "aria-valuetext", &shown.step);
         self.elements.say("caption", &shown.caption);

@@ -1,19 +1,54 @@
 //! Hands on the picture: mouse, fingers, wheel.
 
 use super::page::Page;
+use crate::picture::Chart;
 use web_sys::{PointerEvent, WheelEvent};
+
+/// How near a finger must come to the map's point to take it, CSS pixels.
+const REACH: f64 = 44.0;
 
 impl Page {
     /// A pointer was put down on the picture.
     pub fn held(&mut self, event: PointerEvent) -> bool {
         let _ = self.board.canvas.set_pointer_capture(event.pointer_id());
         self.pointers.insert(event.pointer_id(), place(&event));
+        if self.sees_map() {
+            self.holds_point = self.reaches_point(&event);
+            return self.holds_point && self.carry_point(&event);
+        }
         false
+    }
+
+    /// Whether a pointer may take the map's point: a mouse from anywhere, a finger from near it,
+    /// so that no design is changed by a chance touch.
+    fn reaches_point(&self, event: &PointerEvent) -> bool {
+        let Some(charted) = &self.work.charted else { return false };
+        let Some(here) = charted.place_of(&self.work.design, self.work.size) else { return false };
+        let at = Chart::place_of(&charted.question, self.board.window(), here);
+        let place = self.on_picture(event);
+        event.pointer_type() == "mouse" || (place[0] - at[0]).hypot(place[1] - at[1]) < REACH
+    }
+
+    fn carry_point(&mut self, event: &PointerEvent) -> bool {
+        let Some(charted) = &self.work.charted else { return false };
+        let place = self.on_picture(event);
+        let to = Chart::dimensions_at(&charted.question, self.board.window(), place);
+        self.move_point(to)
+    }
+
+    /// CSS pixels from the picture's middle, y up.
+    fn on_picture(&self, event: &PointerEvent) -> [f64; 2] {
+        let canvas = self.board.canvas.get_bounding_client_rect();
+        let (x, y) = place(event);
+        [x - canvas.left() - 0.5 * canvas.width(), canvas.top() + 0.5 * canvas.height() - y]
     }
 
     /// A pointer was lifted, or the browser took it to scroll.
     pub fn released(&mut self, event: PointerEvent) -> bool {
         self.pointers.remove(&event.pointer_id());
+        if std::mem::take(&mut self.holds_point) {
+            self.ask_on();
+        }
         false
     }
 
@@ -25,6 +60,9 @@ impl Page {
             self.pointers.remove(&event.pointer_id());
             return false;
         };
+        if self.sees_map() {
+            return self.holds_point && self.carry_point(&event);
+        }
         let (right, down) = (to.0 - from.0, to.1 - from.1);
         let other = self.pointers.iter().find(|(id, _)| **id != event.pointer_id());
         match other.map(|(_, place)| *place) {
@@ -45,6 +83,9 @@ impl Page {
     /// The wheel zooms about the pointer, with Ctrl or Cmd (as two fingers on a touchpad
     /// send it) or when the picture has the focus; else it scrolls the page.
     pub fn wheeled(&mut self, event: WheelEvent) -> bool {
+        if self.sees_map() {
+            return false;
+        }
         let pinched = event.ctrl_key() || event.meta_key();
         let focus = self.elements.document.active_element();
         let focused = focus.is_some_and(|e| e.is_same_node(Some(&self.board.canvas)));

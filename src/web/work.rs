@@ -1,8 +1,12 @@
 //! What was asked and what the core answered, last time it had an answer.
 
+use super::charted::Charted;
+use super::elements::Elements;
+use super::worker::Task;
 use crate::design::{Design, DesignError};
 use crate::form::Forming;
-use crate::report::{JoinReport, Report, SizeReport};
+use crate::picture::Joining;
+use crate::report::{JoinReport, PlayedWay, ProvenJoin, Report, SizeReport, pairs};
 use crate::units::{LengthUnit, length_text};
 
 /// A design that can be worked, and the answer to it.
@@ -15,8 +19,23 @@ pub struct Work {
     pub unit: LengthUnit,
     /// Every size worked through its steps.
     pub formings: Vec<Forming>,
-    /// The answer; its sentences speak `unit`.
+    /// The answer; its sentences speak `unit`. A join's is by estimate until it is proven.
     pub report: Report,
+    /// What is known beyond the estimate of each join.
+    joins: Vec<Known>,
+    /// Nothing can be proven here: the estimates stand.
+    pub unprovable: bool,
+    /// The map, where there is one.
+    pub charted: Option<Charted>,
+}
+
+/// What is known of a join.
+#[derive(Clone, Default)]
+struct Known {
+    /// Whether its report is the proven one.
+    is_proven: bool,
+    /// Its ways, the better first; none until they are found.
+    ways: Vec<PlayedWay>,
 }
 
 impl Work {
@@ -28,13 +47,16 @@ impl Work {
         let formings = design.formings()?;
         let report = Report::at_once(&design, &formings, unit);
         let size = size.min(design.sizes.len().saturating_sub(1));
-        Ok(Work { design, size, unit, formings, report })
+        let joins = vec![Known::default(); report.joins.len()];
+        let (unprovable, charted) = (false, None);
+        Ok(Work { design, size, unit, formings, report, joins, unprovable, charted })
     }
 
-    /// The same in another unit.
+    /// The same in another unit; proofs must be put into words anew.
     pub fn speak(&mut self, unit: LengthUnit) {
         self.unit = unit;
         self.report = Report::at_once(&self.design, &self.formings, unit);
+        self.joins.iter_mut().for_each(|join| join.is_proven = false);
     }
 
     /// The steps of the size looked at.
@@ -50,6 +72,40 @@ impl Work {
     /// The size looked at, joined to its own kind.
     pub fn join_report(&self) -> Option<&JoinReport> {
         self.report.joins.get(self.size)
+    }
+
+    /// Which join the maker looks at; that of the size looked at until another is chosen.
+    pub fn shown_join(&self, page: &Elements) -> usize {
+        let chosen = page.value("join-shown").parse().ok();
+        chosen.filter(|index| *index < self.report.joins.len()).unwrap_or(self.size)
+    }
+
+    /// Whether a join still has to be proven.
+    pub fn is_open(&self, index: usize) -> bool {
+        !self.unprovable && self.joins.get(index).is_some_and(|join| !join.is_proven)
+    }
+
+    /// The task of proving a join.
+    pub fn task(&self, index: usize) -> Task {
+        Task::Prove { design: self.design.clone(), index, unit: self.unit }
+    }
+
+    /// Takes what was proven of a join.
+    pub fn take_proof(&mut self, index: usize, proven: ProvenJoin) {
+        if let (Some(report), Some(join)) =
+            (self.report.joins.get_mut(index), self.joins.get_mut(index))
+        {
+            *report = proven.report;
+            *join = Known { is_proven: true, ways: proven.ways };
+        }
+    }
+
+    /// A join to be played, by the order of work chosen.
+    pub fn joining(&self, index: usize, way: usize) -> Option<Joining<'_>> {
+        let (a, b) = pairs(self.formings.len()).nth(index)?;
+        let ways = &self.joins.get(index)?.ways;
+        let way = ways.get(way).or(ways.first());
+        Some(Joining { receiving: self.formings.get(a)?, incoming: self.formings.get(b)?, way })
     }
 
     /// A length as callipers show it.

@@ -5,12 +5,17 @@
 //! A view holds no state: what a maker sets in its panel stays in the panel's own inputs, and
 //! every change there calls `show` and draws again.
 
+mod demonstration;
 mod join;
+mod map;
 mod shape;
+
+pub use join::way_chosen;
+pub use map::{ID as MAP, axes as map_axes};
 
 use super::elements::Elements;
 use super::work::Work;
-use crate::picture::{Chapter, Scene, moment};
+use crate::picture::{Drawing, Scene};
 
 /// One view.
 pub struct View {
@@ -29,22 +34,20 @@ pub struct View {
 /// What the picture shows, and the words to it.
 pub struct Picture {
     /// What is seen.
-    pub scene: Scene,
+    pub shown: Shown,
     /// What is being done there.
     pub caption: String,
     /// Where the slider stands, in words.
     pub step: String,
 }
 
-/// Every view, the first to be seen first.
-pub const VIEWS: [View; 2] = [shape::VIEW, join::VIEW];
-
-/// The demonstration, which runs through more than one view.
-fn demonstration(work: &Work, time: f64, _: &Elements) -> Option<Picture> {
-    let (chapter, share) = Chapter::at(time);
-    Some(Picture {
-        scene: moment(work.forming()?, time),
-        caption: chapter.caption().into(),
-        step: format!("{}, {:.0} % done", chapter.name(), 100.0 * share),
-    })
+/// What a picture is of.
+pub enum Shown {
+    /// Wires in space, seen by the camera.
+    Scene(Scene),
+    /// A ready drawing, its places in CSS pixels from the middle, and the words to it.
+    Flat(Drawing, String),
 }
+
+/// Every view, the first to be seen first.
+pub const VIEWS: [View; 3] = [shape::VIEW, join::VIEW, map::VIEW];

@@ -1,6 +1,7 @@
 //! Ring, oval, eight and fold, and what callipers should read on them.
 
-use super::{View, demonstration};
+use super::View;
+use super::demonstration::demonstration;
 use crate::picture::Chapter;
 use crate::web::elements::Elements;
 use crate::web::work::Work;

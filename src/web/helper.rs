@@ -1,0 +1,167 @@
+//! The page's side of its helper: what it is asked next, and what is done with the answer.
+//!
+//! One request at a time. What is no longer wanted is cancelled by ending the worker and
+//! starting another on the module that is already compiled.
+
+use super::events::ask_frame;
+use super::page::{Page, Shared};
+use super::worker::{Answer, Reply, Request, Task};
+use wasm_bindgen::JsCast;
+use wasm_bindgen::prelude::Closure;
+use web_sys::{Event, MessageEvent, Worker, WorkerOptions, WorkerType};
+
+/// Places of a map asked for in one request: some tens of milliseconds.
+const PLACES: usize = 4;
+
+/// The worker, and what it is doing.
+pub struct Helper {
+    heard: Closure<dyn FnMut(MessageEvent)>,
+    broke: Closure<dyn FnMut(Event)>,
+    worker: Option<Worker>,
+    serial: u32,
+    doing: Option<Doing>,
+    /// The browser gives no worker, or ours failed: estimates stand.
+    pub broken: bool,
+}
+
+/// What an answer is waited for.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Doing {
+    Join(usize),
+    Map,
+}
+
+/// Gives the page its helper, and asks it the first thing.
+pub fn start(page: &Shared) {
+    let hearing = page.clone();
+    let heard = Closure::<dyn FnMut(MessageEvent)>::new(move |event: MessageEvent| {
+        let text = event.data().as_string().unwrap_or_default();
+        if hearing.try_borrow_mut().is_ok_and(|mut page| page.heard(&text)) {
+            ask_frame(&hearing);
+        }
+    });
+    let failing = page.clone();
+    let broke = Closure::<dyn FnMut(Event)>::new(move |_: Event| {
+        if let Ok(mut page) = failing.try_borrow_mut() {
+            page.helper_broke();
+        }
+    });
+    let helper = Helper { heard, broke, worker: None, serial: 0, doing: None, broken: false };
+    if let Ok(mut page) = page.try_borrow_mut() {
+        page.helper = Some(helper);
+        page.ask_on();
+    }
+}
+
+impl Helper {
+    /// The worker, started if need be.
+    fn worker(&mut self) -> Option<&Worker> {
+        if self.worker.is_none() {
+            let options = WorkerOptions::new();
+            options.set_type(WorkerType::Module);
+            let worker = Worker::new_with_options("worker.js", &options).ok()?;
+            worker.set_onmessage(Some(self.heard.as_ref().unchecked_ref()));
+            worker.set_onerror(Some(self.broke.as_ref().unchecked_ref()));
+            worker.post_message(&wasm_bindgen::module()).ok()?;
+            self.worker = Some(worker);
+        }
+        self.worker.as_ref()
+    }
+
+    fn ask(&mut self, doing: Doing, task: Task) -> Option<()> {
+        self.serial = self.serial.wrapping_add(1);
+        let text = serde_json::to_string(&Request { serial: self.serial, task }).ok()?;
+        self.worker()?.post_message(&text.into()).ok()?;
+        self.doing = Some(doing);
+        Some(())
+    }
+
+    fn cancel(&mut self) {
+        self.doing = None;
+        if let Some(worker) = self.worker.take() {
+            worker.terminate();
+        }
+    }
+}
+
+impl Page {
+    /// The design changed: what was asked about the one before is dropped, and what stands
+    /// open about this one is asked.
+    pub fn ask_anew(&mut self) {
+        let kept = self.work.charted.as_ref().is_some_and(|charted| charted.is_asked);
+        if let Some(helper) = &mut self.helper
+            && helper.doing.is_some_and(|doing| doing != Doing::Map || !kept)
+        {
+            helper.cancel();
+        }
+        self.ask_on();
+    }
+
+    /// Asks the next thing, if nothing is being done: the joins looked at, the map if it is
+    /// seen, the other joins.
+    pub fn ask_on(&mut self) {
+        self.prepare_map();
+        let Some(helper) = &mut self.helper else { return };
+        if helper.doing.is_some() || helper.broken {
+            return;
+        }
+        let work = &mut self.work;
+        let looked_at = [work.size, work.shown_join(&self.elements)];
+        // While the design is dragged about, only the map goes on.
+        let moving = self.holds_point;
+        let open = |index: &usize| !moving && work.is_open(*index);
+        let next = looked_at.into_iter().find(open);
+        let all = 0..work.report.joins.len();
+        let (doing, task) = if let Some(index) = next {
+            (Doing::Join(index), work.task(index))
+        } else if let Some(task) = work.charted.as_mut().and_then(|c| c.task(PLACES)) {
+            (Doing::Map, task)
+        } else if let Some(index) = all.into_iter().find(|i| !moving && work.is_open(*i)) {
+            (Doing::Join(index), work.task(index))
+        } else {
+            return;
+        };
+        if helper.ask(doing, task).is_none() {
+            self.helper_broke();
+        }
+    }
+
+    /// An answer came; whether to draw.
+    fn heard(&mut self, text: &str) -> bool {
+        let Some(helper) = &mut self.helper else { return false };
+        let reply: Option<Reply> = serde_json::from_str(text).ok();
+        if reply.as_ref().is_some_and(|reply| reply.serial != helper.serial) {
+            return false;
+        }
+        let Some(doing) = helper.doing.take() else { return false };
+        match (doing, reply.and_then(|reply| reply.answer)) {
+            (Doing::Join(index), Some(Answer::Proven(proven))) => {
+                self.work.take_proof(index, *proven);
+                self.show_answer();
+            }
+            (Doing::Map, Some(Answer::Rooms(rooms))) => {
+                if let Some(charted) = &mut self.work.charted {
+                    charted.is_asked = false;
+                    rooms.into_iter().for_each(|(node, room)| charted.grid.set(node, room));
+                }
+                self.show_panel();
+            }
+            _ => {
+                self.helper_broke();
+                return false;
+            }
+        }
+        self.ask_on();
+        true
+    }
+
+    /// The helper cannot help: say so, and let the estimates stand.
+    fn helper_broke(&mut self) {
+        if let Some(helper) = &mut self.helper {
+            helper.cancel();
+            helper.broken = true;
+        }
+        self.work.unprovable = true;
+        self.show_answer();
+    }
+}

@@ -1,0 +1,161 @@
+//! How the answer turns when two dimensions change: a flat map, and the design as a point on it.
+
+use super::{Picture, Shown, View};
+use crate::map::{Axis, FINEST, Kind};
+use crate::picture::{Chart, Drawing};
+use crate::report::Answer;
+use crate::units::{LengthUnit, Mm, length_words};
+use crate::web::charted::Charted;
+use crate::web::elements::Elements;
+use crate::web::work::Work;
+use web_sys::HtmlSelectElement;
+
+pub const ID: &str = "map";
+pub const VIEW: View = View { id: ID, name: "Map", span: None, picture, show };
+
+/// Places of the table: the first, coarse look, every other one.
+const TABLE: u8 = 16;
+
+/// The dimensions chosen, across and up.
+pub fn axes(page: &Elements) -> [Axis; 2] {
+    let chosen = |id: &str, otherwise: usize| {
+        let index = page.value(id).parse().unwrap_or(otherwise);
+        Axis::ALL.get(index).copied().unwrap_or(Axis::ALL[otherwise])
+    };
+    [chosen("map-across", 0), chosen("map-up", 1)]
+}
+
+fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
+    let step = String::new();
+    let found = work.charted.as_ref().and_then(|charted| {
+        Some((charted, charted.place_of(&work.design, work.size)?, work.forming()?))
+    });
+    let Some((charted, here, forming)) = found else {
+        let caption = "Choose two different dimensions.".to_string();
+        return Some(Picture {
+            shown: Shown::Flat(Drawing::default(), caption.clone()),
+            caption,
+            step,
+        });
+    };
+    let words = at_the_point(work);
+    let chart = Chart {
+        question: &charted.question,
+        grid: &charted.grid,
+        margin: charted.margin,
+        wire: forming.setting.wire,
+        here,
+        words: &words,
+        unit: work.unit,
+    };
+    let mut drawing = Drawing::default();
+    chart.draw_into(page.window("picture"), &mut drawing);
+    let mm = |length: f64| length_words(Mm::new(length), work.unit);
+    let ranges = [&charted.question.across, &charted.question.up]
+        .map(|range| format!("{} from {} to {}", range.axis.name(), mm(range.low), mm(range.high)));
+    let axes = [charted.question.across.axis, charted.question.up.axis];
+    let point = format!(
+        "The present design, {} {} and {} {}: {words}.",
+        axes[0].name(),
+        mm(here[0]),
+        axes[1].name(),
+        mm(here[1])
+    );
+    let told = format!("Map of room. Across: {}. Up: {}. {point}", ranges[0], ranges[1]);
+    Some(Picture { shown: Shown::Flat(drawing, told), caption: point, step })
+}
+
+/// The answer to the present design, short.
+fn at_the_point(work: &Work) -> String {
+    let Some(join) = work.join_report() else { return String::new() };
+    if work.is_open(work.size) {
+        return "checking…".into();
+    }
+    let proven = if join.basis == "proof" { ", proven" } else { "" };
+    match join.verdict {
+        Answer::Passes => format!("passes with {}{proven}", work.length(join.least_clearance_mm)),
+        Answer::PassesIfSprung => format!("passes if sprung{proven}"),
+        Answer::DoesNotPass => format!("does not pass{proven}"),
+        Answer::Undecided => "undecided".into(),
+        Answer::LikelyPasses => "passes, by estimate".into(),
+        Answer::Tight => "tight, by estimate".into(),
+        Answer::LikelyDoesNotPass => "does not pass, by estimate".into(),
+    }
+}
+
+fn show(work: &Work, page: &Elements) {
+    for (id, first) in [("map-across", 0), ("map-up", 1)] {
+        let Some(list) = page.get::<HtmlSelectElement>(id) else { continue };
+        if list.length() == 0 {
+            for (i, axis) in Axis::ALL.iter().enumerate() {
+                page.option(&list, &i.to_string(), axis.name());
+            }
+            list.set_value(&first.to_string());
+        }
+    }
+    let Some(charted) = &work.charted else {
+        page.say("map-state", "");
+        return;
+    };
+    let grid = &charted.grid;
+    let state = if work.unprovable {
+        "This browser gives no helper to fill the map.".to_string()
+    } else {
+        let filled = if grid.is_done() { "Filled" } else { "Filling" };
+        format!(
+            "{filled}: {} places computed, {} interpolated between them.",
+            grid.computed(),
+            grid.interpolated()
+        )
+    };
+    page.say("map-state", &state);
+    page.mark("map-state", "data-done", if grid.is_done() { "true" } else { "false" });
+    page.say("map-margin", &work.length(charted.margin));
+    write_table(charted, work.unit, page);
+}
+
+/// The coarse places in words and figures, for whoever does not see the map.
+fn write_table(charted: &Charted, unit: LengthUnit, page: &Elements) {
+    let Some(table) = page.element("map-table") else { return };
+    let question = &charted.question;
+    let ready = charted.grid.stride().is_some();
+    let (across, up) = (&question.across, &question.up);
+    let key = format!("{across:?} {up:?} {unit:?} {ready} {}", charted.margin);
+    if table.get_attribute("data-for").as_deref() == Some(key.as_str()) {
+        return;
+    }
+    let _ = table.set_attribute("data-for", &key);
+    table.set_text_content(Some(""));
+    if !ready {
+        return;
+    }
+    let mm = |length: f64| {
+        format!("{:.*}", if unit == LengthUnit::Mm { 2 } else { 3 }, length / unit.in_mm())
+    };
+    let caption = format!(
+        "Room found, {}: {} across, {} down",
+        unit.name(),
+        across.axis.name(),
+        up.axis.name()
+    );
+    page.add(&table, "caption", &caption);
+    let nodes = || (0..=FINEST).step_by(usize::from(TABLE));
+    let Some(head) = page.add(&table, "tr", "") else { return };
+    page.add(&head, "td", "");
+    for i in nodes() {
+        page.add(&head, "th", &mm(question.place_of([i, 0])[0]));
+    }
+    for j in nodes().rev() {
+        let Some(row) = page.add(&table, "tr", "") else { return };
+        page.add(&row, "th", &mm(question.place_of([0, j])[1]));
+        for i in nodes() {
+            let cell = charted.grid.cell([i, j]);
+            let words = match cell.kind(charted.margin) {
+                Some(Kind::None) => "no".to_string(),
+                Some(Kind::Tight | Kind::Room) => cell.room().map(mm).unwrap_or_default(),
+                _ => "–".into(),
+            };
+            page.add(&row, "td", &words);
+        }
+    }
+}
