@@ -149,6 +149,26 @@ impl Page {
         }
     }
 
+    /// Waits until the verdict on the page is no estimate any more; what it says.
+    pub async fn wait_checked(&self) -> WebDriverResult<String> {
+        self.wait_until(
+            "document.getElementById('verdict').dataset.basis !== 'estimate' \
+             && document.getElementById('checking').textContent === ''",
+        )
+        .await?;
+        self.text("#verdict").await
+    }
+
+    /// Waits until an expression is true in the page.
+    pub async fn wait_until(&self, expression: &str) -> WebDriverResult<()> {
+        let since = Instant::now();
+        while !self.ask::<bool>(expression).await? {
+            assert!(since.elapsed() < PATIENCE, "never true: {expression}");
+            tokio::time::sleep(Duration::from_millis(20)).await;
+        }
+        Ok(())
+    }
+
     /// Clicks.
     pub async fn click(&self, css: &str) -> WebDriverResult<()> {
         self.element(css).await?.click().await

@@ -1,0 +1,144 @@
+//! Will it go through: proven off the page's thread, played, cured.
+
+use crate::page::{Screen, on_page};
+use std::time::Instant;
+
+/// The design the page opens with is proven to pass; its way is played in words and pictures,
+/// in either order of work.
+#[test]
+fn the_opening_design_is_proven_and_its_way_is_played() {
+    on_page(Screen::DESK, async |page| {
+        let verdict = page.wait_checked().await?;
+        assert!(verdict.contains("with at least"), "{verdict}");
+        page.click("#view-join").await?;
+        let basis = page.text("#join-basis").await?;
+        assert!(basis.starts_with("Proven") && !basis.contains("Checking"), "{basis}");
+        assert!(page.text("#figure-rest").await?.ends_with(" mm"));
+        page.screenshot("join-proven-desk").await?;
+        let mut captions = Vec::new();
+        for i in 0..=24 {
+            let time = 0.652 + 0.348 * f64::from(i) / 24.0;
+            page.slide(time).await?;
+            let caption = page.text("#caption").await?;
+            let words = caption.split('.').next().unwrap_or_default().to_string();
+            if captions.last() != Some(&words) {
+                page.screenshot(&format!("way-{}", captions.len())).await?;
+                captions.push(words);
+            }
+        }
+        assert_eq!(captions.len(), 5, "{captions:?}");
+        page.click("#tightest").await?;
+        let caption: String = page.ask("document.getElementById('caption').textContent").await?;
+        assert!(caption.contains("About here it is tightest"), "{caption}");
+        page.screenshot("way-tightest").await?;
+        let picture = "document.getElementById('picture').toDataURL()";
+        let before: String = page.ask(picture).await?;
+        page.click("#way-1").await?;
+        page.click("#tightest").await?;
+        assert_ne!(page.ask::<String>(picture).await?, before);
+        assert_eq!(page.console_errors().await?, Vec::<String>::new());
+        Ok(())
+    });
+}
+
+/// A wire too thick does not pass, says why and what cures it; the cure taken changes the design
+/// and the verdict.
+#[test]
+fn a_cure_that_is_taken_changes_the_design_and_the_verdict() {
+    on_page(Screen::DESK, async |page| {
+        page.wait_checked().await?;
+        page.choose("#example", "3").await?;
+        let at_once = page.text("#verdict").await?;
+        assert!(at_once.contains("probably not") || at_once.contains("cannot"), "{at_once}");
+        let verdict = page.wait_checked().await?;
+        assert!(verdict.contains("cannot go through one another"), "{verdict}");
+        page.click("#view-join").await?;
+        page.click("#tightest").await?;
+        let caption: String = page.ask("document.getElementById('caption').textContent").await?;
+        assert!(caption.contains("the wires overlap by"), "{caption}");
+        page.screenshot("does-not-pass-desk").await?;
+        page.element("#cures").await?.scroll_into_view().await?;
+        page.screenshot("cures-desk").await?;
+        let cure = page.text("#cures li").await?;
+        assert!(cure.starts_with("Raise the mandrel") && cure.contains("(proven)"), "{cure}");
+        page.click("#cures button").await?;
+        let mandrel: String = page.ask("document.getElementById('mandrel').value").await?;
+        let mandrel: f64 = mandrel.parse().unwrap();
+        assert!(mandrel > 11.0 && cure.contains(&format!("{mandrel}")), "{mandrel}, {cure}");
+        let verdict = page.wait_checked().await?;
+        assert!(verdict.contains("with at least"), "{verdict}");
+        assert!(!page.element("#cures-part").await?.is_displayed().await?);
+        assert_eq!(page.console_errors().await?, Vec::<String>::new());
+        Ok(())
+    });
+}
+
+/// Every join of a taper can be looked at; on a phone all of it fits.
+#[test]
+fn a_join_between_sizes_is_looked_at_on_a_phone() {
+    on_page(Screen::PHONE, async |page| {
+        page.choose("#example", "2").await?;
+        page.wait_checked().await?;
+        page.click("#view-join").await?;
+        page.choose("#join-shown", "4").await?;
+        page.wait_until("!document.getElementById('ways').hidden").await?;
+        let says = page.text("#join-says").await?;
+        assert!(says.contains("go through one another"), "{says}");
+        page.click("#tightest").await?;
+        page.element("#picture").await?.scroll_into_view().await?;
+        page.screenshot("way-phone").await?;
+        page.element("#panel-join").await?.scroll_into_view().await?;
+        page.screenshot("join-panel-phone").await?;
+        let wider = "document.documentElement.scrollWidth - innerWidth";
+        assert!(page.ask::<i64>(wider).await? <= 0);
+        // In time every join is proven, not only those looked at.
+        page.wait_until("!document.getElementById('joins').textContent.includes('estimate')")
+            .await?;
+        Ok(())
+    });
+}
+
+/// A design changed while another is being checked: the page answers at once by estimate, the
+/// old check is ended, and the verdict is that of the new design.
+#[test]
+fn a_changed_design_cancels_the_check() {
+    on_page(Screen::DESK, async |page| {
+        page.wait_checked().await?;
+        let watch = "window.ended = 0; const end = Worker.prototype.terminate; \
+            Worker.prototype.terminate = function () { window.ended += 1; return end.call(this); };";
+        page.driver.execute(watch, vec![]).await?;
+        // Changed twice within one task of the page: the first cannot have been answered.
+        let change = "const m = document.getElementById('mandrel'); \
+            for (const value of ['9.5', '12.5']) { m.value = value; \
+            m.dispatchEvent(new Event('input', {bubbles: true})); } \
+            return [document.getElementById('verdict').dataset.basis, \
+            document.getElementById('checking').textContent];";
+        let since = Instant::now();
+        let shown: Vec<String> = page.driver.execute(change, vec![]).await?.convert()?;
+        assert_eq!(shown, ["estimate", "Checking…"]);
+        let verdict = page.wait_checked().await?;
+        println!("from a changed design to its proof, worker restarted: {:?}", since.elapsed());
+        assert!(verdict.contains("with at least"), "{verdict}");
+        assert_eq!(page.ask::<usize>("window.ended").await?, 1);
+        // Once more without anything to end.
+        page.type_into("#mandrel", "12").await?;
+        page.wait_checked().await?;
+        assert_eq!(page.console_errors().await?, Vec::<String>::new());
+        Ok(())
+    });
+}
+
+/// Where the browser gives no worker the estimate stands and the page says so.
+#[test]
+fn without_a_worker_the_estimate_stands() {
+    on_page(Screen::DESK, async |page| {
+        page.wait_checked().await?;
+        let away = "Worker.prototype.postMessage = function () { throw new Error('none'); };";
+        page.driver.execute(away, vec![]).await?;
+        page.type_into("#mandrel", "12.5").await?;
+        let told = page.wait_text("#checking").await?;
+        assert!(told.contains("the estimate stands"), "{told}");
+        assert!(page.text("#verdict").await?.contains("estimate"));
+        Ok(())
+    });
+}

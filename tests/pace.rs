@@ -1,0 +1,82 @@
+//! Whole verdicts, of a design that passes and of one that does not, natively and in the browser:
+//! the same answers, and the time each takes. No test depends on the time.
+//!
+//! Run natively first; with its figure in LINKFOLD_NATIVE_MS the browser's run prints the ratio.
+
+use linkfold::design::Design;
+use linkfold::report::{Answer, prove};
+use linkfold::units::LengthUnit;
+
+const PASSES: &str = include_str!("../www/examples/evening-class-bracelet.json");
+const FAILS: &str = include_str!("../www/examples/too-thick.json");
+/// Verdicts timed, the median kept.
+const RUNS: usize = 9;
+
+#[cfg(target_arch = "wasm32")]
+wasm_bindgen_test::wasm_bindgen_test_configure!(run_in_browser);
+
+#[cfg(target_arch = "wasm32")]
+mod here {
+    pub const NAME: &str = "wasm";
+    pub fn now_ms() -> f64 {
+        let performance = js_sys::Reflect::get(&js_sys::global(), &"performance".into()).unwrap();
+        let now = js_sys::Reflect::get(&performance, &"now".into()).unwrap();
+        let now: js_sys::Function = now.into();
+        now.call0(&performance).unwrap().as_f64().unwrap()
+    }
+    pub fn say(words: &str) {
+        wasm_bindgen_test::console_log!("{words}");
+    }
+}
+
+#[cfg(not(target_arch = "wasm32"))]
+mod here {
+    pub const NAME: &str = "native";
+    pub fn now_ms() -> f64 {
+        static START: std::sync::OnceLock<std::time::Instant> = std::sync::OnceLock::new();
+        START.get_or_init(std::time::Instant::now).elapsed().as_secs_f64() * 1e3
+    }
+    pub fn say(words: &str) {
+        println!("{words}");
+    }
+}
+
+fn median_ms(runs: usize, mut work: impl FnMut()) -> f64 {
+    let mut times: Vec<f64> = (0..runs)
+        .map(|_| {
+            let start = here::now_ms();
+            work();
+            here::now_ms() - start
+        })
+        .collect();
+    times.sort_by(f64::total_cmp);
+    times[runs / 2]
+}
+
+#[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
+#[cfg_attr(not(target_arch = "wasm32"), test)]
+fn whole_verdicts_are_the_same_everywhere() {
+    let verdict = |text: &str| {
+        let design = Design::parse(text).unwrap();
+        prove(&design, &design.formings().unwrap(), 0, LengthUnit::Mm).unwrap()
+    };
+    // Warmed up as well.
+    let (passes, fails) = (verdict(PASSES), verdict(FAILS));
+    assert_eq!(passes.report.verdict, Answer::Passes, "{}", passes.report.says);
+    assert_eq!(passes.report.basis, "proof");
+    assert!(passes.report.least_clearance_mm >= passes.report.margin_mm);
+    assert!(passes.ways[0].stations.len() > 10 && passes.report.cures.is_empty());
+    assert_eq!(fails.report.verdict, Answer::DoesNotPass, "{}", fails.report.says);
+    assert_eq!(fails.report.basis, "proof");
+    assert!(fails.report.cures.iter().any(|cure| cure.field == "mandrel_mm"), "{fails:?}");
+    let good = median_ms(RUNS, || drop(verdict(PASSES)));
+    let bad = median_ms(1, || drop(verdict(FAILS)));
+    let name = here::NAME;
+    here::say(&format!(
+        "{name}: a verdict that passes {good:.1} ms; one that fails, with cures, {bad:.0} ms"
+    ));
+    let native: Option<f64> = option_env!("LINKFOLD_NATIVE_MS").and_then(|ms| ms.parse().ok());
+    if let (Some(native), "wasm") = (native, name) {
+        here::say(&format!("wasm ÷ native: {:.2}", good / native));
+    }
+}
