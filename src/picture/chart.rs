@@ -34,6 +34,8 @@ const LETTER: f64 = 12.0;
 const HATCH: f64 = 9.0;
 /// Room, and overlap, that get the last shade, in wires.
 const DEEPEST: (f64, f64) = (0.4, 0.8);
+/// How far a patch of ground lies over the next, CSS pixels.
+const OVERLAP: f64 = 0.6;
 /// Bold letters are about this wide for their height.
 const LETTER_WIDE: f64 = 0.62;
 
@@ -125,8 +127,11 @@ impl Chart<'_> {
             let mut run: Option<(Tone, f64, f64)> = None;
             let mut lay = |(tone, from, to): (Tone, f64, f64)| {
                 let [low, high] = [edge(f64::from(j) - half), edge(f64::from(j) + half)];
-                let corners = [(from, low), (to, low), (to, high), (from, high)];
-                drawing.fill(tone, &corners.map(|(x, y)| frame.at(edge(x), y)));
+                let ([left, below], [right, above]) =
+                    (frame.at(edge(from), low), frame.at(edge(to), high));
+                // A little over the next, so that no seam shows.
+                let (right, above) = (right + OVERLAP, above + OVERLAP);
+                drawing.fill(tone, &[[left, below], [right, below], [right, above], [left, above]]);
             };
             for i in (0..=FINEST).step_by(usize::from(stride)) {
                 let tone = self.room([i, j]).map(|room| self.shade(room));

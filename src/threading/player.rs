@@ -78,8 +78,12 @@ impl<'a> Player<'a> {
         self.times[index.min(self.times.len() - 1)]
     }
 
-    /// Share of the way at which it is tightest between the station before `index` and it.
+    /// Share of the way at which it is tightest between the station before `index` and it;
+    /// where the wires overlap, that of the station: between such, nothing was sought.
     pub fn tightest(&self, index: usize) -> f64 {
+        if self.stations.get(index).is_some_and(|station| station.clearance < 0.0) {
+            return self.share_of(index);
+        }
         let (from, to) = (self.share_of(index.saturating_sub(1)), self.share_of(index));
         let look = |i: usize| from + (to - from) * i as f64 / LOOKS as f64;
         let looks = (0..=LOOKS).map(|i| (look(i), self.at(look(i)).clearance));

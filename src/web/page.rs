@@ -13,7 +13,9 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 use wasm_bindgen::prelude::*;
-use web_sys::{FileReader, HtmlInputElement, Window as Browser};
+use web_sys::{
+    FileReader, HtmlInputElement, ScrollIntoViewOptions, ScrollLogicalPosition, Window as Browser,
+};
 
 /// Seconds the whole demonstration takes.
 const PLAYING_SECONDS: f64 = 14.0;
@@ -198,6 +200,9 @@ impl Page {
             self.time = (start + share * (1.0 - start)).max(start + 1e-3);
             self.playing = false;
             self.set_slider();
+            let options = ScrollIntoViewOptions::new();
+            options.set_block(ScrollLogicalPosition::Nearest);
+            self.board.canvas.scroll_into_view_with_scroll_into_view_options(&options);
         }
     }
 

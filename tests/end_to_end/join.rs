@@ -82,7 +82,7 @@ fn a_join_between_sizes_is_looked_at_on_a_phone() {
         page.click("#view-join").await?;
         page.choose("#join-shown", "4").await?;
         page.wait_until("!document.getElementById('ways').hidden").await?;
-        let says = page.text("#join-says").await?;
+        let says = page.wait_text("#join-says").await?;
         assert!(says.contains("go through one another"), "{says}");
         page.click("#tightest").await?;
         page.element("#picture").await?.scroll_into_view().await?;

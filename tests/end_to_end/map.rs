@@ -1,10 +1,13 @@
 //! The map: filled off the page's thread, its point dragged.
 
 use crate::page::{Page, Screen, on_page};
-use std::time::Instant;
+use std::time::{Duration, Instant};
 use thirtyfour::prelude::*;
 
 const DONE: &str = "document.getElementById('map-state').dataset.done === 'true'";
+
+/// Several hundred places are computed, on whatever machine runs the tests, beside other tests.
+const PATIENCE: Duration = Duration::from_secs(240);
 
 async fn value(page: &Page, id: &str) -> WebDriverResult<f64> {
     let text: String = page.ask(&format!("document.getElementById('{id}').value")).await?;
@@ -21,7 +24,7 @@ fn the_map_fills_and_its_point_is_dragged() {
         page.wait_until("document.getElementById('map-table').rows.length > 0").await?;
         let first = since.elapsed();
         page.screenshot("map-coarse-desk").await?;
-        page.wait_until(DONE).await?;
+        page.wait_long(DONE, PATIENCE).await?;
         println!("map in the browser: first look {first:?}, filled {:?}", since.elapsed());
         let state = page.text("#map-state").await?;
         println!("{state}");
@@ -75,7 +78,7 @@ fn the_map_is_read_on_a_phone() {
     on_page(Screen::PHONE, async |page| {
         page.choose("#unit", "inch").await?;
         page.click("#view-map").await?;
-        page.wait_until(DONE).await?;
+        page.wait_long(DONE, PATIENCE).await?;
         page.wait_checked().await?;
         page.element("#picture").await?.scroll_into_view().await?;
         page.screenshot("map-phone").await?;

@@ -161,9 +161,14 @@ impl Page {
 
     /// Waits until an expression is true in the page.
     pub async fn wait_until(&self, expression: &str) -> WebDriverResult<()> {
+        self.wait_long(expression, PATIENCE).await
+    }
+
+    /// As [`Page::wait_until`], with more patience: for what takes many seconds by itself.
+    pub async fn wait_long(&self, expression: &str, patience: Duration) -> WebDriverResult<()> {
         let since = Instant::now();
         while !self.ask::<bool>(expression).await? {
-            assert!(since.elapsed() < PATIENCE, "never true: {expression}");
+            assert!(since.elapsed() < patience, "never true: {expression}");
             tokio::time::sleep(Duration::from_millis(20)).await;
         }
         Ok(())

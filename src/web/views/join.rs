@@ -54,6 +54,8 @@ fn show(work: &Work, page: &Elements) {
     list_joins(work, page);
     let index = work.shown_join(page);
     let Some(join) = work.report.joins.get(index) else { return };
+    // The size's own join is answered on top.
+    page.reveal("join-says", index != work.size);
     page.say("join-says", &join.says);
     page.mark("join-says", "data-verdict", word(join));
     page.say("join-basis", &format!("{} {}", basis(join), standing(work, index)));
