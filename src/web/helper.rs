@@ -137,21 +137,21 @@ impl Page {
         match (doing, reply.and_then(|reply| reply.answer)) {
             (Doing::Join(index), Some(Answer::Proven(proven))) => {
                 self.work.take_proof(index, *proven);
-                self.show_answer();
             }
             (Doing::Map, Some(Answer::Rooms(rooms))) => {
                 if let Some(charted) = &mut self.work.charted {
                     charted.is_asked = false;
                     rooms.into_iter().for_each(|(node, room)| charted.grid.set(node, room));
                 }
-                self.show_panel();
             }
             _ => {
                 self.helper_broke();
                 return false;
             }
         }
+        // Asking on is what finds a map done: then only is it shown.
         self.ask_on();
+        self.show_answer();
         true
     }
 
