@@ -37,7 +37,7 @@ const DEEPEST: (f64, f64) = (0.4, 0.8);
 /// How far a patch of ground lies over the next, CSS pixels.
 const OVERLAP: f64 = 0.6;
 /// Bold letters are about this wide for their height.
-const LETTER_WIDE: f64 = 0.62;
+const LETTER_WIDE: f64 = 0.66;
 
 /// The map's edges in the window.
 #[derive(Clone, Copy, Debug)]
@@ -88,8 +88,12 @@ impl Chart<'_> {
         self.turn(self.margin, 1.6, &frame, drawing);
         self.turn(0.0, 3.4, &frame, drawing);
         self.axes(&frame, drawing);
+        let [x, y] = Chart::place_of(self.question, window, self.here);
+        for from in [[frame.left, y], [x, frame.below]] {
+            drawing.stroke(Tone::Accent, &[from, [x, y]], 1.2);
+        }
         self.regions(&frame, drawing);
-        self.point(&frame, drawing);
+        self.point([x, y], window, drawing);
     }
 
     /// Room at a place of the finest grid, from what is known round it.
@@ -286,10 +290,8 @@ impl Chart<'_> {
         }
     }
 
-    fn point(&self, frame: &Frame, drawing: &mut Drawing) {
-        let Question { across, up, .. } = self.question;
-        let share = [across.share(self.here[0]), up.share(self.here[1])];
-        let [x, y] = frame.at(share[0].clamp(0.0, 1.0), share[1].clamp(0.0, 1.0));
+    /// The present design, and what is said of it, which stays in the window.
+    fn point(&self, [x, y]: [f64; 2], window: Window, drawing: &mut Drawing) {
         let ring = |radius: f64| -> Vec<[f64; 2]> {
             (0..=24)
                 .map(|k| {
@@ -298,16 +300,16 @@ impl Chart<'_> {
                 })
                 .collect()
         };
-        for (from, to) in [([frame.left, y], [x, y]), ([x, frame.below], [x, y])] {
-            drawing.stroke(Tone::Accent, &[from, to], 1.2);
-        }
         drawing.fill(Tone::Paper, &ring(9.0));
         drawing.fill(Tone::Accent, &ring(6.5));
         drawing.stroke(Tone::Accent, &ring(9.0), 1.4);
-        let right = x < frame.left + 0.5 * frame.width;
-        let (anchor, side) = if right { (Anchor::Start, 15.0) } else { (Anchor::End, -15.0) };
-        let up = if y > frame.below + frame.height - 26.0 { -16.0 } else { 16.0 };
-        drawing.label(Tone::Accent, [x + side, y + up], anchor, LETTER + 1.0, self.words.into());
+        let size = LETTER + 1.0;
+        let wide = LETTER_WIDE * size * self.words.chars().count() as f64;
+        let half = 0.5 * window.width - 4.0;
+        let start = (x + 15.0).min(half - wide).max(-half);
+        let above = y + 24.0 < 0.5 * window.height - BORDER[3];
+        let at = [start, if above { y + 18.0 } else { y - 18.0 }];
+        drawing.label(Tone::Accent, at, Anchor::Start, size, self.words.into());
     }
 }
 
@@ -423,6 +425,25 @@ mod tests {
         }
         let tiny = Window { width: 1.0, height: 1.0 };
         chart(&question, &grid).draw_into(tiny, &mut Drawing::default());
+    }
+
+    #[test]
+    fn what_is_said_of_the_point_stays_in_a_narrow_window() {
+        let (question, grid) = (question(), filled());
+        let window = Window { width: 336.0, height: 330.0 };
+        for mandrel in [question.across.low, 10.0, 12.0, question.across.high] {
+            let words = "passes with 0.009 in, proven";
+            let here = [mandrel, 1.0];
+            let mut drawing = Drawing::default();
+            Chart { here, words, ..chart(&question, &grid) }.draw_into(window, &mut drawing);
+            let said = drawing.marks.iter().find_map(|mark| match mark {
+                Mark::Label { text, at, size, .. } if text == words => Some((at[0], *size)),
+                _ => None,
+            });
+            let (start, size) = said.unwrap();
+            let end = start + LETTER_WIDE * size * words.len() as f64;
+            assert!(start >= -168.0 && end <= 168.0, "{mandrel}: {start} to {end}");
+        }
     }
 
     #[test]
