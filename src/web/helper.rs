@@ -20,7 +20,7 @@ pub struct Helper {
     worker: Option<Worker>,
     serial: u32,
     doing: Option<Doing>,
-    /// The browser gives no worker, or ours failed: estimates stand.
+    /// The browser gives no worker, or ours does not start.
     pub broken: bool,
 }
 
@@ -102,7 +102,7 @@ impl Page {
     pub fn ask_on(&mut self) {
         self.prepare_map();
         let Some(helper) = &mut self.helper else { return };
-        if helper.doing.is_some() || helper.broken {
+        if helper.doing.is_some() || self.work.unprovable {
             return;
         }
         let work = &mut self.work;
@@ -144,9 +144,10 @@ impl Page {
                     rooms.into_iter().for_each(|(node, room)| charted.grid.set(node, room));
                 }
             }
+            // It stumbled over this design; the next one gets a new worker.
             _ => {
-                self.helper_broke();
-                return false;
+                helper.cancel();
+                self.work.unprovable = true;
             }
         }
         // Asking on is what finds a map done: then only is it shown.

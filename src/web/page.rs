@@ -17,8 +17,9 @@ use web_sys::{
     FileReader, HtmlInputElement, ScrollIntoViewOptions, ScrollLogicalPosition, Window as Browser,
 };
 
-/// Seconds the whole demonstration takes.
-const PLAYING_SECONDS: f64 = 14.0;
+/// Seconds in which the link is made, and in which it is joined.
+const MAKING_SECONDS: f64 = 9.0;
+const JOINING_SECONDS: f64 = 12.0;
 
 /// All the page knows.
 pub struct Page {
@@ -122,7 +123,7 @@ impl Page {
     /// Puts a new answer in place of the old; a map that still serves is kept.
     fn put(&mut self, mut work: Work) {
         work.charted = self.work.charted.take();
-        work.unprovable = self.work.unprovable;
+        work.unprovable = self.helper.as_ref().is_some_and(|helper| helper.broken);
         self.work = work;
         self.ask_anew();
     }
@@ -236,7 +237,13 @@ impl Page {
             return;
         }
         if self.last_frame > 0.0 {
-            self.time += (now - self.last_frame).clamp(0.0, 100.0) / (1000.0 * PLAYING_SECONDS);
+            let made = Chapter::Fold.end();
+            let seconds = if self.time < made {
+                MAKING_SECONDS / made
+            } else {
+                JOINING_SECONDS / (1.0 - made)
+            };
+            self.time += (now - self.last_frame).clamp(0.0, 100.0) / (1000.0 * seconds);
         }
         self.last_frame = now;
         if self.time >= 1.0 {
@@ -250,7 +257,8 @@ impl Page {
         self.playing = !self.playing;
         self.last_frame = 0.0;
         if self.playing && self.time >= 1.0 {
-            self.time = 0.0;
+            // From where the view begins.
+            self.time = self.current().span.map_or(0.0, |(start, _)| start);
         }
     }
 

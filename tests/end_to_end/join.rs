@@ -128,6 +128,25 @@ fn a_changed_design_cancels_the_check() {
     });
 }
 
+/// A helper that stumbles over one design is asked again about the next.
+#[test]
+fn a_helper_that_stumbles_is_started_anew() {
+    on_page(Screen::DESK, async |page| {
+        page.wait_checked().await?;
+        let stumble = "window.post = Worker.prototype.postMessage; \
+            Worker.prototype.postMessage = function (m) { \
+            return window.post.call(this, typeof m === 'string' ? 'no request' : m); };";
+        page.driver.execute(stumble, vec![]).await?;
+        page.type_into("#mandrel", "12.5").await?;
+        page.wait_until("document.getElementById('checking').textContent.includes('stands')")
+            .await?;
+        page.driver.execute("Worker.prototype.postMessage = window.post;", vec![]).await?;
+        page.type_into("#mandrel", "12.4").await?;
+        assert!(page.wait_checked().await?.contains("with at least"));
+        Ok(())
+    });
+}
+
 /// Where the browser gives no worker the estimate stands and the page says so.
 #[test]
 fn without_a_worker_the_estimate_stands() {
