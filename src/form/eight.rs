@@ -121,6 +121,11 @@ impl Eight {
         self.pinch_radius * sin + self.straight * cos + self.end_radius * (1.0 + sin)
     }
 
+    /// Angle the strands make with the long axis between waist and lobe, radians.
+    pub fn turn(&self) -> f64 {
+        self.turn
+    }
+
     /// Greatest inside width of a lobe, mm.
     pub fn bore(&self) -> f64 {
         2.0 * self.end_radius - self.wire
