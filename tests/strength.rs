@@ -223,10 +223,10 @@ fn answers_come_in_the_order_of_the_damage() {
             for span in [pull.stiffness, pull.first_set, pull.collapse_lower] {
                 assert!(span.low <= span.likely && span.likely <= span.high, "{span:?}");
             }
-            let seam = Seam::of(&pull, None);
+            let seam = Seam::of(&pull, &[], None);
             assert!(seam.is_quiet() && seam.best_share < 0.7, "{seam:?}");
-            let worst = Seam::of(&pull, Some(seam.greatest_at + 0.5));
-            assert!(!worst.is_quiet() && worst.share_of_greatest > 0.99, "{worst:?}");
+            let worst = Seam::of(&pull, &[], Some(seam.greatest_at + 0.5));
+            assert!(!worst.is_quiet() && worst.moment_share > 0.99, "{worst:?}");
         }
     }
 }

@@ -6,7 +6,7 @@ use crate::beam::{BeamError, BeamWire, Equilibrium, Frame, Load, Theory};
 use crate::curve::{ClosedCurve, Vector};
 use crate::form::Fold;
 use crate::metal::{Metal, Span};
-use crate::units::Mm;
+use crate::units::{LengthUnit, Mm, length_words};
 use crate::wire::{RoundSection, SectionError};
 
 /// Why the pull cannot be answered.
@@ -14,9 +14,7 @@ use crate::wire::{RoundSection, SectionError};
 #[non_exhaustive]
 pub enum StrengthError {
     /// The next link's waist has no place inside this link's lobes.
-    #[error(
-        "the next link's waist has no seat inside these lobes ({short} too tight): widen the bore, close the waist gap, or take a thicker fold jaw"
-    )]
+    #[error("{}", no_seat(*short, LengthUnit::Mm))]
     NoSeat {
         /// By how much wires overlap where there should be most room; 0 where that is not it.
         short: Mm,
@@ -27,6 +25,27 @@ pub enum StrengthError {
     /// The beam cannot answer.
     #[error(transparent)]
     Beam(#[from] BeamError),
+}
+
+fn no_seat(short: Mm, unit: LengthUnit) -> String {
+    let by = if short > Mm::ZERO {
+        format!(" ({} too tight)", length_words(short, unit))
+    } else {
+        String::new()
+    };
+    format!(
+        "the next link's waist has no seat inside these lobes{by}: widen the bore, close the waist gap, or take a thicker fold jaw"
+    )
+}
+
+impl StrengthError {
+    /// The message with its lengths in `unit`.
+    pub fn told(&self, unit: LengthUnit) -> String {
+        match self {
+            StrengthError::NoSeat { short } => no_seat(*short, unit),
+            other => other.to_string(),
+        }
+    }
 }
 
 /// The greatest stress.

@@ -5,7 +5,7 @@ use super::strain::{StepStrain, WorkStep};
 use crate::form::{Fold, FormError, Forming, Setting};
 use crate::metal::FlowCurve;
 use crate::rod::{RingRod, RodError, RodSettings, RodShape};
-use crate::units::Mm;
+use crate::units::{LengthUnit, Mm, length_words, length_words_down};
 use crate::wire::{Bending, RoundSection, SectionError};
 
 /// Share of the way from round to taut to which stretching is followed: at the last few
@@ -26,9 +26,7 @@ const MEAN_STRAIN: f64 = 3.0 * std::f64::consts::PI / 16.0;
 #[non_exhaustive]
 pub enum WorkingError {
     /// The coil stays elastic on so thick a mandrel.
-    #[error(
-        "mandrel_mm is {mandrel}: wire this thin springs off it straight; the most that leaves a ring is about {most}"
-    )]
+    #[error("{}", stays_elastic("mandrel_mm", *mandrel, *most, LengthUnit::Mm))]
     StaysElastic {
         /// The mandrel.
         mandrel: Mm,
@@ -65,6 +63,27 @@ impl WorkingError {
             _ => "mandrel_mm",
         }
     }
+
+    /// The message to stand beside the field, which the reader knows as `name`; lengths in `unit`.
+    pub fn told(&self, name: &str, unit: LengthUnit) -> String {
+        match self {
+            WorkingError::StaysElastic { mandrel, most } => {
+                stays_elastic(name, *mandrel, *most, unit)
+            }
+            WorkingError::Shape { source } => {
+                format!("after springback {}", source.told(name, unit))
+            }
+            other => other.to_string(),
+        }
+    }
+}
+
+fn stays_elastic(name: &str, mandrel: Mm, most: Mm, unit: LengthUnit) -> String {
+    format!(
+        "{name} is {}: wire this thin springs off it straight; the most that leaves a ring is about {}",
+        length_words(mandrel, unit),
+        length_words_down(most, unit)
+    )
 }
 
 /// The rod's own outline, which no jaw but its two holds: mm.
