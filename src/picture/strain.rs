@@ -22,6 +22,8 @@ pub struct Comb {
     pub values: Vec<f64>,
     /// Where the broken line stands.
     pub limit: f64,
+    /// Where the greatest value is, in words.
+    pub place: String,
 }
 
 /// Places round the wire at which the band changes and teeth may stand.
@@ -54,6 +56,7 @@ pub fn strained(forming: &Forming, steps: &[StepReport], step: usize) -> Option<
             radius,
             values: report.along.clone(),
             limit: report.allowance.likely,
+            place: if step == 0 { report.at.into() } else { format!("at the {}", report.at) },
         }],
         home: FROM_ABOVE,
     })
@@ -116,7 +119,10 @@ pub(super) fn lay(comb: &Comb, view: &View, drawing: &mut Drawing) {
         let through: Vec<[f64; 2]> = dash.iter().map(|place| at(place, high(comb.limit))).collect();
         drawing.stroke(Tone::Faint, &through, view.mm(1.4));
     }
-    label(comb, &places, view, &at, high, drawing);
+    let most = places.iter().map(|place| place.value).fold(0.0, f64::max);
+    let ends: Vec<[f64; 2]> =
+        places.iter().map(|place| at(place, high(place.value.max(comb.limit)))).collect();
+    label(comb, &ends, most, view, drawing);
 }
 
 fn places(comb: &Comb, view: &View) -> Vec<Place> {
@@ -134,30 +140,29 @@ fn places(comb: &Comb, view: &View) -> Vec<Place> {
         .collect()
 }
 
-/// The greatest value and the limit, in words.
-fn label(
-    comb: &Comb,
-    places: &[Place],
-    view: &View,
-    at: &impl Fn(&Place, f64) -> [f64; 2],
-    high: impl Fn(f64) -> f64,
-    drawing: &mut Drawing,
-) {
-    let Some(most) = places.iter().max_by(|a, b| a.value.total_cmp(&b.value)) else { return };
+/// The limit in words above the outline, the greatest value below it.
+fn label(comb: &Comb, ends: &[[f64; 2]], most: f64, view: &View, drawing: &mut Drawing) {
     let percent = |value: f64| format!("{:.0} %", 100.0 * value);
-    let beyond = high(most.value.max(comb.limit)) + view.mm(LETTER);
     let size = view.mm(LETTER);
-    let past = most.value > comb.limit;
-    let words =
-        format!("most {}{}", percent(most.value), if past { ", more than it takes" } else { "" });
+    let (mut low, mut high) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
+    for end in ends {
+        for i in 0..2 {
+            low[i] = low[i].min(end[i]);
+            high[i] = high[i].max(end[i]);
+        }
+    }
+    let middle = 0.5 * (low[0] + high[0]);
+    let mut write = |tone, y, words: String| {
+        drawing.label(tone, [middle, y], Anchor::Middle, size, words);
+    };
+    let takes = format!("broken line: takes {}", percent(comb.limit));
+    write(Tone::Faint, high[1] + 1.2 * size, takes);
+    let past = most > comb.limit;
     let tone = if past { Tone::Warning } else { Tone::Ink };
-    drawing.label(tone, at(most, beyond), Anchor::Middle, size, words);
-    // Opposite the greatest, so that the two do not meet.
-    let here = places.iter().position(|place| std::ptr::eq(place, most)).unwrap_or(0);
-    let other = &places[(here + PLACES / 2) % PLACES];
-    let beyond = high(comb.limit) + view.mm(LETTER);
-    let words = format!("broken line: takes {}", percent(comb.limit));
-    drawing.label(Tone::Faint, at(other, beyond), Anchor::Middle, size, words);
+    write(tone, low[1] - 1.2 * size, format!("most {} {}", percent(most), comb.place));
+    if past {
+        write(tone, low[1] - 2.5 * size, "more than it takes".into());
+    }
 }
 
 #[cfg(test)]

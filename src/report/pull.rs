@@ -82,13 +82,9 @@ pub(super) fn pull_report(
             "Annealed, a link takes a first set at a pull of {}; the greatest stress is at the {place}. From there the chain settles and grows longer.",
             span_newtons(pull.first_set)
         ),
+        gives_way(pull),
         format!(
-            "It gives way without limit at {:.2} to {} (rigid–plastic lower and upper bound for the shape as drawn, annealed, likely metal).",
-            pull.collapse_lower.likely,
-            newtons(pull.collapse_upper.likely)
-        ),
-        format!(
-            "The join holds at least to the lower bound, {} with the softest metal; it is lost at the latest when four strands tear, at {} with the strongest.",
+            "By this model the join holds at least to the lower bound, {} with the softest metal; it is lost at the latest when four strands tear, at {} with the strongest.",
             newtons(pull.collapse_lower.low),
             newtons(pull.torn.high)
         ),
@@ -114,4 +110,16 @@ pub(super) fn pull_report(
         },
         says,
     }
+}
+
+fn gives_way(pull: &Pull) -> String {
+    let [lower, upper] = [pull.collapse_lower.likely, pull.collapse_upper.likely].map(newtons);
+    let told = if lower == upper {
+        format!("at {lower}, where lower and upper bound agree")
+    } else {
+        format!("at no less than {lower}, and no more than {upper}")
+    };
+    format!(
+        "It gives way without limit {told} (rigid–plastic, for the shape as drawn; annealed, likely metal)."
+    )
 }

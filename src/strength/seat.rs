@@ -32,7 +32,9 @@ pub struct Seat {
 const STEEP: f64 = 0.2;
 /// Shifts tried over a lobe's width: a seat with less room than a twentieth of it is passed over.
 const STEPS: usize = 40;
-/// Distance asked of each query, as a share of the wire: far below what a contact moves.
+/// Tolerance of a distance while looking for room, as a share of the wire.
+const COARSE: f64 = 2e-3;
+/// And where metal meets metal: far below what a contact moves.
 const FINE: f64 = 1e-7;
 
 impl Seat {
@@ -44,20 +46,24 @@ impl Seat {
     pub fn of(fold: &Fold, curve: &ClosedCurve) -> Result<Seat, StrengthError> {
         let wire = fold.eight.wire;
         let tree = Tree::new(curve);
-        let query = Query { tolerance: FINE * wire, ..Query::default() };
-        let near = |shift: f64| -> Option<Nearest> {
+        let ask = |shift: f64, query: Query| -> Option<Nearest> {
             nearest_within(&tree, &tree, &Pose::translation(0.0, 0.0, shift), query)
         };
-        let room = |shift: f64| near(shift).map_or(f64::NAN, |n| n.distance_at_most - wire);
+        let fine = Query { tolerance: FINE * wire, ..Query::default() };
+        let room = |shift: f64| ask(shift, fine).map_or(f64::NAN, |n| n.distance_at_most - wire);
+        // Farther than a wire and a half apart is room enough.
+        let coarse = Query { tolerance: COARSE * wire, cutoff: 1.5 * wire, ..Query::default() };
+        let roughly =
+            |shift: f64| ask(shift, coarse).map_or(0.5 * wire, |n| n.distance_at_most - wire);
         // Down from the tips, where the waist would lie in their metal, to the first room.
         let top = fold.tip_height();
         let step = 2.0 * fold.eight.end_radius / STEPS as f64;
-        let rooms = (1..=STEPS).map(|i| (top - step * i as f64, room(top - step * i as f64)));
+        let rooms = (1..=STEPS).map(|i| (top - step * i as f64, roughly(top - step * i as f64)));
         let mut best = f64::NEG_INFINITY;
         let mut clear = None;
         for (shift, found) in rooms {
             best = best.max(found);
-            if found > 0.0 {
+            if found > COARSE * wire {
                 clear = Some(shift);
                 break;
             }
@@ -66,7 +72,7 @@ impl Seat {
             clear.ok_or(StrengthError::NoSeat { short: Mm::new((-best).clamp(0.0, wire)) })?;
         let missing = StrengthError::NoSeat { short: Mm::ZERO };
         let pitch = root_in(Bracket { low, high: low + step }, room).ok_or(missing.clone())?;
-        let found = near(pitch).ok_or(missing.clone())?;
+        let found = ask(pitch, fine).ok_or(missing.clone())?;
         let start_of =
             |piece: usize| -> f64 { curve.pieces()[..piece].iter().map(|p| p.length()).sum() };
         let length = curve.length();

@@ -285,7 +285,7 @@ fn the_metal_panel_answers_and_feeds_the_verdict() {
     on_page(Screen::DESK, async |page| {
         page.click("#view-metal").await?;
         let panel = page.text("#panel-metal").await?;
-        for words in ["Sterling silver", "Anneal before the fold", "first set", "Take care"] {
+        for words in ["Fine silver", "Anneal before the fold", "first set", "Take care"] {
             assert!(panel.contains(words), "no \"{words}\" in {panel}");
         }
         for words in ["eye protection", "acid goes into water", "not a rating", "neck", "Children"]
@@ -309,7 +309,8 @@ fn the_metal_panel_answers_and_feeds_the_verdict() {
 
         page.choose("#metal", "titanium").await?;
         assert!(page.text("#metal-how").await?.contains("vacuum or inert gas"));
-        page.choose("#metal", "fine-silver").await?;
+        page.choose("#metal", "sterling-silver").await?;
+        assert!(page.text("#metal-state").await?.contains("Sterling"));
 
         let verdict = page.text("#reasons").await?;
         page.choose("#shapes", "kept").await?;
