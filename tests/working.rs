@@ -1,8 +1,10 @@
 //! Working the metal: springback, its inverse, strain, annealing; sources beside each check.
 #![cfg(not(target_arch = "wasm32"))]
 
+use linkfold::design::{Design, Shapes};
 use linkfold::form::Setting;
-use linkfold::metal::{Band, FlowCurve, known_metal, known_metals};
+use linkfold::metal::{Band, FlowCurve, Quantity, known_metal, known_metals};
+use linkfold::report::Report;
 use linkfold::working::{Anneals, Jaws, Run, WorkStep, Working, advise};
 use proptest::prelude::*;
 
@@ -202,6 +204,47 @@ proptest! {
                 }
             }
             Err(error) => prop_assert!(!error.to_string().is_empty() && !error.field().is_empty()),
+        }
+    }
+
+    /// So too for any metal that a document may bring: worked, pulled and reported on.
+    #[test]
+    fn any_metal_gets_an_answer_or_a_reason(
+        stiff in 3.0..6.0_f64,
+        yields in -1.0..3.7_f64,
+        breaks in 0.0..1.5_f64,
+        stretches in 0.001..3.0_f64,
+        ratio in 2.0..60.0_f64,
+        sprung in proptest::bool::ANY,
+    ) {
+        let mut record = known_metal("copper").unwrap().record().clone();
+        let spread = |q: &mut Quantity, likely: f64| {
+            (q.low, q.likely, q.high) = (0.8 * likely, likely, 1.25 * likely);
+        };
+        record.id = "any".into();
+        record.hardening = None;
+        spread(&mut record.youngs_modulus_mpa, 10f64.powf(stiff));
+        spread(&mut record.yield_mpa, 10f64.powf(yields));
+        spread(&mut record.tensile_mpa, 10f64.powf(yields + breaks));
+        spread(&mut record.elongation, stretches);
+        let mut design = Design::plain(1.0, ratio);
+        design.metal.own = vec![record];
+        design.metal.id = "any".into();
+        if sprung {
+            design.metal.shapes = Shapes::AfterSpringback;
+        }
+        match Report::of(&design) {
+            Ok(report) => {
+                let metal = report.sizes[0].metal.as_ref().unwrap();
+                prop_assert!(metal.working.is_some() || !metal.unanswered.is_empty());
+                let text = serde_json::to_string(&report).unwrap();
+                // serde_json writes what is not finite as null.
+                let holes = text.replace("\"oval_length_mm\":null", "").replace("\"waist_gap_mm\":null", "");
+                let holes = holes.replace("\"at_share\":null", "").replace("\"working\":null", "");
+                let holes = holes.replace("\"pull\":null", "").replace("\"jaws\":null", "");
+                prop_assert!(!holes.contains("null"), "{}", holes);
+            }
+            Err(error) => prop_assert!(!error.to_string().is_empty()),
         }
     }
 

@@ -25,6 +25,8 @@ pub struct StepReport {
     pub standing: Standing,
     /// Plastic strain along the link, from the waist's middle to the tip.
     pub along: Vec<f64>,
+    /// Strain of the outermost fibre while held, likewise.
+    pub outer_along: Vec<f64>,
 }
 
 /// How a strain stands to what the metal takes.
@@ -82,6 +84,7 @@ pub(super) fn step_report(
         allowance,
         standing,
         along: step.plastic().collect(),
+        outer_along: step.outer.clone(),
     }
 }
 
