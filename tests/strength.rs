@@ -254,7 +254,9 @@ proptest! {
         prop_assert!(close(other.stiffness.likely, one.stiffness.likely * scale));
         let square = scale * scale;
         prop_assert!(close(other.first_set.likely, one.first_set.likely * square));
-        prop_assert!(close(other.collapse_lower.likely, one.collapse_lower.likely * square));
+        // Each is sought until found and proven agree to 1e-3.
+        let collapse = other.collapse_lower.likely / (one.collapse_lower.likely * square);
+        prop_assert!((collapse - 1.0).abs() < 2e-3, "{collapse}");
         prop_assert!((other.peak.at - one.peak.at).abs() < 1e-3);
     }
 }
