@@ -71,7 +71,12 @@ impl Seat {
         let low =
             clear.ok_or(StrengthError::NoSeat { short: Mm::new((-best).clamp(0.0, wire)) })?;
         let missing = StrengthError::NoSeat { short: Mm::ZERO };
-        let pitch = root_in(Bracket { low, high: low + step }, room).ok_or(missing.clone())?;
+        // The last shift without room, looked at roughly, may have a trace of it.
+        let mut high = low + step;
+        while high < top && room(high) > 0.0 {
+            high += step;
+        }
+        let pitch = root_in(Bracket { low, high }, room).ok_or(missing.clone())?;
         let found = ask(pitch, fine).ok_or(missing.clone())?;
         let start_of =
             |piece: usize| -> f64 { curve.pieces()[..piece].iter().map(|p| p.length()).sum() };
