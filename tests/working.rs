@@ -183,7 +183,7 @@ fn any_setting() -> impl Strategy<Value = Setting> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(48))]
+    #![proptest_config(ProptestConfig::with_cases(32))]
 
     /// Whatever a document may hold: an answer with finite figures, or a refusal in words.
     #[test]
