@@ -2,6 +2,7 @@
 
 use super::drawing::{Drawing, Finish};
 use super::measure::{Measure, lay};
+use super::strain::{self, Comb};
 use super::{Fit, View, Viewpoint, Window, tube};
 use crate::curve::ClosedCurve;
 use crate::units::LengthUnit;
@@ -24,6 +25,8 @@ pub struct Scene {
     pub strands: Vec<Strand>,
     /// The measures drawn on them.
     pub measures: Vec<Measure>,
+    /// What is drawn along them: strain.
+    pub combs: Vec<Comb>,
     /// The viewpoint of its own accord.
     pub home: Viewpoint,
 }
@@ -44,6 +47,9 @@ impl Scene {
     /// Adds the scene's marks as `view` sees them, far ones first.
     pub fn draw_into(&self, view: &View, unit: LengthUnit, drawing: &mut Drawing) {
         tube::draw(&self.strands, view, drawing);
+        for comb in &self.combs {
+            strain::lay(comb, view, drawing);
+        }
         for measure in &self.measures {
             lay(measure, view, unit, drawing);
         }

@@ -2,10 +2,10 @@
 //!
 //! [`Report::at_once`] answers within a keystroke, its joins by estimate; [`Report::of`]
 //! has each of them proven, which takes some tens of milliseconds a join. A page may ask
-//! for one join at a time: [`prove`].
+//! for one join at a time, [`prove`], and for one metal section, [`MetalReport::of`].
 //!
 //! Used by the page and the command alike. Lengths in mm, in fields that end in `_mm`;
-//! angles in degrees, in fields that end in `_deg`.
+//! angles in degrees, in fields that end in `_deg`; forces in newtons; strains as shares.
 
 use crate::design::{Design, DesignError};
 use crate::form::{Forming, Oval};
@@ -13,9 +13,18 @@ use crate::units::{LengthUnit, Mm, length_words};
 use serde::Serialize;
 
 mod join;
+mod metal;
+mod pull;
+mod strain;
+mod wording;
+mod working;
 
 use join::Ask;
 pub use join::{Answer, CureReport, JoinReport, ProvenJoin, Reason, WayReport};
+pub use metal::{CAUTIONS, MetalReport};
+pub use pull::{PullReport, SeamReport};
+pub use strain::{AnnealReport, Standing, StepReport};
+pub use working::{JawsReport, LetGo, WorkingReport};
 
 /// Everything linkfold has to say about a design.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -28,6 +37,8 @@ pub struct Report {
     pub sizes: Vec<SizeReport>,
     /// Every join: each size with itself, then each neighbour with the next, both ways.
     pub joins: Vec<JoinReport>,
+    /// What stands beside every mention of torch, acid and load.
+    pub cautions: &'static [&'static str],
 }
 
 /// One size of link: what to measure at each step.
@@ -69,6 +80,9 @@ pub struct SizeReport {
     pub tip_gap_mm: f64,
     /// Fold: angle the waist is bent through.
     pub fold_deg: f64,
+    /// Springback, strain, annealing and pull in the design's metal; left out by
+    /// [`Report::at_once`], since each takes some ten milliseconds.
+    pub metal: Option<MetalReport>,
 }
 
 impl Report {
@@ -83,6 +97,9 @@ impl Report {
             if let Some(proven) = prove(design, &formings, index, LengthUnit::Mm) {
                 *join = proven.report;
             }
+        }
+        for (index, size) in report.sizes.iter_mut().enumerate() {
+            size.metal = Some(MetalReport::of(design, index, LengthUnit::Mm)?);
         }
         Ok(report)
     }
@@ -101,6 +118,7 @@ impl Report {
                 })
                 .collect(),
             sizes: names.iter().zip(formings).map(|(n, f)| size_report(n, f)).collect(),
+            cautions: &CAUTIONS,
         }
     }
 }
@@ -157,5 +175,6 @@ fn size_report(name: &str, forming: &Forming) -> SizeReport {
         leg_gap_mm: fold.leg_gap(),
         tip_gap_mm: fold.tip_gap(),
         fold_deg: 2.0 * fold.half_angle.to_degrees(),
+        metal: None,
     }
 }

@@ -9,6 +9,7 @@
 //! | `views` | a file each: what the picture shows and what stands in its panel |
 //! | `bench` | the design's fields, and complaints beside them |
 //! | `fields` | what stands in a field, and back into the design |
+//! | `metal` | the metal's controls, and back into the design |
 //! | `answer` | the verdict and its reasons |
 //! | `documents` | examples, saving, opening |
 //! | `events`, `pointer` | who hears what |
@@ -21,6 +22,7 @@ mod documents;
 mod elements;
 mod events;
 mod fields;
+mod metal;
 mod page;
 mod pointer;
 mod views;

@@ -2,8 +2,9 @@
 
 use crate::design::{Design, DesignError};
 use crate::form::Forming;
-use crate::report::{JoinReport, Report, SizeReport};
+use crate::report::{JoinReport, MetalReport, Report, SizeReport};
 use crate::units::{LengthUnit, length_text};
+use std::cell::OnceCell;
 
 /// A design that can be worked, and the answer to it.
 pub struct Work {
@@ -17,6 +18,8 @@ pub struct Work {
     pub formings: Vec<Forming>,
     /// The answer; its sentences speak `unit`.
     pub report: Report,
+    /// The metal section of each size, once it has been asked for.
+    metals: Vec<OnceCell<Option<MetalReport>>>,
 }
 
 impl Work {
@@ -28,13 +31,21 @@ impl Work {
         let formings = design.formings()?;
         let report = Report::at_once(&design, &formings, unit);
         let size = size.min(design.sizes.len().saturating_sub(1));
-        Ok(Work { design, size, unit, formings, report })
+        let metals = unasked(design.sizes.len());
+        Ok(Work { design, size, unit, formings, report, metals })
     }
 
     /// The same in another unit.
     pub fn speak(&mut self, unit: LengthUnit) {
         self.unit = unit;
         self.report = Report::at_once(&self.design, &self.formings, unit);
+        self.metals = unasked(self.design.sizes.len());
+    }
+
+    /// The metal section of the size looked at; asked for once.
+    pub fn metal(&self) -> Option<&MetalReport> {
+        let ask = || MetalReport::of(&self.design, self.size, self.unit).ok();
+        self.metals.get(self.size)?.get_or_init(ask).as_ref()
     }
 
     /// The steps of the size looked at.
@@ -56,4 +67,8 @@ impl Work {
     pub fn length(&self, mm: f64) -> String {
         length_text(mm, self.unit)
     }
+}
+
+fn unasked(sizes: usize) -> Vec<OnceCell<Option<MetalReport>>> {
+    (0..sizes).map(|_| OnceCell::new()).collect()
 }

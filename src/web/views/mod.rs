@@ -6,6 +6,7 @@
 //! every change there calls `show` and draws again.
 
 mod join;
+mod metal;
 mod shape;
 
 use super::elements::Elements;
@@ -37,7 +38,7 @@ pub struct Picture {
 }
 
 /// Every view, the first to be seen first.
-pub const VIEWS: [View; 2] = [shape::VIEW, join::VIEW];
+pub const VIEWS: [View; 3] = [shape::VIEW, join::VIEW, metal::VIEW];
 
 /// The demonstration, which runs through more than one view.
 fn demonstration(work: &Work, time: f64, _: &Elements) -> Option<Picture> {
