@@ -14,6 +14,7 @@
 //! | 3 | [`beam`] | how a bent wire gives under small loads, and where it is stressed most |
 //! | 3 | [`rod`] | what shape a ring takes between round jaws, and keeps when let go |
 //! | 4 | [`form`] | stretch, pinch, fold: a ring becomes a link |
+//! | 5 | [`chain`] | how links lie, swing and hang in a chain |
 //! | 5 | [`threading`] | what passes through what |
 //! | 6 | [`design`] | the one document a user saves |
 //! | 7 | [`report`] | the one answer: every room asked |
@@ -21,6 +22,7 @@
 //! | 9 | `web` | the browser's door, built for wasm32 only |
 
 pub mod beam;
+pub mod chain;
 pub mod clearance;
 pub mod curve;
 pub mod design;

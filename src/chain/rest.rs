@@ -1,0 +1,108 @@
+//! The straight chain at rest: how far a link rises when pulled, how far it sinks when pushed.
+//!
+//! Model: links rise straight along z, symmetric about the chain's axis. Wherever tried, no
+//! shift or turn aside gave more room (`tests/chain.rs` holds it to that).
+//! Connected: from the roomiest seated place the link is moved by no more than the room it
+//! has, so it never goes through metal; the last 1e-3 wires are bracketed and solved.
+
+use super::row::{Row, Touch};
+use super::{ChainError, climb::climb};
+use crate::curve::Pose;
+use crate::numeric::{Bracket, root_in};
+use crate::units::Mm;
+
+/// Where links lie in a straight chain.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Rest {
+    /// Rise at which the room all round is greatest, mm.
+    pub roomiest: f64,
+    /// Room there, mm.
+    pub room: f64,
+    /// Greatest rise, mm: the pitch of the pulled chain.
+    pub pulled: f64,
+    /// What stops it.
+    pub pulled_at: Touch,
+    /// Least rise, mm: the pitch of the chain pushed together.
+    pub pushed: f64,
+    /// What stops it.
+    pub pushed_at: Touch,
+}
+
+impl Rest {
+    /// Greatest less least pitch, mm.
+    pub fn play(&self) -> f64 {
+        self.pulled - self.pushed
+    }
+}
+
+/// Rises tried for a start; seats are at least a tenth of the height apart.
+const TRIES: usize = 40;
+/// Room, in wires, below which the last of the way is solved for.
+const NEARLY: f64 = 1e-4;
+/// Moves by the room there is; each takes a share of what is left, usually a third or more.
+const MOVES: usize = 400;
+
+/// Where the links of `row` lie at rest; `through` is how many links before its own the
+/// furthest one lies whose lobes a waist runs through.
+///
+/// # Errors
+/// [`ChainError::NoRest`] where wires overlap at every rise.
+pub fn rest(row: &Row, through: usize) -> Result<Rest, ChainError> {
+    let (start, touch) = roomiest(row, through);
+    if !(touch.clearance >= 0.0) {
+        return Err(ChainError::NoRest {
+            overlap: Mm::new(-touch.clearance.max(-1e6)),
+            offset: touch.offset,
+        });
+    }
+    let (pulled, pulled_at) = furthest(row, start, 1.0);
+    let (pushed, pushed_at) = furthest(row, start, -1.0);
+    Ok(Rest { roomiest: start, room: touch.clearance, pulled, pulled_at, pushed, pushed_at })
+}
+
+/// The seated rise with the most room, and the tightest place there.
+fn roomiest(row: &Row, through: usize) -> (f64, Touch) {
+    let most = (row.receiving.high.z - row.incoming.low.z) / through.max(1) as f64;
+    let mut hints = Vec::new();
+    let tolerance = 1e-3 * row.scale();
+    let rise = |i: usize| most * i as f64 / TRIES as f64;
+    let rooms: Vec<f64> =
+        (0..=TRIES).map(|i| row.at_least(&rising(rise(i)), tolerance, &mut hints)).collect();
+    // Above the place where wires would cross at the tips, room grows again: a link pulled out.
+    let seat = (1..TRIES)
+        .filter(|&i| rooms[i] >= rooms[i - 1] && rooms[i] >= rooms[i + 1])
+        .max_by(|&i, &j| rooms[i].total_cmp(&rooms[j]))
+        .unwrap_or(TRIES / 2);
+    let free = [false, false, true, false, false, false];
+    let summit = climb(row, &rising(rise(seat)), free, 1e-7 * row.scale(), 0.0);
+    (summit.step.translation.vector.z, summit.touch)
+}
+
+/// The furthest rise reached from `start` upwards (`way` 1) or downwards (−1), and what stops it.
+fn furthest(row: &Row, start: f64, way: f64) -> (f64, Touch) {
+    let nearly = NEARLY * row.scale();
+    // A link k further moves k times as fast.
+    let speed = row.travel(1.0, 0.0, 0.0).max(1.0);
+    let mut hints = Vec::new();
+    let mut at = start;
+    for _ in 0..MOVES {
+        let room = row.at_least(&rising(at), 0.1 * nearly, &mut hints);
+        if !(room > nearly) {
+            break;
+        }
+        at += way * room / speed;
+    }
+    let room = |rise: f64| row.nearest(&rising(rise)).clearance;
+    let mut past = 2.0 * nearly;
+    while room(at + way * past) > 0.0 && past < 1e-2 * row.scale() {
+        past *= 2.0;
+    }
+    let bracket = Bracket { low: 0.0, high: past };
+    let more = root_in(bracket, |more| room(at + way * more)).unwrap_or(0.0);
+    let stop = at + way * more;
+    (stop, row.nearest(&rising(stop)))
+}
+
+pub(super) fn rising(rise: f64) -> Pose {
+    Pose::translation(0.0, 0.0, rise)
+}
