@@ -14,11 +14,16 @@ pub struct Body {
     pub low: Point,
     /// Greatest coordinates of the centreline, mm.
     pub high: Point,
-    /// Middle of the box around the centreline.
+    /// About where it hinges in the link before: turned about this, a link mostly stays clear.
     pub(super) pivot: Point,
     /// No point of the centreline is further than this from `pivot`, mm.
     pub(super) reach: f64,
+    /// Symmetric in the planes x = 0 and y = 0: turns go equally far both ways.
+    pub(super) mirrored: bool,
 }
+
+/// How far over the fold a link hinges, in wires: about where the tips of the one before lie.
+const HINGE: f64 = 1.5;
 
 impl Body {
     /// A link of wire `wire` mm along `curve`; axes of a folded loop.
@@ -32,16 +37,25 @@ impl Body {
             }
         }
         let (low, high) = (Point::from(low), Point::from(high));
-        let pivot = nalgebra::center(&low, &high);
+        let middle = nalgebra::center(&low, &high);
+        let pivot = Point::new(middle.x, middle.y, low.z + HINGE * wire);
         let step = 0.25 * wire;
         let furthest = curve.walk(step).iter().map(|(p, _)| (p - pivot).norm()).fold(0.0, f64::max);
         // Between two places of the walk no point is further than half a step more.
-        Body { tree: Tree::new(curve), wire, low, high, pivot, reach: furthest + 0.5 * step }
+        Body {
+            tree: Tree::new(curve),
+            wire,
+            low,
+            high,
+            pivot,
+            reach: furthest + 0.5 * step,
+            mirrored: false,
+        }
     }
 
     /// A folded loop, closed to its tip gap.
     pub fn of(fold: &Fold) -> Body {
-        Body::new(&fold.curve(), fold.eight.wire)
+        Body { mirrored: true, ..Body::new(&fold.curve(), fold.eight.wire) }
     }
 
     /// The centreline.

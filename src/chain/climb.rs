@@ -36,14 +36,45 @@ const BAND: f64 = 0.03;
 /// Old faces this much further than the nearest are dropped, in reaches.
 const STALE: f64 = 4.0;
 
-/// Climbs from `start` until a programme promises less than `gain` mm, or less than the
-/// `share` of the room there is.
-pub(super) fn climb(row: &Row, start: &Pose, free: Free, gain: f64, share: f64) -> Summit {
+/// When a climb may stop, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Content {
+    /// A programme promises less than this.
+    pub gain: f64,
+    /// There is this much room.
+    pub room: f64,
+}
+
+impl Content {
+    /// Only at the summit, to `gain` mm.
+    pub fn at_summit(gain: f64) -> Content {
+        Content { gain, room: f64::INFINITY }
+    }
+}
+
+/// Climbs from `start`.
+pub(super) fn climb(row: &Row, start: &Pose, free: Free, content: Content) -> Summit {
+    climb_by(row, start, free, content, &mut Vec::new())
+}
+
+/// Likewise; notes every step on the way in `trail`, the start first.
+pub(super) fn climb_by(
+    row: &Row,
+    start: &Pose,
+    free: Free,
+    content: Content,
+    trail: &mut Vec<Pose>,
+) -> Summit {
+    trail.clear();
+    trail.push(*start);
     let wire = row.scale();
     let lever = row.incoming.reach;
     let mut reach = FIRST_REACH * wire;
     let mut here = Model::at(row, start, Vec::new());
     for _ in 0..CLIMBS {
+        if here.touch.clearance >= content.room {
+            break;
+        }
         let reaches: [f64; 6] = std::array::from_fn(|i| match (free[i], i < 3) {
             (false, _) => 0.0,
             (true, true) => reach,
@@ -51,7 +82,7 @@ pub(super) fn climb(row: &Row, start: &Pose, free: Free, gain: f64, share: f64) 
         });
         let (twist, promised) = raise_least(&here.functions, &reaches);
         let promise = promised - here.touch.clearance;
-        if !(promise > gain.max(share * here.touch.clearance)) {
+        if !(promise > content.gain) {
             break;
         }
         let next = row.twisted(&here.step, &twist);
@@ -67,10 +98,11 @@ pub(super) fn climb(row: &Row, start: &Pose, free: Free, gain: f64, share: f64) 
         }
         if kept > 0.1 {
             here = there;
+            trail.push(here.step);
         } else {
             // Not a step, but what it met is known from now on.
             here = Model::of(row, &here.step, there.faces, here.touch);
-            if reach < 0.1 * gain {
+            if reach < 0.1 * content.gain {
                 break;
             }
         }

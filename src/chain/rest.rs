@@ -3,10 +3,13 @@
 //! Model: links rise straight along z, symmetric about the chain's axis. Wherever tried, no
 //! shift or turn aside gave more room (`tests/chain.rs` holds it to that).
 //! Connected: from the roomiest seated place the link is moved by no more than the room it
-//! has, so it never goes through metal; the last 1e-3 wires are bracketed and solved.
+//! has, so it never goes through metal; the last hundredth of a wire is bracketed and solved.
 
 use super::row::{Row, Touch};
-use super::{ChainError, climb::climb};
+use super::{
+    ChainError,
+    climb::{Content, climb},
+};
 use crate::curve::Pose;
 use crate::numeric::{Bracket, root_in};
 use crate::units::Mm;
@@ -36,9 +39,9 @@ impl Rest {
 }
 
 /// Rises tried for a start; seats are at least a tenth of the height apart.
-const TRIES: usize = 40;
+const TRIES: usize = 32;
 /// Room, in wires, below which the last of the way is solved for.
-const NEARLY: f64 = 1e-4;
+const NEARLY: f64 = 1e-3;
 /// Moves by the room there is; each takes a share of what is left, usually a third or more.
 const MOVES: usize = 400;
 
@@ -62,19 +65,27 @@ pub fn rest(row: &Row, through: usize) -> Result<Rest, ChainError> {
 
 /// The seated rise with the most room, and the tightest place there.
 fn roomiest(row: &Row, through: usize) -> (f64, Touch) {
-    let most = (row.receiving.high.z - row.incoming.low.z) / through.max(1) as f64;
-    let mut hints = Vec::new();
+    let height = row.receiving.high.z - row.incoming.low.z;
     let tolerance = 1e-3 * row.scale();
-    let rise = |i: usize| most * i as f64 / TRIES as f64;
-    let rooms: Vec<f64> =
-        (0..=TRIES).map(|i| row.at_least(&rising(rise(i)), tolerance, &mut hints)).collect();
+    let scan = |row: &Row, most: f64| -> Vec<f64> {
+        let mut hints = Vec::new();
+        let rise = |i: usize| rising(most * i as f64 / TRIES as f64);
+        (0..=TRIES).map(|i| row.at_least(&rise(i), tolerance, &mut hints)).collect()
+    };
     // Above the place where wires would cross at the tips, room grows again: a link pulled out.
+    let deepest = row.pairs.iter().position(|&(_, k)| k == through).unwrap_or(0);
+    let own = Row { pairs: vec![row.pairs[deepest]], ..*row };
+    let rooms = scan(&own, height / through as f64);
+    let crossing = (TRIES / 2..=TRIES).min_by(|&i, &j| rooms[i].total_cmp(&rooms[j]));
+    let most = height / through as f64 * crossing.unwrap_or(TRIES) as f64 / TRIES as f64;
+    let rooms = scan(row, most);
     let seat = (1..TRIES)
         .filter(|&i| rooms[i] >= rooms[i - 1] && rooms[i] >= rooms[i + 1])
         .max_by(|&i, &j| rooms[i].total_cmp(&rooms[j]))
         .unwrap_or(TRIES / 2);
     let free = [false, false, true, false, false, false];
-    let summit = climb(row, &rising(rise(seat)), free, 1e-7 * row.scale(), 0.0);
+    let start = rising(most * seat as f64 / TRIES as f64);
+    let summit = climb(row, &start, free, Content::at_summit(1e-7 * row.scale()));
     (summit.step.translation.vector.z, summit.touch)
 }
 
@@ -101,6 +112,24 @@ fn furthest(row: &Row, start: f64, way: f64) -> (f64, Touch) {
     let more = root_in(bracket, |more| room(at + way * more)).unwrap_or(0.0);
     let stop = at + way * more;
     (stop, row.nearest(&rising(stop)))
+}
+
+/// Whether the links of `row` stay clear all the way from one rise to another.
+pub(super) fn clear_along(row: &Row, from: f64, to: f64) -> bool {
+    let speed = row.travel(1.0, 0.0, 0.0).max(1.0);
+    let mut hints = Vec::new();
+    let (mut at, way) = (from, (to - from).signum());
+    for _ in 0..MOVES {
+        let room = row.at_least(&rising(at), 0.1 * NEARLY * row.scale(), &mut hints);
+        if !(room > NEARLY * row.scale()) {
+            return false;
+        }
+        if (to - at) * way <= 0.0 {
+            return true;
+        }
+        at += way * (room / speed).min((to - at).abs());
+    }
+    false
 }
 
 pub(super) fn rising(rise: f64) -> Pose {

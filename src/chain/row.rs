@@ -79,7 +79,7 @@ impl<'a> Row<'a> {
         least
     }
 
-    /// A lower bound on the clearance, at most `tolerance` below it; `hints` one per offset.
+    /// A lower bound on the clearance, at most twice `tolerance` below it; `hints` one per offset.
     pub(super) fn at_least(
         &self,
         step: &Pose,
@@ -89,23 +89,29 @@ impl<'a> Row<'a> {
         hints.resize(self.pairs.len(), None);
         let mut least = f64::INFINITY;
         for ((_, pose), hint) in self.poses(step).zip(hints) {
-            let query = Query { tolerance, hint: *hint, ..Query::default() };
+            let cutoff = least + self.metal();
+            let query = Query { tolerance, hint: *hint, cutoff };
             let (a, b) = (&self.receiving.tree, &self.incoming.tree);
             if let Some(found) = nearest_within(a, b, &pose, query) {
                 *hint = Some(found.hint);
-                least = least.min(found.distance_at_least - self.metal());
+                least = found.distance_at_least - self.metal();
             }
         }
-        least
+        // Beyond a cutoff no more is known than that less the tolerance.
+        least - tolerance
     }
 
     /// Adds every place within `band` of the nearest to `into`.
     pub(super) fn faces(&self, step: &Pose, band: f64, into: &mut Vec<Face>) {
         let mut found = Vec::new();
-        let query = Query { tolerance: 0.1 * band, ..Query::default() };
         let (a, b) = (&self.receiving.tree, &self.incoming.tree);
+        let mut least = f64::INFINITY;
         for (pair, pose) in self.poses(step) {
-            contacts(a, b, &pose, band, query, &mut found);
+            let query = Query { tolerance: 0.1 * band, cutoff: least + band, hint: None };
+            match contacts(a, b, &pose, band, query, &mut found) {
+                Some(nearest) => least = least.min(nearest.distance_at_most),
+                None => continue,
+            }
             // The first is the nearest; the ends of stretches after it have a nearer neighbour.
             for (_, c) in found.iter().enumerate().filter(|(i, c)| *i == 0 || c.settled) {
                 let point_b = pose.inverse_transform_point(&c.point_b);

@@ -1,12 +1,12 @@
 //! How far a link swings about x or y, or twists about z, against the one before.
 //!
-//! At each angle the link is moved to where it has most room; the limit is the angle at which
+//! At each angle the link is moved to where it has room enough, or most room; the limit is the angle at which
 //! that room is used up. Between the angles tried the way is proved clear: a link is moved
 //! by no more than the room it has, to within [`FINE`] of the limit.
 //! Limits: the room at an angle is a summit climbed from the one before; were there a higher
 //! one elsewhere, the limit would be understated, never overstated.
 
-use super::climb::{SHIFTS, climb};
+use super::climb::{Content, SHIFTS, climb, climb_by};
 use super::row::{Row, Touch};
 use crate::curve::{Pose, Vector};
 use crate::form::WRAP_DEVIATION;
@@ -26,12 +26,12 @@ pub struct Limit {
     pub step: Pose,
 }
 
-/// Largest change of angle between two climbs, radians: 8°.
-const LARGEST: f64 = 8.0 * std::f64::consts::PI / 180.0;
+/// Largest change of angle between two climbs, radians: 12°.
+const LARGEST: f64 = 12.0 * std::f64::consts::PI / 180.0;
 /// Angles tried in all; 8 to 12 are usual.
 const TRIES: usize = 60;
-/// A climb with room to spare may stop at this share of it.
-const SHARE: f64 = 0.02;
+/// Room enough on the way, in wires: with this much a link need not wander to where it has most.
+const ENOUGH: f64 = 0.2;
 /// The way is proved clear to this share of a wire: the curves are no nearer to the true wrap.
 const SLACK: f64 = WRAP_DEVIATION;
 /// Detours between two angles.
@@ -42,15 +42,12 @@ const GAIN: f64 = 1e-4;
 /// The limit of turning from `start`, a clear step, about `axis` (right-handed), up to `most`
 /// radians.
 pub fn limit(row: &Row, start: &Pose, axis: Unit<Vector>, most: f64) -> Limit {
-    let gain = GAIN * row.scale();
-    let turned = |from: &Pose, angle: f64, shift: Vector| {
+    let rotated = |from: &Pose, angle: f64, shift: Vector| {
         let turn = angle * axis.into_inner();
         row.twisted(from, &[shift.x, shift.y, shift.z, turn.x, turn.y, turn.z])
     };
-    let at = |from: &Pose, angle: f64, shift: Vector| {
-        climb(row, &turned(from, angle, shift), SHIFTS, gain, SHARE)
-    };
-    let first = at(start, 0.0, Vector::zeros());
+    let mut trail = Vec::new();
+    let first = climb(row, start, SHIFTS, content(row));
     let mut clear = (0.0, first);
     if !(first.touch.clearance > 0.0) {
         return Limit { angle: 0.0, stop: Some(first.touch), step: *start };
@@ -58,7 +55,8 @@ pub fn limit(row: &Row, start: &Pose, axis: Unit<Vector>, most: f64) -> Limit {
     let mut overlap: Option<(f64, Touch)> = None;
     // How the roomiest place wanders, mm per radian.
     let mut drift = Vector::zeros();
-    let mut next = 0.25 * LARGEST;
+    let mut stride = 0.2 * LARGEST;
+    let mut next = stride;
     for _ in 0..TRIES {
         let (from, summit) = clear;
         if from >= most {
@@ -66,28 +64,37 @@ pub fn limit(row: &Row, start: &Pose, axis: Unit<Vector>, most: f64) -> Limit {
         }
         let angle = next.min(most);
         let turned = angle - from;
-        let shift = drift * turned;
-        let shift = shift.cap_magnitude(0.3 * row.scale());
-        let tried = at(&summit.step, turned, shift);
+        let shift = (drift * turned).cap_magnitude(0.3 * row.scale());
+        let begin = rotated(&summit.step, turned, shift);
+        let tried = climb_by(row, &begin, SHIFTS, content(row), &mut trail);
         let room = tried.touch.clearance;
-        if room > 0.0 && clear_between(row, &summit.step, &tried.step, &mut DETOURS.clone()) {
-            // Secant to where the room would be used up, a little beyond.
-            let fall = (summit.touch.clearance - room) / turned;
-            let ahead = if fall > 0.0 { 1.05 * room / fall } else { LARGEST };
+        // Room used up from the last clear angle to this one, mm per radian.
+        let fall = (summit.touch.clearance - room) / turned;
+        if room <= 0.0 {
+            overlap = Some((angle, tried.touch));
+            next = from + (summit.touch.clearance / fall).clamp(0.1 * turned, 0.9 * turned);
+        } else if clear_between(row, &summit.step, &tried.step, &mut DETOURS.clone())
+            || clear_by(row, &summit.step, &trail)
+        {
             drift = (middle(row, &tried.step) - middle(row, &summit.step)) / turned;
             clear = (angle, tried);
-            next = angle + ahead.clamp(0.5 * FINE, LARGEST);
+            stride = (2.0 * stride).min(LARGEST);
+            // To where the room would be used up, a little beyond.
+            let ahead = if fall > 0.0 { 1.05 * room / fall } else { stride };
+            next = angle + ahead.clamp(0.5 * FINE, stride);
             if let Some((far, touch)) = overlap {
-                let fall = (room - touch.clearance) / (far - angle);
                 let gap = far - angle;
-                next = angle + (room / fall).clamp(0.1 * gap, 0.9 * gap);
+                let ahead = room * gap / (room - touch.clearance);
+                next = angle + ahead.clamp(0.1 * gap, 0.9 * gap).min(stride);
             }
         } else {
-            let fall = (summit.touch.clearance - room) / turned;
-            let root = from + (summit.touch.clearance / fall).clamp(0.1 * turned, 0.9 * turned);
-            // A blocked way though both ends are clear: halve.
-            next = if room > 0.0 { from + 0.5 * turned } else { root };
-            overlap = Some((angle, tried.touch));
+            // A place there is, but no way to it was found from here.
+            if turned <= FINE {
+                return Limit { angle: from, stop: Some(tried.touch), step: summit.step };
+            }
+            stride = 0.5 * turned;
+            next = from + stride;
+            drift = Vector::zeros();
         }
         if let Some((far, touch)) = overlap
             && far - clear.0 <= FINE
@@ -98,8 +105,22 @@ pub fn limit(row: &Row, start: &Pose, axis: Unit<Vector>, most: f64) -> Limit {
     Limit { angle: clear.0, stop: Some(clear.1.touch), step: clear.1.step }
 }
 
+fn content(row: &Row) -> Content {
+    Content { gain: GAIN * row.scale(), room: ENOUGH * row.scale() }
+}
+
 fn middle(row: &Row, step: &Pose) -> Vector {
     (step * row.incoming.pivot).coords
+}
+
+/// Whether the way from one step by all of a trail is clear.
+fn clear_by(row: &Row, from: &Pose, trail: &[Pose]) -> bool {
+    let mut from = from;
+    trail.iter().all(|to| {
+        let clear = clear_between(row, from, to, &mut 0);
+        from = to;
+        clear
+    })
 }
 
 /// Whether the straight way from one step to another is clear all along; where it is not,
@@ -134,7 +155,7 @@ fn clear_between(row: &Row, from: &Pose, to: &Pose, detours: &mut u32) -> bool {
                 return false;
             }
             *detours -= 1;
-            let detour = climb(row, &between(0.5), SHIFTS, GAIN * row.scale(), SHARE);
+            let detour = climb(row, &between(0.5), SHIFTS, content(row));
             return clear_between(row, from, &detour.step, detours)
                 && clear_between(row, &detour.step, to, detours);
         }
