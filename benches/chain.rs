@@ -1,5 +1,5 @@
-//! What a full rest-and-swing report costs, beside one distance of the same two links by an
-//! unrelated program; and what the other weaves cost.
+//! What a full rest-and-swing report costs, beside pitch and play alone by an unrelated
+//! program; what the other weaves cost; what a drape costs as links are added.
 
 #[path = "../tests/clearance/curves.rs"]
 #[allow(dead_code, reason = "shared with the tests, which use the rest")]
@@ -10,8 +10,8 @@ mod curves;
 mod parry;
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
-use linkfold::chain::{Body, Row, Weave, measure, rest};
-use linkfold::curve::Pose;
+use linkfold::chain::{Body, Drape, DrapeLink, Form, Row, Weave, measure, rest};
+use linkfold::curve::{Point, Pose, Vector};
 use linkfold::form::{Forming, Setting};
 use parry3d_f64::math::Pose as OtherPose;
 use parry3d_f64::query::distance;
@@ -44,7 +44,7 @@ fn report(c: &mut Criterion) {
     {
         let body = link(ratio, bore, jaw);
         let name = format!("ratio {ratio} bore {bore} jaw {jaw}");
-        let found = measure(&body, Weave::SINGLE).expect("rests");
+        let pair = rest(&Row::pair(&body, &body), 1).expect("rests");
         group.bench_function(BenchmarkId::new("report", &name), |bench| {
             bench.iter(|| measure(black_box(&body), Weave::SINGLE));
         });
@@ -63,15 +63,14 @@ fn report(c: &mut Criterion) {
             }
             clear
         };
-        let rest = found.joint.rest;
         let both = || {
-            let up = bisect(rest.roomiest, rest.pulled + 0.2);
-            (up, bisect(rest.roomiest, rest.pushed - 0.2))
+            let up = bisect(pair.roomiest, pair.pulled + 0.2);
+            (up, bisect(pair.roomiest, pair.pushed - 0.2))
         };
         let (pulled, pushed) = both();
         // The polylines' error over the room's slope along z, 0.2 and more.
-        assert!((pulled - rest.pulled).abs() < 2e-3, "{pulled} {rest:?}");
-        assert!((pushed - rest.pushed).abs() < 2e-3, "{pushed} {rest:?}");
+        assert!((pulled - pair.pulled).abs() < 2e-3, "{pulled} {pair:?}");
+        assert!((pushed - pair.pushed).abs() < 2e-3, "{pushed} {pair:?}");
         group.bench_function(BenchmarkId::new("parry, pitch and play only", &name), |bench| {
             bench.iter(both);
         });
@@ -88,5 +87,56 @@ fn weaves(c: &mut Criterion) {
     }
 }
 
-criterion_group!(benches, report, weaves);
+/// Is a frame of a drape drawn sixty times a second (16 ms), and does its cost grow linearly
+/// with the links? Measured in motion: swinging from a laid arc, or dragged about.
+fn drape(c: &mut Criterion) {
+    let mut group = c.benchmark_group("chain/drape");
+    let links = |count| {
+        let link =
+            DrapeLink { pitch: 4.0, weight: 1.0, half_thickness: 1.5, limits: [0.6, 0.4, 0.1] };
+        vec![link; count]
+    };
+    let laid = |count: usize| {
+        let span = 2.0 * count as f64;
+        let ends = [Point::origin(), Point::new(span, 0.0, 0.0)];
+        Drape::new(links(count), ends, -Vector::z(), None).expect("reaches")
+    };
+    for count in [50, 100, 150, 200, 400] {
+        let start = laid(count);
+        group.bench_function(BenchmarkId::new("60 frames, dragged", count), |bench| {
+            bench.iter(|| {
+                let mut drape = start.clone();
+                for frame in 0..60 {
+                    let way = 0.05 * f64::from(frame) * count as f64;
+                    drape.pull(Some((count / 2, Point::new(count as f64, way, -way))));
+                    drape.step(1.0 / 60.0);
+                }
+                drape.depth()
+            });
+        });
+        group.bench_function(BenchmarkId::new("to rest", count), |bench| {
+            bench.iter(|| {
+                let mut drape = start.clone();
+                assert!(drape.settle(1000));
+                drape.depth()
+            });
+        });
+    }
+    let round = Form::Cylinder {
+        centre: Point::origin(),
+        axis: Vector::y_axis(),
+        across: Vector::x_axis(),
+        half_widths: [32.0, 22.0],
+    };
+    let ends = [Point::new(-2.0, 0.0, 23.6), Point::new(2.0, 0.0, 23.6)];
+    let wrist = Drape::new(links(60), ends, -Vector::z(), Some(round)).expect("reaches");
+    group.bench_function("round a wrist, 60 links, to rest", |bench| {
+        bench.iter(|| {
+            let mut drape = wrist.clone();
+            drape.settle(1000)
+        });
+    });
+}
+
+criterion_group!(benches, report, weaves, drape);
 criterion_main!(benches);

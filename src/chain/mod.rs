@@ -10,6 +10,7 @@
 mod body;
 mod climb;
 mod coil;
+mod drape;
 mod measures;
 mod rest;
 mod row;
@@ -18,6 +19,7 @@ mod weave;
 
 pub use body::Body;
 pub use coil::{Coil, coil_axis};
+pub use drape::{Drape, DrapeError, DrapeLink, Form, MOST_LINKS};
 pub use measures::{BothWays, Cure, Joint, MOST_TURN, Measures, crowding_across, joint, measure};
 pub use rest::{Rest, rest};
 pub use row::{Row, Touch};
