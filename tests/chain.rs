@@ -2,7 +2,7 @@
 #![cfg(not(target_arch = "wasm32"))]
 
 use linkfold::chain::{
-    Body, ChainError, Row, Weave, coil_axis, crowding_across, joint, limit, measure, rest,
+    Body, ChainError, Row, Weave, coil_axis, crowding_across, cures, joint, limit, measure, rest,
 };
 use linkfold::curve::{Arc, ClosedCurve, Piece, Point, Pose, Straight, Vector};
 use linkfold::form::{Forming, Setting};
@@ -340,4 +340,31 @@ fn crowding_across_a_joint_is_the_distance_of_its_outer_links() {
     let from = |p: &Point| third.iter().map(|(q, _)| (q + lift - p).norm()).fold(99.0, f64::min);
     let slow = first.iter().map(|(p, _)| from(p)).fold(99.0, f64::min) - 1.0;
     assert!((room - slow).abs() < 1e-3 && room > 0.0, "{room}, sampled {slow}");
+}
+
+/// A cure makes it lie, and a little less of it does not.
+#[test]
+fn a_cure_cures_and_no_more_than_needed() {
+    for (plain, weave) in [
+        (setting(9.0, 3.0, 2.6), Weave::SINGLE),
+        (setting(16.0, 3.7, 4.0), Weave::new(1, 2).unwrap()),
+    ] {
+        let lies = |s: &Setting| {
+            Forming::new(*s).is_ok_and(|f| measure(&Body::of(&f.fold), weave).is_ok())
+        };
+        assert!(!lies(&plain));
+        let found = cures(&plain, weave);
+        assert!(!found.is_empty());
+        for cure in found {
+            let with = |value: f64| match cure.field {
+                "mandrel_mm" => Setting { mandrel: value, ..plain },
+                "bore_mm" => Setting { bore: value, ..plain },
+                "wire" => Setting { wire: value, ..plain },
+                _ => Setting { fold_jaw: value, ..plain },
+            };
+            assert!(lies(&with(cure.value.get())), "{cure:?}");
+            let back = if cure.field == "wire" { 1.01 } else { 0.99 };
+            assert!(!lies(&with(back * cure.value.get())), "{cure:?}");
+        }
+    }
 }

@@ -8,6 +8,7 @@ use crate::form::Fold;
 #[derive(Clone, Debug)]
 pub struct Body {
     pub(super) tree: Tree,
+    curve: ClosedCurve,
     /// Wire diameter, mm.
     pub wire: f64,
     /// Least coordinates of the centreline, mm.
@@ -44,6 +45,7 @@ impl Body {
         // Between two places of the walk no point is further than half a step more.
         Body {
             tree: Tree::new(curve),
+            curve: curve.clone(),
             wire,
             low,
             high,
@@ -60,7 +62,7 @@ impl Body {
 
     /// The centreline.
     pub fn curve(&self) -> &ClosedCurve {
-        self.tree.curve()
+        &self.curve
     }
 
     /// Outside size along x, y, z, mm.

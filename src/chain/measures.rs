@@ -2,11 +2,10 @@
 //! another.
 
 use super::coil::{Coil, coil};
-use super::rest::{Rest, clear_along, rest, rising};
+use super::rest::{Rest, clear_along, rest, rising, roomiest};
 use super::swing::{Limit, limit};
 use super::{Body, ChainError, Row, Weave};
 use crate::curve::Vector;
-use crate::units::Mm;
 use nalgebra::Unit;
 use std::f64::consts::PI;
 
@@ -114,27 +113,7 @@ impl Measures {
 /// [`ChainError::NoRest`] where a link does not lie in those it is worked through;
 /// [`ChainError::Locks`] where it does, but not with all its neighbours in line.
 pub fn measure(link: &Body, weave: Weave) -> Result<Measures, ChainError> {
-    let deepest = weave.deepest();
-    let alone = Row { pairs: vec![(0, deepest)], ..weave.row(link, 1, 1) };
-    let seat = rest(&alone, 1)?;
-    // How many links reach back to the first: their rise is least when pushed.
-    let reaching = |pushed: f64| (link.size().z / pushed.max(0.1 * link.wire)).floor() as usize;
-    let furthest = reaching(seat.pushed / deepest as f64).clamp(deepest + 1, MOST_NEIGHBOURS);
-    let row = weave.row(link, 1, furthest);
-    let own = deepest / weave.through();
-    let beside = row.pairs.iter().filter(|(_, k)| k % own != 0 || *k > deepest);
-    let beside = Row { pairs: beside.copied().collect(), ..row };
-    let free = weave == Weave::SINGLE && clear_along(&beside, seat.pulled, seat.pushed);
-    let all = if free {
-        seat
-    } else {
-        rest(&row, deepest).map_err(|error| match error {
-            ChainError::NoRest { overlap, offset } => {
-                ChainError::Locks { weave: weave.name(), overlap, offset }
-            }
-            other => other,
-        })?
-    };
+    let Lie { alone, seat, row, beside, all } = lie(link, weave)?;
     let mirrored = link.mirrored && weave.even_handed();
     let joint = if weave == Weave::SINGLE {
         Joint { rest: all, ..turned(&alone, seat, mirrored) }
@@ -143,13 +122,14 @@ pub fn measure(link: &Body, weave: Weave) -> Result<Measures, ChainError> {
     };
     let coiled = |ways: &BothWays| {
         let tightest = |way: &Limit| {
-            let axis = Unit::new_normalize(way.step.rotation.scaled_axis());
             // Where links further on are in the way, all turn less.
             let clear = weave != Weave::SINGLE
                 || row.nearest(&way.step).clearance >= -1e-3 * link.wire
                 || !(way.angle > 0.0);
-            let way =
-                if clear { *way } else { limit(&row, &rising(all.roomiest), axis, MOST_TURN) };
+            let way = match Unit::try_new(way.step.rotation.scaled_axis(), 1e-9) {
+                Some(axis) if !clear => limit(&row, &rising(all.roomiest), axis, MOST_TURN),
+                _ => *way,
+            };
             coil(&row, &way.step, way.stop)
         };
         let plus = tightest(&ways.plus);
@@ -171,20 +151,63 @@ pub fn measure(link: &Body, weave: Weave) -> Result<Measures, ChainError> {
     })
 }
 
-/// Links looked at on each side; a link that is more than this many rises high is no link.
+/// How a chain of equal links lies.
+pub(super) struct Lie<'a> {
+    /// A link and the one furthest back whose lobes its waist runs through.
+    alone: Row<'a>,
+    /// How these two lie, the others left out.
+    seat: Rest,
+    /// All links that reach one another, of every chain.
+    row: Row<'a>,
+    /// Those of them that are not worked through one another.
+    beside: Row<'a>,
+    /// How all of them lie.
+    all: Rest,
+}
+
+/// Whether links of one size lie in `weave` at all.
+pub(super) fn has_room(link: &Body, weave: Weave) -> bool {
+    let deepest = weave.deepest();
+    let alone = Row { pairs: vec![(0, deepest)], ..weave.row(link, 1, 1) };
+    let (rise, touch) = roomiest(&alone, deepest);
+    if !(touch.clearance >= 0.0) {
+        return false;
+    }
+    let reaching = (link.size().z / rise.max(0.1 * link.wire)).ceil() as usize;
+    let row = weave.row(link, 1, reaching.clamp(deepest + 1, MOST_NEIGHBOURS));
+    roomiest(&row, deepest).1.clearance >= 0.0
+}
+
+/// How links of one size lie in `weave`; errors as of [`measure`].
+pub(super) fn lie(link: &Body, weave: Weave) -> Result<Lie<'_>, ChainError> {
+    let deepest = weave.deepest();
+    let alone = Row { pairs: vec![(0, deepest)], ..weave.row(link, 1, 1) };
+    let seat = rest(&alone, deepest)?;
+    // How many links reach back to the first: their rise is least when pushed.
+    let reaching = (link.size().z / seat.pushed.max(0.1 * link.wire)).floor() as usize;
+    let row = weave.row(link, 1, reaching.clamp(deepest + 1, MOST_NEIGHBOURS));
+    let own = deepest / weave.through();
+    let beside = row.pairs.iter().filter(|(_, k)| k % own != 0 || *k > deepest);
+    let beside = Row { pairs: beside.copied().collect(), ..row };
+    let free = weave == Weave::SINGLE && clear_along(&beside, seat.pulled, seat.pushed);
+    let all = if free {
+        seat
+    } else {
+        rest(&row, deepest).map_err(|error| match error {
+            ChainError::NoRest { overlap, offset } => {
+                ChainError::Locks { weave: weave.name(), overlap, offset }
+            }
+            other => other,
+        })?
+    };
+    Ok(Lie { alone, seat, row, beside, all })
+}
+
+/// Links looked at on each side; one more than this many rises high is no link.
 const MOST_NEIGHBOURS: usize = 24;
 
 /// Room between the links before and after a joint of unequal links, pulled straight, mm:
 /// `first` and `third` with one of either between them.
 pub fn crowding_across(first: &Body, third: &Body, rises: [f64; 2]) -> f64 {
     Row::pair(first, third).nearest(&rising(rises[0] + rises[1])).clearance
-}
-
-/// What to change where a chain does not lie.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Cure {
-    /// Which dimension, as named in the design.
-    pub field: &'static str,
-    /// The value nearest to the present one that cures it, all others kept.
-    pub value: Mm,
 }

@@ -10,6 +10,7 @@
 mod body;
 mod climb;
 mod coil;
+mod cure;
 mod drape;
 mod measures;
 mod rest;
@@ -19,8 +20,9 @@ mod weave;
 
 pub use body::Body;
 pub use coil::{Coil, coil_axis};
+pub use cure::{Cure, cures};
 pub use drape::{Drape, DrapeError, DrapeLink, Form, MOST_LINKS};
-pub use measures::{BothWays, Cure, Joint, MOST_TURN, Measures, crowding_across, joint, measure};
+pub use measures::{BothWays, Joint, MOST_TURN, Measures, crowding_across, joint, measure};
 pub use rest::{Rest, rest};
 pub use row::{Row, Touch};
 pub use swing::{FINE, Limit, limit};
