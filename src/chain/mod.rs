@@ -19,7 +19,7 @@ mod swing;
 mod weave;
 
 pub use body::Body;
-pub use coil::{Coil, coil_axis};
+pub use coil::{Coil, coil_axis, coil_of};
 pub use cure::{Cure, cures};
 pub use drape::{Drape, DrapeError, DrapeLink, Form, MOST_LINKS};
 pub use measures::{BothWays, Joint, MOST_TURN, Measures, crowding_across, joint, measure};
