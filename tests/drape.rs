@@ -1,8 +1,11 @@
 //! Hanging chains against the catenary, the balance of forces, and a string over a round bar.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::chain::{Drape, DrapeError, DrapeLink, Form};
+use linkfold::chain::{
+    Body, Drape, DrapeError, DrapeLink, Form, Sizes, Weave, Worn, joint, measure, taper,
+};
 use linkfold::curve::{Point, Vector};
+use linkfold::form::{Forming, Setting};
 
 fn link(pitch: f64) -> DrapeLink {
     DrapeLink { pitch, weight: 1.0, half_thickness: 0.0, limits: [3.0, 3.0, 3.0] }
@@ -174,4 +177,64 @@ fn bad_values_are_refused() {
     let mut taut = drape(vec![link(2.0); 5], ends).unwrap();
     taut.settle(200);
     assert!(taut.depth() < 0.1, "{}", taut.depth());
+}
+
+/// Every way of wearing it comes to rest, off the form, the same left and right, with links
+/// of a real design.
+#[test]
+fn a_made_chain_hangs_between_points_round_a_wrist_and_round_a_neck() {
+    let setting = |mandrel| Setting {
+        wire: 0.8,
+        mandrel,
+        springback: 0.0,
+        kerf: 0.2,
+        oval_jaw: 2.2,
+        oval_length: None,
+        bore: 2.2,
+        waist_gap: 0.0,
+        pinch_jaw: 1.6,
+        fold_jaw: 2.2,
+        tip_gap: 0.08,
+        open_tip_gap: None,
+    };
+    let links: Vec<Body> = [9.0, 10.0, 11.0]
+        .map(|mandrel| Body::of(&Forming::new(setting(mandrel)).unwrap().fold))
+        .into();
+    let own = links.iter().map(|link| measure(link, Weave::SINGLE).unwrap()).collect();
+    let across = links
+        .windows(2)
+        .map(|two| [joint(&two[0], &two[1]).unwrap(), joint(&two[1], &two[0]).unwrap()])
+        .collect();
+    let sizes = Sizes { links, own, across };
+    for (worn, count) in [
+        (Worn::BetweenPoints { share: 0.6 }, 120),
+        (Worn::Wrist { girth: 160.0 }, 42),
+        (Worn::Neck { girth: 340.0 }, 100),
+    ] {
+        let links = sizes.hung(&taper(3, count)).unwrap();
+        let length: f64 = links.iter().map(|link| link.pitch).sum();
+        let clear = links.iter().map(|link| link.half_thickness).fold(0.0, f64::max);
+        let stand = worn.stand(length, clear, 4.0);
+        let mut drape = Drape::new(links.clone(), stand.ends, stand.lay, stand.form).unwrap();
+        assert!(drape.settle(1500), "{worn:?} not at rest");
+        assert!(drape.forced().is_empty(), "{worn:?}: {:?}", drape.forced());
+        for (i, node) in drape.nodes().iter().enumerate() {
+            let mirror = drape.nodes()[count - i];
+            let off = (node.x + mirror.x).abs() + (node.z - mirror.z).abs();
+            // Pitches from size to size differ a little by which way round they follow.
+            assert!(off < 0.02 * length, "{worn:?} {i}: {node} {mirror}");
+            if let (Some(form), true) = (stand.form, i > 0 && i < count) {
+                assert!(form.depth(node, links[i.min(count - 1)].half_thickness).0 < 1e-3);
+            }
+        }
+        if let Worn::BetweenPoints { .. } = worn {
+            let free = catenary_sag(length, 0.6 * length);
+            assert!((drape.depth() / free - 1.0).abs() < 0.05, "{} {free}", drape.depth());
+        }
+        for (pose, pair) in drape.poses().iter().zip(drape.nodes().windows(2)) {
+            let along = (pair[1] - pair[0]).normalize();
+            assert!((pose * Vector::z() - along).norm() < 1e-9);
+            assert!((pose.rotation.to_rotation_matrix().matrix().determinant() - 1.0).abs() < 1e-9);
+        }
+    }
 }

@@ -3,9 +3,9 @@
 
 use super::coil::{Coil, coil};
 use super::rest::{Rest, clear_along, rest, rising, roomiest};
-use super::swing::{Limit, limit};
-use super::{Body, ChainError, Row, Weave};
-use crate::curve::Vector;
+use super::swing::{FINE, Limit, limit};
+use super::{Body, ChainError, Row, Touch, Weave};
+use crate::curve::{Pose, Vector};
 use nalgebra::Unit;
 use std::f64::consts::PI;
 
@@ -201,6 +201,57 @@ pub(super) fn lie(link: &Body, weave: Weave) -> Result<Lie<'_>, ChainError> {
         })?
     };
     Ok(Lie { alone, seat, row, beside, all })
+}
+
+/// What a chain is bent or twisted about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum About {
+    /// Across the lobes.
+    X,
+    /// From leg to leg.
+    Y,
+    /// Along the chain.
+    Z,
+}
+
+/// A chain bent evenly: every link turned alike against the one before.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bent {
+    /// From each link to the next.
+    pub step: Pose,
+    /// Turn from each link to the next, radians, right-handed.
+    pub angle: f64,
+    /// What stops it, at the limit.
+    pub stop: Option<Touch>,
+}
+
+impl Measures {
+    /// The chain of `link` bent or twisted by `share` of what it takes, −1 to 1.
+    pub fn bent(&self, link: &Body, about: About, share: f64) -> Bent {
+        let share = if share.is_nan() { 0.0 } else { share.clamp(-1.0, 1.0) };
+        let twist = &self.joint.twist;
+        let (axis, turn, stop) = match about {
+            About::X => (Vector::x_axis(), self.coil_x.turn, self.coil_x.stop),
+            About::Y => (Vector::y_axis(), self.coil_y.turn, self.coil_y.stop),
+            About::Z if share < 0.0 => (Vector::z_axis(), twist.minus.angle, twist.minus.stop),
+            About::Z => (Vector::z_axis(), twist.plus.angle, twist.plus.stop),
+        };
+        let angle = share.abs() * turn;
+        let straight = Bent { step: rising(self.joint.rest.pulled), angle: 0.0, stop: None };
+        if !(angle > FINE) {
+            return straight;
+        }
+        let Ok(Lie { row, all, .. }) = lie(link, self.weave) else { return straight };
+        let axis = if share < 0.0 { -axis } else { axis };
+        let reached = limit(&row, &rising(all.roomiest), axis, angle);
+        let at_end = share.abs() > 0.999;
+        Bent {
+            step: reached.step,
+            angle: reached.angle * share.signum(),
+            // The way there may be found a little shorter than the limit was.
+            stop: if at_end { reached.stop.or(stop) } else { None },
+        }
+    }
 }
 
 /// Links looked at on each side; one more than this many rises high is no link.

@@ -21,8 +21,10 @@ mod weave;
 pub use body::Body;
 pub use coil::{Coil, coil_axis, coil_of};
 pub use cure::{Cure, cures};
-pub use drape::{Drape, DrapeError, DrapeLink, Form, MOST_LINKS};
-pub use measures::{BothWays, Joint, MOST_TURN, Measures, crowding_across, joint, measure};
+pub use drape::{Drape, DrapeError, DrapeLink, Form, MOST_LINKS, Sizes, Stand, Worn, taper};
+pub use measures::{
+    About, Bent, BothWays, Joint, MOST_TURN, Measures, crowding_across, joint, measure,
+};
 pub use rest::{Rest, rest};
 pub use row::{Row, Touch};
 pub use swing::{FINE, Limit, limit};

@@ -5,6 +5,8 @@
 //! last links, n less the number of chains, and passes the others by.
 
 use super::{Body, Row};
+use crate::curve::{Pose, Vector};
+use nalgebra::UnitQuaternion;
 use std::f64::consts::PI;
 
 /// A weave.
@@ -76,6 +78,19 @@ impl Weave {
             }
         }
         2.0 * most + nalgebra::Vector2::repeat(link.wire)
+    }
+
+    /// Where the first `count` links lie, each by the same step and the weave's turn.
+    pub fn poses(self, step: &Pose, count: usize) -> Vec<Pose> {
+        let mut along = Pose::identity();
+        let about_z = |angle| UnitQuaternion::from_axis_angle(&Vector::z_axis(), angle);
+        (0..count)
+            .map(|k| {
+                let pose = along * about_z(k as f64 * self.turn());
+                along *= step;
+                pose
+            })
+            .collect()
     }
 
     /// Whether both hands of the weave are one: a link's planes of symmetry are the chain's.

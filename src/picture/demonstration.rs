@@ -84,6 +84,7 @@ pub fn moment(forming: &Forming, t: f64) -> Scene {
     Scene {
         strands: vec![strand(shape.curve(), forming, Finish::Pale)],
         measures: measures(forming, &shape),
+        lit: Vec::new(),
         home,
     }
 }
@@ -100,6 +101,7 @@ fn joining(forming: &Forming, share: f64) -> Scene {
             strand(incoming, forming, Finish::Warm),
         ],
         measures: Vec::new(),
+        lit: Vec::new(),
         home: ASIDE,
     }
 }

@@ -6,7 +6,7 @@ use crate::chain::{
     cures, joint, measure,
 };
 use crate::form::Forming;
-use crate::units::LengthUnit;
+use crate::units::{LengthUnit, length_words_down, length_words_up};
 use serde::Serialize;
 
 /// How a link lies and moves in the one before. Figures are absent where it does not lie.
@@ -97,6 +97,8 @@ pub struct Hung {
     pub report: ChainReport,
     /// Rest and turns per link; none where it does not lie.
     pub joint: Option<Joint>,
+    /// All that was measured, of links of one size.
+    pub measures: Option<Measures>,
 }
 
 pub(super) struct Ask {
@@ -121,7 +123,8 @@ pub(super) fn own(ask: &Ask, (name, forming, link): Named) -> Hung {
         Ok(found) => {
             let says = suppleness_words(ask, &found);
             let figures = figures_of(&found);
-            Hung { report: report(true, says, Vec::new(), Some(figures)), joint: Some(found.joint) }
+            let report = report(true, says, Vec::new(), Some(figures));
+            Hung { report, joint: Some(found.joint), measures: Some(found) }
         }
         Err(error) => {
             let found = cures(&forming.setting, ask.weave);
@@ -132,7 +135,7 @@ pub(super) fn own(ask: &Ask, (name, forming, link): Named) -> Hung {
                 Some(cure) => &cure.says,
                 None => "No one dimension alone cures it within twice its value.",
             };
-            Hung { report: report(false, says, cures, None), joint: None }
+            Hung { report: report(false, says, cures, None), joint: None, measures: None }
         }
     }
 }
@@ -153,14 +156,14 @@ pub(super) fn across(ask: &Ask, receiving: Named, incoming: Named) -> Hung {
             "Links of unequal size are worked out for a single chain only, not for a {} one.",
             ask.weave.name()
         );
-        return Hung { report: report(says, None), joint: None };
+        return Hung { report: report(says, None), joint: None, measures: None };
     }
     let (own, other) = (receiving.2, incoming.2);
     let found = match joint(own, other) {
         Ok(found) => found,
         Err(error) => {
             let says = error_words(&error, ask) + "See the cures of either size.";
-            return Hung { report: report(says, None), joint: None };
+            return Hung { report: report(says, None), joint: None, measures: None };
         }
     };
     // The links on either side of the joint, past the one between.
@@ -173,7 +176,7 @@ pub(super) fn across(ask: &Ask, receiving: Named, incoming: Named) -> Hung {
             "The chain locks before it is straight where these sizes meet: the links on either side overlap by {}. Take sizes nearer to each other, or a larger mandrel for the smaller.",
             words(-crowding, ask.unit)
         );
-        return Hung { report: report(says, None), joint: Some(found) };
+        return Hung { report: report(says, None), joint: Some(found), measures: None };
     }
     let (size_a, size_b) = (own.size(), other.size());
     let coil = |ways: &BothWays| coil_of(own, other, lesser(ways));
@@ -189,7 +192,7 @@ pub(super) fn across(ask: &Ask, receiving: Named, incoming: Named) -> Hung {
         words(found.rest.pulled, ask.unit),
         words(found.rest.play(), ask.unit)
     );
-    Hung { report: report(says, Some(figures)), joint: Some(found) }
+    Hung { report: report(says, Some(figures)), joint: Some(found), measures: None }
 }
 
 struct From<'a> {
@@ -257,7 +260,7 @@ fn suppleness_words(ask: &Ask, found: &Measures) -> String {
         if inside > 1e6 { "does not coil".into() } else { format!("coils round {}", mm(inside)) }
     };
     format!(
-        "{} a link pulled, {} of play; it {} across the lobes and {} from leg to leg.",
+        "Each link adds {} pulled, {} less pushed. The chain {} bent across the lobes, and {} bent from leg to leg.",
         mm(found.joint.rest.pulled),
         mm(found.joint.rest.play()),
         round(x),
@@ -287,7 +290,12 @@ fn cure_report(cure: &Cure, forming: &Forming, ask: &Ask) -> ChainCure {
         _ => ("the wire", setting.wire),
     };
     let to = cure.value.get();
-    let way = if to > now { "Raise" } else { "Lower" };
-    let says = format!("{way} {what} from {} to {}.", words(now, ask.unit), words(to, ask.unit));
+    // Rounded so that, typed as read, it still cures.
+    let (way, wanted) = if to > now {
+        ("Raise", length_words_up(cure.value, ask.unit))
+    } else {
+        ("Lower", length_words_down(cure.value, ask.unit))
+    };
+    let says = format!("{way} {what} from {} to {wanted}.", words(now, ask.unit));
     ChainCure { field: cure.field, to_mm: to, says }
 }

@@ -15,8 +15,12 @@
 mod energy;
 mod form;
 mod roll;
+mod taper;
+mod worn;
 
 pub use form::Form;
+pub use taper::{Sizes, taper};
+pub use worn::{Stand, Worn};
 
 use crate::curve::{Point, Pose, Vector};
 use crate::units::Mm;

@@ -1,0 +1,103 @@
+//! A chain of several links: straight, bent or twisted, or hung.
+
+use super::drawing::Finish;
+use super::measure::Measure;
+use super::{Scene, Strand, Viewpoint};
+use crate::chain::{Bent, Body, Drape, Measures};
+use crate::curve::{Arc, ClosedCurve, Piece, Point, Pose, Straight, Vector};
+use std::f64::consts::{FRAC_PI_2, PI};
+
+/// Links that can be shown lying or bent.
+pub const FEWEST: usize = 3;
+/// As [`FEWEST`].
+pub const MOST: usize = 12;
+/// Up to so many hung links are shown in their own shape; more as plain loops of their size.
+const IN_SHAPE: usize = 40;
+
+/// `count` links of one size, bent or twisted alike, seen lying across the picture; where
+/// metal stops them, it is lit.
+pub fn lying(link: &Body, found: &Measures, bent: &Bent, count: usize) -> Scene {
+    let poses = found.weave.poses(&bent.step, count.clamp(FEWEST, MOST));
+    // Along the chain to the right.
+    let lie = Pose::rotation(Vector::new(0.0, FRAC_PI_2, 0.0));
+    let strand = |(k, pose): (usize, &Pose)| Strand {
+        curve: link.curve().moved(&(lie * pose)),
+        radius: 0.5 * link.wire,
+        finish: if k % 2 == 0 { Finish::Pale } else { Finish::Warm },
+    };
+    let measures = if bent.angle.abs() > 0.0 { Vec::new() } else { straight(link, found, &lie) };
+    Scene {
+        strands: poses.iter().enumerate().map(strand).collect(),
+        measures,
+        lit: bent.stop.iter().map(|stop| lie * stop.place).collect(),
+        home: Viewpoint::degrees(-24.0, 24.0),
+    }
+}
+
+fn straight(link: &Body, found: &Measures, lie: &Pose) -> Vec<Measure> {
+    let pitch = found.joint.rest.pulled;
+    let out = 0.5 * found.width;
+    let low = link.low.z - 0.5 * link.wire;
+    let measure = |name, from: [f64; 3], to: [f64; 3], reading, aside: [f64; 3]| Measure {
+        name,
+        from: lie * Point::from(from),
+        to: lie * Point::from(to),
+        aside: lie * Vector::from(aside),
+        reading,
+    };
+    vec![
+        measure("pitch", [0.0, -out, low], [0.0, -out, low + pitch], pitch, [0.0, -0.3 * out, 0.0]),
+        measure("width", [0.0, -out, low], [0.0, out, low], found.width, [0.0, 0.0, -0.5 * out]),
+    ]
+}
+
+/// A hung chain of these links, in order, x to the right and z up.
+pub fn hanging(drape: &Drape, links: &[&Body]) -> Scene {
+    let poses = drape.poses();
+    let tight = drape.at_limit();
+    let plain = links.len() > IN_SHAPE;
+    let strands = poses
+        .iter()
+        .zip(links)
+        .enumerate()
+        .map(|(k, (pose, link))| Strand {
+            curve: if plain { loop_of(link).moved(pose) } else { link.curve().moved(pose) },
+            radius: 0.5 * link.wire,
+            finish: if k % 2 == 0 { Finish::Pale } else { Finish::Warm },
+        })
+        .collect();
+    // Few tight joints are worth finding; a row of them is told in words.
+    let lit = if tight.len() <= 12 { tight } else { Vec::new() };
+    Scene {
+        strands,
+        measures: Vec::new(),
+        lit: lit.iter().filter_map(|joint| drape.nodes().get(*joint).copied()).collect(),
+        home: Viewpoint::degrees(0.0, 8.0),
+    }
+}
+
+/// A plain loop as long and as wide as the link, upright in its y–z plane.
+fn loop_of(link: &Body) -> ClosedCurve {
+    let radius = (0.5 * (link.high.y - link.low.y)).min(0.4 * (link.high.z - link.low.z));
+    let straight = link.high.z - link.low.z - 2.0 * radius;
+    let (y, z) = (Vector::y_axis(), Vector::z_axis());
+    let line = |side: f64| {
+        let start = if side > 0.0 { link.low.z + radius } else { link.high.z - radius };
+        Piece::Straight(Straight {
+            start: Point::new(0.0, side * radius, start),
+            direction: if side > 0.0 { z } else { -z },
+            length: straight,
+        })
+    };
+    let end = |height: f64, out, along| {
+        let centre = Point::new(0.0, 0.0, height);
+        Piece::Arc(Arc { centre, out, along, radius, turn: PI })
+    };
+    let pieces = vec![
+        line(1.0),
+        end(link.high.z - radius, y, z),
+        line(-1.0),
+        end(link.low.z + radius, -y, -z),
+    ];
+    ClosedCurve::new(pieces).unwrap_or_else(|_| link.curve().clone())
+}
