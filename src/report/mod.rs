@@ -16,7 +16,7 @@ use serde::Serialize;
 mod chain;
 mod join;
 
-pub use chain::{ChainReport, Hung, StopReport};
+pub use chain::{ChainCure, ChainReport, Figures, Hung, StopReport};
 use join::Ask;
 pub use join::{Answer, CureReport, JoinReport, ProvenJoin, Reason, WayReport};
 

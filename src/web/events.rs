@@ -115,6 +115,7 @@ impl Page {
                 self.work.speak(if inch { LengthUnit::Inch } else { LengthUnit::Mm });
                 self.show_all();
             }
+            "weave" => self.choose_weave(),
             "wire-kind" => {
                 let kind = self.elements.value("wire-kind");
                 let work = &self.work;

@@ -10,6 +10,7 @@
 //! | `bench` | the design's fields, and complaints beside them |
 //! | `fields` | what stands in a field, and back into the design |
 //! | `answer` | the verdict and its reasons |
+//! | `hanging` | the chain measured, bent and hung, kept until the design changes |
 //! | `documents` | examples, saving, opening |
 //! | `events`, `pointer` | who hears what |
 //! | `elements`, `canvas` | the browser's own things |
@@ -21,6 +22,7 @@ mod documents;
 mod elements;
 mod events;
 mod fields;
+mod hanging;
 mod page;
 mod pointer;
 mod views;

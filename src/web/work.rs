@@ -1,5 +1,6 @@
 //! What was asked and what the core answered, last time it had an answer.
 
+use super::hanging::Hanging;
 use crate::design::{Design, DesignError};
 use crate::form::Forming;
 use crate::report::{JoinReport, Report, SizeReport};
@@ -17,6 +18,8 @@ pub struct Work {
     pub formings: Vec<Forming>,
     /// The answer; its sentences speak `unit`.
     pub report: Report,
+    /// The chain, once it has been asked for.
+    pub hanging: Hanging,
 }
 
 impl Work {
@@ -28,12 +31,13 @@ impl Work {
         let formings = design.formings()?;
         let report = Report::at_once(&design, &formings, unit);
         let size = size.min(design.sizes.len().saturating_sub(1));
-        Ok(Work { design, size, unit, formings, report })
+        Ok(Work { design, size, unit, formings, report, hanging: Hanging::new() })
     }
 
     /// The same in another unit.
     pub fn speak(&mut self, unit: LengthUnit) {
         self.unit = unit;
+        self.hanging = Hanging::new();
         self.report = Report::at_once(&self.design, &self.formings, unit);
     }
 

@@ -278,3 +278,37 @@ fn the_slider_shows_every_step() {
         page.screenshot("joined-dark").await
     });
 }
+
+/// The chain's panel measures, bends as far as it goes, takes another weave; the drape hangs.
+#[test]
+fn the_chain_is_measured_bent_and_hung() {
+    on_page(Screen::DESK, async |page| {
+        page.click("#view-chain").await?;
+        let words = page.text("#chain-says").await?;
+        assert!(words.contains("Each link adds"), "{words}");
+        assert!(page.text("#chain-pitch").await?.contains("mm"));
+        page.screenshot("chain-desk").await?;
+        for about in ["x", "y", "z"] {
+            page.choose("#chain-about", about).await?;
+            page.slide("#chain-share", 100.0).await?;
+            let caption = page.text("#caption").await?;
+            assert!(caption.contains("no further"), "{about}: {caption}");
+            page.screenshot(&format!("chain-bent-{about}-desk")).await?;
+        }
+        page.choose("#weave", "2").await?;
+        let words = page.text("#chain-says").await?;
+        assert!(words.contains("locks before it is straight"), "{words}");
+        page.choose("#weave", "0").await?;
+        page.click("#view-drape").await?;
+        assert!(page.text("#drape-depth").await?.contains("mm"));
+        page.screenshot("drape-desk").await?;
+        for worn in ["wrist", "neck"] {
+            page.choose("#drape-worn", worn).await?;
+            let caption = page.text("#caption").await?;
+            assert!(caption.contains("at rest") || caption.contains("apart"), "{worn}: {caption}");
+            page.screenshot(&format!("drape-{worn}-desk")).await?;
+        }
+        assert_eq!(page.console_errors().await?, Vec::<String>::new());
+        Ok(())
+    });
+}

@@ -5,6 +5,8 @@
 //! A view holds no state: what a maker sets in its panel stays in the panel's own inputs, and
 //! every change there calls `show` and draws again.
 
+mod chain;
+mod drape;
 mod join;
 mod shape;
 
@@ -37,7 +39,7 @@ pub struct Picture {
 }
 
 /// Every view, the first to be seen first.
-pub const VIEWS: [View; 2] = [shape::VIEW, join::VIEW];
+pub const VIEWS: [View; 4] = [shape::VIEW, join::VIEW, chain::VIEW, drape::VIEW];
 
 /// The demonstration, which runs through more than one view.
 fn demonstration(work: &Work, time: f64, _: &Elements) -> Option<Picture> {
