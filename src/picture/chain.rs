@@ -3,9 +3,10 @@
 use super::drawing::Finish;
 use super::measure::Measure;
 use super::{Scene, Strand, Viewpoint};
-use crate::chain::{Bent, Body, Drape, Measures};
-use crate::curve::{Arc, ClosedCurve, Piece, Point, Pose, Straight, Vector};
-use std::f64::consts::{FRAC_PI_2, PI};
+use crate::chain::{Bent, Body, Drape, Form, Measures};
+use crate::curve::{Arc, ClosedCurve, Piece, Point, Pose, Straight, Vector, push_biarc};
+use nalgebra::Unit;
+use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 /// Links that can be shown lying or bent.
 pub const FEWEST: usize = 3;
@@ -51,12 +52,13 @@ fn straight(link: &Body, found: &Measures, lie: &Pose) -> Vec<Measure> {
     ]
 }
 
-/// A hung chain of these links, in order, x to the right and z up.
-pub fn hanging(drape: &Drape, links: &[&Body]) -> Scene {
+/// A hung chain of these links, in order, x to the right and z up; and hoops of the form it
+/// lies round.
+pub fn hanging(drape: &Drape, links: &[&Body], form: Option<Form>) -> Scene {
     let poses = drape.poses();
     let tight = drape.at_limit();
     let plain = links.len() > IN_SHAPE;
-    let strands = poses
+    let mut strands: Vec<Strand> = poses
         .iter()
         .zip(links)
         .enumerate()
@@ -66,6 +68,7 @@ pub fn hanging(drape: &Drape, links: &[&Body]) -> Scene {
             finish: if k % 2 == 0 { Finish::Pale } else { Finish::Warm },
         })
         .collect();
+    strands.extend(form.into_iter().flat_map(hoops));
     // Few tight joints are worth finding; a row of them is told in words.
     let lit = if tight.len() <= 12 { tight } else { Vec::new() };
     Scene {
@@ -75,6 +78,37 @@ pub fn hanging(drape: &Drape, links: &[&Body]) -> Scene {
         home: Viewpoint::degrees(0.0, 8.0),
     }
 }
+
+/// Three hoops round a form.
+fn hoops(form: Form) -> Vec<Strand> {
+    let (centre, axis, [a, b]) = match form {
+        Form::Sphere { centre, radius } => {
+            (centre, [Vector::x(), Vector::y(), Vector::z()], [radius; 2])
+        }
+        Form::Cylinder { centre, axis, across, half_widths } => {
+            (centre, [across.into_inner(), axis.cross(&across), axis.into_inner()], half_widths)
+        }
+    };
+    let [across, other, along] = axis;
+    let size = a.max(b);
+    let place =
+        |t: f64, lift: f64| centre + a * t.cos() * across + b * t.sin() * other + lift * along;
+    let way = |t: f64| Unit::new_normalize(-a * t.sin() * across + b * t.cos() * other);
+    let hoop = |lift: f64| -> Option<Strand> {
+        let mut pieces = Vec::new();
+        let at = |i: u32| f64::from(i % HOOP) * TAU / f64::from(HOOP);
+        for i in 0..HOOP {
+            let (from, to) = (at(i), at(i + 1));
+            push_biarc((place(from, lift), way(from)), (place(to, lift), way(to)), &mut pieces);
+        }
+        let curve = ClosedCurve::new(pieces).ok()?;
+        Some(Strand { curve, radius: 0.006 * size, finish: Finish::Pale })
+    };
+    [-0.4, 0.0, 0.4].into_iter().filter_map(|share| hoop(share * size)).collect()
+}
+
+/// Biarcs to a hoop.
+const HOOP: u32 = 16;
 
 /// A plain loop as long and as wide as the link, upright in its y–z plane.
 fn loop_of(link: &Body) -> ClosedCurve {

@@ -78,8 +78,9 @@ fn ask_frame(page: &Shared) {
         let again = shared.try_borrow_mut().is_ok_and(|mut page| {
             page.frame_asked = false;
             page.advance(now);
+            page.sway(now);
             page.draw();
-            page.playing
+            page.playing || page.work.sways()
         });
         if again {
             ask_frame(&shared);

@@ -2,11 +2,12 @@
 
 use super::page::Page;
 use super::work::Work;
-use crate::chain::{About, Bent, Body, Drape, DrapeLink, Joint, Sizes, Worn, joint, taper};
+use crate::chain::{About, Bent, Body, Drape, DrapeLink, Form, Joint, Sizes, Worn, joint, taper};
+use crate::curve::Point;
 use crate::design::WeaveChoice;
 use crate::report::{Hung, hang};
 use crate::units::LengthUnit;
-use std::cell::{OnceCell, RefCell};
+use std::cell::{OnceCell, Ref, RefCell};
 use std::rc::Rc;
 
 /// What was worked out last, and for what.
@@ -38,12 +39,26 @@ pub struct Draped {
     /// Which size each link is.
     pub order: Vec<usize>,
     pub length: f64,
+    pub form: Option<Form>,
     /// Whether it came to rest.
     pub rests: bool,
 }
 
+/// A chain in the hand.
+pub struct Live {
+    /// What it is a drape of.
+    of: (usize, Worn),
+    pub drape: Drape,
+    held: Option<(usize, Point)>,
+    /// Milliseconds at the last frame.
+    last: f64,
+    /// Frames it has hardly moved for.
+    still: u32,
+}
+
 /// The chain of one design.
 pub struct Hanging {
+    live: RefCell<Option<Live>>,
     bodies: OnceCell<Vec<Body>>,
     sizes: OnceCell<Result<Sizes, String>>,
     hung: Kept<(usize, LengthUnit), Option<Hung>>,
@@ -55,6 +70,7 @@ impl Hanging {
     /// Nothing asked yet.
     pub fn new() -> Hanging {
         Hanging {
+            live: RefCell::new(None),
             bodies: OnceCell::new(),
             sizes: OnceCell::new(),
             hung: Kept::new(),
@@ -122,12 +138,98 @@ impl Work {
             let mut drape = Drape::new(links, stand.ends, stand.lay, stand.form)
                 .map_err(|error| error.to_string())?;
             let rests = drape.settle(1200);
-            Ok(Draped { drape, order, length, rests })
+            Ok(Draped { drape, order, length, form: stand.form, rests })
         })
     }
 }
 
+/// No nearer than this to a joint, CSS pixels, a finger holds nothing.
+const FINGER: f64 = 40.0;
+/// Slower than this, mm a frame, a chain is still.
+const STILL: f64 = 2e-3;
+
+impl Work {
+    /// The chain in the hand, if it is still the one asked for.
+    pub fn in_hand(&self, count: usize, worn: Worn) -> Option<Ref<'_, Live>> {
+        Ref::filter_map(self.hanging.live.borrow(), |live| {
+            live.as_ref().filter(|live| live.of == (count, worn))
+        })
+        .ok()
+    }
+
+    /// Whether it moves or is held.
+    pub fn sways(&self) -> bool {
+        self.hanging
+            .live
+            .borrow()
+            .as_ref()
+            .is_some_and(|live| live.held.is_some() || live.still < 30)
+    }
+}
+
 impl Page {
+    /// Takes hold of the hung chain under a finger at this place of the canvas, CSS pixels,
+    /// where the panel says that a hand pulls.
+    pub fn grasp(&mut self, x: f64, y: f64) {
+        let Some(eye) = self.seen else { return };
+        let hand = self.elements.get::<web_sys::HtmlInputElement>("drape-hand");
+        if self.current().id != "drape" || !hand.is_some_and(|hand| hand.checked()) {
+            return;
+        }
+        let of = super::views::drape_asked(&self.elements);
+        let draped = self.work.draped(of.0, of.1);
+        let Ok(draped) = &*draped else { return };
+        let drape = match self.work.in_hand(of.0, of.1) {
+            Some(live) => live.drape.clone(),
+            None => draped.drape.clone(),
+        };
+        let at = [eye.mm(x - 0.5 * eye.window.width), eye.mm(0.5 * eye.window.height - y)];
+        let far = |p: &Point| {
+            let [right, up] = eye.flat(*p);
+            (right - at[0]).hypot(up - at[1])
+        };
+        let inner = drape.nodes().iter().enumerate().skip(1).take(of.0.saturating_sub(1));
+        let nearest = inner.min_by(|a, b| far(a.1).total_cmp(&far(b.1)));
+        let Some((node, place)) = nearest.map(|(node, place)| (node, *place)) else { return };
+        if far(&place) <= eye.mm(FINGER) {
+            let held = Some((node, place));
+            let live = Live { of, drape, held, last: 0.0, still: 0 };
+            *self.work.hanging.live.borrow_mut() = Some(live);
+        }
+    }
+
+    /// Pulls what is held; whether anything is.
+    pub fn tug(&mut self, right: f64, down: f64) -> bool {
+        let Some(eye) = self.seen else { return false };
+        let mut live = self.work.hanging.live.borrow_mut();
+        let Some((_, place)) = live.as_mut().and_then(|live| live.held.as_mut()) else {
+            return false;
+        };
+        *place += eye.across(eye.mm(right), eye.mm(-down));
+        true
+    }
+
+    /// Lets go; whether anything was held.
+    pub fn let_go(&mut self) -> bool {
+        let mut live = self.work.hanging.live.borrow_mut();
+        live.as_mut().is_some_and(|live| live.held.take().is_some())
+    }
+
+    /// Lets the chain in the hand move on to the frame at `now` milliseconds.
+    pub fn sway(&mut self, now: f64) {
+        let mut kept = self.work.hanging.live.borrow_mut();
+        let Some(live) = kept.as_mut() else { return };
+        let passed =
+            if live.last > 0.0 { (1e-3 * (now - live.last)).clamp(0.0, 0.04) } else { 0.016 };
+        live.last = now;
+        live.drape.pull(live.held);
+        let before = live.drape.nodes().to_vec();
+        live.drape.step(passed);
+        let moved = live.drape.nodes().iter().zip(&before).map(|(a, b)| (a - b).norm());
+        let furthest = moved.fold(0.0, f64::max);
+        live.still = if furthest < STILL { live.still + 1 } else { 0 };
+    }
+
     /// Takes the weave chosen in the chain's panel into the design.
     pub fn choose_weave(&mut self) {
         let chosen = self.elements.value("weave").parse().ok();

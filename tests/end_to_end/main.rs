@@ -290,7 +290,7 @@ fn the_chain_is_measured_bent_and_hung() {
         page.screenshot("chain-desk").await?;
         for about in ["x", "y", "z"] {
             page.choose("#chain-about", about).await?;
-            page.slide("#chain-share", 100.0).await?;
+            page.set("chain-share", 100.0).await?;
             let caption = page.text("#caption").await?;
             assert!(caption.contains("no further"), "{about}: {caption}");
             page.screenshot(&format!("chain-bent-{about}-desk")).await?;

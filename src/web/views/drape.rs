@@ -14,7 +14,7 @@ fn number(page: &Elements, id: &str, otherwise: f64) -> f64 {
     value.filter(|value| value.is_finite()).unwrap_or(otherwise)
 }
 
-fn asked(page: &Elements) -> (usize, Worn) {
+pub fn asked(page: &Elements) -> (usize, Worn) {
     let count = number(page, "drape-count", 60.0).clamp(2.0, 400.0) as usize;
     let worn = match page.value("drape-worn").as_str() {
         "wrist" => Worn::Wrist { girth: number(page, "drape-girth", 170.0).clamp(20.0, 2000.0) },
@@ -31,8 +31,12 @@ fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
         Ok(draped) => {
             let links: Vec<_> =
                 draped.order.iter().filter_map(|size| work.bodies().get(*size)).collect();
-            let scene = hanging(&draped.drape, &links);
-            let caption = if draped.rests {
+            let live = work.in_hand(count, worn);
+            let drape = live.as_ref().map_or(&draped.drape, |live| &live.drape);
+            let scene = hanging(drape, &links, draped.form);
+            let caption = if live.is_some() {
+                "In the hand: pull a joint about, let go, and it hangs again."
+            } else if draped.rests {
                 "Hung by its own weight, at rest, without friction."
             } else {
                 "Still moving: it found no rest in the time given."

@@ -10,6 +10,8 @@ mod drape;
 mod join;
 mod shape;
 
+pub use drape::asked as drape_asked;
+
 use super::elements::Elements;
 use super::work::Work;
 use crate::picture::{Chapter, Scene, moment};
