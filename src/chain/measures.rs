@@ -230,11 +230,11 @@ impl Measures {
     pub fn bent(&self, link: &Body, about: About, share: f64) -> Bent {
         let share = if share.is_nan() { 0.0 } else { share.clamp(-1.0, 1.0) };
         let twist = &self.joint.twist;
-        let (axis, turn, stop) = match about {
-            About::X => (Vector::x_axis(), self.coil_x.turn, self.coil_x.stop),
-            About::Y => (Vector::y_axis(), self.coil_y.turn, self.coil_y.stop),
-            About::Z if share < 0.0 => (Vector::z_axis(), twist.minus.angle, twist.minus.stop),
-            About::Z => (Vector::z_axis(), twist.plus.angle, twist.plus.stop),
+        let (axis, turn) = match about {
+            About::X => (Vector::x_axis(), self.coil_x.turn),
+            About::Y => (Vector::y_axis(), self.coil_y.turn),
+            About::Z if share < 0.0 => (Vector::z_axis(), twist.minus.angle),
+            About::Z => (Vector::z_axis(), twist.plus.angle),
         };
         let angle = share.abs() * turn;
         let straight = Bent { step: rising(self.joint.rest.pulled), angle: 0.0, stop: None };
@@ -244,12 +244,10 @@ impl Measures {
         let Ok(Lie { row, all, .. }) = lie(link, self.weave) else { return straight };
         let axis = if share < 0.0 { -axis } else { axis };
         let reached = limit(&row, &rising(all.roomiest), axis, angle);
-        let at_end = share.abs() > 0.999;
         Bent {
             step: reached.step,
             angle: reached.angle * share.signum(),
-            // The way there may be found a little shorter than the limit was.
-            stop: if at_end { reached.stop.or(stop) } else { None },
+            stop: (share.abs() > 0.999).then(|| row.nearest(&reached.step)),
         }
     }
 }

@@ -34,7 +34,9 @@ pub struct Row<'a> {
 pub struct Touch {
     /// Metal to metal, mm; below zero where wires overlap.
     pub clearance: f64,
-    /// Halfway between the two nearest points, in the first link's frame.
+    /// Which link of the row is the earlier one.
+    pub first: usize,
+    /// Halfway between the two nearest points, in that link's frame.
     pub place: Point,
     /// How many links further the other one is.
     pub offset: usize,
@@ -66,14 +68,15 @@ impl<'a> Row<'a> {
 
     /// Where metal comes nearest, exactly.
     pub fn nearest(&self, step: &Pose) -> Touch {
-        let mut least = Touch { clearance: f64::INFINITY, place: Point::origin(), offset: 0 };
-        for ((_, offset), pose) in self.poses(step) {
+        let mut least =
+            Touch { clearance: f64::INFINITY, first: 0, place: Point::origin(), offset: 0 };
+        for ((first, offset), pose) in self.poses(step) {
             let query = Query { cutoff: least.clearance + self.metal(), ..Query::default() };
             let (a, b) = (&self.receiving.tree, &self.incoming.tree);
             if let Some(found) = nearest_within(a, b, &pose, query) {
                 let clearance = found.distance_at_most - self.metal();
                 let place = nalgebra::center(&found.point_a, &found.point_b);
-                least = Touch { clearance, place, offset };
+                least = Touch { clearance, first, place, offset };
             }
         }
         least
@@ -144,7 +147,7 @@ impl<'a> Row<'a> {
         let slope = [shift.x, shift.y, shift.z, turn.x, turn.y, turn.z];
         let clearance = distance - self.metal();
         let place = about_z(-(first as f64) * self.turn) * place;
-        (Linear { value: clearance, slope }, Touch { clearance, place, offset })
+        (Linear { value: clearance, slope }, Touch { clearance, first, place, offset })
     }
 
     /// The step after a small twist.

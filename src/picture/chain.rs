@@ -18,7 +18,7 @@ const IN_SHAPE: usize = 40;
 /// `count` links of one size, bent or twisted alike, seen lying across the picture; where
 /// metal stops them, it is lit.
 pub fn lying(link: &Body, found: &Measures, bent: &Bent, count: usize) -> Scene {
-    let poses = found.weave.poses(&bent.step, count.clamp(FEWEST, MOST));
+    let poses = found.weave.poses(&bent.step, shown(bent, count));
     // Along the chain to the right.
     let lie = Pose::rotation(Vector::new(0.0, FRAC_PI_2, 0.0));
     let strand = |(k, pose): (usize, &Pose)| Strand {
@@ -30,9 +30,21 @@ pub fn lying(link: &Body, found: &Measures, bent: &Bent, count: usize) -> Scene 
     Scene {
         strands: poses.iter().enumerate().map(strand).collect(),
         measures,
-        lit: bent.stop.iter().map(|stop| lie * stop.place).collect(),
-        home: Viewpoint::degrees(-24.0, 24.0),
+        lit: bent
+            .stop
+            .iter()
+            .filter_map(|stop| Some(lie * poses.get(stop.first)? * stop.place))
+            .collect(),
+        home: Viewpoint::degrees(-14.0, 22.0),
     }
+}
+
+/// How many links to show: a coil flat round its rod comes back to its start, and the links
+/// of the next turn would stand in the first.
+fn shown(bent: &Bent, count: usize) -> usize {
+    let count = count.clamp(FEWEST, MOST);
+    let flat = bent.step.rotation.scaled_axis().z.abs() < 0.5 * bent.angle.abs();
+    if flat { count.min((0.9 * TAU / bent.angle.abs()) as usize).max(FEWEST) } else { count }
 }
 
 fn straight(link: &Body, found: &Measures, lie: &Pose) -> Vec<Measure> {
@@ -134,4 +146,72 @@ fn loop_of(link: &Body) -> ClosedCurve {
         end(link.low.z + radius, -y, -z),
     ];
     ClosedCurve::new(pieces).unwrap_or_else(|_| link.curve().clone())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chain::{About, DrapeLink, Weave, Worn, measure};
+    use crate::form::{Forming, Setting};
+
+    fn link() -> Body {
+        let setting = Setting {
+            wire: 1.0,
+            mandrel: 12.0,
+            springback: 0.0,
+            kerf: 0.0,
+            oval_jaw: 3.0,
+            oval_length: None,
+            bore: 3.0,
+            waist_gap: 0.0,
+            pinch_jaw: 2.0,
+            fold_jaw: 3.0,
+            tip_gap: 0.1,
+            open_tip_gap: None,
+        };
+        Body::of(&Forming::new(setting).unwrap().fold)
+    }
+
+    /// Straight, the measures are those of the wires shown; at the limit the touching place
+    /// lies on two of them.
+    #[test]
+    fn a_lying_chain_is_in_true_proportion_and_its_touching_place_is_lit() {
+        let link = link();
+        let found = measure(&link, Weave::SINGLE).unwrap();
+        let scene = lying(&link, &found, &found.bent(&link, About::X, 0.0), 5);
+        assert_eq!((scene.strands.len(), scene.lit.len()), (5, 0));
+        for measure in &scene.measures {
+            assert!(((measure.to - measure.from).norm() - measure.reading).abs() < 1e-6);
+        }
+        for about in [About::X, About::Y, About::Z] {
+            for share in [-1.0, 1.0] {
+                let scene = lying(&link, &found, &found.bent(&link, about, share), 99);
+                assert!((FEWEST..=MOST).contains(&scene.strands.len()), "{about:?}");
+                let [place] = scene.lit[..] else { panic!("{about:?} {:?}", scene.lit) };
+                let near = |strand: &&Strand| {
+                    let walk = strand.curve.walk(0.05);
+                    walk.iter().any(|(p, _)| (p - place).norm() < 0.5 + 0.02)
+                };
+                assert!(scene.strands.iter().filter(near).count() >= 2, "{about:?} {share}");
+            }
+            let half = found.bent(&link, about, 0.5);
+            assert!(half.angle > 0.0 && half.stop.is_none());
+        }
+        assert_eq!(found.bent(&link, About::X, f64::NAN).angle, 0.0);
+    }
+
+    #[test]
+    fn a_hung_chain_shows_every_link_and_what_it_lies_round() {
+        let link = link();
+        let part =
+            DrapeLink { pitch: 6.0, weight: 1.0, half_thickness: 2.0, limits: [0.8, 0.7, 0.1] };
+        for (count, girth) in [(30, 120.0), (60, 200.0)] {
+            let stand = Worn::Wrist { girth }.stand(6.0 * count as f64, 2.0, 6.0);
+            let mut drape =
+                Drape::new(vec![part; count], stand.ends, stand.lay, stand.form).unwrap();
+            drape.settle(500);
+            let scene = hanging(&drape, &vec![&link; count], stand.form);
+            assert_eq!(scene.strands.len(), count + 3);
+        }
+    }
 }
