@@ -7,6 +7,7 @@ use linkfold::chain::{
 use linkfold::curve::{Arc, ClosedCurve, Piece, Point, Pose, Straight, Vector};
 use linkfold::form::{Forming, Setting};
 use nalgebra::{Rotation3, Translation3, Unit, UnitQuaternion};
+use proptest::prelude::*;
 use std::f64::consts::{PI, TAU};
 
 /// A link in wires: mandrel `ratio`, bore and fold jaw; the rest as the design leaves it.
@@ -367,4 +368,59 @@ fn a_cure_cures_and_no_more_than_needed() {
             assert!(!lies(&with(back * cure.value.get())), "{cure:?}");
         }
     }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(40))]
+
+    /// Whatever can be formed gets an answer, and the answer hangs together: wires touch at
+    /// both ends of the play, every limit's step is clear, no coil is tighter than the swing.
+    #[test]
+    fn whatever_can_be_formed_gets_an_answer_that_hangs_together(
+        ratio in 6.0..40.0_f64, bore in 1.5..8.0_f64, jaw in 1.2..10.0_f64,
+        tip in 0.0..1.5_f64, waist in 0.0..1.0_f64, weave in 0..6_usize,
+    ) {
+        let setting = Setting { tip_gap: tip, waist_gap: waist, ..setting(ratio, bore, jaw) };
+        let Ok(forming) = Forming::new(setting) else { return Ok(()) };
+        let body = Body::of(&forming.fold);
+        let weave = Weave::ALL[weave];
+        match measure(&body, weave) {
+            Ok(found) => {
+                let rest = found.joint.rest;
+                prop_assert!(rest.pushed <= rest.roomiest && rest.roomiest <= rest.pulled);
+                prop_assert!(rest.room >= 0.0 && rest.pushed > 0.0, "{rest:?}");
+                for touch in [rest.pulled_at, rest.pushed_at] {
+                    prop_assert!(touch.clearance.abs() < 1e-6, "{rest:?}");
+                }
+                let turns = [found.joint.swing_x, found.joint.swing_y, found.joint.twist];
+                let pair = Row::pair(&body, &body);
+                for limit in turns.iter().flat_map(|ways| [ways.plus, ways.minus]) {
+                    prop_assert!(limit.angle >= 0.0 && limit.angle < PI, "{limit:?}");
+                    if weave == Weave::SINGLE {
+                        prop_assert!(pair.nearest(&limit.step).clearance > -1e-3, "{limit:?}");
+                    }
+                }
+                for (coil, ways) in [(found.coil_x, turns[0]), (found.coil_y, turns[1])] {
+                    prop_assert!(coil.inside >= 0.0, "{coil:?}");
+                    prop_assert!(coil.turn <= ways.plus.angle.max(ways.minus.angle) + 0.02, "{found:?}");
+                }
+                prop_assert!(found.links_for(100.0) >= 1.0 && found.links_for(f64::NAN) >= 0.0);
+            }
+            Err(error) => {
+                let (ChainError::NoRest { overlap, .. } | ChainError::Locks { overlap, .. }) = error
+                else { return Err(TestCaseError::fail("another error")) };
+                prop_assert!(overlap.get() > 0.0, "{overlap:?}");
+            }
+        }
+    }
+}
+
+/// A pushed link once stopped short in a strait whose room fell under a thousandth of a wire
+/// and grew again.
+#[test]
+fn a_strait_is_no_stop() {
+    let plain = Setting { tip_gap: 0.25, ..setting(28.1, 7.1, 2.54) };
+    let body = Body::of(&Forming::new(plain).unwrap().fold);
+    let rest = rest(&Row::pair(&body, &body), 1).unwrap();
+    assert!(rest.pushed_at.clearance.abs() < 1e-6 && rest.pulled_at.clearance.abs() < 1e-6);
 }

@@ -45,6 +45,8 @@ impl Rest {
 const TRIES: usize = 32;
 /// Room, in wires, below which the last of the way is solved for.
 const NEARLY: f64 = 1e-3;
+/// The last of the way is no longer than this, in wires.
+const LAST: f64 = 1e-2;
 /// Moves by the room there is; each takes a share of what is left, usually a third or more.
 const MOVES: usize = 400;
 
@@ -97,24 +99,32 @@ fn furthest(row: &Row, start: f64, way: f64) -> (f64, Touch) {
     let nearly = NEARLY * row.scale();
     // A link k further moves k times as fast.
     let speed = row.travel(1.0, 0.0, 0.0).max(1.0);
+    let room = |rise: f64| row.nearest(&rising(rise)).clearance;
     let mut hints = Vec::new();
     let mut at = start;
     for _ in 0..MOVES {
-        let room = row.at_least(&rising(at), 0.1 * nearly, &mut hints);
-        if !(room > nearly) {
+        let bound = row.at_least(&rising(at), 0.1 * nearly, &mut hints);
+        if bound > nearly {
+            at += way * bound / speed;
+            continue;
+        }
+        let mut past = 2.0 * nearly;
+        while past < LAST * row.scale() && room(at + way * past) > 0.0 {
+            past *= 2.0;
+        }
+        let bracket = Bracket { low: 0.0, high: past };
+        if let Some(more) = root_in(bracket, |more| room(at + way * more)) {
+            at += way * more;
             break;
         }
-        at += way * room / speed;
+        // A strait that may go on: through it by the room there is.
+        let exact = room(at);
+        if !(exact > 1e-9 * row.scale()) {
+            break;
+        }
+        at += way * exact / speed;
     }
-    let room = |rise: f64| row.nearest(&rising(rise)).clearance;
-    let mut past = 2.0 * nearly;
-    while room(at + way * past) > 0.0 && past < 1e-2 * row.scale() {
-        past *= 2.0;
-    }
-    let bracket = Bracket { low: 0.0, high: past };
-    let more = root_in(bracket, |more| room(at + way * more)).unwrap_or(0.0);
-    let stop = at + way * more;
-    (stop, row.nearest(&rising(stop)))
+    (at, row.nearest(&rising(at)))
 }
 
 /// Whether the links of `row` stay clear all the way from one rise to another.
