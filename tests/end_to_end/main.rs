@@ -302,6 +302,29 @@ fn the_chain_is_measured_bent_and_hung() {
         page.click("#view-drape").await?;
         assert!(page.text("#drape-depth").await?.contains("mm"));
         page.screenshot("drape-desk").await?;
+        // A hand takes hold somewhere on the middle line, pulls, lets go.
+        page.click("#drape-hand").await?;
+        let pulled = "const c = document.getElementById('picture'); \
+            const r = c.getBoundingClientRect(); \
+            const fire = (kind, x, y) => c.dispatchEvent(new PointerEvent(kind, \
+                {pointerId: 7, clientX: r.left + x, clientY: r.top + y, bubbles: true})); \
+            const frame = () => new Promise(requestAnimationFrame); \
+            for (let y = r.height - 10; y > 10; y -= 15) { \
+                fire('pointerdown', r.width / 2, y); \
+                fire('pointermove', r.width / 2 + 1, y); \
+                await frame(); await frame(); \
+                if (document.getElementById('caption').textContent.startsWith('In the hand')) { \
+                    fire('pointermove', r.width / 2 + 60, y - 90); \
+                    for (let i = 0; i < 20; i++) await frame(); \
+                    return true; \
+                } \
+                fire('pointerup', r.width / 2, y); \
+            } \
+            return false;";
+        let held: bool = page.driver.execute(pulled, vec![]).await?.convert()?;
+        assert!(held, "nothing to hold on the middle line");
+        page.screenshot("drape-pulled-desk").await?;
+        page.click("#drape-hand").await?;
         for worn in ["wrist", "neck"] {
             page.choose("#drape-worn", worn).await?;
             let caption = page.text("#caption").await?;
