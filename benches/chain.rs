@@ -1,13 +1,8 @@
 //! What a full rest-and-swing report costs, beside pitch and play alone by an unrelated
 //! program; what the other weaves cost; what a drape costs as links are added.
 
-#[path = "../tests/clearance/curves.rs"]
-#[allow(dead_code, reason = "shared with the tests, which use the rest")]
-mod curves;
-#[allow(unused_imports, reason = "its test needs more than the bench does")]
-#[path = "../tests/clearance/parry.rs"]
-#[allow(dead_code, reason = "shared with the tests, which use the rest")]
-mod parry;
+#[path = "../tests/clearance/polyline.rs"]
+mod polyline;
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use linkfold::chain::{Body, Drape, DrapeLink, Form, Row, Weave, measure, rest};
@@ -51,9 +46,9 @@ fn report(c: &mut Criterion) {
         group.bench_function(BenchmarkId::new("rest", &name), |bench| {
             bench.iter(|| rest(&Row::pair(black_box(&body), &body), 1));
         });
-        let line = parry::inscribed(body.curve(), 5e-5);
+        let line = polyline::inscribed(body.curve(), 5e-5);
         let room = |rise: f64| {
-            let at = parry::other_pose(&Pose::translation(0.0, 0.0, rise));
+            let at = polyline::other_pose(&Pose::translation(0.0, 0.0, rise));
             distance(&OtherPose::identity(), &line, &at, &line).expect("supported").distance - 1.0
         };
         let bisect = |mut clear: f64, mut blocked: f64| {

@@ -16,6 +16,8 @@
 //! | 4 | [`form`] | stretch, pinch, fold: a ring becomes a link |
 //! | 5 | [`chain`] | how links lie, swing and hang in a chain |
 //! | 5 | [`threading`] | what passes through what |
+//! | 5 | [`working`] | what the metal gives back at each step, how hard it is worked, when to anneal |
+//! | 5 | [`strength`] | how a link gives under a pull, and what it bears |
 //! | 6 | [`design`] | the one document a user saves |
 //! | 7 | [`report`] | the one answer: every room asked |
 //! | 8 | [`picture`] | what to draw, as plain lists of marks |
@@ -32,8 +34,10 @@ pub mod numeric;
 pub mod picture;
 pub mod report;
 pub mod rod;
+pub mod strength;
 pub mod threading;
 pub mod units;
 #[cfg(target_arch = "wasm32")]
 pub mod web;
 pub mod wire;
+pub mod working;

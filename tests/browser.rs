@@ -7,10 +7,13 @@ use linkfold::clearance::{Tree, nearest};
 use linkfold::curve::{Arc, ClosedCurve, Piece, Point, Pose, Vector};
 use linkfold::design::{Design, DesignError};
 use linkfold::form::{Forming, Ring, Step};
+use linkfold::metal::{FlowCurve, known_metal};
 use linkfold::numeric::{Bracket, root_in};
 use linkfold::report::{Answer, Report};
+use linkfold::strength::Pull;
 use linkfold::units::LengthUnit;
 use linkfold::wire::{Gauge, GaugeSystem};
+use linkfold::working::{Anneals, Run};
 use std::f64::consts::{FRAC_PI_2, PI};
 use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
 
@@ -114,4 +117,27 @@ fn many_small_links_hang_in_a_catenary() {
     assert!(drape.settle(400));
     let expected = 100.0 * (1f64.cosh() - 1.0);
     assert!((drape.depth() / expected - 1.0).abs() < 5e-3, "{} {expected}", drape.depth());
+}
+
+/// Elastic–perfectly plastic round bar, κ/κ_y = 10: κ_kept/κ = 0.831082 (list of check values).
+#[wasm_bindgen_test]
+fn a_coil_opens_in_the_browser_as_the_closed_form_says() {
+    let flow = FlowCurve::perfectly_plastic(83e3, 124.0).unwrap();
+    let radius = 0.5 * forming().setting.wire * 83e3 / 124.0 / 10.0;
+    let setting = linkfold::form::Setting {
+        mandrel: 2.0 * radius - forming().setting.wire,
+        springback: 0.0,
+        ..forming().setting
+    };
+    let run = Run::of(&setting, flow, Anneals::default()).unwrap();
+    let opens = 2.0 * radius * (1.0 / 0.831_082 - 1.0);
+    assert!((run.coil_springback / opens - 1.0).abs() < 1e-5, "{}", run.coil_springback);
+}
+
+/// A link yields before it collapses, and its bounds stand in order.
+#[wasm_bindgen_test]
+fn a_pull_is_answered_in_the_browser() {
+    let pull = Pull::of(&forming().fold, &known_metal("fine-silver").unwrap()).unwrap();
+    let said = [pull.first_set, pull.collapse_lower, pull.collapse_upper, pull.torn];
+    assert!(said.windows(2).all(|p| p[0].likely < p[1].likely * 1.001), "{said:?}");
 }

@@ -30,6 +30,7 @@ pub fn lying(link: &Body, found: &Measures, bent: &Bent, count: usize) -> Scene 
     Scene {
         strands: poses.iter().enumerate().map(strand).collect(),
         measures,
+        combs: Vec::new(),
         lit: bent
             .stop
             .iter()
@@ -86,6 +87,7 @@ pub fn hanging(drape: &Drape, links: &[&Body], form: Option<Form>) -> Scene {
     Scene {
         strands,
         measures: Vec::new(),
+        combs: Vec::new(),
         lit: lit.iter().filter_map(|joint| drape.nodes().get(*joint).copied()).collect(),
         home: Viewpoint::degrees(0.0, 8.0),
     }

@@ -79,16 +79,18 @@ pub fn moment(forming: &Forming, t: f64) -> Scene {
         Chapter::Join => return joining(forming, share),
     };
     let shape = forming.at(step, share);
-    let flat = Viewpoint::degrees(0.0, 72.0);
-    let home = if chapter == Chapter::Fold { flat.towards(ASIDE, share) } else { flat };
+    let home = if chapter == Chapter::Fold { FROM_ABOVE.towards(ASIDE, share) } else { FROM_ABOVE };
     Scene {
         strands: vec![strand(shape.curve(), forming, Finish::Pale)],
         measures: measures(forming, &shape),
         lit: Vec::new(),
+        combs: Vec::new(),
         home,
     }
 }
 
+/// Flat shapes lie open from here.
+pub(super) const FROM_ABOVE: Viewpoint = Viewpoint::degrees(0.0, 72.0);
 /// A folded loop shows its U, its lobes and its fold from here.
 const ASIDE: Viewpoint = Viewpoint::degrees(-28.0, 18.0);
 
@@ -102,6 +104,7 @@ fn joining(forming: &Forming, share: f64) -> Scene {
         ],
         measures: Vec::new(),
         lit: Vec::new(),
+        combs: Vec::new(),
         home: ASIDE,
     }
 }

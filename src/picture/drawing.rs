@@ -23,6 +23,11 @@ pub enum Tone {
         /// How bright.
         shade: u8,
     },
+    /// Strain of the metal; `shade` runs from 0, none, to [`SHADES`] − 1.
+    Strain {
+        /// How much.
+        shade: u8,
+    },
     /// The dark edge round a wire.
     Rim,
     /// The ground behind everything.

@@ -2,6 +2,7 @@
 
 use super::drawing::{Drawing, Finish, Tone};
 use super::measure::{Measure, lay};
+use super::strain::{self, Comb};
 use super::{Fit, View, Viewpoint, Window, tube};
 use crate::curve::{ClosedCurve, Point};
 use crate::units::LengthUnit;
@@ -26,6 +27,8 @@ pub struct Scene {
     pub measures: Vec<Measure>,
     /// Places the eye should find first: where metal touches metal.
     pub lit: Vec<Point>,
+    /// What is drawn along them: strain.
+    pub combs: Vec<Comb>,
     /// The viewpoint of its own accord.
     pub home: Viewpoint,
 }
@@ -48,6 +51,9 @@ impl Scene {
         tube::draw(&self.strands, view, drawing);
         for place in &self.lit {
             light(view.flat(*place), view, drawing);
+        }
+        for comb in &self.combs {
+            strain::lay(comb, view, drawing);
         }
         for measure in &self.measures {
             lay(measure, view, unit, drawing);

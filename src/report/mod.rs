@@ -2,10 +2,11 @@
 //!
 //! [`Report::at_once`] answers within a keystroke, its joins by estimate; [`Report::of`]
 //! has each of them proven, and the chain at rest measured, which takes some tens of
-//! milliseconds a join. A page may ask for one at a time: [`prove`], [`hang`].
+//! milliseconds a join. A page may ask for one join at a time, [`prove`], for one pair at rest,
+//! [`hang`], and for one metal section, [`MetalReport::of`].
 //!
 //! Used by the page and the command alike. Lengths in mm, in fields that end in `_mm`;
-//! angles in degrees, in fields that end in `_deg`.
+//! angles in degrees, in fields that end in `_deg`; forces in newtons; strains as shares.
 
 use crate::chain::Body;
 use crate::design::{Design, DesignError};
@@ -15,10 +16,19 @@ use serde::Serialize;
 
 mod chain;
 mod join;
+mod metal;
+mod pull;
+mod strain;
+mod wording;
+mod working;
 
 pub use chain::{ChainCure, ChainReport, Figures, Hung, StopReport};
 use join::Ask;
 pub use join::{Answer, CureReport, JoinReport, ProvenJoin, Reason, WayReport};
+pub use metal::{CAUTIONS, MetalReport};
+pub use pull::{PullReport, SeamReport};
+pub use strain::{AnnealReport, Standing, StepReport};
+pub use working::{JawsReport, LetGo, WorkingReport};
 
 /// Everything linkfold has to say about a design.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -33,6 +43,8 @@ pub struct Report {
     pub joins: Vec<JoinReport>,
     /// How links lie and move in one another, for the same pairs; empty where not asked.
     pub chain: Vec<ChainReport>,
+    /// What stands beside every mention of torch, acid and load.
+    pub cautions: &'static [&'static str],
 }
 
 /// One size of link: what to measure at each step.
@@ -74,6 +86,9 @@ pub struct SizeReport {
     pub tip_gap_mm: f64,
     /// Fold: angle the waist is bent through.
     pub fold_deg: f64,
+    /// Springback, strain, annealing and pull in the design's metal; left out by
+    /// [`Report::at_once`], since each takes some ten milliseconds.
+    pub metal: Option<MetalReport>,
 }
 
 impl Report {
@@ -95,6 +110,9 @@ impl Report {
             .filter_map(|(index, _)| hang(design, &formings, &bodies, index, LengthUnit::Mm))
             .map(|hung| hung.report)
             .collect();
+        for (index, size) in report.sizes.iter_mut().enumerate() {
+            size.metal = Some(MetalReport::of(design, index, LengthUnit::Mm)?);
+        }
         Ok(report)
     }
 
@@ -113,6 +131,7 @@ impl Report {
                 .collect(),
             sizes: names.iter().zip(formings).map(|(n, f)| size_report(n, f)).collect(),
             chain: Vec::new(),
+            cautions: &CAUTIONS,
         }
     }
 }
@@ -186,5 +205,6 @@ fn size_report(name: &str, forming: &Forming) -> SizeReport {
         leg_gap_mm: fold.leg_gap(),
         tip_gap_mm: fold.tip_gap(),
         fold_deg: 2.0 * fold.half_angle.to_degrees(),
+        metal: None,
     }
 }

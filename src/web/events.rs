@@ -126,7 +126,9 @@ impl Page {
                 }
                 self.read_fields();
             }
-            _ if target.has_attribute("data-field") => self.read_fields(),
+            _ if target.has_attribute("data-field") || target.has_attribute("data-metal") => {
+                self.read_fields();
+            }
             _ if target.closest(".panel").is_ok_and(|panel| panel.is_some()) => self.show_panel(),
             _ => return false,
         }

@@ -9,6 +9,7 @@
 //! | `views` | a file each: what the picture shows and what stands in its panel |
 //! | `bench` | the design's fields, and complaints beside them |
 //! | `fields` | what stands in a field, and back into the design |
+//! | `metal` | the metal's controls, and back into the design |
 //! | `answer` | the verdict and its reasons |
 //! | `hanging` | the chain measured, bent and hung, kept until the design changes |
 //! | `documents` | examples, saving, opening |
@@ -23,6 +24,7 @@ mod elements;
 mod events;
 mod fields;
 mod hanging;
+mod metal;
 mod page;
 mod pointer;
 mod views;

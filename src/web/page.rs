@@ -4,7 +4,7 @@ use super::canvas::Board;
 use super::elements::Elements;
 use super::views::{VIEWS, View};
 use super::work::Work;
-use super::{answer, bench, documents, events, fields};
+use super::{answer, bench, documents, events, fields, metal};
 use crate::design::Design;
 use crate::picture::{Camera, Drawing, Theme, View as Eye, Viewpoint};
 use crate::units::LengthUnit;
@@ -114,6 +114,7 @@ impl Page {
     /// Writes everything but the picture.
     pub fn show_all(&self) {
         bench::fill(&self.work, &self.elements);
+        metal::fill(&self.work, &self.elements);
         bench::content(&self.elements);
         self.show_answer();
     }
@@ -150,12 +151,13 @@ impl Page {
         self.show_panel();
     }
 
-    /// Takes what was typed; keeps the last good answer where it cannot be worked.
+    /// Takes what was typed and chosen; keeps the last good answer where it cannot be worked.
     pub fn read_fields(&mut self) {
         let kind = self.elements.value("wire-kind");
         let Work { design, size, unit, .. } = &self.work;
         let typed = bench::typed(&self.elements);
-        match fields::with_typed(design, *size, &kind, *unit, &typed) {
+        let typed = fields::with_typed(design, *size, &kind, *unit, &typed);
+        match typed.and_then(|design| metal::with_chosen(&design, &self.elements)) {
             Ok(design) => match Work::of(design, *size, *unit) {
                 Ok(work) => {
                     self.work = work;

@@ -3,8 +3,9 @@
 use super::hanging::Hanging;
 use crate::design::{Design, DesignError};
 use crate::form::Forming;
-use crate::report::{JoinReport, Report, SizeReport};
+use crate::report::{JoinReport, MetalReport, Report, SizeReport};
 use crate::units::{LengthUnit, length_text};
+use std::cell::OnceCell;
 
 /// A design that can be worked, and the answer to it.
 pub struct Work {
@@ -20,6 +21,8 @@ pub struct Work {
     pub report: Report,
     /// The chain, once it has been asked for.
     pub hanging: Hanging,
+    /// The metal section of each size, once it has been asked for.
+    metals: Vec<OnceCell<Option<MetalReport>>>,
 }
 
 impl Work {
@@ -31,7 +34,9 @@ impl Work {
         let formings = design.formings()?;
         let report = Report::at_once(&design, &formings, unit);
         let size = size.min(design.sizes.len().saturating_sub(1));
-        Ok(Work { design, size, unit, formings, report, hanging: Hanging::new() })
+        let metals = unasked(design.sizes.len());
+        let hanging = Hanging::new();
+        Ok(Work { design, size, unit, formings, report, hanging, metals })
     }
 
     /// The same in another unit.
@@ -39,6 +44,13 @@ impl Work {
         self.unit = unit;
         self.hanging = Hanging::new();
         self.report = Report::at_once(&self.design, &self.formings, unit);
+        self.metals = unasked(self.design.sizes.len());
+    }
+
+    /// The metal section of the size looked at; asked for once.
+    pub fn metal(&self) -> Option<&MetalReport> {
+        let ask = || MetalReport::of(&self.design, self.size, self.unit).ok();
+        self.metals.get(self.size)?.get_or_init(ask).as_ref()
     }
 
     /// The steps of the size looked at.
@@ -60,4 +72,8 @@ impl Work {
     pub fn length(&self, mm: f64) -> String {
         length_text(mm, self.unit)
     }
+}
+
+fn unasked(sizes: usize) -> Vec<OnceCell<Option<MetalReport>>> {
+    (0..sizes).map(|_| OnceCell::new()).collect()
 }

@@ -335,3 +335,68 @@ fn the_chain_is_measured_bent_and_hung() {
         Ok(())
     });
 }
+
+/// The metal panel: strain and advice, the anneal taken, springback fed to the verdict, the seam.
+#[test]
+fn the_metal_panel_answers_and_feeds_the_verdict() {
+    on_page(Screen::DESK, async |page| {
+        page.click("#view-metal").await?;
+        let panel = page.text("#panel-metal").await?;
+        for words in ["Fine silver", "Anneal before the fold", "first set", "Take care"] {
+            assert!(panel.contains(words), "no \"{words}\" in {panel}");
+        }
+        for words in ["eye protection", "acid goes into water", "not a rating", "neck", "Children"]
+        {
+            assert!(page.text("#cautions").await?.contains(words), "no \"{words}\"");
+        }
+        page.screenshot("metal-desk").await?;
+        // The picture says in words what it shows.
+        let seen = page.element("#picture").await?.attr("aria-label").await?.unwrap();
+        assert!(seen.contains("strain after the fold") && seen.contains("waist"), "{seen}");
+        let fold: String = page.ask("document.getElementById('picture').toDataURL()").await?;
+        page.choose("#strain-step", "1").await?;
+        let stretch: String = page.ask("document.getElementById('picture').toDataURL()").await?;
+        assert_ne!(fold, stretch);
+        let seen = page.element("#picture").await?.attr("aria-label").await?.unwrap();
+        assert!(seen.contains("strain after the stretch") && seen.contains("tip"), "{seen}");
+
+        page.click("#anneal-fold").await?;
+        let advice = page.text("#metal-anneal").await?;
+        assert!(advice.contains("No further anneal"), "{advice}");
+
+        page.choose("#metal", "titanium").await?;
+        assert!(page.text("#metal-how").await?.contains("vacuum or inert gas"));
+        page.choose("#metal", "sterling-silver").await?;
+        assert!(page.text("#metal-state").await?.contains("Sterling"));
+
+        let verdict = page.text("#reasons").await?;
+        page.choose("#shapes", "kept").await?;
+        assert_ne!(page.text("#reasons").await?, verdict, "springback reaches the verdict");
+
+        page.type_into("#seam", "nonsense").await?;
+        assert!(page.text("#problem").await?.contains("Solder seam"));
+        page.type_into("#seam", "100").await?;
+        assert_eq!(page.text("#problem").await?, "");
+        assert!(page.text("#metal-seam").await?.contains("Move the seam"));
+        assert_eq!(page.console_errors().await?, Vec::<String>::new());
+        Ok(())
+    });
+}
+
+/// On a phone and in inches: nothing too wide, no millimetres.
+#[test]
+fn the_metal_panel_fits_a_phone_and_speaks_inches() {
+    on_page(Screen::PHONE, async |page| {
+        page.choose("#unit", "inch").await?;
+        page.click("#view-metal").await?;
+        let panel = page.text("#panel-metal").await?;
+        assert!(panel.contains(" in") && !panel.contains(" mm"), "{panel}");
+        let wider: i64 = page.ask("document.documentElement.scrollWidth - innerWidth").await?;
+        assert!(wider <= 0, "{wider} px too wide");
+        page.screenshot("metal-phone").await?;
+        page.element("#panel-metal").await?.scroll_into_view().await?;
+        page.screenshot("metal-panel-phone").await?;
+        assert_eq!(page.console_errors().await?, Vec::<String>::new());
+        Ok(())
+    });
+}

@@ -8,6 +8,7 @@
 mod chain;
 mod drape;
 mod join;
+mod metal;
 mod shape;
 
 pub use drape::asked as drape_asked;
@@ -41,7 +42,7 @@ pub struct Picture {
 }
 
 /// Every view, the first to be seen first.
-pub const VIEWS: [View; 4] = [shape::VIEW, join::VIEW, chain::VIEW, drape::VIEW];
+pub const VIEWS: [View; 5] = [shape::VIEW, join::VIEW, metal::VIEW, chain::VIEW, drape::VIEW];
 
 /// The demonstration, which runs through more than one view.
 fn demonstration(work: &Work, time: f64, _: &Elements) -> Option<Picture> {
