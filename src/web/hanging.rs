@@ -176,7 +176,7 @@ impl Page {
         if self.current().id != "drape" || !hand.is_some_and(|hand| hand.checked()) {
             return;
         }
-        let of = super::views::drape_asked(&self.elements);
+        let of = super::views::drape_asked(&self.work, &self.elements);
         let draped = self.work.draped(of.0, of.1);
         let Ok(draped) = &*draped else { return };
         let drape = match self.work.in_hand(of.0, of.1) {

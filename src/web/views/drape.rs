@@ -3,6 +3,7 @@
 use super::{Picture, View};
 use crate::chain::Worn;
 use crate::picture::chain::hanging;
+use crate::units::parse_length;
 use crate::web::elements::Elements;
 use crate::web::work::Work;
 use web_sys::HtmlInputElement;
@@ -14,18 +15,23 @@ fn number(page: &Elements, id: &str, otherwise: f64) -> f64 {
     value.filter(|value| value.is_finite()).unwrap_or(otherwise)
 }
 
-pub fn asked(page: &Elements) -> (usize, Worn) {
+pub fn asked(work: &Work, page: &Elements) -> (usize, Worn) {
+    // Left empty, a usual girth (from memory).
+    let girth = |usual: f64| {
+        let typed = parse_length(&page.value("drape-girth"), work.unit);
+        typed.map_or(usual, |length| length.get()).clamp(20.0, 2000.0)
+    };
     let count = number(page, "drape-count", 60.0).clamp(2.0, 400.0) as usize;
     let worn = match page.value("drape-worn").as_str() {
-        "wrist" => Worn::Wrist { girth: number(page, "drape-girth", 170.0).clamp(20.0, 2000.0) },
-        "neck" => Worn::Neck { girth: number(page, "drape-girth", 340.0).clamp(20.0, 2000.0) },
+        "wrist" => Worn::Wrist { girth: girth(170.0) },
+        "neck" => Worn::Neck { girth: girth(340.0) },
         _ => Worn::BetweenPoints { share: 0.01 * number(page, "drape-share", 60.0) },
     };
     (count, worn)
 }
 
 fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
-    let (count, worn) = asked(page);
+    let (count, worn) = asked(work, page);
     let draped = work.draped(count, worn);
     match &*draped {
         Ok(draped) => {
@@ -52,7 +58,7 @@ fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
 }
 
 fn show(work: &Work, page: &Elements) {
-    let (count, worn) = asked(page);
+    let (count, worn) = asked(work, page);
     let between = matches!(worn, Worn::BetweenPoints { .. });
     page.reveal("drape-share-row", between);
     page.reveal("drape-girth-row", !between);
