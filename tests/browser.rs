@@ -2,8 +2,9 @@
 //! source it has in the native tests.
 #![cfg(target_arch = "wasm32")]
 
+use linkfold::chain::{Body, Drape, DrapeLink, Row, rest};
 use linkfold::clearance::{Tree, nearest};
-use linkfold::curve::{ClosedCurve, Pose, Vector};
+use linkfold::curve::{Arc, ClosedCurve, Piece, Point, Pose, Vector};
 use linkfold::design::{Design, DesignError};
 use linkfold::form::{Forming, Ring, Step};
 use linkfold::metal::{FlowCurve, known_metal};
@@ -86,6 +87,36 @@ fn the_estimate_is_the_one_worked_by_hand() {
     let room = |place: &str| join.reasons.iter().find(|r| r.place == place).unwrap().room_mm;
     assert!((room("fold") - 0.6).abs() < 1e-9 && (room("bore") - 0.8).abs() < 1e-9, "{join:?}");
     assert_eq!(join.verdict, Answer::LikelyPasses);
+}
+
+/// Plain rings pulled apart: centres `2 R − d`. By hand.
+#[wasm_bindgen_test]
+fn plain_rings_hang_where_hand_calculation_says() {
+    let ring = |across| {
+        let arc = Arc {
+            centre: Point::origin(),
+            out: Vector::z_axis(),
+            along: across,
+            radius: 4.0,
+            turn: std::f64::consts::TAU,
+        };
+        Body::new(&ClosedCurve::new(vec![Piece::Arc(arc)]).unwrap(), 1.0)
+    };
+    let (a, b) = (ring(Vector::x_axis()), ring(Vector::y_axis()));
+    let found = rest(&Row::pair(&a, &b), 1).unwrap();
+    assert!((found.pulled - 7.0).abs() < 1e-8 && (found.pushed - 1.0).abs() < 1e-8, "{found:?}");
+}
+
+/// A catenary: span D = 2 a asinh(S/2a), sag a (cosh(D/2a) − 1); here a = 100, S = 200 sinh 1.
+#[wasm_bindgen_test]
+fn many_small_links_hang_in_a_catenary() {
+    let pitch = 200.0 * 1f64.sinh() / 150.0;
+    let link = DrapeLink { pitch, weight: 1.0, half_thickness: 0.0, limits: [3.0; 3] };
+    let ends = [Point::origin(), Point::new(200.0, 0.0, 0.0)];
+    let mut drape = Drape::new(vec![link; 150], ends, -Vector::z(), None).unwrap();
+    assert!(drape.settle(400));
+    let expected = 100.0 * (1f64.cosh() - 1.0);
+    assert!((drape.depth() / expected - 1.0).abs() < 5e-3, "{} {expected}", drape.depth());
 }
 
 /// Elastic–perfectly plastic round bar, κ/κ_y = 10: κ_kept/κ = 0.831082 (list of check values).

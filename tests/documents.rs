@@ -29,6 +29,19 @@ fn examples() -> Vec<String> {
         .collect()
 }
 
+/// What the chain section promises where a chain lies.
+const FIGURES: [&str; 9] = [
+    "pitch_mm",
+    "play_mm",
+    "width_mm",
+    "thickness_mm",
+    "swing_x_deg",
+    "swing_y_deg",
+    "twist_deg",
+    "coil_x_mm",
+    "coil_y_mm",
+];
+
 #[test]
 fn every_example_gets_a_report_with_the_promised_fields() {
     let examples = examples();
@@ -43,6 +56,14 @@ fn every_example_gets_a_report_with_the_promised_fields() {
         }
         let join = &report["joins"][0];
         assert!(join["verdict"].is_string() && join["least_clearance_mm"].is_number(), "{join}");
+        let chain = report["chain"].as_array().unwrap();
+        assert_eq!(chain.len(), report["joins"].as_array().unwrap().len(), "{file}");
+        for pair in chain {
+            assert!(pair["says"].as_str().is_some_and(|words| !words.is_empty()), "{pair}");
+            let given = FIGURES.map(|field| pair[field].as_f64().is_some_and(|x| x >= 0.0));
+            let lies = pair["lies"].as_bool().unwrap();
+            assert!(given.into_iter().all(|given| given == lies), "{file}: {pair}");
+        }
     }
 }
 
@@ -241,4 +262,27 @@ fn a_bad_design_is_refused_in_one_line() {
     }
     let missing = run(&["check", "no-such-file.json"], b"");
     assert_eq!(missing.status.code(), Some(2));
+}
+
+/// The weave stands in the document, and the chain section answers for it.
+#[test]
+fn a_design_says_its_weave_and_the_report_answers_for_it() {
+    let design = |weave: &str| {
+        format!(
+            r#"{{"linkfold": 1, "wire": {{"diameter_mm": 1}}, "weave": "{weave}",
+            "sizes": [{{"mandrel_mm": 20, "bore_mm": 5, "fold_jaw_mm": 5}}]}}"#
+        )
+    };
+    let chain = |weave: &str| -> Value {
+        let output = run(&["check", "-"], design(weave).as_bytes());
+        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+        serde_json::from_slice::<Value>(&output.stdout).unwrap()["chain"][0].clone()
+    };
+    let (single, double, crossed) = (chain("single"), chain("double"), chain("two-way-single"));
+    let pitch = |pair: &Value| pair["pitch_mm"].as_f64().unwrap();
+    assert!((pitch(&single) - 2.0 * pitch(&double)).abs() < 1e-5, "{single} {double}");
+    assert_eq!(crossed["lies"], false);
+    assert!(crossed["says"].as_str().unwrap().contains("locks"), "{crossed}");
+    let output = run(&["check", "-"], design("braided").as_bytes());
+    assert!(!output.status.success());
 }

@@ -10,7 +10,7 @@ const FLOORS: &[&[&str]] = &[
     &["wire", "clearance"],
     &["beam", "rod"],
     &["form"],
-    &["threading", "working", "strength"],
+    &["threading", "chain", "working", "strength"],
     &["design"],
     &["report"],
     &["picture"],

@@ -8,9 +8,11 @@
 mod error;
 mod metal;
 mod reading;
+mod weave;
 
 pub use error::{DesignError, FieldPath};
 pub use metal::{AnnealBefore, MetalChoice, Shapes};
+pub use weave::WeaveChoice;
 
 use crate::form::{Forming, Setting};
 use crate::units::Mm;
@@ -54,6 +56,9 @@ pub struct Design {
     #[serde(default = "default_margin")]
     #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 10)))]
     pub margin_mm: f64,
+    /// How links follow one another; single when left out.
+    #[serde(default, skip_serializing_if = "WeaveChoice::is_usual")]
+    pub weave: WeaveChoice,
     /// The sizes of link, in the order in which they follow one another along the chain.
     #[cfg_attr(feature = "schema", schemars(length(min = 1, max = 12)))]
     pub sizes: Vec<Size>,
@@ -250,6 +255,7 @@ impl Design {
             metal: MetalChoice::default(),
             kerf_mm: default_kerf(),
             margin_mm: default_margin(),
+            weave: WeaveChoice::default(),
             sizes: vec![Size::on_mandrel(mandrel_mm)],
         }
     }

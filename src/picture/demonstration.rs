@@ -83,6 +83,7 @@ pub fn moment(forming: &Forming, t: f64) -> Scene {
     Scene {
         strands: vec![strand(shape.curve(), forming, Finish::Pale)],
         measures: measures(forming, &shape),
+        lit: Vec::new(),
         combs: Vec::new(),
         home,
     }
@@ -102,6 +103,7 @@ fn joining(forming: &Forming, share: f64) -> Scene {
             strand(incoming, forming, Finish::Warm),
         ],
         measures: Vec::new(),
+        lit: Vec::new(),
         combs: Vec::new(),
         home: ASIDE,
     }

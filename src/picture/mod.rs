@@ -10,6 +10,7 @@
 //! for spheres and near enough for lengths under a wire diameter.
 
 mod camera;
+pub mod chain;
 mod demonstration;
 mod drawing;
 mod measure;

@@ -51,6 +51,7 @@ pub fn strained(forming: &Forming, steps: &[StepReport], step: usize) -> Option<
     Some(Scene {
         strands: vec![Strand { curve: curve.clone(), radius, finish: Finish::Pale }],
         measures: Vec::new(),
+        lit: Vec::new(),
         combs: vec![Comb {
             curve,
             radius,

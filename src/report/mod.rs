@@ -1,17 +1,20 @@
 //! The one answer: every room asked, nothing computed here but the sentences.
 //!
 //! [`Report::at_once`] answers within a keystroke, its joins by estimate; [`Report::of`]
-//! has each of them proven, which takes some tens of milliseconds a join. A page may ask
-//! for one join at a time, [`prove`], and for one metal section, [`MetalReport::of`].
+//! has each of them proven, and the chain at rest measured, which takes some tens of
+//! milliseconds a join. A page may ask for one join at a time, [`prove`], for one pair at rest,
+//! [`hang`], and for one metal section, [`MetalReport::of`].
 //!
 //! Used by the page and the command alike. Lengths in mm, in fields that end in `_mm`;
 //! angles in degrees, in fields that end in `_deg`; forces in newtons; strains as shares.
 
+use crate::chain::Body;
 use crate::design::{Design, DesignError};
 use crate::form::{Forming, Oval};
 use crate::units::{LengthUnit, Mm, length_words};
 use serde::Serialize;
 
+mod chain;
 mod join;
 mod metal;
 mod pull;
@@ -19,6 +22,7 @@ mod strain;
 mod wording;
 mod working;
 
+pub use chain::{ChainCure, ChainReport, Figures, Hung, StopReport};
 use join::Ask;
 pub use join::{Answer, CureReport, JoinReport, ProvenJoin, Reason, WayReport};
 pub use metal::{CAUTIONS, MetalReport};
@@ -37,6 +41,8 @@ pub struct Report {
     pub sizes: Vec<SizeReport>,
     /// Every join: each size with itself, then each neighbour with the next, both ways.
     pub joins: Vec<JoinReport>,
+    /// How links lie and move in one another, for the same pairs; empty where not asked.
+    pub chain: Vec<ChainReport>,
     /// What stands beside every mention of torch, acid and load.
     pub cautions: &'static [&'static str],
 }
@@ -98,6 +104,12 @@ impl Report {
                 *join = proven.report;
             }
         }
+        let bodies: Vec<Body> = formings.iter().map(|forming| Body::of(&forming.fold)).collect();
+        let all = pairs(formings.len()).enumerate();
+        report.chain = all
+            .filter_map(|(index, _)| hang(design, &formings, &bodies, index, LengthUnit::Mm))
+            .map(|hung| hung.report)
+            .collect();
         for (index, size) in report.sizes.iter_mut().enumerate() {
             size.metal = Some(MetalReport::of(design, index, LengthUnit::Mm)?);
         }
@@ -118,6 +130,7 @@ impl Report {
                 })
                 .collect(),
             sizes: names.iter().zip(formings).map(|(n, f)| size_report(n, f)).collect(),
+            chain: Vec::new(),
             cautions: &CAUTIONS,
         }
     }
@@ -134,6 +147,23 @@ pub fn prove(
     let names = names(design, unit);
     let ask = Ask { margin: design.margin_mm, unit, same: a == b };
     Some(join::proven(&ask, (names.get(a)?, formings.get(a)?), (names.get(b)?, formings.get(b)?)))
+}
+
+/// How the links of the pair at `index` of [`Report::chain`] lie and move, `bodies` those of
+/// `formings`; some ten milliseconds, more for weaves of many links and where a cure is
+/// looked for. None where there is no such pair.
+pub fn hang(
+    design: &Design,
+    formings: &[Forming],
+    bodies: &[Body],
+    index: usize,
+    unit: LengthUnit,
+) -> Option<Hung> {
+    let (a, b) = pairs(formings.len()).nth(index)?;
+    let names = names(design, unit);
+    let ask = chain::Ask { weave: design.weave.weave(), unit };
+    let link = |i: usize| Some((names.get(i)?.as_str(), formings.get(i)?, bodies.get(i)?));
+    Some(if a == b { chain::own(&ask, link(a)?) } else { chain::across(&ask, link(a)?, link(b)?) })
 }
 
 /// Receiving and incoming size of every join: each size with itself, then each neighbour with

@@ -78,8 +78,9 @@ fn ask_frame(page: &Shared) {
         let again = shared.try_borrow_mut().is_ok_and(|mut page| {
             page.frame_asked = false;
             page.advance(now);
+            page.sway(now);
             page.draw();
-            page.playing
+            page.playing || page.work.sways()
         });
         if again {
             ask_frame(&shared);
@@ -115,6 +116,7 @@ impl Page {
                 self.work.speak(if inch { LengthUnit::Inch } else { LengthUnit::Mm });
                 self.show_all();
             }
+            "weave" => self.choose_weave(),
             "wire-kind" => {
                 let kind = self.elements.value("wire-kind");
                 let work = &self.work;

@@ -11,6 +11,7 @@
 //! | `fields` | what stands in a field, and back into the design |
 //! | `metal` | the metal's controls, and back into the design |
 //! | `answer` | the verdict and its reasons |
+//! | `hanging` | the chain measured, bent and hung, kept until the design changes |
 //! | `documents` | examples, saving, opening |
 //! | `events`, `pointer` | who hears what |
 //! | `elements`, `canvas` | the browser's own things |
@@ -22,6 +23,7 @@ mod documents;
 mod elements;
 mod events;
 mod fields;
+mod hanging;
 mod metal;
 mod page;
 mod pointer;

@@ -6,7 +6,7 @@ use super::views::{VIEWS, View};
 use super::work::Work;
 use super::{answer, bench, documents, events, fields, metal};
 use crate::design::Design;
-use crate::picture::{Camera, Drawing, Theme, Viewpoint};
+use crate::picture::{Camera, Drawing, Theme, View as Eye, Viewpoint};
 use crate::units::LengthUnit;
 use std::cell::RefCell;
 use std::collections::BTreeMap;
@@ -34,6 +34,8 @@ pub struct Page {
     /// Where each finger or the mouse is held down, CSS pixels.
     pub pointers: BTreeMap<i32, (f64, f64)>,
     drawing: Drawing,
+    /// How the picture was last seen.
+    pub seen: Option<Eye>,
     pub frame_asked: bool,
     /// The design last opened from a file.
     pub opened: Option<Design>,
@@ -70,6 +72,7 @@ pub fn start() -> Result<(), JsError> {
         home: Viewpoint::default(),
         pointers: BTreeMap::new(),
         drawing: Drawing::default(),
+        seen: None,
         frame_asked: false,
         opened: None,
         opening: String::new(),
@@ -87,7 +90,7 @@ pub fn start() -> Result<(), JsError> {
 }
 
 impl Page {
-    fn current(&self) -> &'static View {
+    pub fn current(&self) -> &'static View {
         &VIEWS[self.view]
     }
 
@@ -212,6 +215,7 @@ impl Page {
         let window = self.board.window();
         // Fitted as seen from home, so that turning does not change the size.
         let view = self.camera.view(self.home, scene.fit(self.home, window), window);
+        self.seen = Some(view);
         self.drawing.clear();
         scene.draw_into(&view, self.work.unit, &mut self.drawing);
         let dark = self.browser.match_media("(prefers-color-scheme: dark)").ok().flatten();

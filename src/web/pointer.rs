@@ -8,13 +8,14 @@ impl Page {
     pub fn held(&mut self, event: PointerEvent) -> bool {
         let _ = self.board.canvas.set_pointer_capture(event.pointer_id());
         self.pointers.insert(event.pointer_id(), place(&event));
+        self.grasp(f64::from(event.offset_x()), f64::from(event.offset_y()));
         false
     }
 
     /// A pointer was lifted, or the browser took it to scroll.
     pub fn released(&mut self, event: PointerEvent) -> bool {
         self.pointers.remove(&event.pointer_id());
-        false
+        self.let_go()
     }
 
     /// A pointer moved: one turns the work, or with Shift moves it; two pull it nearer about
@@ -26,6 +27,9 @@ impl Page {
             return false;
         };
         let (right, down) = (to.0 - from.0, to.1 - from.1);
+        if self.tug(right, down) {
+            return true;
+        }
         let other = self.pointers.iter().find(|(id, _)| **id != event.pointer_id());
         match other.map(|(_, place)| *place) {
             Some(other) => {

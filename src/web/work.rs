@@ -1,5 +1,6 @@
 //! What was asked and what the core answered, last time it had an answer.
 
+use super::hanging::Hanging;
 use crate::design::{Design, DesignError};
 use crate::form::Forming;
 use crate::report::{JoinReport, MetalReport, Report, SizeReport};
@@ -18,6 +19,8 @@ pub struct Work {
     pub formings: Vec<Forming>,
     /// The answer; its sentences speak `unit`.
     pub report: Report,
+    /// The chain, once it has been asked for.
+    pub hanging: Hanging,
     /// The metal section of each size, once it has been asked for.
     metals: Vec<OnceCell<Option<MetalReport>>>,
 }
@@ -32,12 +35,14 @@ impl Work {
         let report = Report::at_once(&design, &formings, unit);
         let size = size.min(design.sizes.len().saturating_sub(1));
         let metals = unasked(design.sizes.len());
-        Ok(Work { design, size, unit, formings, report, metals })
+        let hanging = Hanging::new();
+        Ok(Work { design, size, unit, formings, report, hanging, metals })
     }
 
     /// The same in another unit.
     pub fn speak(&mut self, unit: LengthUnit) {
         self.unit = unit;
+        self.hanging = Hanging::new();
         self.report = Report::at_once(&self.design, &self.formings, unit);
         self.metals = unasked(self.design.sizes.len());
     }

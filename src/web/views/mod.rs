@@ -5,9 +5,13 @@
 //! A view holds no state: what a maker sets in its panel stays in the panel's own inputs, and
 //! every change there calls `show` and draws again.
 
+mod chain;
+mod drape;
 mod join;
 mod metal;
 mod shape;
+
+pub use drape::asked as drape_asked;
 
 use super::elements::Elements;
 use super::work::Work;
@@ -38,7 +42,7 @@ pub struct Picture {
 }
 
 /// Every view, the first to be seen first.
-pub const VIEWS: [View; 3] = [shape::VIEW, join::VIEW, metal::VIEW];
+pub const VIEWS: [View; 5] = [shape::VIEW, join::VIEW, metal::VIEW, chain::VIEW, drape::VIEW];
 
 /// The demonstration, which runs through more than one view.
 fn demonstration(work: &Work, time: f64, _: &Elements) -> Option<Picture> {
