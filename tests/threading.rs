@@ -310,6 +310,37 @@ fn the_undecided_band_of_two_hundred_designs() {
     );
 }
 
+/// Folded too far to begin with, a loop passes once its tips are sprung further open; and the
+/// way then found is as sound as any.
+#[test]
+fn a_loop_folded_too_far_passes_if_sprung() {
+    let setting = Setting {
+        wire: 1.0,
+        mandrel: 13.0,
+        springback: 0.0,
+        kerf: 0.26,
+        oval_jaw: 2.8,
+        oval_length: None,
+        bore: 2.8,
+        waist_gap: 0.0,
+        pinch_jaw: 2.0,
+        fold_jaw: 2.8,
+        tip_gap: 0.1,
+        open_tip_gap: Some(3.0),
+    };
+    let link = Forming::new(setting).expect("formed");
+    let found = join(&link, &link);
+    let way = found.best();
+    assert_eq!(way.verdict, Verdict::PassesIfSprung, "{way:?}");
+    assert!(way.sprung > 0.0 && (way.open_tip_gap - way.sprung - 3.0).abs() < 1e-6, "{way:?}");
+    let seen = parry_clearance(&link.fold, &link.fold, way, 100, way.at_least + 0.05);
+    assert!(seen >= way.at_least - BUDGET, "{seen} {way:?}");
+    // Opened by as much to begin with, it passes as it is.
+    let opened = Setting { open_tip_gap: Some(way.open_tip_gap), ..setting };
+    let link = Forming::new(opened).expect("formed");
+    assert_eq!(join(&link, &link).best().verdict, Verdict::Passes);
+}
+
 /// More mandrel, or less wire with the rest in proportion, never turns "passes" into "does
 /// not pass".
 #[test]

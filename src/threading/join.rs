@@ -85,12 +85,13 @@ pub struct Join {
     pub rest: f64,
     /// The incoming link's pose then.
     pub rest_pose: Pose,
-    /// Each order of work, the better first.
+    /// Each order of work: the one the design asks for first, by saying how far the fold stands
+    /// open; else the better first.
     pub ways: Vec<Way>,
 }
 
 impl Join {
-    /// The better order of work.
+    /// The order of work asked for, else the better.
     pub fn best(&self) -> &Way {
         &self.ways[0]
     }
@@ -117,6 +118,10 @@ pub fn join(receiving: &Forming, incoming: &Forming) -> Join {
     let mut task = Task::new(receiving, incoming);
     let mut ways = vec![task.way(Order::FlatThenFolded, 0.0)];
     ways.push(task.folded_first(incoming.setting.open_tip_gap));
+    if incoming.setting.open_tip_gap.is_some() {
+        ways.reverse();
+        return Join { rest: task.rest(), rest_pose: task.seat.pose, ways };
+    }
     // Best answer first; of like answers, the roomier.
     ways.sort_by(|a, b| {
         let rank = |way: &Way| match way.verdict {
