@@ -4,10 +4,8 @@
 #[path = "../tests/clearance/curves.rs"]
 #[allow(dead_code, reason = "shared with the tests, which use the rest")]
 mod curves;
-#[allow(unused_imports, reason = "its test needs more than the bench does")]
-#[path = "../tests/clearance/parry.rs"]
-#[allow(dead_code, reason = "shared with the tests, which use the rest")]
-mod parry;
+#[path = "../tests/clearance/polyline.rs"]
+mod polyline;
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use curves::chain_pair;
@@ -42,8 +40,8 @@ fn link_to_link(c: &mut Criterion) {
         });
         for error in [5e-4, 5e-6] {
             // Two polylines, each within `error`: the distance is within twice that.
-            let line = parry::inscribed(&link, error);
-            let (at, origin) = (parry::other_pose(&pose), OtherPose::identity());
+            let line = polyline::inscribed(&link, error);
+            let (at, origin) = (polyline::other_pose(&pose), OtherPose::identity());
             let theirs = || distance(&origin, &line, black_box(&at), &line).map(|d| d.distance);
             let value = theirs().expect("polylines are supported");
             assert!((value - found.distance_at_most).abs() <= 2.0 * error, "{value}, {found:?}");

@@ -14,7 +14,10 @@
 //! | 3 | [`beam`] | how a bent wire gives under small loads, and where it is stressed most |
 //! | 3 | [`rod`] | what shape a ring takes between round jaws, and keeps when let go |
 //! | 4 | [`form`] | stretch, pinch, fold: a ring becomes a link |
+//! | 5 | [`chain`] | how links lie, swing and hang in a chain |
 //! | 5 | [`threading`] | what passes through what |
+//! | 5 | [`working`] | what the metal gives back at each step, how hard it is worked, when to anneal |
+//! | 5 | [`strength`] | how a link gives under a pull, and what it bears |
 //! | 6 | [`design`] | the one document a user saves |
 //! | 7 | [`map`] | how the answer turns when two dimensions change |
 //! | 7 | [`report`] | the one answer: every room asked |
@@ -22,6 +25,7 @@
 //! | 9 | `web` | the browser's door, built for wasm32 only |
 
 pub mod beam;
+pub mod chain;
 pub mod clearance;
 pub mod curve;
 pub mod design;
@@ -32,8 +36,10 @@ pub mod numeric;
 pub mod picture;
 pub mod report;
 pub mod rod;
+pub mod strength;
 pub mod threading;
 pub mod units;
 #[cfg(target_arch = "wasm32")]
 pub mod web;
 pub mod wire;
+pub mod working;

@@ -2,14 +2,18 @@
 //! source it has in the native tests.
 #![cfg(target_arch = "wasm32")]
 
+use linkfold::chain::{Body, Drape, DrapeLink, Row, rest};
 use linkfold::clearance::{Tree, nearest};
-use linkfold::curve::{ClosedCurve, Pose, Vector};
+use linkfold::curve::{Arc, ClosedCurve, Piece, Point, Pose, Vector};
 use linkfold::design::{Design, DesignError};
 use linkfold::form::{Forming, Ring, Step};
+use linkfold::metal::{FlowCurve, known_metal};
 use linkfold::numeric::{Bracket, root_in};
 use linkfold::report::{Answer, Report};
+use linkfold::strength::Pull;
 use linkfold::units::LengthUnit;
 use linkfold::wire::{Gauge, GaugeSystem};
+use linkfold::working::{Anneals, Run};
 use std::f64::consts::{FRAC_PI_2, PI};
 use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
 
@@ -83,4 +87,57 @@ fn the_estimate_is_the_one_worked_by_hand() {
     let room = |place: &str| join.reasons.iter().find(|r| r.place == place).unwrap().room_mm;
     assert!((room("fold") - 0.6).abs() < 1e-9 && (room("bore") - 0.8).abs() < 1e-9, "{join:?}");
     assert_eq!(join.verdict, Answer::LikelyPasses);
+}
+
+/// Plain rings pulled apart: centres `2 R − d`. By hand.
+#[wasm_bindgen_test]
+fn plain_rings_hang_where_hand_calculation_says() {
+    let ring = |across| {
+        let arc = Arc {
+            centre: Point::origin(),
+            out: Vector::z_axis(),
+            along: across,
+            radius: 4.0,
+            turn: std::f64::consts::TAU,
+        };
+        Body::new(&ClosedCurve::new(vec![Piece::Arc(arc)]).unwrap(), 1.0)
+    };
+    let (a, b) = (ring(Vector::x_axis()), ring(Vector::y_axis()));
+    let found = rest(&Row::pair(&a, &b), 1).unwrap();
+    assert!((found.pulled - 7.0).abs() < 1e-8 && (found.pushed - 1.0).abs() < 1e-8, "{found:?}");
+}
+
+/// A catenary: span D = 2 a asinh(S/2a), sag a (cosh(D/2a) − 1); here a = 100, S = 200 sinh 1.
+#[wasm_bindgen_test]
+fn many_small_links_hang_in_a_catenary() {
+    let pitch = 200.0 * 1f64.sinh() / 150.0;
+    let link = DrapeLink { pitch, weight: 1.0, half_thickness: 0.0, limits: [3.0; 3] };
+    let ends = [Point::origin(), Point::new(200.0, 0.0, 0.0)];
+    let mut drape = Drape::new(vec![link; 150], ends, -Vector::z(), None).unwrap();
+    assert!(drape.settle(400));
+    let expected = 100.0 * (1f64.cosh() - 1.0);
+    assert!((drape.depth() / expected - 1.0).abs() < 5e-3, "{} {expected}", drape.depth());
+}
+
+/// Elastic–perfectly plastic round bar, κ/κ_y = 10: κ_kept/κ = 0.831082 (list of check values).
+#[wasm_bindgen_test]
+fn a_coil_opens_in_the_browser_as_the_closed_form_says() {
+    let flow = FlowCurve::perfectly_plastic(83e3, 124.0).unwrap();
+    let radius = 0.5 * forming().setting.wire * 83e3 / 124.0 / 10.0;
+    let setting = linkfold::form::Setting {
+        mandrel: 2.0 * radius - forming().setting.wire,
+        springback: 0.0,
+        ..forming().setting
+    };
+    let run = Run::of(&setting, flow, Anneals::default()).unwrap();
+    let opens = 2.0 * radius * (1.0 / 0.831_082 - 1.0);
+    assert!((run.coil_springback / opens - 1.0).abs() < 1e-5, "{}", run.coil_springback);
+}
+
+/// A link yields before it collapses, and its bounds stand in order.
+#[wasm_bindgen_test]
+fn a_pull_is_answered_in_the_browser() {
+    let pull = Pull::of(&forming().fold, &known_metal("fine-silver").unwrap()).unwrap();
+    let said = [pull.first_set, pull.collapse_lower, pull.collapse_upper, pull.torn];
+    assert!(said.windows(2).all(|p| p[0].likely < p[1].likely * 1.001), "{said:?}");
 }

@@ -29,6 +29,19 @@ fn examples() -> Vec<String> {
         .collect()
 }
 
+/// What the chain section promises where a chain lies.
+const FIGURES: [&str; 9] = [
+    "pitch_mm",
+    "play_mm",
+    "width_mm",
+    "thickness_mm",
+    "swing_x_deg",
+    "swing_y_deg",
+    "twist_deg",
+    "coil_x_mm",
+    "coil_y_mm",
+];
+
 #[test]
 fn every_example_gets_a_report_with_the_promised_fields() {
     let examples = examples();
@@ -43,7 +56,110 @@ fn every_example_gets_a_report_with_the_promised_fields() {
         }
         let join = &report["joins"][0];
         assert!(join["verdict"].is_string() && join["least_clearance_mm"].is_number(), "{join}");
+        let chain = report["chain"].as_array().unwrap();
+        assert_eq!(chain.len(), report["joins"].as_array().unwrap().len(), "{file}");
+        for pair in chain {
+            assert!(pair["says"].as_str().is_some_and(|words| !words.is_empty()), "{pair}");
+            let given = FIGURES.map(|field| pair[field].as_f64().is_some_and(|x| x >= 0.0));
+            let lies = pair["lies"].as_bool().unwrap();
+            assert!(given.into_iter().all(|given| given == lies), "{file}: {pair}");
+        }
     }
+}
+
+/// The metal section stands in every size, with its range; a low below the likely below the
+/// high, cautions beside it.
+#[test]
+fn every_size_gets_a_metal_section_with_ranges_and_cautions() {
+    for file in &examples() {
+        let report: Value = serde_json::from_slice(&run(&["check", file], b"").stdout).unwrap();
+        let cautions = report["cautions"].to_string().to_lowercase();
+        for word in
+            ["eye", "acid goes into water", "cadmium", "rating", "neck", "children", "local"]
+        {
+            assert!(cautions.contains(word), "{file}: no \"{word}\" in the cautions");
+        }
+        for size in report["sizes"].as_array().unwrap() {
+            let metal = &size["metal"];
+            let design: Value =
+                serde_json::from_str(&std::fs::read_to_string(file).unwrap()).unwrap();
+            // A document without a metal means sterling.
+            let named = design["metal"]["id"].as_str().unwrap_or("sterling-silver");
+            assert_eq!(metal["id"], named, "{file}");
+            let span = &metal["working"]["coil_inside"]["kept_mm"];
+            let at = |end: &str| span[end].as_f64().unwrap();
+            assert!(at("low") <= at("likely") && at("likely") <= at("high"), "{file}: {span}");
+            assert!(at("low") > size["mandrel_mm"].as_f64().unwrap(), "{file}: {span}");
+            assert!(metal["working"]["anneal"]["says"].as_str().is_some_and(|s| s.len() > 20));
+            let answered = metal["pull"].is_object();
+            assert!(answered || metal["unanswered"].to_string().contains("Pull"), "{file}");
+        }
+    }
+}
+
+#[test]
+fn a_document_may_bring_its_own_metal_and_ask_for_shapes_after_springback() {
+    let quantity = |low: f64, likely: f64, high: f64| serde_json::json!({"low": low, "likely": likely, "high": high});
+    let mut design = serde_json::json!({
+        "linkfold": 1, "wire": {"diameter_mm": 1}, "sizes": [{"mandrel_mm": 13}],
+        "metal": {
+            "id": "shed-brass", "shapes": "after-springback", "anneal_before": ["fold"],
+            "seam_share": 0.1,
+            "own": [{
+                "id": "shed-brass", "name": "Brass from the shed",
+                "density_g_per_cm3": quantity(8.4, 8.5, 8.6),
+                "youngs_modulus_mpa": quantity(100e3, 105e3, 110e3),
+                "poisson_ratio": quantity(0.33, 0.34, 0.35),
+                "yield_mpa": quantity(90.0, 120.0, 150.0),
+                "tensile_mpa": quantity(300.0, 330.0, 360.0),
+                "elongation": quantity(0.4, 0.5, 0.6),
+                "solidus_celsius": quantity(900.0, 910.0, 920.0),
+                "liquidus_celsius": quantity(940.0, 950.0, 960.0),
+                "annealing": {
+                    "celsius": quantity(450.0, 550.0, 650.0), "heat": "torch-or-kiln",
+                    "method": "Dull red in shade."
+                }
+            }]
+        }
+    });
+    let schema: Value = serde_json::from_slice(&run(&["schema"], b"").stdout).unwrap();
+    let validator = jsonschema::validator_for(&schema).unwrap();
+    let faults: Vec<String> = validator.iter_errors(&design).map(|e| e.to_string()).collect();
+    assert!(faults.is_empty(), "{faults:?}");
+    let check = |design: &Value| run(&["check", "-"], design.to_string().as_bytes());
+    let output = check(&design);
+    let error = String::from_utf8_lossy(&output.stderr);
+    assert!(output.status.success(), "{error}");
+    let report: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let size = &report["sizes"][0];
+    assert_eq!(size["metal"]["name"], "Brass from the shed");
+    // The verdict's shapes are the metal's: the waist stands open though it was pinched shut.
+    let (fed, told) =
+        (&size["waist_gap_mm"], &size["metal"]["working"]["waist_gap"]["kept_mm"]["likely"]);
+    assert!(fed.as_f64().unwrap() > 0.1, "{fed}");
+    assert!((fed.as_f64().unwrap() - told.as_f64().unwrap()).abs() < 0.01, "{fed} {told}");
+    assert_eq!(size["metal"]["working"]["steps"][3]["annealed_before"], true);
+
+    for (path, value, told) in [
+        ("/metal/own/0/yield_mpa/high", serde_json::json!(1e9), "metal.own[0].yield_mpa"),
+        ("/metal/own/0/annealing/celsius/high", serde_json::json!(2000), "metal.own[0].annealing"),
+        ("/metal/own/0/heat", Value::Null, "metal.own[0]"),
+        ("/metal/id", serde_json::json!("mithril"), "metal.id \"mithril\""),
+        ("/metal/shapes", serde_json::json!("sprung"), "metal.shapes"),
+        ("/metal/seam_share", serde_json::json!(3), "metal.seam_share"),
+    ] {
+        let mut bad = design.clone();
+        match bad.pointer_mut(path) {
+            Some(place) => *place = value,
+            None => bad["metal"]["own"][0]["heat"] = value,
+        }
+        let output = check(&bad);
+        let error = String::from_utf8_lossy(&output.stderr);
+        assert_eq!(output.status.code(), Some(2), "{path}: {error}");
+        assert!(error.contains(told) && error.trim_end().lines().count() == 1, "{path}: {error}");
+    }
+    design["metal"]["own"][0]["unit"] = serde_json::json!("psi");
+    assert_eq!(check(&design).status.code(), Some(2));
 }
 
 #[test]
@@ -146,4 +262,27 @@ fn a_bad_design_is_refused_in_one_line() {
     }
     let missing = run(&["check", "no-such-file.json"], b"");
     assert_eq!(missing.status.code(), Some(2));
+}
+
+/// The weave stands in the document, and the chain section answers for it.
+#[test]
+fn a_design_says_its_weave_and_the_report_answers_for_it() {
+    let design = |weave: &str| {
+        format!(
+            r#"{{"linkfold": 1, "wire": {{"diameter_mm": 1}}, "weave": "{weave}",
+            "sizes": [{{"mandrel_mm": 20, "bore_mm": 5, "fold_jaw_mm": 5}}]}}"#
+        )
+    };
+    let chain = |weave: &str| -> Value {
+        let output = run(&["check", "-"], design(weave).as_bytes());
+        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+        serde_json::from_slice::<Value>(&output.stdout).unwrap()["chain"][0].clone()
+    };
+    let (single, double, crossed) = (chain("single"), chain("double"), chain("two-way-single"));
+    let pitch = |pair: &Value| pair["pitch_mm"].as_f64().unwrap();
+    assert!((pitch(&single) - 2.0 * pitch(&double)).abs() < 1e-5, "{single} {double}");
+    assert_eq!(crossed["lies"], false);
+    assert!(crossed["says"].as_str().unwrap().contains("locks"), "{crossed}");
+    let output = run(&["check", "-"], design("braided").as_bytes());
+    assert!(!output.status.success());
 }

@@ -10,7 +10,7 @@ const FLOORS: &[&[&str]] = &[
     &["wire", "clearance"],
     &["beam", "rod"],
     &["form"],
-    &["threading"],
+    &["threading", "chain", "working", "strength"],
     &["design"],
     &["map", "report"],
     &["picture"],

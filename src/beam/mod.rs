@@ -23,4 +23,4 @@ mod spatial;
 
 pub use element::{BeamError, BeamWire, Theory};
 pub use frame::{Direction, Frame, Load, Support};
-pub use solution::{Equilibrium, Motion, PeakStress, SectionForces};
+pub use solution::{Equilibrium, Motion, PeakStress, SectionForces, SectionVectors};

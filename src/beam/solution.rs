@@ -46,6 +46,17 @@ pub struct SectionForces {
     pub sideways: f64,
 }
 
+/// What a section carries, in space: the part ahead acting on the part behind.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SectionVectors {
+    /// N.
+    pub force: Vector,
+    /// N·mm.
+    pub moment: Vector,
+    /// Unit tangent of the wire.
+    pub along: Vector,
+}
+
 /// The greatest stress found.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PeakStress {
@@ -146,6 +157,20 @@ impl Equilibrium {
         Ok(self.forces_on(self.node_before(at), piece, s))
     }
 
+    /// Force (N), moment (N·mm) and tangent of the wire at a place, as vectors in space; at a
+    /// load, just after it.
+    ///
+    /// # Errors
+    /// [`BeamError::OutOfRange`] off an open wire.
+    pub fn section_vectors(&self, at: f64) -> Result<SectionVectors, BeamError> {
+        let at = self.frame.on_curve(at)?;
+        let (piece, s) = self.frame.locate(at);
+        let zero = Vector6::zeros();
+        let carried = self.carried.get(self.node_before(at)).unwrap_or(&zero);
+        let (force, moment) = self.frame.reduction.force_at(piece.point(s), carried);
+        Ok(SectionVectors { force, moment, along: piece.tangent(s) })
+    }
+
     fn forces_on(&self, node: usize, piece: &Piece, s: f64) -> SectionForces {
         let frame = section_frame(piece, s);
         let zero = Vector6::zeros();
@@ -158,6 +183,11 @@ impl Equilibrium {
             closing: moment.dot(&frame.across),
             sideways: moment.dot(&frame.inward),
         }
+    }
+
+    /// Length along the wire, mm.
+    pub fn length(&self) -> f64 {
+        self.frame.length()
     }
 
     /// Reaction of each support, N or N·mm, positive along its direction.

@@ -184,7 +184,7 @@ impl Capsule {
 
 /// Steps towards the furthest ball when centring a fit; the radius is then within about
 /// one part in this many of the least, and is measured, not assumed.
-const CENTRING: usize = 24;
+const CENTRING: usize = 8;
 /// What building and moving a capsule may lose, as a share of its coordinates: some tens
 /// of roundings.
 const ROUNDING: f64 = 1e-14;

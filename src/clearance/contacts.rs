@@ -32,6 +32,9 @@ const SQUARE: f64 = 1e-6;
 /// Contacts whose points agree to this share of the curves' reach are one: found from
 /// both sides of a joint.
 const SAME: f64 = 1e-7;
+/// How many of the last found a new contact is compared with: all would take the square of
+/// their number, and there can be hundreds.
+const RECENT: usize = 16;
 /// Halvings of one pair of leaves where convexity is not shown. After these, the nearest
 /// places found are taken for the minimum: along equidistant stretches that makes a row
 /// of contacts, at most 16 to a pair of leaves.
@@ -144,7 +147,8 @@ impl Walk<'_> {
             piece_b: self.b.leaves[self.leaves.1 as usize].piece as usize,
             settled: square(&at_a.tangent) && square(&at_b.tangent),
         };
-        let known = self.found.iter().any(|c| {
+        // Found twice where two stretches meet: one soon after the other, or a caller's to bear.
+        let known = self.found.iter().rev().take(RECENT).any(|c| {
             (c.point_a - contact.point_a).norm() <= self.same
                 && (c.point_b - contact.point_b).norm() <= self.same
         });

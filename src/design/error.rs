@@ -2,8 +2,10 @@
 
 use super::VERSION;
 use crate::form::FormError;
+use crate::metal::MetalError;
 use crate::units::{LengthUnit, Mm, length_words, length_words_down, length_words_up};
 use crate::wire::GaugeError;
+use crate::working::WorkingError;
 use std::fmt;
 
 /// Where a field stands in a design; written `kerf_mm` or `sizes[0].mandrel_mm`.
@@ -102,6 +104,40 @@ pub enum DesignError {
         /// The table's own words.
         fault: GaugeError,
     },
+    /// A maker's own metal that is none.
+    #[error("metal.own[{index}].{fault}")]
+    Metal {
+        /// Which of the own metals, from 0.
+        index: usize,
+        /// The record's own words.
+        fault: MetalError,
+    },
+    /// A maker's own metal by the name of another.
+    #[error("metal.own[{index}].id \"{id}\" is another metal's; give yours a name of its own")]
+    MetalTaken {
+        /// Which of the own metals, from 0.
+        index: usize,
+        /// The id.
+        id: String,
+    },
+    /// A metal that nobody knows.
+    #[error("metal.id \"{id}\" is neither one of your own metals nor one of {known}")]
+    UnknownMetal {
+        /// The id.
+        id: String,
+        /// What there is.
+        known: String,
+    },
+    /// A size whose springback cannot be followed.
+    #[error("sizes[{index}]{}: {fault}", named(name))]
+    Working {
+        /// Which size, from 0.
+        index: usize,
+        /// Its name.
+        name: String,
+        /// The step that failed.
+        fault: WorkingError,
+    },
     /// A size whose ring cannot be formed so.
     #[error("sizes[{index}]{}: {fault}", named(name))]
     Form {
@@ -146,6 +182,13 @@ impl DesignError {
             | DesignError::Count { at, .. }
             | DesignError::WireChoice { at }
             | DesignError::Gauge { at, .. } => Some(*at),
+            DesignError::Metal { .. } | DesignError::MetalTaken { .. } => {
+                Some(FieldPath::whole("metal.own"))
+            }
+            DesignError::UnknownMetal { .. } => Some(FieldPath::whole("metal.id")),
+            DesignError::Working { index, fault, .. } => {
+                Some(FieldPath { size: Some(*index), field: fault.field() })
+            }
             DesignError::Form { index, fault, .. } => {
                 Some(FieldPath { size: Some(*index), field: fault.field() })
             }
@@ -157,6 +200,8 @@ impl DesignError {
     pub fn field(&self) -> String {
         match self {
             DesignError::Unreadable { place, .. } => place.clone(),
+            DesignError::Metal { index, fault } => format!("metal.own[{index}].{}", fault.field()),
+            DesignError::MetalTaken { index, .. } => format!("metal.own[{index}].id"),
             _ => self.at().map(|at| at.to_string()).unwrap_or_default(),
         }
     }
@@ -172,6 +217,7 @@ impl DesignError {
                 format!("{name} has {found} {what}; it must have between {least} and {most}")
             }
             DesignError::Gauge { fault, .. } => format!("{name}: {fault}"),
+            DesignError::Working { fault, .. } => fault.told(name, unit),
             DesignError::Form { fault, .. } => fault.told(name, unit),
             other => other.to_string(),
         }

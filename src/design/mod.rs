@@ -6,14 +6,19 @@
 //! Evidence: the tests below and `tests/documents.rs`.
 
 mod error;
+mod metal;
 mod reading;
 mod settled;
+mod weave;
 
 pub use error::{DesignError, FieldPath};
+pub use metal::{AnnealBefore, MetalChoice, Shapes};
+pub use weave::WeaveChoice;
 
 use crate::form::{Forming, Setting};
 use crate::units::Mm;
 use crate::wire::Gauge;
+use crate::working::sprung;
 use serde::{Deserialize, Serialize};
 
 /// The version this crate writes and reads.
@@ -41,6 +46,9 @@ pub struct Design {
     pub notes: String,
     /// The wire, unless a size has its own.
     pub wire: WireChoice,
+    /// The metal, and how it is worked.
+    #[serde(default, skip_serializing_if = "MetalChoice::is_default")]
+    pub metal: MetalChoice,
     /// Width of the saw cut, mm.
     #[serde(default = "default_kerf")]
     #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 10)))]
@@ -49,6 +57,9 @@ pub struct Design {
     #[serde(default = "default_margin")]
     #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 10)))]
     pub margin_mm: f64,
+    /// How links follow one another; single when left out.
+    #[serde(default, skip_serializing_if = "WeaveChoice::is_usual")]
+    pub weave: WeaveChoice,
     /// The sizes of link, in the order in which they follow one another along the chain.
     #[cfg_attr(feature = "schema", schemars(length(min = 1, max = 12)))]
     pub sizes: Vec<Size>,
@@ -94,7 +105,8 @@ pub struct Size {
     /// Mandrel diameter.
     #[cfg_attr(feature = "schema", schemars(range(min = 0.1, max = 1000)))]
     pub mandrel_mm: f64,
-    /// What the coil opens by in inside diameter when it leaves the mandrel; 0 when left out.
+    /// What the coil opens by in inside diameter when it leaves the mandrel; 0 when left out, and
+    /// then computed where shapes after springback are asked for.
     #[serde(default)]
     #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 100)))]
     pub springback_mm: f64,
@@ -241,8 +253,10 @@ impl Design {
             name: String::new(),
             notes: String::new(),
             wire: WireChoice::by_diameter(wire_mm),
+            metal: MetalChoice::default(),
             kerf_mm: default_kerf(),
             margin_mm: default_margin(),
+            weave: WeaveChoice::default(),
             sizes: vec![Size::on_mandrel(mandrel_mm)],
         }
     }
@@ -263,6 +277,7 @@ impl Design {
         counted(at("notes"), "letters", self.notes.chars().count(), 0..=5000)?;
         in_range(at("kerf_mm"), self.kerf_mm, 0.0, 10.0)?;
         in_range(at("margin_mm"), self.margin_mm, 0.0, 10.0)?;
+        self.metal.metal()?;
         let shared = self.wire.diameter(None)?;
         self.sizes.iter().enumerate().map(|(i, size)| self.setting(i, size, shared)).collect()
     }
@@ -296,12 +311,21 @@ impl Design {
         })
     }
 
-    /// Every size worked through every step.
+    /// Every size worked through every step; its shapes after springback where the design asks
+    /// for those.
     ///
     /// # Errors
     /// [`DesignError`] naming the size and the dimension that cannot be formed.
     pub fn formings(&self) -> Result<Vec<Forming>, DesignError> {
-        let settings = self.settings()?;
+        let mut settings = self.settings()?;
+        if self.metal.shapes == Shapes::AfterSpringback {
+            let (metal, anneals) = (self.metal.metal()?, self.metal.anneals());
+            for (index, setting) in settings.iter_mut().enumerate() {
+                let name = &self.sizes[index].name;
+                *setting = sprung(setting, &metal, anneals)
+                    .map_err(|fault| DesignError::Working { index, name: name.clone(), fault })?;
+            }
+        }
         let named = settings.into_iter().zip(&self.sizes).enumerate();
         named
             .map(|(index, (setting, size))| {
@@ -327,6 +351,13 @@ mod tests {
         let design = Design::parse(PLAIN).unwrap();
         assert_eq!(Design::parse(&design.to_json()).unwrap(), design);
         assert!(design.formings().is_ok());
+    }
+
+    #[test]
+    fn an_old_document_means_annealed_sterling_as_the_jaws_leave_it() {
+        let design = Design::parse(PLAIN).unwrap();
+        assert!(design.metal.is_default() && !design.to_json().contains("metal"));
+        assert_eq!(design.metal.metal().unwrap().id(), "sterling-silver");
     }
 
     #[test]

@@ -14,7 +14,7 @@
 //! gives the least length in closed form.
 
 use super::oval::heading;
-use super::{FormError, Ring};
+use super::{FormError, Ring, Spot};
 use crate::curve::{Arc, ClosedCurve, Piece, Point, Straight, Vector};
 use crate::numeric::{Bracket, root_in};
 use crate::units::Mm;
@@ -119,6 +119,23 @@ impl Eight {
     pub fn tip(&self) -> f64 {
         let (sin, cos) = self.turn.sin_cos();
         self.pinch_radius * sin + self.straight * cos + self.end_radius * (1.0 + sin)
+    }
+
+    /// What lies at a place along the wire, a share of the whole way round from the waist's middle.
+    pub fn spot(&self, share: f64) -> Spot {
+        let share = share.rem_euclid(0.5);
+        let quarter = self.quarter();
+        let from_waist = 4.0 * share.min(0.5 - share) * quarter;
+        let from_tip = quarter - from_waist;
+        if from_tip <= 0.5 * self.end_radius * FRAC_PI_2 {
+            Spot::Tip
+        } else if from_tip <= self.end_radius * (FRAC_PI_2 + self.turn) {
+            Spot::LobeSide
+        } else if from_waist <= (self.pinch_radius * self.turn).max(self.wire) {
+            Spot::Waist
+        } else {
+            Spot::Strand
+        }
     }
 
     /// Greatest inside width of a lobe, mm.

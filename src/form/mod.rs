@@ -15,6 +15,7 @@ mod fold;
 mod oval;
 mod parts;
 mod ring;
+mod spot;
 mod steps;
 
 pub use eight::Eight;
@@ -22,6 +23,7 @@ pub use fold::{Fold, WRAP_DEVIATION};
 pub use oval::Oval;
 pub use parts::Span;
 pub use ring::Ring;
+pub use spot::Spot;
 pub use steps::{Forming, Setting, Step, StepShape};
 
 use crate::units::{LengthUnit, Mm, length_words, length_words_down, length_words_up};

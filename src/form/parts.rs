@@ -47,6 +47,9 @@ impl Fold {
     }
 
     fn flat_quarter(&self, span: Span) -> Vec<Piece> {
+        if !(span.to > span.from) {
+            return Vec::new();
+        }
         let pieces = self.eight.quarter_pieces();
         let beyond = pieces.iter().filter_map(|piece| split_at(piece, span.from).1);
         beyond.filter_map(|piece| split_at(&piece, span.to).0).collect()

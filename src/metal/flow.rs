@@ -65,6 +65,14 @@ impl FlowCurve {
         FlowCurve::new(youngs_modulus, yield_stress, 0.0, 0.0)
     }
 
+    /// The same metal after it has flowed by `strain` (true strain, every turn added up) without
+    /// an anneal: elastic to the stress it had reached, level from there until the first curve
+    /// overtakes. Errs a little low beyond that stress, since worked metal goes on hardening.
+    pub fn worked(&self, strain: f64) -> FlowCurve {
+        let reached = self.stress(strain.abs()).max(self.elastic_limit());
+        FlowCurve::new(self.youngs_modulus, reached, self.strength, self.exponent).unwrap_or(*self)
+    }
+
     /// E, MPa.
     pub fn youngs_modulus(&self) -> f64 {
         self.youngs_modulus
@@ -158,6 +166,15 @@ mod tests {
         }
         let stresses: Vec<f64> = (0..1000).map(|i| copper.stress(f64::from(i) * 5e-4)).collect();
         assert!(stresses.windows(2).all(|w| w[1] >= w[0]));
+    }
+
+    #[test]
+    fn worked_metal_yields_at_the_stress_it_had_reached() {
+        let copper = FlowCurve::new(117e3, 75.0, 530.0, 0.44).unwrap();
+        let worked = copper.worked(0.3);
+        assert!((worked.elastic_limit() - copper.stress(0.3)).abs() < 1e-9);
+        assert_eq!(copper.worked(0.0), copper);
+        assert_eq!(copper.worked(f64::NAN).youngs_modulus(), 117e3);
     }
 
     #[test]

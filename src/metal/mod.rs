@@ -13,10 +13,12 @@
 
 mod flow;
 mod record;
+mod span;
 mod table;
 
 pub use flow::{FlowCurve, hardening_from_tension};
 pub use record::{
     Annealing, Band, Hardening, Heat, Metal, MetalError, MetalRecord, Quantity, Standing,
 };
+pub use span::Span;
 pub use table::{known_metal, known_metals};

@@ -4,7 +4,8 @@ use super::flow::{FlowCurve, hardening_from_tension};
 use serde::{Deserialize, Serialize};
 
 /// What a value rests on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Standing {
     /// The likely value stands in the source named.
@@ -14,11 +15,14 @@ pub enum Standing {
     /// Remembered, not looked up; the band is wide to match.
     Memory,
     /// Given by the maker.
+    #[default]
     Own,
 }
 
 /// A value with its band, its source and the day it was read.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
 pub struct Quantity {
     /// Least that should surprise nobody.
     pub low: f64,
@@ -27,10 +31,13 @@ pub struct Quantity {
     /// Most that should surprise nobody.
     pub high: f64,
     /// What it rests on.
+    #[serde(default)]
     pub standing: Standing,
     /// Work and place, or how it was derived.
+    #[serde(default)]
     pub source: String,
     /// When it was read, as `2026-11-25`.
+    #[serde(default)]
     pub read: String,
 }
 
@@ -60,21 +67,27 @@ impl Quantity {
 
 /// Hollomon's constants, σ = K εⁿ in true stress and true strain.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
 pub struct Hardening {
     /// K, MPa.
     pub strength_mpa: f64,
     /// n.
     pub exponent: f64,
     /// What they rest on.
+    #[serde(default)]
     pub standing: Standing,
     /// Work and place, or how they were derived.
+    #[serde(default)]
     pub source: String,
     /// When they were read.
+    #[serde(default)]
     pub read: String,
 }
 
 /// Where a metal may be heated to anneal it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Heat {
     /// Torch or kiln, in air, with flux if it oxidises.
@@ -85,6 +98,8 @@ pub enum Heat {
 
 /// How to anneal.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
 pub struct Annealing {
     /// From where it softens to where it is harmed, °C.
     pub celsius: Quantity,
@@ -96,6 +111,8 @@ pub struct Annealing {
 
 /// Everything known of one metal: the form a maker fills in, and the form of our table.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
 pub struct MetalRecord {
     /// Stable name for files: lower-case letters, digits and hyphens, such as `fine-silver`.
     pub id: String,
@@ -114,7 +131,7 @@ pub struct MetalRecord {
     /// Elongation at break, annealed, as a share: 0.44 is 44 %.
     pub elongation: Quantity,
     /// Hollomon's constants; left out, they are derived from yield and tensile strength.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub hardening: Option<Hardening>,
     /// Where melting begins, °C.
     pub solidus_celsius: Quantity,
@@ -188,6 +205,17 @@ pub enum MetalError {
         /// Its value.
         limit: f64,
     },
+}
+
+impl MetalError {
+    /// The field at fault, as named in the record.
+    pub fn field(&self) -> &'static str {
+        match self {
+            MetalError::Id { .. } => "id",
+            MetalError::Band { field, .. } | MetalError::OutOfRange { field, .. } => field,
+            MetalError::Disordered { lesser, .. } => lesser,
+        }
+    }
 }
 
 /// Least and most any metal that could be chain has, with room to spare at both ends.

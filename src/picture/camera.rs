@@ -191,6 +191,11 @@ impl View {
         [self.axes[0].dot(&v), self.axes[1].dot(&v), self.axes[2].dot(&v)]
     }
 
+    /// A way across the picture, mm to the right and up, in space.
+    pub fn across(&self, right: f64, up: f64) -> Vector {
+        right * self.axes[0] + up * self.axes[1]
+    }
+
     /// The point on the picture, mm.
     pub fn flat(&self, p: Point) -> [f64; 2] {
         let [x, y, _] = self.place(p);
@@ -211,6 +216,14 @@ impl View {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_way_across_the_picture_comes_back_as_itself() {
+        let fit = Fit { centre: Point::new(1.0, 2.0, 3.0), scale: 7.0 };
+        let view = Camera::default().view(Viewpoint::degrees(30.0, 20.0), fit, WINDOW);
+        let [right, up, toward] = view.aim(view.across(2.0, -3.0));
+        assert!((right - 2.0).abs() + (up + 3.0).abs() + toward.abs() < 1e-12);
+    }
 
     const WINDOW: Window = Window { width: 800.0, height: 400.0 };
     const FIT: Fit = Fit { centre: Point::new(1.0, 2.0, 3.0), scale: 20.0 };

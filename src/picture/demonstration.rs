@@ -78,16 +78,19 @@ pub fn moment(forming: &Forming, t: f64) -> Scene {
         }
     };
     let shape = forming.at(step, share);
-    let flat = Viewpoint::degrees(0.0, 72.0);
-    let home = if chapter == Chapter::Fold { flat.towards(ASIDE, share) } else { flat };
+    let home = if chapter == Chapter::Fold { FROM_ABOVE.towards(ASIDE, share) } else { FROM_ABOVE };
     Scene {
         strands: vec![strand(shape.curve(), forming, Finish::Pale)],
         measures: measures(forming, &shape),
         spots: Vec::new(),
+        lit: Vec::new(),
+        combs: Vec::new(),
         home,
     }
 }
 
+/// Flat shapes lie open from here.
+pub(super) const FROM_ABOVE: Viewpoint = Viewpoint::degrees(0.0, 72.0);
 /// A folded loop shows its U, its lobes and its fold from here.
 pub(super) const ASIDE: Viewpoint = Viewpoint::degrees(-28.0, 18.0);
 

@@ -29,6 +29,11 @@ pub enum Tone {
         /// Where on that scale.
         shade: u8,
     },
+    /// Strain of the metal; `shade` runs from 0, none, to [`SHADES`] − 1.
+    Strain {
+        /// How much.
+        shade: u8,
+    },
     /// The dark edge round a wire.
     Rim,
     /// The ground behind everything.

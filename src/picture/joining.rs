@@ -78,6 +78,8 @@ impl Joining<'_> {
             ],
             measures: Vec::new(),
             spots,
+            lit: Vec::new(),
+            combs: Vec::new(),
             home: HOME,
         }
     }

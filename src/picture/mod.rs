@@ -10,6 +10,7 @@
 //! for spheres and near enough for lengths under a wire diameter.
 
 mod camera;
+pub mod chain;
 mod chart;
 mod demonstration;
 mod drawing;
@@ -17,6 +18,7 @@ mod joining;
 mod measure;
 mod scene;
 mod spot;
+mod strain;
 mod svg;
 mod theme;
 mod tube;
@@ -29,5 +31,6 @@ pub use joining::{Joining, phase_name, phase_words};
 pub use measure::Measure;
 pub use scene::{Scene, Strand};
 pub use spot::Spot;
+pub use strain::{Comb, strained};
 pub use svg::svg;
 pub use theme::{Colour, Theme};

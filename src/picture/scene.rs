@@ -1,10 +1,11 @@
 //! A scene: wires and calliper measures in space, ready to be looked at.
 
-use super::drawing::{Drawing, Finish};
+use super::drawing::{Drawing, Finish, Tone};
 use super::measure::{Measure, lay};
 use super::spot::{self, Spot};
+use super::strain::{self, Comb};
 use super::{Fit, View, Viewpoint, Window, tube};
-use crate::curve::ClosedCurve;
+use crate::curve::{ClosedCurve, Point};
 use crate::units::LengthUnit;
 
 /// One closed loop of wire.
@@ -27,6 +28,10 @@ pub struct Scene {
     pub measures: Vec<Measure>,
     /// Places to look at.
     pub spots: Vec<Spot>,
+    /// Places the eye should find first: where metal touches metal.
+    pub lit: Vec<Point>,
+    /// What is drawn along them: strain.
+    pub combs: Vec<Comb>,
     /// The viewpoint of its own accord.
     pub home: Viewpoint,
 }
@@ -47,6 +52,12 @@ impl Scene {
     /// Adds the scene's marks as `view` sees them, far ones first.
     pub fn draw_into(&self, view: &View, unit: LengthUnit, drawing: &mut Drawing) {
         tube::draw(&self.strands, view, drawing);
+        for place in &self.lit {
+            light(view.flat(*place), view, drawing);
+        }
+        for comb in &self.combs {
+            strain::lay(comb, view, drawing);
+        }
         for measure in &self.measures {
             lay(measure, view, unit, drawing);
         }
@@ -54,4 +65,18 @@ impl Scene {
             spot::lay(spot, view, unit, drawing);
         }
     }
+}
+
+/// A ring about a place, seen through whatever is in front of it.
+fn light(at: [f64; 2], view: &View, drawing: &mut Drawing) {
+    let radius = view.mm(8.0);
+    let ring: Vec<[f64; 2]> = (0..=24)
+        .map(|i| {
+            let (sin, cos) = (f64::from(i) * std::f64::consts::TAU / 24.0).sin_cos();
+            [at[0] + radius * cos, at[1] + radius * sin]
+        })
+        .collect();
+    // A paler edge keeps it readable on the metal.
+    drawing.stroke(Tone::Paper, &ring, view.mm(5.0));
+    drawing.stroke(Tone::Accent, &ring, view.mm(2.5));
 }

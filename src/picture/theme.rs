@@ -32,6 +32,15 @@ pub struct Theme {
     with: [Colour; 5],
 }
 
+/// Strain from none to most, darker all the way; on metal, which is pale in both themes.
+const STRAIN: [Colour; 5] = [
+    rgb(0xf6, 0xea, 0xd0),
+    rgb(0xe3, 0xb7, 0x78),
+    rgb(0xc9, 0x74, 0x3f),
+    rgb(0x8e, 0x2f, 0x2a),
+    rgb(0x3d, 0x0f, 0x1c),
+];
+
 const fn rgb(red: u8, green: u8, blue: u8) -> Colour {
     Colour([red, green, blue])
 }
@@ -128,6 +137,7 @@ impl Theme {
                     if shade < half { (&self.without, shade) } else { (&self.with, shade - half) };
                 along(scale, 2 * step)
             }
+            Tone::Strain { shade } => along(&STRAIN, shade),
             Tone::Rim => self.rim,
             Tone::Paper => self.paper,
             Tone::Square => self.square,
@@ -189,6 +199,13 @@ mod tests {
                 assert!(found >= 4.5, "{shade}: {found:.2}, 4.5 asked");
             }
         }
+    }
+
+    #[test]
+    fn strain_darkens_from_shade_to_shade() {
+        let paper = rgb(0xff, 0xff, 0xff);
+        let dark = |shade| contrast(Theme::LIGHT.colour(Tone::Strain { shade }), paper);
+        assert!((1..SHADES).all(|shade| dark(shade) > dark(shade - 1)));
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 use super::{CureReport, pairs};
 use crate::design::{Design, DesignError, Size, WireChoice};
+use crate::form::Setting;
 use crate::units::LengthUnit;
 
 impl CureReport {
@@ -21,9 +22,20 @@ impl CureReport {
         let Some((receiving, incoming)) = pairs(design.sizes.len()).nth(index) else {
             return Ok(design);
         };
+        let on_incoming = matches!(self.field.as_str(), "fold_jaw_mm" | "waist_gap_mm");
+        // By the change and not by the value: where the shapes are those after springback, the
+        // design holds what the jaws do.
+        let of = |setting: &Setting| match self.field.as_str() {
+            "mandrel_mm" => setting.mandrel,
+            "bore_mm" => setting.bore,
+            "fold_jaw_mm" => setting.fold_jaw,
+            "waist_gap_mm" => setting.waist_gap,
+            _ => setting.wire,
+        };
         // Three decimals of a millimetre, four of an inch: as the sentence says it.
         let place = if unit == LengthUnit::Mm { 1e3 } else { 1e4 } / unit.in_mm();
-        let whole = self.to_mm * place;
+        let side = settings[if on_incoming { incoming } else { receiving }];
+        let whole = (of(&side) + self.by_mm) * place;
         let whole = if self.by_mm > 0.0 { (whole - 1e-6).ceil() } else { (whole + 1e-6).floor() };
         let to = whole / place;
         let own = |size: &mut Size, mm: f64| match self.field.as_str() {
@@ -49,7 +61,7 @@ impl CureReport {
                     }
                 }
             }
-            "fold_jaw_mm" | "waist_gap_mm" => own(&mut design.sizes[incoming], to),
+            _ if on_incoming => own(&mut design.sizes[incoming], to),
             _ => own(&mut design.sizes[receiving], to),
         }
         Ok(design)

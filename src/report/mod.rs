@@ -1,22 +1,35 @@
 //! The one answer: every room asked, nothing computed here but the sentences.
 //!
 //! [`Report::at_once`] answers within a keystroke, its joins by estimate; [`Report::of`]
-//! has each of them proven, which takes some tens of milliseconds a join. A page may ask
-//! for one join at a time: [`prove`].
+//! has each of them proven, and the chain at rest measured, which takes some tens of
+//! milliseconds a join. A page may ask for one join at a time, [`prove`], for one pair at rest,
+//! [`hang`], and for one metal section, [`MetalReport::of`].
 //!
 //! Used by the page and the command alike. Lengths in mm, in fields that end in `_mm`;
-//! angles in degrees, in fields that end in `_deg`.
+//! angles in degrees, in fields that end in `_deg`; forces in newtons; strains as shares.
 
+use crate::chain::Body;
 use crate::design::{Design, DesignError};
 use crate::form::{Forming, Oval};
 use crate::units::{LengthUnit, Mm, length_words};
 use serde::Serialize;
 
+mod chain;
 mod cured;
 mod join;
+mod metal;
+mod pull;
+mod strain;
+mod wording;
+mod working;
 
+pub use chain::{ChainCure, ChainReport, Figures, Hung, StopReport};
 use join::Ask;
 pub use join::{Answer, CureReport, JoinReport, PlayedWay, ProvenJoin, Reason, WayReport};
+pub use metal::{CAUTIONS, MetalReport};
+pub use pull::{PullReport, SeamReport};
+pub use strain::{AnnealReport, Standing, StepReport};
+pub use working::{JawsReport, LetGo, WorkingReport};
 
 /// Everything linkfold has to say about a design.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -29,6 +42,10 @@ pub struct Report {
     pub sizes: Vec<SizeReport>,
     /// Every join: each size with itself, then each neighbour with the next, both ways.
     pub joins: Vec<JoinReport>,
+    /// How links lie and move in one another, for the same pairs; empty where not asked.
+    pub chain: Vec<ChainReport>,
+    /// What stands beside every mention of torch, acid and load.
+    pub cautions: &'static [&'static str],
 }
 
 /// One size of link: what to measure at each step.
@@ -70,6 +87,9 @@ pub struct SizeReport {
     pub tip_gap_mm: f64,
     /// Fold: angle the waist is bent through.
     pub fold_deg: f64,
+    /// Springback, strain, annealing and pull in the design's metal; left out by
+    /// [`Report::at_once`], since each takes some ten milliseconds.
+    pub metal: Option<MetalReport>,
 }
 
 impl Report {
@@ -84,6 +104,15 @@ impl Report {
             if let Some(proven) = prove(design, &formings, index, LengthUnit::Mm) {
                 *join = proven.report;
             }
+        }
+        let bodies: Vec<Body> = formings.iter().map(|forming| Body::of(&forming.fold)).collect();
+        let all = pairs(formings.len()).enumerate();
+        report.chain = all
+            .filter_map(|(index, _)| hang(design, &formings, &bodies, index, LengthUnit::Mm))
+            .map(|hung| hung.report)
+            .collect();
+        for (index, size) in report.sizes.iter_mut().enumerate() {
+            size.metal = Some(MetalReport::of(design, index, LengthUnit::Mm)?);
         }
         Ok(report)
     }
@@ -102,6 +131,8 @@ impl Report {
                 })
                 .collect(),
             sizes: names.iter().zip(formings).map(|(n, f)| size_report(n, f)).collect(),
+            chain: Vec::new(),
+            cautions: &CAUTIONS,
         }
     }
 }
@@ -117,6 +148,23 @@ pub fn prove(
     let names = names(design, unit);
     let ask = Ask { margin: design.margin_mm, unit, same: a == b };
     Some(join::proven(&ask, (names.get(a)?, formings.get(a)?), (names.get(b)?, formings.get(b)?)))
+}
+
+/// How the links of the pair at `index` of [`Report::chain`] lie and move, `bodies` those of
+/// `formings`; some ten milliseconds, more for weaves of many links and where a cure is
+/// looked for. None where there is no such pair.
+pub fn hang(
+    design: &Design,
+    formings: &[Forming],
+    bodies: &[Body],
+    index: usize,
+    unit: LengthUnit,
+) -> Option<Hung> {
+    let (a, b) = pairs(formings.len()).nth(index)?;
+    let names = names(design, unit);
+    let ask = chain::Ask { weave: design.weave.weave(), unit };
+    let link = |i: usize| Some((names.get(i)?.as_str(), formings.get(i)?, bodies.get(i)?));
+    Some(if a == b { chain::own(&ask, link(a)?) } else { chain::across(&ask, link(a)?, link(b)?) })
 }
 
 /// Receiving and incoming size of every join: each size with itself, then each neighbour with
@@ -158,5 +206,6 @@ fn size_report(name: &str, forming: &Forming) -> SizeReport {
         leg_gap_mm: fold.leg_gap(),
         tip_gap_mm: fold.tip_gap(),
         fold_deg: 2.0 * fold.half_angle.to_degrees(),
+        metal: None,
     }
 }

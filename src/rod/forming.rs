@@ -42,6 +42,8 @@ pub struct RodShape {
     pub curvatures: Vec<f64>,
     /// Strain of the outermost fibre added up over every turn since annealing, at each point.
     pub outer_strains: Vec<f64>,
+    /// Plastic share of it, at each point.
+    pub plastic_strains: Vec<f64>,
     /// Clear length inside, tip to tip, mm.
     pub inside_length: f64,
     /// Greatest width of the centreline, mm.
@@ -346,6 +348,7 @@ impl RingRod {
             .map(|pair| (pair[1][0] - pair[0][0]).hypot(pair[1][1] - pair[0][1]))
             .sum();
         let strain = |section| quarter.layers.outer_strain(section);
+        let plastic = |section| quarter.layers.plastic_strain(section);
         RodShape {
             inside_length: 2.0 * points[points.len() - 1][0] - wire,
             width: 2.0 * highest,
@@ -353,6 +356,7 @@ impl RingRod {
             length: 4.0 * length,
             curvatures: quarter.curvatures(),
             outer_strains: quarter.sections.iter().map(strain).collect(),
+            plastic_strains: quarter.sections.iter().map(plastic).collect(),
             points,
         }
     }

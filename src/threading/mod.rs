@@ -13,6 +13,7 @@
 //! Evidence: `tests/joining.rs`, `tests/threading.rs`.
 
 mod ascent;
+mod check;
 mod cure;
 mod estimate;
 mod gate;

@@ -1,5 +1,6 @@
 //! Motion between two stations, and a bound on how far it carries any point of the wire.
 
+use super::ascent::{Nudge, nudge_between};
 use crate::curve::{Point, Pose, Vector};
 use nalgebra::Translation3;
 use serde::{Deserialize, Serialize};
@@ -76,6 +77,13 @@ impl<'a> Motion<'a> {
     /// Half angle of the fold at the share `t` of the way.
     pub fn half_angle(&self, t: f64) -> f64 {
         self.from.half_angle + t * (self.to.half_angle - self.from.half_angle)
+    }
+
+    /// Its direction, as a unit nudge about where the pivot is at its start; `lever` mm of
+    /// motion count for a radian. None where the body hardly moves.
+    pub fn direction(&self, lever: f64) -> Option<Nudge> {
+        let nudge = nudge_between(&self.from.pose, &self.to.pose, &self.start, lever);
+        nudge.try_normalize(1e-9)
     }
 
     /// Whether the fold stays as it is.

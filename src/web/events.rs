@@ -79,8 +79,9 @@ pub fn ask_frame(page: &Shared) {
         let again = shared.try_borrow_mut().is_ok_and(|mut page| {
             page.frame_asked = false;
             page.advance(now);
+            page.sway(now);
             page.draw();
-            page.playing
+            page.playing || page.work.sways()
         });
         if again {
             ask_frame(&shared);
@@ -118,6 +119,7 @@ impl Page {
                 self.ask_anew();
                 self.show_all();
             }
+            "weave" => self.choose_weave(),
             "wire-kind" => {
                 let kind = self.elements.value("wire-kind");
                 let work = &self.work;
@@ -127,7 +129,9 @@ impl Page {
                 }
                 self.read_fields();
             }
-            _ if target.has_attribute("data-field") => self.read_fields(),
+            _ if target.has_attribute("data-field") || target.has_attribute("data-metal") => {
+                self.read_fields();
+            }
             _ if target.closest(".panel").is_ok_and(|panel| panel.is_some()) => {
                 self.ask_on();
                 self.show_panel();

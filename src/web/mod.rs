@@ -9,10 +9,12 @@
 //! | `views` | a file each: what the picture shows and what stands in its panel |
 //! | `bench` | the design's fields, and complaints beside them |
 //! | `fields` | what stands in a field, and back into the design |
+//! | `metal` | the metal's controls, and back into the design |
 //! | `answer` | the verdict and its reasons |
 //! | `helper` | the page's side of its helper: what is asked next, what is cancelled |
 //! | `worker` | what the helper does: the same module in a Web Worker |
 //! | `charted` | the map of the design, and moving the design about on it |
+//! | `hanging` | the chain measured, bent and hung, kept until the design changes |
 //! | `documents` | examples, saving, opening |
 //! | `events`, `pointer` | who hears what |
 //! | `elements`, `canvas` | the browser's own things |
@@ -25,7 +27,9 @@ mod documents;
 mod elements;
 mod events;
 mod fields;
+mod hanging;
 mod helper;
+mod metal;
 mod page;
 mod pointer;
 mod views;

@@ -5,9 +5,9 @@ use super::elements::Elements;
 use super::helper::Helper;
 use super::views::{Shown, VIEWS, View};
 use super::work::Work;
-use super::{answer, bench, documents, events, fields, helper, views};
+use super::{answer, bench, documents, events, fields, helper, metal, views};
 use crate::design::Design;
-use crate::picture::{Camera, Chapter, Drawing, Theme, Viewpoint};
+use crate::picture::{Camera, Chapter, Drawing, Theme, View as Eye, Viewpoint};
 use crate::units::LengthUnit;
 use std::cell::RefCell;
 use std::collections::BTreeMap;
@@ -38,6 +38,8 @@ pub struct Page {
     /// Where each finger or the mouse is held down, CSS pixels.
     pub pointers: BTreeMap<i32, (f64, f64)>,
     drawing: Drawing,
+    /// How the picture was last seen.
+    pub seen: Option<Eye>,
     pub frame_asked: bool,
     /// The design last opened from a file.
     pub opened: Option<Design>,
@@ -78,6 +80,7 @@ pub fn start() -> Result<(), JsError> {
         home: Viewpoint::default(),
         pointers: BTreeMap::new(),
         drawing: Drawing::default(),
+        seen: None,
         frame_asked: false,
         opened: None,
         opening: String::new(),
@@ -131,6 +134,7 @@ impl Page {
     /// Writes everything but the picture.
     pub fn show_all(&self) {
         bench::fill(&self.work, &self.elements);
+        metal::fill(&self.work, &self.elements);
         bench::content(&self.elements);
         self.show_answer();
     }
@@ -207,12 +211,13 @@ impl Page {
         }
     }
 
-    /// Takes what was typed; keeps the last good answer where it cannot be worked.
+    /// Takes what was typed and chosen; keeps the last good answer where it cannot be worked.
     pub fn read_fields(&mut self) {
         let kind = self.elements.value("wire-kind");
         let Work { design, size, unit, .. } = &self.work;
         let typed = bench::typed(&self.elements);
-        match fields::with_typed(design, *size, &kind, *unit, &typed) {
+        let typed = fields::with_typed(design, *size, &kind, *unit, &typed);
+        match typed.and_then(|design| metal::with_chosen(&design, &self.elements)) {
             Ok(design) => match Work::of(design, *size, *unit) {
                 Ok(work) => {
                     self.put(work);
@@ -277,6 +282,7 @@ impl Page {
         let density = self.browser.device_pixel_ratio().clamp(1.0, 3.0);
         let words = match shown.shown {
             Shown::Flat(drawing, words) => {
+                self.seen = None;
                 self.board.lay(&drawing, 1.0, density, theme);
                 words
             }
@@ -285,6 +291,7 @@ impl Page {
                 let window = self.board.window();
                 // Fitted as seen from home, so that turning does not change the size.
                 let view = self.camera.view(self.home, scene.fit(self.home, window), window);
+                self.seen = Some(view);
                 self.drawing.clear();
                 scene.draw_into(&view, self.work.unit, &mut self.drawing);
                 self.board.lay(&self.drawing, view.scale, density, theme);

@@ -16,6 +16,7 @@ impl Page {
             self.holds_point = self.reaches_point(&event);
             return self.holds_point && self.carry_point(&event);
         }
+        self.grasp(f64::from(event.offset_x()), f64::from(event.offset_y()));
         false
     }
 
@@ -49,7 +50,7 @@ impl Page {
         if std::mem::take(&mut self.holds_point) {
             self.ask_on();
         }
-        false
+        self.let_go()
     }
 
     /// A pointer moved: one turns the work, or with Shift moves it; two pull it nearer about
@@ -64,6 +65,9 @@ impl Page {
             return self.holds_point && self.carry_point(&event);
         }
         let (right, down) = (to.0 - from.0, to.1 - from.1);
+        if self.tug(right, down) {
+            return true;
+        }
         let other = self.pointers.iter().find(|(id, _)| **id != event.pointer_id());
         match other.map(|(_, place)| *place) {
             Some(other) => {

@@ -2,12 +2,14 @@
 
 use super::charted::Charted;
 use super::elements::Elements;
+use super::hanging::Hanging;
 use super::worker::Task;
 use crate::design::{Design, DesignError};
 use crate::form::Forming;
 use crate::picture::Joining;
-use crate::report::{JoinReport, PlayedWay, ProvenJoin, Report, SizeReport, pairs};
+use crate::report::{JoinReport, MetalReport, PlayedWay, ProvenJoin, Report, SizeReport, pairs};
 use crate::units::{LengthUnit, length_text};
+use std::cell::OnceCell;
 
 /// A design that can be worked, and the answer to it.
 pub struct Work {
@@ -27,6 +29,10 @@ pub struct Work {
     pub unprovable: bool,
     /// The map, where there is one.
     pub charted: Option<Charted>,
+    /// The chain, once it has been asked for.
+    pub hanging: Hanging,
+    /// The metal section of each size, once it has been asked for.
+    metals: Vec<OnceCell<Option<MetalReport>>>,
 }
 
 /// What is known of a join.
@@ -49,14 +55,35 @@ impl Work {
         let size = size.min(design.sizes.len().saturating_sub(1));
         let joins = vec![Known::default(); report.joins.len()];
         let (unprovable, charted) = (false, None);
-        Ok(Work { design, size, unit, formings, report, joins, unprovable, charted })
+        let metals = unasked(design.sizes.len());
+        let hanging = Hanging::new();
+        Ok(Work {
+            design,
+            size,
+            unit,
+            formings,
+            report,
+            joins,
+            unprovable,
+            charted,
+            hanging,
+            metals,
+        })
     }
 
     /// The same in another unit; proofs must be put into words anew.
     pub fn speak(&mut self, unit: LengthUnit) {
         self.unit = unit;
+        self.hanging = Hanging::new();
         self.report = Report::at_once(&self.design, &self.formings, unit);
         self.joins.iter_mut().for_each(|join| join.is_proven = false);
+        self.metals = unasked(self.design.sizes.len());
+    }
+
+    /// The metal section of the size looked at; asked for once.
+    pub fn metal(&self) -> Option<&MetalReport> {
+        let ask = || MetalReport::of(&self.design, self.size, self.unit).ok();
+        self.metals.get(self.size)?.get_or_init(ask).as_ref()
     }
 
     /// The steps of the size looked at.
@@ -112,4 +139,8 @@ impl Work {
     pub fn length(&self, mm: f64) -> String {
         length_text(mm, self.unit)
     }
+}
+
+fn unasked(sizes: usize) -> Vec<OnceCell<Option<MetalReport>>> {
+    (0..sizes).map(|_| OnceCell::new()).collect()
 }

@@ -207,6 +207,19 @@ impl SectionLayers {
         rest
     }
 
+    /// Plastic strain of the outermost fibre added up over every turn since annealing, elastic
+    /// shares left out: read at the outermost layer and carried on to the surface in proportion
+    /// to height, which errs high by the elastic share of that last step.
+    pub fn plastic_strain(&self, state: &SectionState) -> f64 {
+        let (Some(height), Some(layer)) = (self.heights.first(), state.layers.first()) else {
+            return 0.0;
+        };
+        let elastic_rise =
+            (layer.reached_stress - self.flow.elastic_limit()) / self.flow.youngs_modulus();
+        let flowed = layer.reached - self.flow.yield_strain() - elastic_rise;
+        flowed.max(0.0) * self.radius / height.y
+    }
+
     /// Strain of the outermost fibre added up over every turn since annealing.
     pub fn outer_strain(&self, state: &SectionState) -> f64 {
         self.radius * state.turned

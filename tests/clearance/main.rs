@@ -7,4 +7,6 @@ mod oracle;
 #[cfg(not(target_arch = "wasm32"))]
 mod parry;
 #[cfg(not(target_arch = "wasm32"))]
+mod polyline;
+#[cfg(not(target_arch = "wasm32"))]
 mod properties;

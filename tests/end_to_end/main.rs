@@ -283,3 +283,125 @@ fn the_slider_shows_every_step() {
         page.screenshot("joined-dark").await
     });
 }
+
+/// The chain's panel measures, bends as far as it goes, takes another weave; the drape hangs.
+#[test]
+fn the_chain_is_measured_bent_and_hung() {
+    on_page(Screen::DESK, async |page| {
+        page.click("#view-chain").await?;
+        let words = page.text("#chain-says").await?;
+        assert!(words.contains("Each link adds"), "{words}");
+        assert!(page.text("#chain-pitch").await?.contains("mm"));
+        page.screenshot("chain-desk").await?;
+        for about in ["x", "y", "z"] {
+            page.choose("#chain-about", about).await?;
+            page.set("chain-share", 100.0).await?;
+            let caption = page.text("#caption").await?;
+            assert!(caption.contains("no further"), "{about}: {caption}");
+            page.screenshot(&format!("chain-bent-{about}-desk")).await?;
+        }
+        page.choose("#weave", "2").await?;
+        let words = page.text("#chain-says").await?;
+        assert!(words.contains("locks before it is straight"), "{words}");
+        page.choose("#weave", "0").await?;
+        page.click("#view-drape").await?;
+        assert!(page.text("#drape-depth").await?.contains("mm"));
+        page.screenshot("drape-desk").await?;
+        // A hand takes hold somewhere on the middle line, pulls, lets go.
+        page.click("#drape-hand").await?;
+        let pulled = "const c = document.getElementById('picture'); \
+            const r = c.getBoundingClientRect(); \
+            const fire = (kind, x, y) => c.dispatchEvent(new PointerEvent(kind, \
+                {pointerId: 7, clientX: r.left + x, clientY: r.top + y, bubbles: true})); \
+            const frame = () => new Promise(requestAnimationFrame); \
+            for (let y = r.height - 10; y > 10; y -= 15) { \
+                fire('pointerdown', r.width / 2, y); \
+                fire('pointermove', r.width / 2 + 1, y); \
+                await frame(); await frame(); \
+                if (document.getElementById('caption').textContent.startsWith('In the hand')) { \
+                    fire('pointermove', r.width / 2 + 60, y - 90); \
+                    for (let i = 0; i < 20; i++) await frame(); \
+                    return true; \
+                } \
+                fire('pointerup', r.width / 2, y); \
+            } \
+            return false;";
+        let held: bool = page.driver.execute(pulled, vec![]).await?.convert()?;
+        assert!(held, "nothing to hold on the middle line");
+        page.screenshot("drape-pulled-desk").await?;
+        page.click("#drape-hand").await?;
+        for worn in ["wrist", "neck"] {
+            page.choose("#drape-worn", worn).await?;
+            let caption = page.text("#caption").await?;
+            assert!(caption.contains("at rest") || caption.contains("apart"), "{worn}: {caption}");
+            page.screenshot(&format!("drape-{worn}-desk")).await?;
+        }
+        assert_eq!(page.console_errors().await?, Vec::<String>::new());
+        Ok(())
+    });
+}
+
+/// The metal panel: strain and advice, the anneal taken, springback fed to the verdict, the seam.
+#[test]
+fn the_metal_panel_answers_and_feeds_the_verdict() {
+    on_page(Screen::DESK, async |page| {
+        page.click("#view-metal").await?;
+        let panel = page.text("#panel-metal").await?;
+        for words in ["Fine silver", "Anneal before the fold", "first set", "Take care"] {
+            assert!(panel.contains(words), "no \"{words}\" in {panel}");
+        }
+        for words in ["eye protection", "acid goes into water", "not a rating", "neck", "Children"]
+        {
+            assert!(page.text("#cautions").await?.contains(words), "no \"{words}\"");
+        }
+        page.screenshot("metal-desk").await?;
+        // The picture says in words what it shows.
+        let seen = page.element("#picture").await?.attr("aria-label").await?.unwrap();
+        assert!(seen.contains("strain after the fold") && seen.contains("waist"), "{seen}");
+        let fold: String = page.ask("document.getElementById('picture').toDataURL()").await?;
+        page.choose("#strain-step", "1").await?;
+        let stretch: String = page.ask("document.getElementById('picture').toDataURL()").await?;
+        assert_ne!(fold, stretch);
+        let seen = page.element("#picture").await?.attr("aria-label").await?.unwrap();
+        assert!(seen.contains("strain after the stretch") && seen.contains("tip"), "{seen}");
+
+        page.click("#anneal-fold").await?;
+        let advice = page.text("#metal-anneal").await?;
+        assert!(advice.contains("No further anneal"), "{advice}");
+
+        page.choose("#metal", "titanium").await?;
+        assert!(page.text("#metal-how").await?.contains("vacuum or inert gas"));
+        page.choose("#metal", "sterling-silver").await?;
+        assert!(page.text("#metal-state").await?.contains("Sterling"));
+
+        let verdict = page.text("#reasons").await?;
+        page.choose("#shapes", "kept").await?;
+        assert_ne!(page.text("#reasons").await?, verdict, "springback reaches the verdict");
+
+        page.type_into("#seam", "nonsense").await?;
+        assert!(page.text("#problem").await?.contains("Solder seam"));
+        page.type_into("#seam", "100").await?;
+        assert_eq!(page.text("#problem").await?, "");
+        assert!(page.text("#metal-seam").await?.contains("Move the seam"));
+        assert_eq!(page.console_errors().await?, Vec::<String>::new());
+        Ok(())
+    });
+}
+
+/// On a phone and in inches: nothing too wide, no millimetres.
+#[test]
+fn the_metal_panel_fits_a_phone_and_speaks_inches() {
+    on_page(Screen::PHONE, async |page| {
+        page.choose("#unit", "inch").await?;
+        page.click("#view-metal").await?;
+        let panel = page.text("#panel-metal").await?;
+        assert!(panel.contains(" in") && !panel.contains(" mm"), "{panel}");
+        let wider: i64 = page.ask("document.documentElement.scrollWidth - innerWidth").await?;
+        assert!(wider <= 0, "{wider} px too wide");
+        page.screenshot("metal-phone").await?;
+        page.element("#panel-metal").await?.scroll_into_view().await?;
+        page.screenshot("metal-panel-phone").await?;
+        assert_eq!(page.console_errors().await?, Vec::<String>::new());
+        Ok(())
+    });
+}

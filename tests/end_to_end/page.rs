@@ -190,6 +190,16 @@ impl Page {
         self.driver.execute(&script, vec![]).await?.convert()
     }
 
+    /// Sets any slider, as a hand would.
+    pub async fn set(&self, id: &str, to: f64) -> WebDriverResult<()> {
+        let set = "const s = document.getElementById(arguments[0]); s.value = arguments[1]; \
+                   s.dispatchEvent(new Event('input', {bubbles: true})); \
+                   await new Promise(r => requestAnimationFrame(() => requestAnimationFrame(r)));";
+        self.driver.execute(set, vec![json!(id), json!(to)]).await?;
+        tokio::time::sleep(Duration::from_millis(80)).await;
+        Ok(())
+    }
+
     /// Moves the demonstration's slider.
     pub async fn slide(&self, to: f64) -> WebDriverResult<()> {
         let slide = "const s = document.getElementById('time'); s.value = arguments[0]; \

@@ -5,11 +5,15 @@
 //! A view holds no state: what a maker sets in its panel stays in the panel's own inputs, and
 //! every change there calls `show` and draws again.
 
+mod chain;
 mod demonstration;
+mod drape;
 mod join;
 mod map;
+mod metal;
 mod shape;
 
+pub use drape::asked as drape_asked;
 pub use join::way_chosen;
 pub use map::{ID as MAP, axes as map_axes};
 
@@ -50,4 +54,5 @@ pub enum Shown {
 }
 
 /// Every view, the first to be seen first.
-pub const VIEWS: [View; 3] = [shape::VIEW, join::VIEW, map::VIEW];
+pub const VIEWS: [View; 6] =
+    [shape::VIEW, join::VIEW, map::VIEW, metal::VIEW, chain::VIEW, drape::VIEW];

@@ -1,0 +1,83 @@
+//! What the metal section of one size costs: a page answers a change of mandrel, jaw or metal with
+//! a pull in 5 ms and a forming run in 50 ms. Each stands beside a reference in the same run.
+
+use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
+use linkfold::form::{Forming, Setting};
+use linkfold::metal::{Band, known_metal};
+use linkfold::strength::Pull;
+use linkfold::working::{Anneals, Run, Working};
+use nalgebra::{DMatrix, DVector};
+use std::hint::black_box;
+
+fn setting(ratio: f64) -> Setting {
+    Setting {
+        wire: 1.0,
+        mandrel: ratio,
+        springback: 0.0,
+        kerf: 0.26,
+        oval_jaw: 2.5,
+        oval_length: None,
+        bore: 2.5,
+        waist_gap: 0.0,
+        pinch_jaw: 2.0,
+        fold_jaw: 2.5,
+        tip_gap: 0.1,
+        open_tip_gap: None,
+    }
+}
+
+/// Seat, pull and both bounds for one link. Reference: one dense solve of the size that a
+/// finite-element model of the same quarter takes, 60 straight elements.
+fn pull_of_one_link(c: &mut Criterion) {
+    let metal = known_metal("sterling-silver").expect("in the table");
+    let mut group = c.benchmark_group("metal/pull");
+    for ratio in [11.0, 13.0, 20.0, 40.0] {
+        let fold = Forming::new(setting(ratio)).expect("these rings form").fold;
+        let found = Pull::of(&fold, &metal).expect("these links seat");
+        assert!(found.first_set.likely > 0.0);
+        group.bench_with_input(BenchmarkId::from_parameter(ratio), &fold, |bench, fold| {
+            bench.iter(|| Pull::of(black_box(fold), &metal));
+        });
+    }
+    let size = 6 * 61;
+    let dense =
+        DMatrix::from_fn(
+            size,
+            size,
+            |i, j| if i == j { 4.0 } else { 1.0 / (1.0 + i.abs_diff(j) as f64) },
+        );
+    let load = DVector::from_element(size, 1.0);
+    group.bench_function("reference: dense solve of 366 unknowns", |bench| {
+        bench.iter(|| black_box(&dense).clone().lu().solve(&load));
+    });
+}
+
+/// One forming run in the likely metal, and the three of the band. Reference: the geometry alone.
+fn forming_of_one_size(c: &mut Criterion) {
+    let metal = known_metal("sterling-silver").expect("in the table");
+    let flow = metal.flow_curve(Band::Likely);
+    let mut group = c.benchmark_group("metal/forming");
+    for ratio in [10.0, 13.0, 20.0, 40.0] {
+        let setting = setting(ratio);
+        let run = Run::of(&setting, flow, Anneals::default()).expect("these rings form");
+        assert!(run.springback > 0.0);
+        group.bench_with_input(BenchmarkId::new("likely", ratio), &setting, |bench, setting| {
+            bench.iter(|| Run::of(black_box(setting), flow, Anneals::default()));
+        });
+        group.bench_with_input(BenchmarkId::new("band", ratio), &setting, |bench, setting| {
+            bench.iter(|| Working::of(black_box(setting), &metal, Anneals::default()));
+        });
+        group.bench_with_input(
+            BenchmarkId::new("reference: geometry alone", ratio),
+            &setting,
+            |bench, setting| bench.iter(|| Forming::new(black_box(*setting))),
+        );
+    }
+}
+
+criterion_group! {
+    name = benches;
+    config = Criterion::default().sample_size(20).without_plots();
+    targets = pull_of_one_link, forming_of_one_size
+}
+criterion_main!(benches);

@@ -1,0 +1,262 @@
+//! Everything a maker calls supple or stiff, of links of one size, or of two that follow one
+//! another.
+
+use super::coil::{Coil, coil};
+use super::rest::{Rest, clear_along, rest, rising, roomiest};
+use super::swing::{FINE, Limit, limit};
+use super::{Body, ChainError, Row, Touch, Weave};
+use crate::curve::{Pose, Vector};
+use nalgebra::Unit;
+use std::f64::consts::PI;
+
+/// Both ways of a turn, right-handed first.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BothWays {
+    /// Right-handed about the axis.
+    pub plus: Limit,
+    /// Left-handed.
+    pub minus: Limit,
+}
+
+/// A turn is looked for up to this, radians: 150°. Links turned further lie against
+/// one another's legs in ways a chain on a bench does not.
+pub const MOST_TURN: f64 = 150.0 * PI / 180.0;
+
+/// How one link lies and moves in the one before.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Joint {
+    /// Pulled and pushed.
+    pub rest: Rest,
+    /// About x: the fold goes from side to side across the lobes.
+    pub swing_x: BothWays,
+    /// About y, the fold's axis: from leg to leg.
+    pub swing_y: BothWays,
+    /// About z, along the chain.
+    pub twist: BothWays,
+}
+
+/// How `incoming` lies and moves in `receiving`, their own neighbours left out.
+///
+/// # Errors
+/// [`ChainError::NoRest`] where their wires overlap at every rise.
+pub fn joint(receiving: &Body, incoming: &Body) -> Result<Joint, ChainError> {
+    let row = Row::pair(receiving, incoming);
+    let rest = rest(&row, 1)?;
+    Ok(turned(&row, rest, receiving.mirrored && incoming.mirrored))
+}
+
+fn turned(row: &Row, rest: Rest, mirrored: bool) -> Joint {
+    let start = rising(rest.roomiest);
+    let both = |axis: Unit<Vector>| {
+        let plus = limit(row, &start, axis, MOST_TURN);
+        let minus = if mirrored { plus } else { limit(row, &start, -axis, MOST_TURN) };
+        BothWays { plus, minus }
+    };
+    Joint {
+        rest,
+        swing_x: both(Vector::x_axis()),
+        swing_y: both(Vector::y_axis()),
+        twist: both(Vector::z_axis()),
+    }
+}
+
+/// A chain of equal links.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Measures {
+    /// The weave.
+    pub weave: Weave,
+    /// Rest and turns per link, all the links that can touch looked at.
+    pub joint: Joint,
+    /// Room between links that are not worked through one another, pulled straight, mm.
+    pub crowding: f64,
+    /// Over all, along y: across the lobes, mm.
+    pub width: f64,
+    /// Over all, along x: from leg to leg, mm.
+    pub thickness: f64,
+    /// Tightest coil bent about x.
+    pub coil_x: Coil,
+    /// Tightest coil bent about y.
+    pub coil_y: Coil,
+}
+
+impl Measures {
+    /// Suppleness about x: the rod that fits inside the tightest coil, over what the chain
+    /// measures in the plane of the coil. Less is suppler.
+    pub fn suppleness_x(&self) -> f64 {
+        self.coil_x.inside / self.width
+    }
+
+    /// Suppleness about y, likewise.
+    pub fn suppleness_y(&self) -> f64 {
+        self.coil_y.inside / self.thickness
+    }
+
+    /// Twist a pulled length takes, radians per mm; the lesser of both ways.
+    pub fn twist_per_mm(&self) -> f64 {
+        let twist = &self.joint.twist;
+        twist.plus.angle.min(twist.minus.angle) / self.joint.rest.pulled
+    }
+
+    /// Links in a pulled length of `length` mm, first fold to last, rounded up.
+    pub fn links_for(&self, length: f64) -> f64 {
+        (length / self.joint.rest.pulled).max(0.0).ceil()
+    }
+}
+
+/// A chain of equal links `link` in `weave`.
+///
+/// In a single chain a swing is that of one link in the one before; the links after it
+/// are looked at for pitch and coils. In the others a link never moves without its
+/// neighbours, and a swing is what every link can turn against the next at once.
+///
+/// # Errors
+/// [`ChainError::NoRest`] where a link does not lie in those it is worked through;
+/// [`ChainError::Locks`] where it does, but not with all its neighbours in line.
+pub fn measure(link: &Body, weave: Weave) -> Result<Measures, ChainError> {
+    let Lie { alone, seat, row, beside, all } = lie(link, weave)?;
+    let mirrored = link.mirrored && weave.even_handed();
+    let joint = if weave == Weave::SINGLE {
+        Joint { rest: all, ..turned(&alone, seat, mirrored) }
+    } else {
+        turned(&row, all, mirrored)
+    };
+    let coiled = |ways: &BothWays| {
+        let tightest = |way: &Limit| {
+            // Where links further on are in the way, all turn less.
+            let clear = weave != Weave::SINGLE
+                || row.nearest(&way.step).clearance >= -1e-3 * link.wire
+                || !(way.angle > 0.0);
+            let way = match Unit::try_new(way.step.rotation.scaled_axis(), 1e-9) {
+                Some(axis) if !clear => limit(&row, &rising(all.roomiest), axis, MOST_TURN),
+                _ => *way,
+            };
+            coil(&row, &way.step, way.stop)
+        };
+        let plus = tightest(&ways.plus);
+        if mirrored {
+            return plus;
+        }
+        let minus = tightest(&ways.minus);
+        if minus.inside > plus.inside { minus } else { plus }
+    };
+    let across = weave.extent(link);
+    Ok(Measures {
+        weave,
+        crowding: beside.nearest(&rising(all.pulled)).clearance,
+        width: across.y,
+        thickness: across.x,
+        coil_x: coiled(&joint.swing_x),
+        coil_y: coiled(&joint.swing_y),
+        joint,
+    })
+}
+
+/// How a chain of equal links lies.
+pub(super) struct Lie<'a> {
+    /// A link and the one furthest back whose lobes its waist runs through.
+    alone: Row<'a>,
+    /// How these two lie, the others left out.
+    seat: Rest,
+    /// All links that reach one another, of every chain.
+    row: Row<'a>,
+    /// Those of them that are not worked through one another.
+    beside: Row<'a>,
+    /// How all of them lie.
+    all: Rest,
+}
+
+/// Whether links of one size lie in `weave` at all.
+pub(super) fn has_room(link: &Body, weave: Weave) -> bool {
+    let deepest = weave.deepest();
+    let alone = Row { pairs: vec![(0, deepest)], ..weave.row(link, 1, 1) };
+    let (rise, touch) = roomiest(&alone, deepest);
+    if !(touch.clearance >= 0.0) {
+        return false;
+    }
+    let reaching = (link.size().z / rise.max(0.1 * link.wire)).ceil() as usize;
+    let row = weave.row(link, 1, reaching.clamp(deepest + 1, MOST_NEIGHBOURS));
+    roomiest(&row, deepest).1.clearance >= 0.0
+}
+
+/// How links of one size lie in `weave`; errors as of [`measure`].
+pub(super) fn lie(link: &Body, weave: Weave) -> Result<Lie<'_>, ChainError> {
+    let deepest = weave.deepest();
+    let alone = Row { pairs: vec![(0, deepest)], ..weave.row(link, 1, 1) };
+    let seat = rest(&alone, deepest)?;
+    // How many links reach back to the first: their rise is least when pushed.
+    let reaching = (link.size().z / seat.pushed.max(0.1 * link.wire)).floor() as usize;
+    let row = weave.row(link, 1, reaching.clamp(deepest + 1, MOST_NEIGHBOURS));
+    let own = deepest / weave.through();
+    let beside = row.pairs.iter().filter(|(_, k)| k % own != 0 || *k > deepest);
+    let beside = Row { pairs: beside.copied().collect(), ..row };
+    let free = weave == Weave::SINGLE && clear_along(&beside, seat.pulled, seat.pushed);
+    let all = if free {
+        seat
+    } else {
+        rest(&row, deepest).map_err(|error| match error {
+            ChainError::NoRest { overlap, offset } => {
+                ChainError::Locks { weave: weave.name(), overlap, offset }
+            }
+            other => other,
+        })?
+    };
+    Ok(Lie { alone, seat, row, beside, all })
+}
+
+/// What a chain is bent or twisted about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum About {
+    /// Across the lobes.
+    X,
+    /// From leg to leg.
+    Y,
+    /// Along the chain.
+    Z,
+}
+
+/// A chain bent evenly: every link turned alike against the one before.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bent {
+    /// From each link to the next.
+    pub step: Pose,
+    /// Turn from each link to the next, radians, right-handed.
+    pub angle: f64,
+    /// What stops it, at the limit.
+    pub stop: Option<Touch>,
+}
+
+impl Measures {
+    /// The chain of `link` bent or twisted by `share` of what it takes, −1 to 1.
+    pub fn bent(&self, link: &Body, about: About, share: f64) -> Bent {
+        let share = if share.is_nan() { 0.0 } else { share.clamp(-1.0, 1.0) };
+        let twist = &self.joint.twist;
+        let (axis, turn) = match about {
+            About::X => (Vector::x_axis(), self.coil_x.turn),
+            About::Y => (Vector::y_axis(), self.coil_y.turn),
+            About::Z if share < 0.0 => (Vector::z_axis(), twist.minus.angle),
+            About::Z => (Vector::z_axis(), twist.plus.angle),
+        };
+        let angle = share.abs() * turn;
+        let straight = Bent { step: rising(self.joint.rest.pulled), angle: 0.0, stop: None };
+        if !(angle > FINE) {
+            return straight;
+        }
+        let Ok(Lie { row, all, .. }) = lie(link, self.weave) else { return straight };
+        let axis = if share < 0.0 { -axis } else { axis };
+        let reached = limit(&row, &rising(all.roomiest), axis, angle);
+        Bent {
+            step: reached.step,
+            angle: reached.angle * share.signum(),
+            stop: (share.abs() > 0.999).then(|| row.nearest(&reached.step)),
+        }
+    }
+}
+
+/// Links looked at on each side; one more than this many rises high is no link.
+const MOST_NEIGHBOURS: usize = 24;
+
+/// Room between the links before and after a joint of unequal links, pulled straight, mm:
+/// `first` and `third` with one of either between them.
+pub fn crowding_across(first: &Body, third: &Body, rises: [f64; 2]) -> f64 {
+    Row::pair(first, third).nearest(&rising(rises[0] + rises[1])).clearance
+}

@@ -1,0 +1,244 @@
+//! The chain as the page keeps it: measured once per design, bent and hung once per setting.
+
+use super::page::Page;
+use super::work::Work;
+use crate::chain::{About, Bent, Body, Drape, DrapeLink, Form, Joint, Sizes, Worn, joint, taper};
+use crate::curve::Point;
+use crate::design::WeaveChoice;
+use crate::report::{Hung, hang};
+use crate::units::LengthUnit;
+use std::cell::{OnceCell, Ref, RefCell};
+use std::rc::Rc;
+
+/// What was worked out last, and for what.
+struct Kept<K, V>(RefCell<Option<(K, Rc<V>)>>);
+
+impl<K: PartialEq, V> Kept<K, V> {
+    fn new() -> Kept<K, V> {
+        Kept(RefCell::new(None))
+    }
+
+    fn get(&self, key: K, work_out: impl FnOnce() -> V) -> Rc<V> {
+        if let Some((of, value)) = &*self.0.borrow()
+            && *of == key
+        {
+            return value.clone();
+        }
+        let value = Rc::new(work_out());
+        *self.0.borrow_mut() = Some((key, value.clone()));
+        value
+    }
+}
+
+/// How a chain is bent: about what, and by what share of what it takes.
+pub type Bending = (About, f64);
+
+/// A chain hung to rest.
+pub struct Draped {
+    pub drape: Drape,
+    /// Which size each link is.
+    pub order: Vec<usize>,
+    pub length: f64,
+    pub form: Option<Form>,
+    /// Whether it came to rest.
+    pub rests: bool,
+}
+
+/// A chain in the hand.
+pub struct Live {
+    /// What it is a drape of.
+    of: (usize, Worn),
+    pub drape: Drape,
+    held: Option<(usize, Point)>,
+    /// Milliseconds at the last frame.
+    last: f64,
+    /// Frames it has hardly moved for.
+    still: u32,
+}
+
+/// The chain of one design.
+pub struct Hanging {
+    live: RefCell<Option<Live>>,
+    bodies: OnceCell<Vec<Body>>,
+    sizes: OnceCell<Result<Sizes, String>>,
+    hung: Kept<(usize, LengthUnit), Option<Hung>>,
+    bent: Kept<(usize, Bending), Option<Bent>>,
+    draped: Kept<(usize, Worn), Result<Draped, String>>,
+}
+
+impl Hanging {
+    /// Nothing asked yet.
+    pub fn new() -> Hanging {
+        Hanging {
+            live: RefCell::new(None),
+            bodies: OnceCell::new(),
+            sizes: OnceCell::new(),
+            hung: Kept::new(),
+            bent: Kept::new(),
+            draped: Kept::new(),
+        }
+    }
+}
+
+impl Work {
+    /// Every size's link.
+    pub fn bodies(&self) -> &[Body] {
+        let links = || self.formings.iter().map(|forming| Body::of(&forming.fold)).collect();
+        self.hanging.bodies.get_or_init(links)
+    }
+
+    /// The size looked at, in a chain of its own kind.
+    pub fn hung(&self) -> Rc<Option<Hung>> {
+        self.hanging.hung.get((self.size, self.unit), || {
+            hang(&self.design, &self.formings, self.bodies(), self.size, self.unit)
+        })
+    }
+
+    /// That chain, bent.
+    pub fn bent(&self, (about, share): Bending) -> Rc<Option<Bent>> {
+        self.hanging.bent.get((self.size, (about, share)), || {
+            let hung = self.hung();
+            let measures = (*hung).as_ref()?.measures.as_ref()?;
+            Some(measures.bent(self.bodies().get(self.size)?, about, share))
+        })
+    }
+
+    fn sizes(&self) -> &Result<Sizes, String> {
+        self.hanging.sizes.get_or_init(|| {
+            let bodies = self.bodies();
+            let mut own = Vec::new();
+            for index in 0..bodies.len() {
+                let hung = hang(&self.design, &self.formings, bodies, index, self.unit);
+                match hung.map(|hung| (hung.measures, hung.report)) {
+                    Some((Some(measures), _)) => own.push(measures),
+                    Some((None, report)) => return Err(report.says),
+                    None => return Err(String::new()),
+                }
+            }
+            let both = |two: &[Body]| -> Option<[Joint; 2]> {
+                Some([joint(&two[0], &two[1]).ok()?, joint(&two[1], &two[0]).ok()?])
+            };
+            let across: Option<Vec<_>> = bodies.windows(2).map(both).collect();
+            let across = across.ok_or("Neighbouring sizes do not lie in one another.")?;
+            Ok(Sizes { links: bodies.to_vec(), own, across })
+        })
+    }
+
+    /// The whole chain of `count` links, hung; or why not, in words.
+    pub fn draped(&self, count: usize, worn: Worn) -> Rc<Result<Draped, String>> {
+        self.hanging.draped.get((count, worn), || {
+            let sizes = self.sizes().as_ref().map_err(Clone::clone)?;
+            let order = taper(sizes.links.len(), count);
+            let links: Vec<DrapeLink> =
+                sizes.hung(&order).ok_or("These sizes do not follow one another.")?;
+            let length: f64 = links.iter().map(|link| link.pitch).sum();
+            let clear = links.iter().map(|link| link.half_thickness).fold(0.0, f64::max);
+            let clasp = links.iter().map(|link| link.pitch).fold(0.0, f64::max);
+            let stand = worn.stand(length, clear, clasp);
+            let mut drape = Drape::new(links, stand.ends, stand.lay, stand.form)
+                .map_err(|error| error.to_string())?;
+            let rests = drape.settle(1200);
+            Ok(Draped { drape, order, length, form: stand.form, rests })
+        })
+    }
+}
+
+/// No nearer than this to a joint, CSS pixels, a finger holds nothing.
+const FINGER: f64 = 40.0;
+/// Slower than this, mm a frame, a chain is still.
+const STILL: f64 = 2e-3;
+
+impl Work {
+    /// The chain in the hand, if it is still the one asked for.
+    pub fn in_hand(&self, count: usize, worn: Worn) -> Option<Ref<'_, Live>> {
+        Ref::filter_map(self.hanging.live.borrow(), |live| {
+            live.as_ref().filter(|live| live.of == (count, worn))
+        })
+        .ok()
+    }
+
+    /// Whether it moves or is held.
+    pub fn sways(&self) -> bool {
+        self.hanging
+            .live
+            .borrow()
+            .as_ref()
+            .is_some_and(|live| live.held.is_some() || live.still < 30)
+    }
+}
+
+impl Page {
+    /// Takes hold of the hung chain under a finger at this place of the canvas, CSS pixels,
+    /// where the panel says that a hand pulls.
+    pub fn grasp(&mut self, x: f64, y: f64) {
+        let Some(eye) = self.seen else { return };
+        let hand = self.elements.get::<web_sys::HtmlInputElement>("drape-hand");
+        if self.current().id != "drape" || !hand.is_some_and(|hand| hand.checked()) {
+            return;
+        }
+        let of = super::views::drape_asked(&self.work, &self.elements);
+        let draped = self.work.draped(of.0, of.1);
+        let Ok(draped) = &*draped else { return };
+        let drape = match self.work.in_hand(of.0, of.1) {
+            Some(live) => live.drape.clone(),
+            None => draped.drape.clone(),
+        };
+        let at = [eye.mm(x - 0.5 * eye.window.width), eye.mm(0.5 * eye.window.height - y)];
+        let far = |p: &Point| {
+            let [right, up] = eye.flat(*p);
+            (right - at[0]).hypot(up - at[1])
+        };
+        let inner = drape.nodes().iter().enumerate().skip(1).take(of.0.saturating_sub(1));
+        let nearest = inner.min_by(|a, b| far(a.1).total_cmp(&far(b.1)));
+        let Some((node, place)) = nearest.map(|(node, place)| (node, *place)) else { return };
+        if far(&place) <= eye.mm(FINGER) {
+            let held = Some((node, place));
+            let live = Live { of, drape, held, last: 0.0, still: 0 };
+            *self.work.hanging.live.borrow_mut() = Some(live);
+        }
+    }
+
+    /// Pulls what is held; whether anything is.
+    pub fn tug(&mut self, right: f64, down: f64) -> bool {
+        let Some(eye) = self.seen else { return false };
+        let mut live = self.work.hanging.live.borrow_mut();
+        let Some((_, place)) = live.as_mut().and_then(|live| live.held.as_mut()) else {
+            return false;
+        };
+        *place += eye.across(eye.mm(right), eye.mm(-down));
+        true
+    }
+
+    /// Lets go; whether anything was held.
+    pub fn let_go(&mut self) -> bool {
+        let mut live = self.work.hanging.live.borrow_mut();
+        live.as_mut().is_some_and(|live| live.held.take().is_some())
+    }
+
+    /// Lets the chain in the hand move on to the frame at `now` milliseconds.
+    pub fn sway(&mut self, now: f64) {
+        let mut kept = self.work.hanging.live.borrow_mut();
+        let Some(live) = kept.as_mut() else { return };
+        let passed =
+            if live.last > 0.0 { (1e-3 * (now - live.last)).clamp(0.0, 0.04) } else { 0.016 };
+        live.last = now;
+        live.drape.pull(live.held);
+        let before = live.drape.nodes().to_vec();
+        live.drape.step(passed);
+        let moved = live.drape.nodes().iter().zip(&before).map(|(a, b)| (a - b).norm());
+        let furthest = moved.fold(0.0, f64::max);
+        live.still = if furthest < STILL { live.still + 1 } else { 0 };
+    }
+
+    /// Takes the weave chosen in the chain's panel into the design.
+    pub fn choose_weave(&mut self) {
+        let chosen = self.elements.value("weave").parse().ok();
+        let Some(weave) = chosen.and_then(|i: usize| WeaveChoice::ALL.get(i)) else { return };
+        let mut design = self.work.design.clone();
+        design.weave = *weave;
+        if let Ok(work) = Work::of(design, self.work.size, self.work.unit) {
+            self.work = work;
+            self.show_answer();
+        }
+    }
+}

@@ -1,0 +1,125 @@
+//! The chain at rest and in the hand: links in true proportion, bent and twisted as far as
+//! they go, and what they measure.
+
+use super::{Picture, Shown, View};
+use crate::chain::About;
+use crate::design::WeaveChoice;
+use crate::picture::chain::{FEWEST, lying};
+use crate::report::Figures;
+use crate::web::elements::Elements;
+use crate::web::hanging::Bending;
+use crate::web::work::Work;
+use web_sys::{HtmlInputElement, HtmlSelectElement};
+
+pub const VIEW: View = View { id: "chain", name: "Chain", span: None, picture, show };
+
+fn number(page: &Elements, id: &str, otherwise: f64) -> f64 {
+    let value = page.get::<HtmlInputElement>(id).map(|input| input.value_as_number());
+    value.filter(|value| value.is_finite()).unwrap_or(otherwise)
+}
+
+fn bending(page: &Elements) -> Bending {
+    let about = match page.value("chain-about").as_str() {
+        "y" => About::Y,
+        "z" => About::Z,
+        _ => About::X,
+    };
+    (about, 0.01 * number(page, "chain-share", 0.0).clamp(-100.0, 100.0))
+}
+
+fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
+    let hung = work.hung();
+    let found = (*hung).as_ref().and_then(|hung| hung.measures.as_ref());
+    let bent = found.and_then(|_| *work.bent(bending(page)));
+    let (Some(found), Some(bent)) = (found, bent) else {
+        // What does not lie is shown as one link alone.
+        let mut scene = crate::picture::moment(work.forming()?, 0.65);
+        scene.measures.clear();
+        let caption = "These links make no chain; see beside what would help.";
+        return Some(Picture {
+            shown: Shown::Scene(scene),
+            caption: caption.into(),
+            step: String::new(),
+        });
+    };
+    let count = number(page, "chain-count", 6.0).max(FEWEST as f64) as usize;
+    let scene = lying(work.bodies().get(work.size)?, found, &bent, count);
+    let degrees = bent.angle.to_degrees();
+    let caption = match (bent.angle.abs() > 0.0, bent.stop) {
+        (false, _) => "Pulled straight.".into(),
+        (true, None) => format!("Each link turned {degrees:.1}° against the one before."),
+        (true, Some(stop)) => format!(
+            "Each link turned {degrees:.1}° against the one before: no further, metal touches metal where it is ringed{}.",
+            if stop.offset > 1 {
+                format!(", with the link {} further on", stop.offset)
+            } else {
+                String::new()
+            }
+        ),
+    };
+    Some(Picture { shown: Shown::Scene(scene), caption, step: String::new() })
+}
+
+fn show(work: &Work, page: &Elements) {
+    if let Some(list) = page.get::<HtmlSelectElement>("weave") {
+        if list.length() == 0 {
+            for (i, choice) in WeaveChoice::ALL.iter().enumerate() {
+                page.option(&list, &i.to_string(), choice.weave().name());
+            }
+        }
+        list.set_value(&(work.design.weave as usize).to_string());
+    }
+    let hung = work.hung();
+    let Some(hung) = &*hung else { return };
+    page.say("chain-says", &hung.report.says);
+    page.mark("chain-says", "data-lies", if hung.report.lies { "yes" } else { "no" });
+    page.list("chain-cures", "li", hung.report.cures.iter().map(|cure| cure.says.as_str()));
+    let figures = hung.report.figures.as_ref();
+    page.reveal("chain-figures", figures.is_some());
+    if let Some(figures) = figures {
+        write(figures, work, page);
+    }
+}
+
+fn write(found: &Figures, work: &Work, page: &Elements) {
+    let mm = |length: f64| work.length(length);
+    let both = |least: f64, axis: usize| match found.other_way_deg {
+        Some(other) if other[axis] - least > 0.1 => {
+            format!("{least:.1}° one way, {:.1}° the other", other[axis])
+        }
+        _ => format!("{least:.1}° either way"),
+    };
+    let rod = |inside: f64| if inside > 1e6 { "does not coil".into() } else { mm(inside) };
+    let lines = [
+        ("pitch", mm(found.pitch_mm)),
+        ("play", mm(found.play_mm)),
+        (
+            "count-text",
+            format!(
+                "{:.1} in 100 mm, {:.2} in an inch",
+                found.links_per_100_mm, found.links_per_inch
+            ),
+        ),
+        ("width", mm(found.width_mm)),
+        ("thickness", mm(found.thickness_mm)),
+        ("crowding", mm(found.crowding_mm)),
+        ("swing-x", both(found.swing_x_deg, 0)),
+        ("swing-y", both(found.swing_y_deg, 1)),
+        (
+            "twist",
+            format!("{}, {:.0}° in 100 mm", both(found.twist_deg, 2), found.twist_per_100_mm_deg),
+        ),
+        ("coil-x", rod(found.coil_x_mm)),
+        ("coil-y", rod(found.coil_y_mm)),
+        (
+            "supple",
+            format!("{:.1} across, {:.1} leg to leg", found.suppleness_x, found.suppleness_y),
+        ),
+    ];
+    for (id, text) in lines {
+        page.say(&format!("chain-{id}"), &text);
+    }
+    let wanted = crate::units::parse_length(&page.value("chain-length"), work.unit);
+    let links = wanted.map(|length| format!("{:.0} links", (length.get() / found.pitch_mm).ceil()));
+    page.say("chain-links", &links.unwrap_or_default());
+}

@@ -1,0 +1,93 @@
+//! The whole chain hung between two places, or round a wrist or a neck.
+
+use super::{Picture, Shown, View};
+use crate::chain::Worn;
+use crate::picture::chain::hanging;
+use crate::units::parse_length;
+use crate::web::elements::Elements;
+use crate::web::work::Work;
+use web_sys::HtmlInputElement;
+
+pub const VIEW: View = View { id: "drape", name: "Drape", span: None, picture, show };
+
+fn number(page: &Elements, id: &str, otherwise: f64) -> f64 {
+    let value = page.get::<HtmlInputElement>(id).map(|input| input.value_as_number());
+    value.filter(|value| value.is_finite()).unwrap_or(otherwise)
+}
+
+pub fn asked(work: &Work, page: &Elements) -> (usize, Worn) {
+    // Left empty, a usual girth (from memory).
+    let girth = |usual: f64| {
+        let typed = parse_length(&page.value("drape-girth"), work.unit);
+        typed.map_or(usual, |length| length.get()).clamp(20.0, 2000.0)
+    };
+    let count = number(page, "drape-count", 60.0).clamp(2.0, 400.0) as usize;
+    let worn = match page.value("drape-worn").as_str() {
+        "wrist" => Worn::Wrist { girth: girth(170.0) },
+        "neck" => Worn::Neck { girth: girth(340.0) },
+        _ => Worn::BetweenPoints { share: 0.01 * number(page, "drape-share", 60.0) },
+    };
+    (count, worn)
+}
+
+fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
+    let (count, worn) = asked(work, page);
+    let draped = work.draped(count, worn);
+    match &*draped {
+        Ok(draped) => {
+            let links: Vec<_> =
+                draped.order.iter().filter_map(|size| work.bodies().get(*size)).collect();
+            let live = work.in_hand(count, worn);
+            let drape = live.as_ref().map_or(&draped.drape, |live| &live.drape);
+            let scene = hanging(drape, &links, draped.form);
+            let caption = if live.is_some() {
+                "In the hand: pull a joint about, let go, and it hangs again."
+            } else if draped.rests {
+                "Hung by its own weight, at rest, without friction."
+            } else {
+                "Still moving: it found no rest in the time given."
+            };
+            Some(Picture {
+                shown: Shown::Scene(scene),
+                caption: caption.into(),
+                step: String::new(),
+            })
+        }
+        Err(words) => {
+            let mut scene = crate::picture::moment(work.forming()?, 0.65);
+            scene.measures.clear();
+            Some(Picture {
+                shown: Shown::Scene(scene),
+                caption: words.clone(),
+                step: String::new(),
+            })
+        }
+    }
+}
+
+fn show(work: &Work, page: &Elements) {
+    let (count, worn) = asked(work, page);
+    let between = matches!(worn, Worn::BetweenPoints { .. });
+    page.reveal("drape-share-row", between);
+    page.reveal("drape-girth-row", !between);
+    let draped = work.draped(count, worn);
+    let Ok(draped) = &*draped else {
+        for id in ["drape-length", "drape-depth", "drape-tight"] {
+            page.say(id, "");
+        }
+        return;
+    };
+    page.say("drape-length", &format!("{} in {count} links", work.length(draped.length)));
+    page.say("drape-depth", &work.length(draped.drape.depth()));
+    let (tight, forced) = (draped.drape.at_limit(), draped.drape.forced());
+    let words = if !forced.is_empty() {
+        format!("{} joints forced past their limit: too stiff to hang so", forced.len())
+    } else if tight.is_empty() {
+        "no joint at its limit".into()
+    } else {
+        let first: Vec<String> = tight.iter().take(6).map(usize::to_string).collect();
+        let more = if tight.len() > 6 { ", …" } else { "" };
+        format!("{} at their limit: {}{more}", tight.len(), first.join(", "))
+    };
+    page.say("drape-tight", &words);
+}

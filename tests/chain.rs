@@ -1,0 +1,426 @@
+//! The chain at rest and in the hand, against closed forms and slow, obvious ways.
+#![cfg(not(target_arch = "wasm32"))]
+
+use linkfold::chain::{
+    Body, ChainError, Row, Weave, coil_axis, crowding_across, cures, joint, limit, measure, rest,
+};
+use linkfold::curve::{Arc, ClosedCurve, Piece, Point, Pose, Straight, Vector};
+use linkfold::form::{Forming, Setting};
+use nalgebra::{Rotation3, Translation3, Unit, UnitQuaternion};
+use proptest::prelude::*;
+use std::f64::consts::{PI, TAU};
+
+/// A link in wires: mandrel `ratio`, bore and fold jaw; the rest as the design leaves it.
+fn setting(ratio: f64, bore: f64, fold_jaw: f64) -> Setting {
+    Setting {
+        wire: 1.0,
+        mandrel: ratio,
+        springback: 0.0,
+        kerf: 0.0,
+        oval_jaw: bore,
+        oval_length: None,
+        bore,
+        waist_gap: 0.0,
+        pinch_jaw: 2.0,
+        fold_jaw,
+        tip_gap: 0.1,
+        open_tip_gap: None,
+    }
+}
+
+fn link(ratio: f64, bore: f64, fold_jaw: f64) -> Body {
+    Body::of(&Forming::new(setting(ratio, bore, fold_jaw)).unwrap().fold)
+}
+
+/// A circle about the origin in the plane of z and `across`.
+fn ring(radius: f64, across: Unit<Vector>) -> ClosedCurve {
+    let centre = Point::origin();
+    let arc = Arc { centre, out: Vector::z_axis(), along: across, radius, turn: TAU };
+    ClosedCurve::new(vec![Piece::Arc(arc)]).unwrap()
+}
+
+/// A stadium about the origin: straights of `length` along `along`, `2 radius` apart.
+fn stadium(radius: f64, length: f64, along: Unit<Vector>, across: Unit<Vector>) -> ClosedCurve {
+    let straight = |side: f64| {
+        let start = Point::from(
+            radius * side * across.into_inner() - 0.5 * length * side * along.into_inner(),
+        );
+        let direction = if side > 0.0 { along } else { -along };
+        Piece::Straight(Straight { start, direction, length })
+    };
+    let end = |side: f64| {
+        let centre = Point::from(0.5 * length * side * along.into_inner());
+        let (out, along) = if side > 0.0 { (across, along) } else { (-across, -along) };
+        Piece::Arc(Arc { centre, out, along, radius, turn: PI })
+    };
+    ClosedCurve::new(vec![straight(1.0), end(1.0), straight(-1.0), end(-1.0)]).unwrap()
+}
+
+/// Two plain rings of one chain, their planes at right angles. Pulled, the wires cross at
+/// right angles where they touch: centres `R + R' − (d + d')/2` apart; pushed, the
+/// later one comes down on the earlier one's top, or on its bottom if it is the larger:
+/// `|R − R'| + (d + d')/2`. By hand.
+#[test]
+fn plain_rings_touch_where_hand_calculation_says() {
+    for (radius, wire, other, thin) in
+        [(4.0, 1.0, 4.0, 1.0), (5.0, 1.2, 4.5, 0.7), (3.0, 0.4, 3.2, 0.9)]
+    {
+        let a = Body::new(&ring(radius, Vector::x_axis()), wire);
+        let b = Body::new(&ring(other, Vector::y_axis()), thin);
+        let metal = 0.5 * (wire + thin);
+        let rest = rest(&Row::pair(&a, &b), 1).unwrap();
+        assert!((rest.pulled - (radius + other - metal)).abs() < 1e-8, "{rest:?}");
+        assert!((rest.pushed - ((radius - other).abs() + metal)).abs() < 1e-8, "{rest:?}");
+        assert!(rest.pulled_at.clearance.abs() < 1e-8 && rest.pushed_at.clearance.abs() < 1e-8);
+    }
+}
+
+/// A long oval stood through a long slot. Seen from above, its strands are a line through
+/// the middle between two wires `r` to either side: turned by θ, the line is `r cos θ` from
+/// both. It sticks at `cos θ = d/r`, whatever the shift. Plane geometry.
+#[test]
+fn a_pin_twists_in_a_slot_as_far_as_plane_geometry_says() {
+    for (r, wire) in [(2.0, 1.0), (3.0, 1.0), (1.3, 0.8)] {
+        let slot = Body::new(&stadium(r, 12.0, Vector::z_axis(), Vector::x_axis()), wire);
+        let pin = Body::new(&stadium(1.5, 30.0, Vector::y_axis(), Vector::z_axis()), wire);
+        let row = Row::pair(&slot, &pin);
+        for axis in [Vector::z_axis(), -Vector::z_axis()] {
+            let found = limit(&row, &Pose::identity(), axis, 3.0).angle.to_degrees();
+            let expected = (wire / r).acos().to_degrees();
+            assert!((found - expected).abs() < 0.1, "{found}°, expected {expected}°");
+        }
+    }
+}
+
+/// The same pin tilted in the slot's length: two strands `c` either side of its middle, the
+/// slot's ends `H` from its own. The strands come to `H cos θ − c` from both ends.
+#[test]
+fn a_pin_swings_in_a_slot_as_far_as_plane_geometry_says() {
+    for (c, r, straight, wire) in [(1.5, 2.0, 6.0, 1.0), (1.0, 3.0, 4.0, 0.8)] {
+        let slot = Body::new(&stadium(r, straight, Vector::z_axis(), Vector::x_axis()), wire);
+        let pin = Body::new(&stadium(c, 40.0, Vector::y_axis(), Vector::z_axis()), wire);
+        let row = Row::pair(&slot, &pin);
+        let found = limit(&row, &Pose::identity(), Vector::x_axis(), 3.0);
+        let end = 0.5 * straight + r;
+        let expected = ((wire + c) / end).acos().to_degrees();
+        let degrees = found.angle.to_degrees();
+        assert!((degrees - expected).abs() < 0.1, "{degrees}°, expected {expected}°");
+        // The touching place is at an end of the slot.
+        let place = found.stop.expect("stopped").place;
+        assert!(place.z.abs() > end - 1.5 * wire && place.x.abs() < 0.2, "{place:?}");
+    }
+}
+
+/// The shared model's first trial, made before this code and apart from it: best room at
+/// rest, in wires, to two or three figures.
+#[test]
+fn room_at_rest_agrees_with_the_first_trial() {
+    let trials = [
+        (9.0, 3.0, 2.6, -0.12),
+        (10.0, 3.0, 2.6, 0.05),
+        (12.0, 3.0, 2.6, 0.16),
+        (10.0, 2.5, 2.3, -0.004),
+        (12.0, 2.5, 2.3, 0.046),
+    ];
+    for (ratio, bore, jaw, expected) in trials {
+        let body = link(ratio, bore, jaw);
+        let room = match rest(&Row::pair(&body, &body), 1) {
+            Ok(rest) => rest.room,
+            Err(ChainError::NoRest { overlap, .. }) => -overlap.get(),
+            Err(other) => panic!("{other}"),
+        };
+        // The trial's tip gap and outline were its own.
+        assert!((room - expected).abs() < 0.012, "ratio {ratio}: {room}, trial {expected}");
+    }
+}
+
+/// At the pulled and the pushed rise wires just touch; a little between is clear, a little
+/// beyond is not. By samples of both centrelines, no tree.
+#[test]
+fn wires_just_touch_at_the_pulled_and_the_pushed_rise() {
+    let body = link(12.0, 3.0, 2.6);
+    let rest = rest(&Row::pair(&body, &body), 1).unwrap();
+    let places = body.curve().walk(0.02);
+    let slow = |rise: f64| {
+        let lift = Vector::new(0.0, 0.0, rise);
+        let mut least = f64::INFINITY;
+        for (p, _) in &places {
+            for (q, _) in &places {
+                least = least.min((q + lift - p).norm_squared());
+            }
+        }
+        least.sqrt() - 1.0
+    };
+    for rise in [rest.pulled, rest.pushed] {
+        // Two samples are within half a step of the true places: 0.01²/d each way at most.
+        assert!(slow(rise).abs() < 4e-4, "{} at {rise}", slow(rise));
+    }
+    assert!(slow(rest.pulled - 0.05) > 1e-3 && slow(rest.pulled + 0.05) < -1e-3);
+    assert!(slow(rest.pushed + 0.05) > 1e-3 && slow(rest.pushed - 0.05) < -1e-3);
+    assert!((slow(rest.roomiest) - rest.room).abs() < 4e-4);
+}
+
+/// Just short of a limit there is room somewhere; just past it there is none anywhere near,
+/// by trying out a grid of shifts and halving it about the best.
+#[test]
+fn no_shift_makes_room_past_a_limit() {
+    let body = link(12.0, 3.0, 2.6);
+    let row = Row::pair(&body, &body);
+    let seat = rest(&row, 1).unwrap();
+    let start = Pose::translation(0.0, 0.0, seat.roomiest);
+    for axis in [Vector::x_axis(), Vector::y_axis(), Vector::z_axis()] {
+        let limit = limit(&row, &start, axis, 3.0);
+        let best = |more: f64| {
+            let turn = UnitQuaternion::from_axis_angle(&axis, limit.angle + more);
+            let mut middle = limit.step.translation.vector;
+            let mut best = f64::NEG_INFINITY;
+            let mut size = 0.4;
+            while size > 2e-3 {
+                let around = middle;
+                for i in 0..343 {
+                    let at = |k: i32| size * f64::from(i / k % 7 - 3) / 3.0;
+                    let shift = around + Vector::new(at(1), at(7), at(49));
+                    let pose = Pose::from_parts(Translation3::from(shift), turn);
+                    let room = row.nearest(&pose).clearance;
+                    if room > best {
+                        (best, middle) = (room, shift);
+                    }
+                }
+                size *= 0.5;
+            }
+            best
+        };
+        let degree = PI / 180.0;
+        assert!(best(-0.1 * degree) > 0.0, "{axis:?} {limit:?}");
+        assert!(best(0.1 * degree) < 0.0, "{axis:?} {limit:?}");
+    }
+}
+
+/// A link is its own mirror image in x = 0 and in y = 0, so it turns equally far both ways;
+/// asked both ways, not told so.
+#[test]
+fn a_symmetric_link_turns_equally_far_both_ways() {
+    let forming = |ratio| Forming::new(setting(ratio, 3.0, 3.0)).unwrap().fold.curve();
+    let (small, large) = (Body::new(&forming(11.0), 1.0), Body::new(&forming(13.0), 1.0));
+    for (a, b) in [(&small, &small), (&small, &large), (&large, &small)] {
+        let joint = joint(a, b).unwrap();
+        for ways in [joint.swing_x, joint.swing_y, joint.twist] {
+            let (plus, minus) = (ways.plus.angle.to_degrees(), ways.minus.angle.to_degrees());
+            assert!((plus - minus).abs() < 0.1, "{plus}° and {minus}°");
+        }
+    }
+}
+
+/// Everything geometric scales with the wire.
+#[test]
+fn measures_scale_with_the_wire() {
+    let plain = setting(12.0, 2.5, 2.5);
+    let one = measure(&Body::of(&Forming::new(plain).unwrap().fold), Weave::SINGLE).unwrap();
+    for scale in [0.3, 7.0] {
+        let fold = Forming::new(plain.scaled(scale)).unwrap().fold;
+        let other = measure(&Body::of(&fold), Weave::SINGLE).unwrap();
+        let lengths = |m: &linkfold::chain::Measures| {
+            [m.joint.rest.pulled, m.joint.rest.pushed, m.width, m.thickness, m.crowding]
+        };
+        for (a, b) in lengths(&one).into_iter().zip(lengths(&other)) {
+            assert!((a - b / scale).abs() < 1e-7, "{a} and {b} at {scale}");
+        }
+        let angles = |m: &linkfold::chain::Measures| {
+            [m.joint.swing_x, m.joint.swing_y, m.joint.twist].map(|w| w.plus.angle.to_degrees())
+        };
+        for (a, b) in angles(&one).into_iter().zip(angles(&other)) {
+            assert!((a - b).abs() < 0.1, "{a}° and {b}° at {scale}");
+        }
+        assert!((one.suppleness_x() - other.suppleness_x()).abs() < 0.02 * one.suppleness_x());
+    }
+}
+
+/// Common practice, no source: more mandrel in the same wire makes a longer, suppler chain.
+#[test]
+fn more_mandrel_makes_a_suppler_chain() {
+    let found: Vec<_> = [10.5, 12.0, 14.0, 16.0]
+        .map(|ratio| measure(&link(ratio, 3.0, 2.8), Weave::SINGLE).unwrap())
+        .into();
+    for pair in found.windows(2) {
+        assert!(pair[1].joint.rest.pulled > pair[0].joint.rest.pulled);
+        assert!(pair[1].joint.rest.play() > pair[0].joint.rest.play());
+        assert!(pair[1].suppleness_x() < pair[0].suppleness_x());
+        assert!(pair[1].suppleness_y() < pair[0].suppleness_y());
+    }
+}
+
+/// Links one after another by the coil's own step stand about one axis, and the nearest
+/// metal of every one is as far from it as the rod inside says.
+#[test]
+fn a_coil_of_links_stands_round_its_rod() {
+    let body = link(12.0, 3.0, 3.0);
+    let found = measure(&body, Weave::SINGLE).unwrap();
+    for (ways, coil) in [(found.joint.swing_x, found.coil_x), (found.joint.swing_y, found.coil_y)] {
+        let step = ways.plus.step;
+        assert!((coil.turn - step.rotation.angle()).abs() < 1e-9);
+        let (centre, axis) = coil_axis(&step).unwrap();
+        let mut pose = Pose::identity();
+        for _ in 0..6 {
+            let from_axis = |p: &Point| (pose * p - centre).cross(&axis).norm();
+            let places = body.curve().walk(0.01);
+            let least = places.iter().map(|(p, _)| from_axis(p)).fold(f64::INFINITY, f64::min);
+            assert!((2.0 * least - 1.0 - coil.inside).abs() < 2e-3, "{least} {coil:?}");
+            pose *= step;
+        }
+    }
+}
+
+/// A chord of length `t` under an angle θ: radius `t / (2 sin θ/2)`.
+#[test]
+fn equal_steps_lie_on_the_circle_of_their_chord() {
+    let turn = UnitQuaternion::from(Rotation3::from_axis_angle(&Vector::y_axis(), 0.4));
+    let step = Pose::from_parts(Translation3::new(0.6, 0.0, 2.0), turn);
+    let (centre, axis) = coil_axis(&step).unwrap();
+    let expected = Vector::new(0.6, 0.0, 2.0).norm() / (2.0 * 0.2f64.sin());
+    let mut pose = Pose::identity();
+    for _ in 0..8 {
+        let out = Point::from(pose.translation.vector) - centre;
+        assert!((out.norm() - expected).abs() < 1e-12 && out.dot(&axis).abs() < 1e-12);
+        pose *= step;
+    }
+    assert_eq!(coil_axis(&Pose::translation(0.0, 0.0, 1.0)), None);
+}
+
+/// Where nothing beside is in the way, a double chain's links rise half as far, since each
+/// hangs from the second before it; and so do two chains crossed, each link from the one
+/// before the other chain's. Less room, and stiffer.
+#[test]
+fn a_second_waist_or_a_second_chain_halves_the_rise() {
+    for (body, weave) in [
+        (link(20.0, 5.0, 5.0), Weave::new(1, 2).unwrap()),
+        (link(20.0, 3.0, 8.0), Weave::new(2, 1).unwrap()),
+    ] {
+        let single = measure(&body, Weave::SINGLE).unwrap();
+        let other = measure(&body, weave).unwrap();
+        let name = weave.name();
+        let half = 0.5 * single.joint.rest.pulled;
+        assert!((other.joint.rest.pulled - half).abs() < 1e-6, "{name}: {half}, {other:?}");
+        assert!(other.joint.rest.room <= single.joint.rest.room + 1e-6, "{name}");
+        assert!(other.suppleness_x() > single.suppleness_x(), "{name}");
+        assert!(other.suppleness_y() > single.suppleness_y(), "{name}");
+    }
+}
+
+/// Two chains crossed at right angles are alike about x and y.
+#[test]
+fn a_two_way_chain_swings_alike_both_ways() {
+    let found = measure(&link(20.0, 3.0, 8.0), Weave::new(2, 1).unwrap()).unwrap();
+    let (x, y) = (found.joint.swing_x.plus.angle, found.joint.swing_y.plus.angle);
+    assert!((x - y).abs().to_degrees() < 0.1, "{x} {y}");
+    assert!((found.width - found.thickness).abs() < 1e-6);
+}
+
+/// Wires that leave no place are refused with how far they overlap; links that lie in one
+/// another but not with the second next are said to lock.
+#[test]
+fn what_does_not_lie_is_refused_with_a_reason() {
+    let tight = measure(&link(9.0, 3.0, 2.6), Weave::SINGLE);
+    assert!(matches!(tight, Err(ChainError::NoRest { offset: 1, .. })), "{tight:?}");
+    let crossed = measure(&link(12.0, 3.0, 2.6), Weave::new(2, 1).unwrap());
+    let Err(ChainError::Locks { overlap, .. }) = &crossed else { panic!("{crossed:?}") };
+    assert!(overlap.get() > 0.1);
+    assert!(crossed.unwrap_err().to_string().contains("locks before it is straight"));
+    assert_eq!(Weave::new(4, 1), None);
+    assert_eq!(Weave::new(1, 3), None);
+}
+
+/// Links before and after a joint of unequal links, in a straight line.
+#[test]
+fn crowding_across_a_joint_is_the_distance_of_its_outer_links() {
+    let (small, large) = (link(11.0, 3.0, 3.0), link(12.0, 3.0, 3.0));
+    let own = rest(&Row::pair(&small, &small), 1).unwrap();
+    let over = rest(&Row::pair(&small, &large), 1).unwrap();
+    let room = crowding_across(&small, &large, [own.pulled, over.pulled]);
+    let lift = Vector::new(0.0, 0.0, own.pulled + over.pulled);
+    let (first, third) = (small.curve().walk(0.03), large.curve().walk(0.03));
+    let from = |p: &Point| third.iter().map(|(q, _)| (q + lift - p).norm()).fold(99.0, f64::min);
+    let slow = first.iter().map(|(p, _)| from(p)).fold(99.0, f64::min) - 1.0;
+    assert!((room - slow).abs() < 1e-3 && room > 0.0, "{room}, sampled {slow}");
+}
+
+/// A cure makes it lie, and a little less of it does not.
+#[test]
+fn a_cure_cures_and_no_more_than_needed() {
+    for (plain, weave) in [
+        (setting(9.0, 3.0, 2.6), Weave::SINGLE),
+        (setting(16.0, 3.7, 4.0), Weave::new(1, 2).unwrap()),
+    ] {
+        let lies = |s: &Setting| {
+            Forming::new(*s).is_ok_and(|f| measure(&Body::of(&f.fold), weave).is_ok())
+        };
+        assert!(!lies(&plain));
+        let found = cures(&plain, weave);
+        assert!(!found.is_empty());
+        for cure in found {
+            let with = |value: f64| match cure.field {
+                "mandrel_mm" => Setting { mandrel: value, ..plain },
+                "bore_mm" => Setting { bore: value, ..plain },
+                "wire" => Setting { wire: value, ..plain },
+                _ => Setting { fold_jaw: value, ..plain },
+            };
+            assert!(lies(&with(cure.value.get())), "{cure:?}");
+            let back = if cure.field == "wire" { 1.01 } else { 0.99 };
+            assert!(!lies(&with(back * cure.value.get())), "{cure:?}");
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(40))]
+
+    /// Whatever can be formed gets an answer, and the answer hangs together: wires touch at
+    /// both ends of the play, every limit's step is clear, no coil is tighter than the swing.
+    #[test]
+    fn whatever_can_be_formed_gets_an_answer_that_hangs_together(
+        ratio in 6.0..40.0_f64, bore in 1.5..8.0_f64, jaw in 1.2..10.0_f64,
+        tip in 0.0..1.5_f64, waist in 0.0..1.0_f64, weave in 0..6_usize,
+    ) {
+        let setting = Setting { tip_gap: tip, waist_gap: waist, ..setting(ratio, bore, jaw) };
+        let Ok(forming) = Forming::new(setting) else { return Ok(()) };
+        let body = Body::of(&forming.fold);
+        let weave = Weave::ALL[weave];
+        match measure(&body, weave) {
+            Ok(found) => {
+                let rest = found.joint.rest;
+                prop_assert!(rest.pushed <= rest.roomiest && rest.roomiest <= rest.pulled);
+                prop_assert!(rest.room >= 0.0 && rest.pushed > 0.0, "{rest:?}");
+                for touch in [rest.pulled_at, rest.pushed_at] {
+                    prop_assert!(touch.clearance.abs() < 1e-6, "{rest:?}");
+                }
+                let turns = [found.joint.swing_x, found.joint.swing_y, found.joint.twist];
+                let pair = Row::pair(&body, &body);
+                for limit in turns.iter().flat_map(|ways| [ways.plus, ways.minus]) {
+                    prop_assert!(limit.angle >= 0.0 && limit.angle < PI, "{limit:?}");
+                    if weave == Weave::SINGLE {
+                        prop_assert!(pair.nearest(&limit.step).clearance > -1e-3, "{limit:?}");
+                    }
+                }
+                for (coil, ways) in [(found.coil_x, turns[0]), (found.coil_y, turns[1])] {
+                    prop_assert!(coil.inside >= 0.0, "{coil:?}");
+                    prop_assert!(coil.turn <= ways.plus.angle.max(ways.minus.angle) + 0.02, "{found:?}");
+                }
+                prop_assert!(found.links_for(100.0) >= 1.0 && found.links_for(f64::NAN) >= 0.0);
+            }
+            Err(error) => {
+                let (ChainError::NoRest { overlap, .. } | ChainError::Locks { overlap, .. }) = error
+                else { return Err(TestCaseError::fail("another error")) };
+                prop_assert!(overlap.get() > 0.0, "{overlap:?}");
+            }
+        }
+    }
+}
+
+/// A pushed link once stopped short in a strait whose room fell under a thousandth of a wire
+/// and grew again.
+#[test]
+fn a_strait_is_no_stop() {
+    let plain = Setting { tip_gap: 0.25, ..setting(28.1, 7.1, 2.54) };
+    let body = Body::of(&Forming::new(plain).unwrap().fold);
+    let rest = rest(&Row::pair(&body, &body), 1).unwrap();
+    assert!(rest.pushed_at.clearance.abs() < 1e-6 && rest.pulled_at.clearance.abs() < 1e-6);
+}
