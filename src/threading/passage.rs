@@ -8,7 +8,7 @@
 use super::ascent::{Climb, Nudge, Reached, nudge_between};
 use super::gate::{Gate, Loop};
 use super::motion::{Phase, Station};
-use crate::clearance::Contact;
+use crate::clearance::{Contact, Query, nearest_within};
 use crate::curve::{Point, Pose};
 use crate::form::Fold;
 use nalgebra::Translation3;
@@ -26,8 +26,8 @@ pub struct Scene {
     pub apart: f64,
 }
 
-/// Heights, as shares of the gate, from which the joined pose is sought: the climb is local.
-const SEATS: [f64; 4] = [0.95, 0.8, 0.6, 0.3];
+/// Heights in the gate looked at for the joined pose.
+const HEIGHTS: usize = 24;
 /// Lateral starts keep a seat found by symmetry from being a saddle, in units of `apart`.
 const ASIDE: f64 = 0.05;
 /// Steps in which the fold is opened and the link turned back.
@@ -75,20 +75,33 @@ impl Scene {
 
     /// The joined pose with most room, the fold as it is in `shape`.
     pub fn seated(&self, shape: &Loop, near: &mut Vec<Contact>) -> Reached {
-        let climb = self.climb(f64::INFINITY, 40);
-        let start = |share: f64| {
+        let pose = |i: usize| {
+            let share = i as f64 / (HEIGHTS - 1) as f64;
             let height = self.gate.low + share * (self.gate.high - self.gate.low);
-            let mut pose = Gate::guide(&shape.fold, 0.0, 0.0, height);
-            pose.translation.vector.y += ASIDE * self.apart;
-            pose
+            Gate::guide(&shape.fold, 0.0, 0.0, height)
         };
-        // A coarse look first: only the best two starts are climbed from to the end.
-        let coarse = Climb { most_steps: 6, finest: 1e-2 * self.apart, ..climb };
-        let mut starts = SEATS.map(|share| coarse.run(&shape.tree, start(share), near));
-        starts.sort_by(|a, b| b.distance.total_cmp(&a.distance));
-        let first = climb.run(&shape.tree, starts[0].pose, near);
-        let second = climb.run(&shape.tree, starts[1].pose, near);
-        if second.distance > first.distance { second } else { first }
+        // Along the axis both links are symmetric about: a quick look finds the peaks.
+        let query = Query { tolerance: 1e-3 * self.apart, ..Query::default() };
+        let seen: [f64; HEIGHTS] = std::array::from_fn(|i| {
+            let found = nearest_within(&self.receiving.tree, &shape.tree, &pose(i), query);
+            found.map_or(0.0, |n| n.distance_at_least)
+        });
+        let at = |i: usize| seen.get(i).copied().unwrap_or(f64::NEG_INFINITY);
+        let mut peaks: Vec<usize> =
+            (0..HEIGHTS).filter(|&i| at(i) >= at(i.wrapping_sub(1)) && at(i) > at(i + 1)).collect();
+        peaks.sort_by(|&i, &j| at(j).total_cmp(&at(i)));
+        peaks.truncate(2);
+        let climb = self.climb(f64::INFINITY, 40);
+        let reached = peaks.iter().map(|&i| {
+            let mut start = pose(i);
+            start.translation.vector.y += ASIDE * self.apart;
+            let reached = climb.run(&shape.tree, start, near);
+            // Once more with short strides: the first ones may have shrunk too soon.
+            let short = Climb { stride: 0.2 * climb.stride, ..climb };
+            short.run(&shape.tree, reached.pose, near)
+        });
+        let best = reached.max_by(|a, b| a.distance.total_cmp(&b.distance));
+        best.unwrap_or(Reached { pose: pose(HEIGHTS - 1), distance: 0.0 })
     }
 
     /// Stations from outside to joined and closed, the incoming fold held at the half angle
