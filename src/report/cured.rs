@@ -87,6 +87,13 @@ mod tests {
             assert!(!proven.is_empty(), "{:?}", report.cures);
             for cure in proven {
                 let cured = cure.taken(&design, 0, unit).unwrap();
+                // What is written is what is taken.
+                let to = cured.settings().unwrap()[0];
+                let value = if cure.field == "wire" { to.wire } else { to.mandrel };
+                if ["wire", "mandrel_mm"].contains(&cure.field.as_str()) {
+                    let words = crate::units::length_words(crate::units::Mm::new(value), unit);
+                    assert!(cure.says.contains(&format!("to {words} (")), "{words}: {}", cure.says);
+                }
                 let after = ask(&cured);
                 assert_eq!(after.verdict, Answer::Passes, "{}: {}", cure.says, after.says);
                 assert!(after.least_clearance_mm >= design.margin_mm, "{}", after.says);

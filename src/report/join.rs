@@ -6,7 +6,7 @@ use crate::threading::{
     Argument, Cure, Dimension, Estimate, Order, Pair, Phase, Place, Player, Station, Verdict, Way,
     cure, elastic_spread, estimate, join,
 };
-use crate::units::LengthUnit;
+use crate::units::{LengthUnit, Mm, length_words_down, length_words_up};
 use serde::{Deserialize, Serialize};
 
 /// One join: a link worked through both lobes of the one before.
@@ -226,7 +226,7 @@ pub(super) fn proven(ask: &Ask, receiving: Named, incoming: Named) -> ProvenJoin
         let all = Dimension::ALL.iter();
         let mut cures: Vec<CureReport> = all
             .filter_map(|&dimension| cure(&pair, ask.same, dimension, ask.margin))
-            .map(|cure| cure_report(&cure, &pair, ask, &mm))
+            .map(|cure| cure_report(&cure, &pair, ask))
             .collect();
         // Proven ones first, then the smallest change.
         cures.sort_by(|a, b| b.proven.cmp(&a.proven).then(a.by_mm.abs().total_cmp(&b.by_mm.abs())));
@@ -371,7 +371,7 @@ fn way_report(way: &Way, incoming: &Forming, rest: f64, mm: &dyn Fn(f64) -> Stri
     }
 }
 
-fn cure_report(cure: &Cure, pair: &Pair, ask: &Ask, mm: &dyn Fn(f64) -> String) -> CureReport {
+fn cure_report(cure: &Cure, pair: &Pair, ask: &Ask) -> CureReport {
     let (field, what, on_incoming) = match cure.dimension {
         Dimension::Mandrel => ("mandrel_mm", "the mandrel", false),
         Dimension::Wire => ("wire", "the wire", false),
@@ -387,16 +387,20 @@ fn cure_report(cure: &Cure, pair: &Pair, ask: &Ask, mm: &dyn Fn(f64) -> String) 
         (false, false) => " of the receiving size",
     };
     let sure = if cure.proven { "proven" } else { "likely, not proven" };
+    // Rounded to the side of more room, as `CureReport::taken` does.
+    let (way, to) = if by > 0.0 {
+        ("Raise", length_words_up(Mm::new(cure.to), ask.unit))
+    } else {
+        ("Lower", length_words_down(Mm::new(cure.to), ask.unit))
+    };
     CureReport {
         field: field.into(),
         to_mm: cure.to,
         by_mm: by,
         proven: cure.proven,
         says: format!(
-            "{} {what}{whose} by {} to {} ({sure}).",
-            if by > 0.0 { "Raise" } else { "Lower" },
-            mm(by.abs()),
-            mm(cure.to)
+            "{way} {what}{whose} by {} to {to} ({sure}).",
+            length_words_up(Mm::new(by.abs()), ask.unit)
         ),
     }
 }
