@@ -156,6 +156,8 @@ pub(super) struct Ask {
     pub unit: LengthUnit,
     /// Whether both links are one size.
     pub same: bool,
+    /// Strain at which the metal, annealed, takes a set.
+    pub yield_strain: f64,
 }
 
 /// A size's name and its shapes.
@@ -244,7 +246,11 @@ pub(super) fn proven(ask: &Ask, receiving: Named, incoming: Named) -> ProvenJoin
         least_clearance_mm: clearance,
         says: says(best, found.rest, ask, &mm),
         rest_clearance_mm: Some(found.rest),
-        ways: found.ways.iter().map(|way| way_report(way, incoming.1, found.rest, &mm)).collect(),
+        ways: found
+            .ways
+            .iter()
+            .map(|way| way_report(way, incoming.1, found.rest, ask, &mm))
+            .collect(),
         cures,
         ..estimate
     };
@@ -281,6 +287,11 @@ fn says(best: &Way, rest: f64, ask: &Ask, mm: &dyn Fn(f64) -> String) -> String 
             "These loops go through one another only if the tips are sprung {} further open than you said.",
             mm(best.sprung)
         ),
+        (Verdict::Undecided, _) if best.at_least.is_finite() => format!(
+            "Too near to tell: the clearance {place} lies between {} and {}.",
+            mm(best.at_least),
+            mm(best.at_most)
+        ),
         (Verdict::Undecided, _) => format!(
             "Too near to tell: the best way found leaves {} {place}, and nothing at all cannot be ruled out.",
             mm(best.at_most)
@@ -315,7 +326,13 @@ fn doing(way: &Way) -> &'static str {
     }
 }
 
-fn way_report(way: &Way, incoming: &Forming, rest: f64, mm: &dyn Fn(f64) -> String) -> WayReport {
+fn way_report(
+    way: &Way,
+    incoming: &Forming,
+    rest: f64,
+    ask: &Ask,
+    mm: &dyn Fn(f64) -> String,
+) -> WayReport {
     let flat = way.order == Order::FlatThenFolded;
     let folded_to = 2.0 * way.open;
     let how = if flat {
@@ -332,15 +349,14 @@ fn way_report(way: &Way, incoming: &Forming, rest: f64, mm: &dyn Fn(f64) -> Stri
             format!("passes with at least {}, tightest {}", mm(way.at_least), doing(way))
         }
         Verdict::PassesIfSprung => {
-            // Annealed silver and copper yield at about a thousandth (from memory).
-            let elastic = elastic_spread(&incoming.fold, 1e-3);
+            let elastic = elastic_spread(&incoming.fold, ask.yield_strain);
             let stays = if way.sprung <= elastic {
                 "they should spring back"
             } else {
                 "they will take a set and must be closed again"
             };
             format!(
-                "passes if the tips are sprung {} further open; annealed metal springs about {}, so {stays}",
+                "passes if the tips are sprung {} further open; soft as annealed, it springs about {}, so {stays}",
                 mm(way.sprung),
                 mm(elastic)
             )
@@ -386,13 +402,13 @@ fn cure_report(cure: &Cure, pair: &Pair, ask: &Ask) -> CureReport {
         (false, true) => " of the incoming size",
         (false, false) => " of the receiving size",
     };
-    let sure = if cure.proven { "proven" } else { "likely, not proven" };
     // Rounded to the side of more room, as `CureReport::taken` does.
     let (way, to) = if by > 0.0 {
         ("Raise", length_words_up(Mm::new(cure.to), ask.unit))
     } else {
         ("Lower", length_words_down(Mm::new(cure.to), ask.unit))
     };
+    let sure = if cure.proven { "proven" } else { "likely, not proven" };
     CureReport {
         field: field.into(),
         to_mm: cure.to,

@@ -11,6 +11,7 @@
 use crate::chain::Body;
 use crate::design::{Design, DesignError};
 use crate::form::{Forming, Oval};
+use crate::metal::Band;
 use crate::units::{LengthUnit, Mm, length_words};
 use serde::Serialize;
 
@@ -126,7 +127,7 @@ impl Report {
             name: design.name.clone(),
             joins: pairs(formings.len())
                 .map(|(a, b)| {
-                    let ask = Ask { margin: design.margin_mm, unit, same: a == b };
+                    let ask = ask(design, unit, a == b);
                     join::estimated(&ask, (&names[a], &formings[a]), (&names[b], &formings[b]))
                 })
                 .collect(),
@@ -146,7 +147,7 @@ pub fn prove(
 ) -> Option<ProvenJoin> {
     let (a, b) = pairs(formings.len()).nth(index)?;
     let names = names(design, unit);
-    let ask = Ask { margin: design.margin_mm, unit, same: a == b };
+    let ask = ask(design, unit, a == b);
     Some(join::proven(&ask, (names.get(a)?, formings.get(a)?), (names.get(b)?, formings.get(b)?)))
 }
 
@@ -172,6 +173,13 @@ pub fn hang(
 pub fn pairs(sizes: usize) -> impl Iterator<Item = (usize, usize)> {
     let own = (0..sizes).map(|i| (i, i));
     own.chain((1..sizes).flat_map(|i| [(i - 1, i), (i, i - 1)]))
+}
+
+fn ask(design: &Design, unit: LengthUnit, same: bool) -> Ask {
+    // A design that was read has a metal; silver's own share of strain stands in for one
+    // that was built otherwise (from memory).
+    let yields = design.metal.metal().map(|m| m.yield_stress(Band::Likely) / m.youngs_modulus());
+    Ask { margin: design.margin_mm, unit, same, yield_strain: yields.unwrap_or(1e-3) }
 }
 
 fn names(design: &Design, unit: LengthUnit) -> Vec<String> {

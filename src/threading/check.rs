@@ -28,6 +28,7 @@ pub struct Check<'a> {
     pub tolerance: f64,
     /// How exact a distance must be, mm.
     pub exact: f64,
+    floor: f64,
     comfort: f64,
     queries: usize,
     /// The rigid loop last asked about, and its half angle.
@@ -60,12 +61,13 @@ struct Part<'a> {
 }
 
 impl<'a> Check<'a> {
-    /// Nothing asked yet.
-    pub fn new(scene: &'a Scene, goal: f64, tolerance: f64) -> Check<'a> {
+    /// Nothing asked yet. A way that cannot meet even `floor`, mm, is not worth asking about.
+    pub fn new(scene: &'a Scene, goal: f64, tolerance: f64, floor: f64) -> Check<'a> {
         Check {
             scene,
             goal,
             tolerance,
+            floor,
             exact: 0.05 * tolerance,
             comfort: 0.0,
             queries: 0,
@@ -75,11 +77,10 @@ impl<'a> Check<'a> {
 
     /// Whether going on is of no use.
     pub fn given_up(&self) -> bool {
-        self.exhausted() || self.goal <= 0.0
+        self.exhausted() || self.goal < self.floor
     }
 
-    /// Whether too many distances were asked for.
-    pub fn exhausted(&self) -> bool {
+    fn exhausted(&self) -> bool {
         self.queries > MOST_QUERIES
     }
 

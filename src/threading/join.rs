@@ -62,8 +62,8 @@ pub struct Way {
     pub open_tip_gap: f64,
     /// How much further the tips must be sprung than the design says, mm.
     pub sprung: f64,
-    /// The least clearance on the way is at least this, mm; where a refusal is proven, so
-    /// is that it is below this.
+    /// The least clearance on the way is at least this, mm: proven, and minus infinity where
+    /// nothing is.
     pub at_least: f64,
     /// And at most this, on the way found.
     pub at_most: f64,
@@ -219,7 +219,8 @@ impl Task {
         let d = self.wire;
         let opened = self.scene.incoming.opened_to(open);
         let tolerance = (PROVEN_SHARE * found).clamp(PROVEN.0 * d, PROVEN.1 * d);
-        let proof = prove(&self.scene, stations, tolerance, &mut self.near);
+        let floor = -SEARCH_BAND * d - tolerance;
+        let proof = prove(&self.scene, stations, tolerance, floor, &mut self.near);
         let (verdict, argument) = if proof.at_least > 0.0 {
             (Verdict::Passes, None)
         } else if too_wide_by(&self.scene.receiving.fold, &opened).is_some() {

@@ -17,7 +17,8 @@ use crate::curve::Point;
 pub struct Proof {
     /// The stations, those put in while proving included.
     pub stations: Vec<Station>,
-    /// No pose on the way has less clearance than this, mm, metal to metal.
+    /// No pose on the way has less clearance than this, mm, metal to metal; minus infinity
+    /// where nothing is proven.
     pub at_least: f64,
     /// Some pose on it has no more than this, mm.
     pub at_most: f64,
@@ -37,19 +38,20 @@ const MIDDLE: f64 = 0.2;
 
 /// Proves the way through `stations`, to within `tolerance` mm of the tightest pose met.
 ///
-/// Gives up, with `at_least` below zero, once a pose with a clearance below zero cannot be
-/// mended.
+/// Gives up, with `at_least` minus infinity, once a pose cannot be mended that has less
+/// clearance than `floor` mm.
 pub fn prove(
     scene: &Scene,
     stations: Vec<Station>,
     tolerance: f64,
+    floor: f64,
     near: &mut Vec<Contact>,
 ) -> Proof {
     let tightest = stations.iter().map(|s| s.clearance).fold(f64::INFINITY, f64::min);
     let mut work = Work {
         scene,
         near,
-        check: Check::new(scene, tightest - tolerance, tolerance),
+        check: Check::new(scene, tightest - tolerance, tolerance, floor),
         stations: Vec::with_capacity(2 * stations.len()),
         at_most: f64::INFINITY,
         tightest: 0,
@@ -69,7 +71,7 @@ pub fn prove(
         (at_most, tightest) = (station.clearance + check.exact, index);
         place = tight_place(scene, station);
     }
-    let at_least = if check.exhausted() { f64::NEG_INFINITY } else { check.goal };
+    let at_least = if check.given_up() { f64::NEG_INFINITY } else { check.goal };
     Proof { stations, at_least, at_most, tightest, place }
 }
 
