@@ -6,7 +6,9 @@ mod polyline;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use linkfold::curve::Pose;
+use linkfold::design::Design;
 use linkfold::form::{Forming, Setting};
+use linkfold::map::{Axis, Grid, Question};
 use linkfold::threading::{Verdict, Way, join, room};
 use nalgebra::Translation3;
 use parry3d_f64::math::Pose as OtherPose;
@@ -63,6 +65,39 @@ fn verdict(c: &mut Criterion) {
     c.bench_function("threading/room", |bench| bench.iter(|| room(black_box(&link), &link)));
 }
 
+/// A map of 64 × 64 and the places it asks for; how long would `parry3d` take to prove as many?
+fn map(c: &mut Criterion) {
+    let design = Design::plain(0.9, 12.0);
+    let question = Question::round(&design, 0, [Axis::Mandrel, Axis::Wire]).expect("two axes");
+    let fill = || {
+        let mut grid = Grid::new(design.margin_mm);
+        while !grid.is_done() {
+            for node in grid.next(64) {
+                grid.set(node, question.room_at(node).ok());
+            }
+        }
+        grid.computed()
+    };
+    let mut group = c.benchmark_group("threading/map");
+    group.sample_size(10);
+    group.bench_function("64 by 64", |bench| bench.iter(fill));
+    group.finish();
+    let link = forming(11.0);
+    let found = join(&link, &link);
+    let start = Instant::now();
+    proven_by_parry(&link, found.best());
+    let one = start.elapsed().as_secs_f64();
+    let start = Instant::now();
+    let computed = fill();
+    let ours = start.elapsed().as_secs_f64();
+    println!(
+        "map: {computed} places searched in {:.0} ms; parry needs {:.0} s to prove as many ways (one timed, {computed} times as long): ratio {:.0}",
+        1e3 * ours,
+        one * computed as f64,
+        one * computed as f64 / ours
+    );
+}
+
 /// The same halving with distances from parry on polylines within 5e-4 wires; returns how many.
 fn proven_by_parry(link: &Forming, way: &Way) -> usize {
     let error = 5e-4 * link.setting.wire;
@@ -113,5 +148,5 @@ fn seconds<T>(mut run: impl FnMut() -> T) -> f64 {
     (0..5).map(once).fold(f64::INFINITY, f64::min)
 }
 
-criterion_group!(benches, verdict);
+criterion_group!(benches, verdict, map);
 criterion_main!(benches);

@@ -7,7 +7,7 @@
 //! Source: the proximal bundle method (any text on nonsmooth optimisation); the active set
 //! for its dual is derived at [`best_step`].
 
-use crate::clearance::{Contact, Query, Tree, contacts};
+use crate::clearance::{Contact, Query, Tree, contacts, nearest_within};
 use crate::curve::{Point, Pose, Vector};
 use nalgebra::{SMatrix, SVector, Translation3, UnitQuaternion};
 
@@ -69,6 +69,15 @@ impl Climb<'_> {
         let mut stride = self.stride;
         let mut here = Reached { pose: start, distance: 0.0 };
         let mut query = Query { tolerance: 0.1 * self.finest, ..Query::default() };
+        if self.enough.is_finite() {
+            // Far off, one quick look is all it takes.
+            let cutoff = self.enough + query.tolerance;
+            if nearest_within(self.receiving, incoming, &start, Query { cutoff, ..query }).is_none()
+            {
+                here.distance = self.enough;
+                return here;
+            }
+        }
         let Some(found) = contacts(self.receiving, incoming, &start, 1.4 * stride, query, near)
         else {
             return here;

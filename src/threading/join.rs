@@ -136,10 +136,10 @@ pub fn join(receiving: &Forming, incoming: &Forming) -> Join {
 }
 
 /// The most clearance found on a way with the flat eight threaded, mm, unproven: quick, for
-/// maps and searches. At most that of the joined pose.
+/// maps and searches. At most that of the joined pose; just that where it is below zero.
 pub fn room(receiving: &Forming, incoming: &Forming) -> f64 {
     let mut task = Task::new(receiving, incoming);
-    if task.rest() < -0.5 * task.scene.apart {
+    if task.rest() <= 0.0 {
         return task.rest();
     }
     least(&task.stations(0.0))
