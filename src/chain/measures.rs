@@ -103,6 +103,15 @@ impl Measures {
     }
 }
 
+/// Where the links of a straight chain lie, all that can touch looked at.
+///
+/// # Errors
+/// [`ChainError::NoRest`] where a link does not lie in those it is worked through;
+/// [`ChainError::Locks`] where it does, but not with all its neighbours in line.
+pub fn lies(link: &Body, weave: Weave) -> Result<Rest, ChainError> {
+    Ok(lie(link, weave)?.all)
+}
+
 /// A chain of equal links `link` in `weave`.
 ///
 /// In a single chain a swing is that of one link in the one before; the links after it
@@ -110,8 +119,7 @@ impl Measures {
 /// neighbours, and a swing is what every link can turn against the next at once.
 ///
 /// # Errors
-/// [`ChainError::NoRest`] where a link does not lie in those it is worked through;
-/// [`ChainError::Locks`] where it does, but not with all its neighbours in line.
+/// As [`lies`].
 pub fn measure(link: &Body, weave: Weave) -> Result<Measures, ChainError> {
     let Lie { alone, seat, row, beside, all } = lie(link, weave)?;
     let mirrored = link.mirrored && weave.even_handed();

@@ -56,6 +56,11 @@ impl Weave {
         if self.chains == 1 { 0.0 } else { PI / self.chains as f64 }
     }
 
+    /// Chains crossed on one axis.
+    pub fn chains(self) -> usize {
+        self.chains
+    }
+
     /// How many links before its own the first one lies whose lobes a waist runs through.
     pub fn deepest(self) -> usize {
         self.chains * self.through

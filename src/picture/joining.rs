@@ -5,7 +5,7 @@
 use super::demonstration::{ASIDE, strand};
 use super::drawing::Finish;
 use super::spot::Spot;
-use super::{Scene, Viewpoint};
+use super::{Scene, Strand, Viewpoint};
 use crate::curve::{Pose, Vector};
 use crate::form::{Fold, Forming};
 use crate::report::PlayedWay;
@@ -17,6 +17,8 @@ pub struct Joining<'a> {
     pub receiving: &'a Forming,
     /// The link that is worked through it.
     pub incoming: &'a Forming,
+    /// Where others of the receiving kind lie already.
+    pub before: &'a [Pose],
     /// The way; none while it is not known.
     pub way: Option<&'a PlayedWay>,
 }
@@ -34,7 +36,9 @@ impl Joining<'_> {
     pub fn scene(&self, share: f64) -> (Scene, Option<Phase>) {
         let way = self.way.and_then(|way| {
             let fold = &self.receiving.fold;
-            Some((Player::new(fold, &self.incoming.fold, &way.stations)?, way.tightest_share))
+            let (stations, pivot) = (&way.stations, way.pivot);
+            let player = Player::new(fold, self.before, &self.incoming.fold, stations, pivot)?;
+            Some((player, way.tightest_share))
         });
         let Some((player, tightest)) = way else {
             return (self.links(&self.incoming.fold, &self.beside(), Vec::new()), None);
@@ -71,11 +75,14 @@ impl Joining<'_> {
     }
 
     fn links(&self, incoming: &Fold, pose: &Pose, spots: Vec<Spot>) -> Scene {
+        let still = self.receiving.fold.curve();
+        let mut strands: Vec<Strand> = std::iter::once(still.clone())
+            .chain(self.before.iter().map(|pose| still.moved(pose)))
+            .map(|curve| strand(curve, self.receiving, Finish::Pale))
+            .collect();
+        strands.push(strand(incoming.curve().moved(pose), self.incoming, Finish::Warm));
         Scene {
-            strands: vec![
-                strand(self.receiving.fold.curve(), self.receiving, Finish::Pale),
-                strand(incoming.curve().moved(pose), self.incoming, Finish::Warm),
-            ],
+            strands,
             measures: Vec::new(),
             spots,
             lit: Vec::new(),
@@ -143,7 +150,8 @@ mod tests {
         let (forming, proven) = played(0.9, 13.5);
         assert_eq!(proven.report.verdict, Answer::Passes, "{:?}", proven.report);
         let way = &proven.ways[0];
-        let joining = Joining { receiving: &forming, incoming: &forming, way: Some(way) };
+        let joining =
+            Joining { receiving: &forming, incoming: &forming, before: &[], way: Some(way) };
         let mut phases: Vec<Phase> =
             (0..=100).filter_map(|i| joining.scene(f64::from(i) / 100.0).1).collect();
         phases.dedup();
@@ -161,7 +169,8 @@ mod tests {
     fn an_overlap_is_marked_where_it_is_and_links_without_a_way_stand_apart() {
         let (forming, proven) = played(1.2, 9.6);
         let way = &proven.ways[0];
-        let joining = Joining { receiving: &forming, incoming: &forming, way: Some(way) };
+        let joining =
+            Joining { receiving: &forming, incoming: &forming, before: &[], way: Some(way) };
         let (scene, _) = joining.scene(joining.tightest().unwrap());
         assert!(scene.spots[0].wrong && scene.spots[0].reading > 0.1, "{:?}", scene.spots);
         let waiting = Joining { way: None, ..joining };

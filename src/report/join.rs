@@ -1,10 +1,11 @@
 //! What is said of one join: by estimate, and proven.
 
 use super::words;
+use crate::curve::{Point, Pose};
 use crate::form::Forming;
 use crate::threading::{
     Argument, Cure, Dimension, Estimate, Order, Pair, Phase, Place, Player, Station, Verdict, Way,
-    cure, elastic_spread, estimate, join,
+    cure, elastic_spread, estimate, join, join_in_row,
 };
 use crate::units::{LengthUnit, Mm, length_words_down, length_words_up};
 use serde::{Deserialize, Serialize};
@@ -18,7 +19,8 @@ pub struct JoinReport {
     pub incoming: String,
     /// The answer in a word.
     pub verdict: Answer,
-    /// What the answer rests on: `proof`, `search` or `estimate`.
+    /// What the answer rests on: `proof`, `search` or `estimate`; `refused` where a weave's
+    /// joining cannot be computed.
     pub basis: String,
     /// Least clearance, metal to metal; below zero where wires would overlap. Proven where
     /// `basis` is `proof` and it passes.
@@ -137,6 +139,8 @@ pub struct ProvenJoin {
     /// A way for each of the report's, from outside to joined and closed; where it does not
     /// pass, the best that was found, in which wires overlap.
     pub ways: Vec<PlayedWay>,
+    /// Where links of the receiving kind lie already, besides the one gone through.
+    pub before: Vec<Pose>,
 }
 
 /// A way, to be played by [`Player`].
@@ -144,6 +148,8 @@ pub struct ProvenJoin {
 pub struct PlayedWay {
     /// Where it passes through.
     pub stations: Vec<Station>,
+    /// About what the link turns, receiving link's frame.
+    pub pivot: Point,
     /// Share of it done where it is tightest.
     pub tightest_share: f64,
 }
@@ -156,8 +162,30 @@ pub(super) struct Ask {
     pub unit: LengthUnit,
     /// Whether both links are one size.
     pub same: bool,
+    /// The weave, where it is not single.
+    pub weave: Option<&'static str>,
     /// Strain at which the metal, annealed, takes a set.
     pub yield_strain: f64,
+}
+
+/// The links already in place where a weave asks for more than one.
+pub(super) struct InRow {
+    /// All but the nearest that is gone through, in that one's frame.
+    pub before: Vec<Pose>,
+    /// How far below it the others lie that are gone through as well, mm.
+    pub lower: Vec<f64>,
+}
+
+/// What is said where a weave's joining cannot be computed.
+pub(super) fn refused(ask: &Ask, receiving: Named, incoming: Named, why: &str) -> ProvenJoin {
+    let estimate = estimated(ask, receiving, incoming);
+    let report = JoinReport {
+        verdict: Answer::Undecided,
+        basis: "refused".into(),
+        says: format!("Not computed: {why}"),
+        ..estimate
+    };
+    ProvenJoin { report, ways: Vec::new(), before: Vec::new() }
 }
 
 /// A size's name and its shapes.
@@ -195,6 +223,16 @@ pub(super) fn estimated(
             mm(-2.0 * clearance)
         ),
     };
+    let (verdict, says) = match ask.weave {
+        // More waists in one opening: what goes for a pair need not go here.
+        Some(weave) if verdict != Answer::LikelyDoesNotPass => (
+            Answer::Undecided,
+            format!(
+                "One of these loops would go through another, by estimate; a {weave} weave needs more room than that."
+            ),
+        ),
+        _ => (verdict, says),
+    };
     JoinReport {
         receiving: receiving.clone(),
         incoming: incoming.clone(),
@@ -215,13 +253,23 @@ pub(super) fn estimated(
 }
 
 /// Proven, with cures where there is not the room asked for.
-pub(super) fn proven(ask: &Ask, receiving: Named, incoming: Named) -> ProvenJoin {
-    let found = join(receiving.1, incoming.1);
+pub(super) fn proven(
+    ask: &Ask,
+    receiving: Named,
+    incoming: Named,
+    row: Option<&InRow>,
+) -> ProvenJoin {
+    let before = row.map_or(&[][..], |row| &row.before);
+    let found = match row {
+        Some(row) => join_in_row(incoming.1, &row.before, &row.lower),
+        None => join(receiving.1, incoming.1),
+    };
     let best = found.best();
     let mm = |length: f64| words(length, ask.unit);
     let passes = best.verdict == Verdict::Passes;
     let clearance = if passes { best.at_least } else { best.at_most };
-    let cures = if passes && clearance >= ask.margin {
+    // Cures are sought for one link through one other only.
+    let cures = if row.is_some() || (passes && clearance >= ask.margin) {
         Vec::new()
     } else {
         let pair = Pair { receiving: receiving.1.setting, incoming: incoming.1.setting };
@@ -255,11 +303,12 @@ pub(super) fn proven(ask: &Ask, receiving: Named, incoming: Named) -> ProvenJoin
         ..estimate
     };
     let played = |way: &Way| {
-        let player = Player::new(&receiving.1.fold, &incoming.1.fold, &way.stations);
+        let (own, other) = (&receiving.1.fold, &incoming.1.fold);
+        let player = Player::new(own, before, other, &way.stations, way.pivot);
         let tightest_share = player.map_or(0.0, |player| player.tightest(way.tightest));
-        PlayedWay { stations: way.stations.clone(), tightest_share }
+        PlayedWay { stations: way.stations.clone(), pivot: way.pivot, tightest_share }
     };
-    ProvenJoin { report, ways: found.ways.iter().map(played).collect() }
+    ProvenJoin { report, ways: found.ways.iter().map(played).collect(), before: before.into() }
 }
 
 fn answer(verdict: Verdict) -> Answer {

@@ -8,7 +8,8 @@
 //! Used by the page and the command alike. Lengths in mm, in fields that end in `_mm`;
 //! angles in degrees, in fields that end in `_deg`; forces in newtons; strains as shares.
 
-use crate::chain::Body;
+use crate::chain::{Body, ChainError, Weave, lies};
+use crate::curve::Pose;
 use crate::design::{Design, DesignError};
 use crate::form::{Forming, Oval};
 use crate::metal::Band;
@@ -25,8 +26,8 @@ mod wording;
 mod working;
 
 pub use chain::{ChainCure, ChainReport, Figures, Hung, StopReport};
-use join::Ask;
 pub use join::{Answer, CureReport, JoinReport, PlayedWay, ProvenJoin, Reason, WayReport};
+use join::{Ask, InRow};
 pub use metal::{CAUTIONS, MetalReport};
 pub use pull::{PullReport, SeamReport};
 pub use strain::{AnnealReport, Standing, StepReport};
@@ -148,7 +149,36 @@ pub fn prove(
     let (a, b) = pairs(formings.len()).nth(index)?;
     let names = names(design, unit);
     let ask = ask(design, unit, a == b);
-    Some(join::proven(&ask, (names.get(a)?, formings.get(a)?), (names.get(b)?, formings.get(b)?)))
+    let receiving = (names.get(a)?, formings.get(a)?);
+    let incoming = (names.get(b)?, formings.get(b)?);
+    let weave = design.weave.weave();
+    if weave == Weave::SINGLE {
+        return Some(join::proven(&ask, receiving, incoming, None));
+    }
+    if a != b {
+        let why = "links of unequal size are only joined in a single weave here.";
+        return Some(join::refused(&ask, receiving, incoming, why));
+    }
+    Some(match in_row(incoming.1, weave) {
+        Ok(row) => join::proven(&ask, receiving, incoming, Some(&row)),
+        Err(why) => join::refused(&ask, receiving, incoming, &why.to_string()),
+    })
+}
+
+/// The links of a straight chain that are there when the next one is joined.
+fn in_row(link: &Forming, weave: Weave) -> Result<InRow, ChainError> {
+    let rest = lies(&Body::new(&link.fold.curve(), link.setting.wire), weave)?;
+    let own = weave.chains();
+    // More links than reach as far as the next one.
+    let next = weave.deepest() + (link.fold.outside_height() / rest.roomiest).ceil() as usize + 1;
+    let step = Pose::translation(0.0, 0.0, rest.roomiest);
+    let poses = weave.poses(&step, next);
+    let nearest = next - own;
+    let here = poses[nearest].inverse();
+    Ok(InRow {
+        before: (0..next).filter(|&k| k != nearest).map(|k| here * poses[k]).collect(),
+        lower: (1..weave.through()).map(|k| (k * own) as f64 * rest.roomiest).collect(),
+    })
 }
 
 /// How the links of the pair at `index` of [`Report::chain`] lie and move, `bodies` those of
@@ -179,7 +209,14 @@ fn ask(design: &Design, unit: LengthUnit, same: bool) -> Ask {
     // A design that was read has a metal; silver's own share of strain stands in for one
     // that was built otherwise (from memory).
     let yields = design.metal.metal().map(|m| m.yield_stress(Band::Likely) / m.youngs_modulus());
-    Ask { margin: design.margin_mm, unit, same, yield_strain: yields.unwrap_or(1e-3) }
+    let weave = design.weave.weave();
+    Ask {
+        margin: design.margin_mm,
+        unit,
+        same,
+        weave: (weave != Weave::SINGLE).then(|| weave.name()),
+        yield_strain: yields.unwrap_or(1e-3),
+    }
 }
 
 fn names(design: &Design, unit: LengthUnit) -> Vec<String> {

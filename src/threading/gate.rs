@@ -18,6 +18,14 @@ impl Loop {
     pub fn new(fold: Fold) -> Loop {
         Loop { fold, tree: Tree::new(&fold.curve()) }
     }
+
+    /// `fold` with others of its kind about it that do not move: the tree is of them all.
+    pub fn among(fold: Fold, others: &[Pose]) -> Loop {
+        let curve = fold.curve();
+        let moved = others.iter().flat_map(|pose| curve.pieces().iter().map(|p| p.moved(pose)));
+        let pieces: Vec<_> = curve.pieces().iter().copied().chain(moved).collect();
+        Loop { fold, tree: Tree::of_pieces(&pieces) }
+    }
 }
 
 /// Heights on the receiving link's axis between which its apertures are clear.
@@ -48,6 +56,12 @@ impl Gate {
         let clear_steps = ((high - top) / step).floor().max(0.0);
         let steps_to_fold = (high / step).ceil().max(0.0);
         Gate { low: high - step * clear_steps.min(steps_to_fold), high }
+    }
+
+    /// What is left of the gate where another of its kind, `lower` mm further down, must be
+    /// gone through as well.
+    pub fn with_lower(&self, lower: f64) -> Gate {
+        Gate { low: self.low, high: self.high - lower }
     }
 
     /// Height of the middle of the apertures, mm.

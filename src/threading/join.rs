@@ -115,7 +115,20 @@ const SPRINGINGS: usize = 5;
 
 /// The join of `incoming` through both lobes of `receiving`.
 pub fn join(receiving: &Forming, incoming: &Forming) -> Join {
-    let mut task = Task::new(receiving, incoming);
+    let scene = Scene::new(&receiving.fold, &incoming.fold);
+    let wire = receiving.setting.wire.min(incoming.setting.wire);
+    joined(Task::new(scene, incoming, wire), incoming)
+}
+
+/// The join of one more `link` into a row of its own kind: through both lobes of the one at the
+/// origin and of those `lower` mm below that, past all that lie `before` it (poses in the frame of
+/// the one at the origin; that one not among them).
+pub fn join_in_row(link: &Forming, before: &[Pose], lower: &[f64]) -> Join {
+    let scene = Scene::in_row(&link.fold, before, lower);
+    joined(Task::new(scene, link, link.setting.wire), link)
+}
+
+fn joined(mut task: Task, incoming: &Forming) -> Join {
     let mut ways = vec![task.way(Order::FlatThenFolded, 0.0)];
     ways.push(task.folded_first(incoming.setting.open_tip_gap));
     if incoming.setting.open_tip_gap.is_some() {
@@ -138,7 +151,9 @@ pub fn join(receiving: &Forming, incoming: &Forming) -> Join {
 /// The most clearance found on a way with the flat eight threaded, mm, unproven: quick, for
 /// maps and searches. At most that of the joined pose; just that where it is below zero.
 pub fn room(receiving: &Forming, incoming: &Forming) -> f64 {
-    let mut task = Task::new(receiving, incoming);
+    let scene = Scene::new(&receiving.fold, &incoming.fold);
+    let wire = receiving.setting.wire.min(incoming.setting.wire);
+    let mut task = Task::new(scene, incoming, wire);
     if task.rest() <= 0.0 {
         return task.rest();
     }
@@ -154,12 +169,10 @@ struct Task {
 }
 
 impl Task {
-    fn new(receiving: &Forming, incoming: &Forming) -> Task {
-        let scene = Scene::new(&receiving.fold, &incoming.fold);
+    fn new(scene: Scene, incoming: &Forming, wire: f64) -> Task {
         let closed = Loop::new(incoming.fold);
         let mut near = Vec::new();
         let seat = scene.seated(&closed, &mut near);
-        let wire = receiving.setting.wire.min(incoming.setting.wire);
         Task { scene, closed, seat, wire, near }
     }
 

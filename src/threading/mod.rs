@@ -26,7 +26,7 @@ mod section;
 
 pub use cure::{Cure, Dimension, Pair, cure};
 pub use estimate::{Estimate, Place, estimate};
-pub use join::{Argument, Join, Order, Verdict, Way, elastic_spread, join, room};
+pub use join::{Argument, Join, Order, Verdict, Way, elastic_spread, join, join_in_row, room};
 pub use motion::{Phase, Station};
 pub use player::{Moment, Player};
 pub use section::too_wide_by;

@@ -53,6 +53,20 @@ impl Scene {
         }
     }
 
+    /// A link worked into a row of its own kind: through the one at the origin and through
+    /// those `lower` mm below it, past the others that lie `before` it.
+    pub fn in_row(link: &Fold, before: &[Pose], lower: &[f64]) -> Scene {
+        let apart = link.eight.wire;
+        let gate = Gate::of(link, apart);
+        let furthest = lower.iter().copied().fold(0.0, f64::max);
+        Scene {
+            receiving: Loop::among(*link, before),
+            incoming: *link,
+            gate: gate.with_lower(furthest),
+            apart,
+        }
+    }
+
     /// Where the incoming link's line of symmetry goes through: about here the work turns.
     pub fn pivot(&self) -> Point {
         Point::new(0.0, 0.0, self.gate.high)

@@ -39,16 +39,18 @@ pub struct Moment {
 const LOOKS: usize = 8;
 
 impl<'a> Player<'a> {
-    /// The way through `stations` of `incoming` through `receiving`, both closed as they lie in
-    /// the chain; `None` for a way without stations.
+    /// The way through `stations` of `incoming`, turning about `pivot`, through `receiving`, both
+    /// closed as they lie in the chain, past those of the receiving kind that lie `before`;
+    /// `None` for a way without stations.
     pub fn new(
         receiving: &Fold,
+        before: &[Pose],
         incoming: &'a Fold,
         stations: &'a [Station],
+        pivot: Point,
     ) -> Option<Player<'a>> {
         stations.first()?;
         let apart = 0.5 * (receiving.eight.wire + incoming.eight.wire);
-        let pivot = pivot(receiving, apart);
         let mut times = vec![0.0];
         for pair in stations.windows(2) {
             let spent = spent(&pair[0], &pair[1], &pivot, incoming, apart);
@@ -56,7 +58,14 @@ impl<'a> Player<'a> {
         }
         let all = times.last().copied().unwrap_or(0.0).max(f64::MIN_POSITIVE);
         times.iter_mut().for_each(|time| *time /= all);
-        Some(Player { stations, incoming, receiving: Loop::new(*receiving), apart, pivot, times })
+        Some(Player {
+            stations,
+            incoming,
+            receiving: Loop::among(*receiving, before),
+            apart,
+            pivot,
+            times,
+        })
     }
 
     /// The moment when `share` of the way is done, from 0 to 1.
@@ -102,11 +111,6 @@ impl<'a> Player<'a> {
     }
 }
 
-/// About where the work turns: just under the receiving link's tips.
-fn pivot(receiving: &Fold, apart: f64) -> Point {
-    Point::new(0.0, 0.0, receiving.tip_height() - apart)
-}
-
 /// Time from one station to the next: the furthest a tip moves, quicker where there is
 /// more clearance.
 fn spent(from: &Station, to: &Station, pivot: &Point, incoming: &Fold, apart: f64) -> f64 {
@@ -122,7 +126,6 @@ fn spent(from: &Station, to: &Station, pivot: &Point, incoming: &Fold, apart: f6
 #[cfg(test)]
 mod tests {
     use super::super::join::join;
-    use super::super::passage::Scene;
     use super::*;
     use crate::form::{Forming, Setting};
 
@@ -150,9 +153,7 @@ mod tests {
         let found = join(&link, &link);
         let way = found.best();
         assert!(way.at_least > 0.0, "{way:?}");
-        let player = Player::new(&link.fold, &link.fold, &way.stations).unwrap();
-        // The same pivot as the proof's.
-        assert_eq!(player.pivot, Scene::new(&link.fold, &link.fold).pivot());
+        let player = Player::new(&link.fold, &[], &link.fold, &way.stations, way.pivot).unwrap();
         let least = (0..=400)
             .map(|i| player.at(f64::from(i) / 400.0).clearance)
             .fold(f64::INFINITY, f64::min);
@@ -171,7 +172,8 @@ mod tests {
     fn there_is_no_jump_and_no_panic_outside() {
         let link = forming(13.5);
         let found = join(&link, &link);
-        let player = Player::new(&link.fold, &link.fold, &found.best().stations).unwrap();
+        let way = found.best();
+        let player = Player::new(&link.fold, &[], &link.fold, &way.stations, way.pivot).unwrap();
         let at = |share: f64| player.station(share).pose * Point::new(0.0, 0.0, 5.0);
         for i in 0..1000 {
             let moved = (at(f64::from(i + 1) / 1000.0) - at(f64::from(i) / 1000.0)).norm();
@@ -180,6 +182,6 @@ mod tests {
         for share in [-1.0, 2.0, f64::NAN, f64::INFINITY] {
             assert!(player.at(share).clearance.is_finite());
         }
-        assert!(Player::new(&link.fold, &link.fold, &[]).is_none());
+        assert!(Player::new(&link.fold, &[], &link.fold, &[], way.pivot).is_none());
     }
 }

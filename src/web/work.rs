@@ -4,6 +4,7 @@ use super::charted::Charted;
 use super::elements::Elements;
 use super::hanging::Hanging;
 use super::worker::Task;
+use crate::curve::Pose;
 use crate::design::{Design, DesignError};
 use crate::form::Forming;
 use crate::picture::Joining;
@@ -42,6 +43,8 @@ struct Known {
     is_proven: bool,
     /// Its ways, the better first; none until they are found.
     ways: Vec<PlayedWay>,
+    /// Where others lie already.
+    before: Vec<Pose>,
 }
 
 impl Work {
@@ -123,16 +126,17 @@ impl Work {
             (self.report.joins.get_mut(index), self.joins.get_mut(index))
         {
             *report = proven.report;
-            *join = Known { is_proven: true, ways: proven.ways };
+            *join = Known { is_proven: true, ways: proven.ways, before: proven.before };
         }
     }
 
     /// A join to be played, by the order of work chosen.
     pub fn joining(&self, index: usize, way: usize) -> Option<Joining<'_>> {
         let (a, b) = pairs(self.formings.len()).nth(index)?;
-        let ways = &self.joins.get(index)?.ways;
+        let Known { ways, before, .. } = self.joins.get(index)?;
         let way = ways.get(way).or(ways.first());
-        Some(Joining { receiving: self.formings.get(a)?, incoming: self.formings.get(b)?, way })
+        let (receiving, incoming) = (self.formings.get(a)?, self.formings.get(b)?);
+        Some(Joining { receiving, incoming, before, way })
     }
 
     /// A length as callipers show it.
