@@ -4,9 +4,10 @@
 //! --nocapture` prints their counts.
 #![cfg(not(target_arch = "wasm32"))]
 
+use linkfold::chain::{Body, Weave, lies};
 use linkfold::curve::{ClosedCurve, Point, Pose};
 use linkfold::form::{Fold, Forming, Setting, WRAP_DEVIATION};
-use linkfold::threading::{Argument, Phase, Verdict, Way, join, too_wide_by};
+use linkfold::threading::{Argument, Phase, Verdict, Way, join, join_in_row, too_wide_by};
 use nalgebra::Translation3;
 use parry3d_f64::query::{ClosestPoints, closest_points};
 use std::sync::Mutex;
@@ -341,6 +342,45 @@ fn a_loop_folded_too_far_passes_if_sprung() {
     let opened = Setting { open_tip_gap: Some(way.open_tip_gap), ..setting };
     let link = Forming::new(opened).expect("formed");
     assert_eq!(join(&link, &link).best().verdict, Verdict::Passes);
+}
+
+/// A double weave is joined through two links at once, and none of those already there is
+/// touched, as `parry3d` sees it.
+#[test]
+fn a_link_joined_into_a_double_weave_touches_none_of_those_before() {
+    let setting = Setting {
+        wire: 1.0,
+        mandrel: 30.0,
+        springback: 0.0,
+        kerf: 0.26,
+        oval_jaw: 5.0,
+        oval_length: None,
+        bore: 5.0,
+        waist_gap: 0.0,
+        pinch_jaw: 2.0,
+        fold_jaw: 5.5,
+        tip_gap: 0.1,
+        open_tip_gap: None,
+    };
+    let link = Forming::new(setting).expect("formed");
+    let weave = Weave::new(1, 2).expect("a double weave");
+    let rise = lies(&Body::new(&link.fold.curve(), 1.0), weave).expect("lies").roomiest;
+    // The link at the origin and the one a rise below are gone through; three more lie there.
+    let before: Vec<Pose> =
+        (1..=4).map(|k| Pose::translation(0.0, 0.0, -f64::from(k) * rise)).collect();
+    let way = join_in_row(&link, &before, &[rise]).best().clone();
+    assert_eq!(way.verdict, Verdict::Passes, "{way:?}");
+    let alone = join(&link, &link).best().at_least;
+    assert!(way.at_least < alone, "{} in the row, {alone} alone", way.at_least);
+    for other in std::iter::once(Pose::identity()).chain(before) {
+        // Seen from each of them in turn.
+        let back = other.inverse();
+        let mut seen = way.clone();
+        seen.pivot = back * way.pivot;
+        seen.stations.iter_mut().for_each(|s| s.pose = back * s.pose);
+        let least = parry_clearance(&link.fold, &link.fold, &seen, 50, way.at_least + 0.05);
+        assert!(least >= way.at_least - BUDGET, "{least} of {} at {other}", way.at_least);
+    }
 }
 
 /// More mandrel, or less wire with the rest in proportion, never turns "passes" into "does

@@ -292,7 +292,13 @@ pub(super) fn proven(
         }
         .into(),
         least_clearance_mm: clearance,
-        says: says(best, found.rest, ask, &mm),
+        says: match ask.weave {
+            None => says(best, found.rest, ask, &mm),
+            Some(weave) => format!(
+                "In a {weave} weave, the links before lying still: {}",
+                says(best, found.rest, ask, &mm)
+            ),
+        },
         rest_clearance_mm: Some(found.rest),
         ways: found
             .ways
