@@ -95,7 +95,7 @@ fn basis(join: &JoinReport) -> &'static str {
         "proof" if passes => {
             "Proven: on the way played no part of the wires comes nearer than this, between the steps either."
         }
-        "proof" => "Proven: no way of holding it takes it through.",
+        "proof" => "Proven for the fold as said below: no way of holding it takes it through.",
         "search" => "Searched, not proven: the best way found is played.",
         _ => "An estimate of three conditions, all needed and not enough.",
     }
