@@ -198,6 +198,22 @@ impl Page {
         }
     }
 
+    /// Bends the chain by a hand drawn `right` CSS pixels over the picture, where the panel
+    /// says that a hand does; whether it did.
+    pub fn bend(&mut self, right: f64) -> bool {
+        let input = |id| self.elements.get::<web_sys::HtmlInputElement>(id);
+        let hand = input("chain-hand").is_some_and(|hand| hand.checked());
+        let Some(share) = input("chain-share") else { return false };
+        if self.current().id != "chain" || !hand {
+            return false;
+        }
+        // From limit to limit in the width of the picture.
+        let moved = 200.0 * right / self.board.window().width.max(1.0);
+        share.set_step("any");
+        share.set_value_as_number((share.value_as_number() + moved).clamp(-100.0, 100.0));
+        true
+    }
+
     /// Pulls what is held; whether anything is.
     pub fn tug(&mut self, right: f64, down: f64) -> bool {
         let Some(eye) = self.seen else { return false };

@@ -65,7 +65,7 @@ impl Page {
             return self.holds_point && self.carry_point(&event);
         }
         let (right, down) = (to.0 - from.0, to.1 - from.1);
-        if self.tug(right, down) {
+        if self.bend(right) || self.tug(right, down) {
             return true;
         }
         let other = self.pointers.iter().find(|(id, _)| **id != event.pointer_id());

@@ -300,6 +300,25 @@ fn the_chain_is_measured_bent_and_hung() {
             assert!(caption.contains("no further"), "{about}: {caption}");
             page.screenshot(&format!("chain-bent-{about}-desk")).await?;
         }
+        // A hand drawn across half the picture bends it to its limit, too, and no turn of the
+        // work comes of it.
+        page.set("chain-share", 0.0).await?;
+        assert_eq!(page.text("#caption").await?, "Pulled straight.");
+        page.click("#chain-hand").await?;
+        let bent = "const c = document.getElementById('picture'); \
+            const r = c.getBoundingClientRect(); \
+            const fire = (kind, x) => c.dispatchEvent(new PointerEvent(kind, \
+                {pointerId: 8, clientX: r.left + x, clientY: r.top + 50, bubbles: true})); \
+            fire('pointerdown', 20); \
+            for (let i = 1; i <= 10; i++) fire('pointermove', 20 + 0.06 * i * r.width); \
+            fire('pointerup', 20 + 0.6 * r.width); \
+            await new Promise(requestAnimationFrame); \
+            return Number(document.getElementById('chain-share').value);";
+        let share: f64 = page.driver.execute(bent, vec![]).await?.convert()?;
+        assert_eq!(share, 100.0);
+        let caption = page.text("#caption").await?;
+        assert!(caption.contains("no further"), "{caption}");
+        page.click("#chain-hand").await?;
         page.choose("#weave", "2").await?;
         let words = page.text("#chain-says").await?;
         assert!(words.contains("locks before it is straight"), "{words}");
