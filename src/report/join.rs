@@ -342,6 +342,9 @@ fn says(best: &Way, rest: f64, ask: &Ask, mm: &dyn Fn(f64) -> String) -> String 
             "These loops go through one another only if the tips are sprung {} further open than you said.",
             mm(best.sprung)
         ),
+        (Verdict::Undecided, _) if best.at_most < 0.0 && !best.at_least.is_finite() => {
+            "No way was found, and none ruled out: these links are too long for the search to be trusted.".into()
+        }
         (Verdict::Undecided, _) if best.at_least.is_finite() => format!(
             "Too near to tell: the clearance {place} lies between {} and {}.",
             mm(best.at_least),

@@ -64,9 +64,10 @@ impl Gate {
         Gate { low: self.low, high: self.high - lower }
     }
 
-    /// Height of the middle of the apertures, mm.
-    pub fn middle(&self) -> f64 {
-        0.5 * (self.low + self.high)
+    /// Height at which a lobe goes through, its width up and down: the middle of the apertures,
+    /// or three wires under their top where they are long.
+    pub fn middle(&self, apart: f64) -> f64 {
+        (0.5 * (self.low + self.high)).max(self.high - 3.0 * apart)
     }
 
     /// Pose that brings the point `u` mm from the waist on the incoming link's line of

@@ -110,6 +110,9 @@ const PROVEN_SHARE: f64 = 0.1;
 const PROVEN: (f64, f64) = (5e-4, 0.02);
 /// Clearance beyond that of the joined pose is of no use: no way can have more. In wires.
 const SPARE: f64 = 0.01;
+/// From waist to tip, in wires: where the search finds no way for links longer than this, that
+/// says more of the search, which loses them at about 200, than of the links.
+const LONGEST: f64 = 100.0;
 /// Halvings when looking for the least springing.
 const SPRINGINGS: usize = 5;
 
@@ -242,6 +245,8 @@ impl Task {
             (Verdict::Undecided, None)
         } else if self.rest() < -SEARCH_BAND * d {
             (Verdict::DoesNotPass, Some(Argument::Rest))
+        } else if self.scene.incoming.eight.tip() > LONGEST * d {
+            (Verdict::Undecided, None)
         } else {
             (Verdict::DoesNotPass, Some(Argument::Search))
         };

@@ -72,12 +72,18 @@ impl Scene {
         Point::new(0.0, 0.0, self.gate.high)
     }
 
+    /// mm of motion that a radian counts for: about what the turn moves where wires meet, and
+    /// for long links enough for their ends not to hold up every step.
+    pub fn lever(&self) -> f64 {
+        (3.0 * self.apart).max(0.3 * self.incoming.eight.tip())
+    }
+
     /// How to climb here, unless said otherwise.
     pub fn climb(&self, enough: f64, most_steps: usize) -> Climb<'_> {
         Climb {
             receiving: &self.receiving.tree,
             pivot: self.pivot(),
-            lever: 3.0 * self.apart,
+            lever: self.lever(),
             allowed: Nudge::repeat(1.0),
             along: None,
             enough: enough + self.apart,
@@ -153,7 +159,7 @@ impl Scene {
         let Some(shape) = shape else { return Vec::new() };
         let guide = |u: f64, roll: f64| {
             let share = roll / FRAC_PI_2;
-            let height = share * self.gate.middle() + (1.0 - share) * self.gate.high;
+            let height = share * self.gate.middle(self.apart) + (1.0 - share) * self.gate.high;
             Gate::guide(&shape.fold, u, roll, height)
         };
         let mut last = guide(0.0, 0.0);
@@ -161,7 +167,7 @@ impl Scene {
             let next = guide(u, roll);
             let carried = next * last.inverse();
             let here = track.stations.last().map_or(next, |s| s.pose);
-            let along = nudge_between(&here, &(carried * here), &self.pivot(), 3.0 * self.apart);
+            let along = nudge_between(&here, &(carried * here), &self.pivot(), self.lever());
             track.step(&shape, carried, along.try_normalize(1e-9), phase);
             last = next;
         };

@@ -118,7 +118,7 @@ impl Work<'_, '_> {
         // Off the ends, or dividing would not come to an end.
         let mut between = motion.station(fault.share.clamp(MIDDLE, 1.0 - MIDDLE));
         let tree = Tree::new(&scene.incoming.opened_to(between.half_angle).curve());
-        let along = motion.direction(3.0 * scene.apart);
+        let along = motion.direction(scene.lever());
         let climb = Climb { along, ..scene.climb(self.check.goal + self.check.tolerance, 40) };
         let reached = climb.run(&tree, between.pose, self.near);
         between.pose = reached.pose;
