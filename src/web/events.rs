@@ -26,6 +26,11 @@ pub fn listen(page: &Shared) {
     on(page, &document, "change", |page, event: Event| of_list(&event) && page.changed(&event));
     on(page, &document, "click", |page, event: Event| page.clicked(&event));
     on(page, &document, "keydown", Page::shortcut);
+    on(page, &browser, "hashchange", |page, _: Event| page.follow_link());
+    on(page, &browser, "storage", |page, _: Event| {
+        page.kept_elsewhere();
+        false
+    });
     on(page, &browser, "resize", |_, _: Event| true);
     on(page, &canvas, "pointerdown", Page::held);
     on(page, &canvas, "pointerup", Page::released);
@@ -112,6 +117,7 @@ impl Page {
                     self.work.size = size;
                     self.show_all();
                     self.ask_anew();
+                    self.keep_habits();
                 }
             }
             "unit" => {
@@ -119,6 +125,7 @@ impl Page {
                 self.work.speak(if inch { LengthUnit::Inch } else { LengthUnit::Mm });
                 self.ask_anew();
                 self.show_all();
+                self.keep_habits();
             }
             "weave" => self.choose_weave(),
             "wire-kind" => {
@@ -151,7 +158,15 @@ impl Page {
             self.take_cure(cure.parse().unwrap_or(usize::MAX));
             return true;
         }
+        if let Some(act) = target.get_attribute("data-kept") {
+            let row = target.get_attribute("data-row").and_then(|row| row.parse().ok());
+            self.kept_pressed(&act, row.unwrap_or(usize::MAX));
+            return true;
+        }
         match target.id().as_str() {
+            "designs-button" => self.show_designs(),
+            "keep" => self.keep_design(),
+            "copy-link" => self.copy_link(),
             "tightest" => self.go_to_tightest(),
             "play" => self.play(),
             "reset" => self.camera = Camera::default(),

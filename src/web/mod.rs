@@ -16,6 +16,8 @@
 //! | `charted` | the map of the design, and moving the design about on it |
 //! | `hanging` | the chain measured, bent and hung, kept until the design changes |
 //! | `documents` | examples, saving, opening |
+//! | `keeping`, `shelf` | what the browser keeps: the design on the page, others by name |
+//! | `linking` | a link with the design in it |
 //! | `undoing` | undo and redo |
 //! | `events`, `pointer` | who hears what |
 //! | `elements`, `canvas` | the browser's own things |
@@ -30,9 +32,12 @@ mod events;
 mod fields;
 mod hanging;
 mod helper;
+mod keeping;
+mod linking;
 mod metal;
 mod page;
 mod pointer;
+mod shelf;
 mod undoing;
 mod views;
 mod work;

@@ -3,6 +3,8 @@
 use super::canvas::Board;
 use super::elements::Elements;
 use super::helper::Helper;
+use super::keeping::{self, Keeping};
+use super::linking::{self, Linking};
 use super::views::{Shown, VIEWS, View};
 use super::work::Work;
 use super::{answer, bench, documents, events, fields, helper, metal, views};
@@ -42,7 +44,7 @@ pub struct Page {
     /// How the picture was last seen.
     pub seen: Option<Eye>,
     pub frame_asked: bool,
-    /// The design last opened from a file.
+    /// The design on the page last that is no example.
     pub opened: Option<Design>,
     /// Name of the file being opened.
     pub opening: String,
@@ -55,6 +57,10 @@ pub struct Page {
     pub offered: Option<String>,
     /// What was done to the design.
     pub history: History,
+    /// What the browser keeps.
+    pub keeping: Keeping,
+    /// The way to the clipboard.
+    pub linking: Option<Linking>,
 }
 
 /// The page as its listeners hold it.
@@ -71,7 +77,12 @@ pub fn start() -> Result<(), JsError> {
     let document = browser.document().ok_or_else(|| missing("document"))?;
     let elements = Elements { document };
     let board = elements.get("picture").and_then(Board::new);
-    let design = documents::first().and_then(|d| Work::of(d, 0, LengthUnit::Mm));
+    let left = keeping::found(&browser);
+    let unit = if left.habits.in_inches { LengthUnit::Inch } else { LengthUnit::Mm };
+    let design = match left.design {
+        Some(design) => Work::of(design, left.habits.size, unit),
+        None => documents::first().and_then(|design| Work::of(design, 0, unit)),
+    };
     let mut page = Page {
         board: board.ok_or_else(|| missing("canvas to draw on"))?,
         work: design.map_err(|e| JsError::new(&e.to_string()))?,
@@ -92,6 +103,8 @@ pub fn start() -> Result<(), JsError> {
         holds_point: false,
         offered: None,
         history: History::default(),
+        keeping: left.keeping,
+        linking: None,
         browser,
         elements,
     };
@@ -99,10 +112,13 @@ pub fn start() -> Result<(), JsError> {
     page.list_views();
     page.show_all();
     page.show_undo();
+    page.name_design();
+    page.elements.say("unkept", left.words.as_deref().unwrap_or_default());
     page.draw();
     let page = Rc::new(RefCell::new(page));
     events::listen(&page);
     helper::start(&page);
+    linking::start(&page);
     Ok(())
 }
 
@@ -142,6 +158,8 @@ impl Page {
         self.work = work;
         self.ask_anew();
         self.show_undo();
+        self.name_design();
+        self.autosave();
     }
 
     /// Writes everything but the picture.

@@ -2,6 +2,7 @@
 #![cfg(unix)]
 
 mod join;
+mod keep;
 mod map;
 mod page;
 mod stage;
@@ -187,6 +188,7 @@ fn a_design_is_opened_and_saved() {
         assert_eq!(page.ask::<String>("document.getElementById('mandrel').value").await?, "14");
 
         page.type_into("#mandrel", "15").await?;
+        page.click("#designs-button").await?;
         // The file goes where the browser keeps downloads; here it is caught on its way.
         let catch = "window.caught = []; const make = URL.createObjectURL; \
             URL.createObjectURL = blob => { blob.text().then(t => window.caught.push(t)); return make.call(URL, blob); }; \
