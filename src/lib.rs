@@ -19,6 +19,7 @@
 //! | 5 | [`working`] | what the metal gives back at each step, how hard it is worked, when to anneal |
 //! | 5 | [`strength`] | how a link gives under a pull, and what it bears |
 //! | 6 | [`design`] | the one document a user saves |
+//! | 7 | [`history`] | what was done to the design, to be undone and redone |
 //! | 7 | [`map`] | how the answer turns when two dimensions change |
 //! | 7 | [`report`] | the one answer: every room asked |
 //! | 8 | [`picture`] | what to draw, as plain lists of marks |
@@ -30,6 +31,7 @@ pub mod clearance;
 pub mod curve;
 pub mod design;
 pub mod form;
+pub mod history;
 pub mod map;
 pub mod metal;
 pub mod numeric;

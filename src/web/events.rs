@@ -25,6 +25,7 @@ pub fn listen(page: &Shared) {
     on(page, &document, "input", |page, event: Event| !of_list(&event) && page.changed(&event));
     on(page, &document, "change", |page, event: Event| of_list(&event) && page.changed(&event));
     on(page, &document, "click", |page, event: Event| page.clicked(&event));
+    on(page, &document, "keydown", Page::shortcut);
     on(page, &browser, "resize", |_, _: Event| true);
     on(page, &canvas, "pointerdown", Page::held);
     on(page, &canvas, "pointerup", Page::released);
@@ -157,6 +158,8 @@ impl Page {
             "nearer" => self.camera.zoom_at(ZOOM_STEP, 0.0, 0.0),
             "farther" => self.camera.zoom_at(1.0 / ZOOM_STEP, 0.0, 0.0),
             "save" => self.save_design(),
+            "undo" => self.undo(),
+            "redo" => self.redo(),
             "open" => {
                 if let Some(input) = self.elements.get::<HtmlInputElement>("open-file") {
                     input.click();

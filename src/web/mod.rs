@@ -16,6 +16,7 @@
 //! | `charted` | the map of the design, and moving the design about on it |
 //! | `hanging` | the chain measured, bent and hung, kept until the design changes |
 //! | `documents` | examples, saving, opening |
+//! | `undoing` | undo and redo |
 //! | `events`, `pointer` | who hears what |
 //! | `elements`, `canvas` | the browser's own things |
 
@@ -32,6 +33,7 @@ mod helper;
 mod metal;
 mod page;
 mod pointer;
+mod undoing;
 mod views;
 mod work;
 mod worker;

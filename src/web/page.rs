@@ -7,6 +7,7 @@ use super::views::{Shown, VIEWS, View};
 use super::work::Work;
 use super::{answer, bench, documents, events, fields, helper, metal, views};
 use crate::design::Design;
+use crate::history::History;
 use crate::picture::{Camera, Chapter, Drawing, Theme, View as Eye, Viewpoint};
 use crate::units::LengthUnit;
 use std::cell::RefCell;
@@ -52,6 +53,8 @@ pub struct Page {
     pub holds_point: bool,
     /// Address of the file last saved.
     pub offered: Option<String>,
+    /// What was done to the design.
+    pub history: History,
 }
 
 /// The page as its listeners hold it.
@@ -88,12 +91,14 @@ pub fn start() -> Result<(), JsError> {
         helper: None,
         holds_point: false,
         offered: None,
+        history: History::default(),
         browser,
         elements,
     };
     documents::list_examples(&page.elements);
     page.list_views();
     page.show_all();
+    page.show_undo();
     page.draw();
     let page = Rc::new(RefCell::new(page));
     events::listen(&page);
@@ -123,12 +128,20 @@ impl Page {
         self.show_all();
     }
 
-    /// Puts a new answer in place of the old; a map that still serves is kept.
-    fn put(&mut self, mut work: Work) {
+    /// Puts a new answer in place of the old, so that it can be undone. Every change of the
+    /// design comes through here.
+    pub fn put(&mut self, work: Work) {
+        self.note(&work);
+        self.seat(work);
+    }
+
+    /// As [`Page::put`], without a step to undo; a map that still serves is kept.
+    pub fn seat(&mut self, mut work: Work) {
         work.charted = self.work.charted.take();
         work.unprovable = self.helper.as_ref().is_some_and(|helper| helper.broken);
         self.work = work;
         self.ask_anew();
+        self.show_undo();
     }
 
     /// Writes everything but the picture.
