@@ -18,6 +18,7 @@
 //! | 5 | [`threading`] | what passes through what |
 //! | 5 | [`working`] | what the metal gives back at each step, how hard it is worked, when to anneal |
 //! | 5 | [`strength`] | how a link gives under a pull, and what it bears |
+//! | 5 | [`solid`] | round wire as a surface, for printing and viewing |
 //! | 6 | [`design`] | the one document a user saves |
 //! | 7 | [`history`] | what was done to the design, to be undone and redone |
 //! | 7 | [`keep`] | designs kept in the browser, none lost |
@@ -42,6 +43,7 @@ pub mod picture;
 pub mod report;
 pub mod rod;
 pub mod share;
+pub mod solid;
 pub mod strength;
 pub mod threading;
 pub mod units;

@@ -3,10 +3,10 @@
 mod command;
 
 use clap::{Parser, Subcommand};
-use command::{documents, module, package, serve};
+use command::{documents, mesh, module, package, serve};
 use std::error::Error;
 use std::io::Write;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 /// Loop-in-loop chain, answered before metal is cut.
@@ -29,6 +29,8 @@ enum Task {
         /// The design's file, or - for standard input
         file: PathBuf,
     },
+    /// Write a link or a chain as a solid, for a printer or a viewer
+    Mesh(mesh::Asked),
     /// Print the JSON Schema of a design
     Schema,
     /// Build the page into www/pkg and stop
@@ -46,10 +48,12 @@ fn main() -> ExitCode {
         Some(Task::Schema) => show(&documents::schema()),
         Some(Task::Check { file }) => match documents::check(&file) {
             Ok(report) => show(&report),
-            Err(error) => {
-                eprintln!("linkfold: {}: {}", file.display(), with_causes(&error));
-                return ExitCode::from(BAD_DESIGN);
-            }
+            Err(error) => return refuse(&file, &error),
+        },
+        Some(Task::Mesh(asked)) => match mesh::mesh(&asked) {
+            Ok(words) => show(&words),
+            Err(error @ mesh::MeshError::Unwritten { .. }) => Err(error.into()),
+            Err(error) => return refuse(&asked.file, &error),
         },
     };
     match outcome {
@@ -59,6 +63,12 @@ fn main() -> ExitCode {
             ExitCode::FAILURE
         }
     }
+}
+
+/// Says what is wrong with a design, or with what is asked of it.
+fn refuse(file: &Path, error: &dyn Error) -> ExitCode {
+    eprintln!("linkfold: {}: {}", file.display(), with_causes(error));
+    ExitCode::from(BAD_DESIGN)
 }
 
 /// Prints a document; a reader that has seen enough and gone is no failure.

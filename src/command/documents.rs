@@ -19,8 +19,8 @@ pub enum CheckError {
     Design(#[from] DesignError),
 }
 
-/// The report on the design in `file` (`-` for standard input), as JSON.
-pub fn check(file: &Path) -> Result<String, CheckError> {
+/// The design in `file` (`-` for standard input).
+pub fn read(file: &Path) -> Result<Design, CheckError> {
     let source: Box<dyn Read> = if file.as_os_str() == "-" {
         Box::new(std::io::stdin())
     } else {
@@ -30,7 +30,12 @@ pub fn check(file: &Path) -> Result<String, CheckError> {
     // One byte more than allowed, so that a longer document is seen to be longer.
     source.take(LONGEST_DOCUMENT as u64 + 1).read_to_end(&mut bytes)?;
     let text = String::from_utf8(bytes).map_err(|_| CheckError::NotText)?;
-    let report = Report::of(&Design::parse(&text)?)?;
+    Ok(Design::parse(&text)?)
+}
+
+/// The report on the design in `file`, as JSON.
+pub fn check(file: &Path) -> Result<String, CheckError> {
+    let report = Report::of(&read(file)?)?;
     Ok(serde_json::to_string_pretty(&report).expect("a report holds finite numbers and strings"))
 }
 

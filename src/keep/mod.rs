@@ -123,7 +123,7 @@ impl Keeper {
         for key in shelf.keys()? {
             let name = match (key.strip_prefix(KEPT), key.strip_prefix(ASIDE)) {
                 (Some(name), _) => name.to_string(),
-                (_, Some(number)) => format!("put aside, {number}"),
+                (_, Some(number)) => format!("Put aside {number}"),
                 _ => continue,
             };
             // Gone since the keys were read: no longer kept.

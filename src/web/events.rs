@@ -1,8 +1,8 @@
 //! Who hears what: the browser's events, and frames.
 
-use super::fields;
 use super::page::{Page, Shared};
 use super::views::VIEWS;
+use super::{colours, fields};
 use crate::picture::Camera;
 use crate::units::LengthUnit;
 use wasm_bindgen::JsCast;
@@ -42,8 +42,16 @@ pub fn listen(page: &Shared) {
         page.open_read();
         true
     });
-    if let Ok(Some(dark)) = browser.match_media("(prefers-color-scheme: dark)") {
-        on(page, &dark, "change", |_, _: Event| true);
+    for query in colours::QUERIES {
+        if let Ok(Some(asked)) = browser.match_media(query) {
+            on(page, &asked, "change", |_, _: Event| true);
+        }
+    }
+    for (name, printing) in [("beforeprint", true), ("afterprint", false)] {
+        on(page, &browser, name, move |page, _: Event| {
+            page.print(printing);
+            true
+        });
     }
 }
 
@@ -127,6 +135,7 @@ impl Page {
                 self.show_all();
                 self.keep_habits();
             }
+            "colours" => self.keep_colours(),
             "weave" => self.choose_weave(),
             "wire-kind" => {
                 let kind = self.elements.value("wire-kind");

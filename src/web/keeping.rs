@@ -192,6 +192,9 @@ impl Page {
                 self.keeping.renaming = Some(kept.name);
                 self.list_kept();
                 self.focus("#rename-to");
+                if let Some(input) = self.elements.get::<HtmlInputElement>("rename-to") {
+                    input.select();
+                }
             }
             ("renamed", Some(kept)) => self.rename_kept(&kept),
             ("leave", _) => {
@@ -321,8 +324,9 @@ impl Page {
                     self.row(&list, &kept.name, index, &acts);
                 }
                 Err(error) => {
-                    let words = format!("{}: cannot be read here. {error}", kept.name);
-                    let acts = [("file", "Save as a file"), ("delete", "Delete")];
+                    let words =
+                        format!("\u{201c}{}\u{201d} cannot be read here ({error}).", kept.name);
+                    let acts = [("file", "Save file"), ("delete", "Delete")];
                     self.row(&list, &words, index, &acts);
                 }
             }

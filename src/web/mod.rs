@@ -19,6 +19,8 @@
 //! | `keeping`, `shelf` | what the browser keeps: the design on the page, others by name |
 //! | `linking` | a link with the design in it |
 //! | `undoing` | undo and redo |
+//! | `colours` | light, dark, high contrast; calm |
+//! | `remembered` | small choices kept from visit to visit |
 //! | `events`, `pointer` | who hears what |
 //! | `elements`, `canvas` | the browser's own things |
 
@@ -26,6 +28,7 @@ mod answer;
 mod bench;
 mod canvas;
 mod charted;
+mod colours;
 mod documents;
 mod elements;
 mod events;
@@ -37,6 +40,7 @@ mod linking;
 mod metal;
 mod page;
 mod pointer;
+mod remembered;
 mod shelf;
 mod undoing;
 mod views;

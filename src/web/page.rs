@@ -10,14 +10,15 @@ use super::work::Work;
 use super::{answer, bench, documents, events, fields, helper, metal, views};
 use crate::design::Design;
 use crate::history::History;
-use crate::picture::{Camera, Chapter, Drawing, Theme, View as Eye, Viewpoint};
+use crate::picture::{Camera, Chapter, Drawing, View as Eye, Viewpoint};
 use crate::units::LengthUnit;
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 use wasm_bindgen::prelude::*;
 use web_sys::{
-    FileReader, HtmlInputElement, ScrollIntoViewOptions, ScrollLogicalPosition, Window as Browser,
+    FileReader, HtmlInputElement, HtmlSelectElement, ScrollIntoViewOptions, ScrollLogicalPosition,
+    Window as Browser,
 };
 
 /// Seconds in which the link is made, and in which it is joined.
@@ -53,6 +54,8 @@ pub struct Page {
     pub helper: Option<Helper>,
     /// Whether the map's point is held and moved about.
     pub holds_point: bool,
+    /// Whether the page is being printed.
+    pub printing: bool,
     /// Address of the file last saved.
     pub offered: Option<String>,
     /// What was done to the design.
@@ -101,6 +104,7 @@ pub fn start() -> Result<(), JsError> {
         reader: FileReader::new().map_err(|_| missing("way to read files"))?,
         helper: None,
         holds_point: false,
+        printing: false,
         offered: None,
         history: History::default(),
         keeping: left.keeping,
@@ -110,9 +114,13 @@ pub fn start() -> Result<(), JsError> {
     };
     documents::list_examples(&page.elements);
     page.list_views();
+    page.recall_colours();
     page.show_all();
     page.show_undo();
     page.name_design();
+    if let Some(list) = page.elements.get::<HtmlSelectElement>("unit") {
+        list.set_value(if left.habits.in_inches { "inch" } else { "mm" });
+    }
     page.elements.say("unkept", left.words.as_deref().unwrap_or_default());
     page.draw();
     let page = Rc::new(RefCell::new(page));
@@ -228,12 +236,8 @@ impl Page {
 
     /// Sets the slider where the join looked at is tightest.
     pub fn go_to_tightest(&mut self) {
-        let index = self.work.shown_join(&self.elements);
-        let joining = self.work.joining(index, views::way_chosen(&self.elements));
-        if let Some(share) = joining.and_then(|joining| joining.tightest()) {
-            let start = Chapter::Fold.end();
-            // The chapter's first moment belongs to the one before.
-            self.time = (start + share * (1.0 - start)).max(start + 1e-3);
+        if let Some(time) = self.tightest_time() {
+            self.time = time;
             self.playing = false;
             self.set_slider();
             let options = ScrollIntoViewOptions::new();
@@ -289,13 +293,45 @@ impl Page {
     }
 
     /// Starts and stops the demonstration.
+    ///
+    /// Where calm is asked for it goes on to the next step instead.
     pub fn play(&mut self) {
+        if self.calm() {
+            return self.step_on();
+        }
         self.playing = !self.playing;
         self.last_frame = 0.0;
         if self.playing && self.time >= 1.0 {
             // From where the view begins.
             self.time = self.current().span.map_or(0.0, |(start, _)| start);
         }
+    }
+
+    /// Goes to the end of the next step of the view, or from its end to its start.
+    fn step_on(&mut self) {
+        let (start, end) = self.current().span.unwrap_or((0.0, 1.0));
+        let tightest = self.tightest_time();
+        let stops = [
+            Some(Chapter::Stretch.end()),
+            Some(Chapter::Pinch.end()),
+            Some(Chapter::Fold.end()),
+            tightest,
+            Some(1.0),
+        ];
+        let on = |stop: &f64| *stop > self.time + 1e-3 && *stop <= end;
+        let next = stops.into_iter().flatten().filter(on).fold(f64::INFINITY, f64::min);
+        self.time = if next.is_finite() { next } else { start };
+        self.playing = false;
+        self.set_slider();
+    }
+
+    /// Where on the slider the join looked at is tightest.
+    fn tightest_time(&self) -> Option<f64> {
+        let index = self.work.shown_join(&self.elements);
+        let share = self.work.joining(index, views::way_chosen(&self.elements))?.tightest()?;
+        let start = Chapter::Fold.end();
+        // The chapter's first moment belongs to the one before.
+        Some((start + share * (1.0 - start)).max(start + 1e-3))
     }
 
     fn set_slider(&self) {
@@ -308,8 +344,7 @@ impl Page {
     pub fn draw(&mut self) {
         let shown = (self.current().picture)(&self.work, self.time, &self.elements);
         let Some(shown) = shown else { return };
-        let dark = self.browser.match_media("(prefers-color-scheme: dark)").ok().flatten();
-        let theme = if dark.is_some_and(|d| d.matches()) { &Theme::DARK } else { &Theme::LIGHT };
+        let theme = self.theme();
         let density = self.browser.device_pixel_ratio().clamp(1.0, 3.0);
         let words = match shown.shown {
             Shown::Flat(drawing, words) => {
@@ -328,13 +363,24 @@ impl Page {
                 self.board.lay(&self.drawing, view.scale, density, theme);
                 let measures = scene.measures.iter().map(|m| (m.name, m.reading));
                 let read = |(name, mm): (&str, f64)| format!("{name} {}", self.work.length(mm));
-                let measures: Vec<String> = measures.map(read).collect();
-                format!("The wire in three dimensions. {} {}", shown.caption, measures.join(", "))
+                let mut measures: Vec<String> = measures.map(read).collect();
+                let spots = scene.spots.iter().map(|s| (s.name, s.reading));
+                measures.extend(spots.map(read));
+                // What no measure tells, the verdict does.
+                let told = self.work.report.joins.get(self.work.shown_join(&self.elements));
+                let told = told.filter(|_| measures.is_empty()).map_or("", |join| &join.says);
+                let measures = measures.join(", ");
+                format!("The wire in three dimensions. {} {measures}{told}", shown.caption)
             }
         };
         self.elements.mark("picture", "aria-label", words.trim());
         self.elements.mark("time", "aria-valuetext", &shown.step);
         self.elements.say("caption", &shown.caption);
-        self.elements.say("play", if self.playing { "Pause" } else { "Play" });
+        let play = match (self.playing, self.calm()) {
+            (true, _) => "Pause",
+            (false, true) => "Next step",
+            (false, false) => "Play",
+        };
+        self.elements.say("play", play);
     }
 }

@@ -13,8 +13,8 @@ impl Page {
         let before = (&self.work.design, self.work.size);
         let at = self.browser.performance().map_or(f64::NAN, |clock| clock.now());
         let after = (&after.design, after.size);
-        self.history.note(&Change { before, after, at, is_held: self.holds_point });
-        if self.history.undoable().is_some_and(Difference::is_whole) {
+        let change = Change { before, after, at, is_held: self.holds_point };
+        if self.history.note(&change).is_whole() {
             self.keep_former();
         }
     }

@@ -1,5 +1,6 @@
 //! Undo, what the browser keeps from visit to visit, and links.
 
+use crate::access::violations;
 use crate::page::{Page, Screen, on_page};
 use crate::stage::Stage;
 use linkfold::design::Design;
@@ -230,6 +231,7 @@ fn designs_are_kept_by_name() {
 
         page.click("#kept [data-kept=rename]").await?;
         page.screenshot("renaming-phone").await?;
+        assert_eq!(violations(page, "designs").await?, Vec::<String>::new());
         page.type_into("#rename-to", "Trial of a long necklace").await?;
         page.click("#kept [data-kept=renamed]").await?;
         assert!(message(page).await?.starts_with("Not renamed: another design is kept as"));
@@ -362,7 +364,8 @@ fn damaged_entries_are_put_aside_not_wiped() {
         page.click("#designs-button").await?;
         let kept = page.text("#kept").await?;
         assert!(
-            kept.contains("Broken: cannot be read here") && kept.contains("put aside, 1"),
+            kept.contains("\u{201c}Broken\u{201d} cannot be read here")
+                && kept.contains("Put aside 1"),
             "{kept}"
         );
         page.element("#kept").await?.scroll_into_view().await?;
@@ -459,7 +462,7 @@ fn a_link_is_followed() {
         altered[40] = if altered[40] == b'A' { b'B' } else { b'A' };
         let altered = String::from_utf8(altered).expect("letters");
         for (fragment, told) in [
-            (&good[..good.len() / 2], "missing or changed"),
+            (&good[..good.len() / 2], "damaged"),
             (&altered, "missing or changed"),
             ("design.1.", "cut short"),
             ("design.3.AAAA", "of version 3"),
