@@ -54,7 +54,7 @@ fn of_list(event: &Event) -> bool {
 }
 
 /// Calls `act` on every such event, and draws in the next frame when it says so.
-fn on<E: JsCast + 'static>(
+pub fn on<E: JsCast + 'static>(
     page: &Shared,
     target: &EventTarget,
     name: &str,
@@ -88,8 +88,9 @@ pub fn ask_frame(page: &Shared) {
             page.frame_asked = false;
             page.advance(now);
             page.sway(now);
+            page.advance_class(now);
             page.draw();
-            page.playing || page.work.sways()
+            page.playing || page.class.playing || page.work.sways()
         });
         if again {
             ask_frame(&shared);
@@ -138,6 +139,7 @@ impl Page {
                 }
                 self.read_fields();
             }
+            id if id.starts_with("class-") => self.class_set(id),
             _ if target.has_attribute("data-field") || target.has_attribute("data-metal") => {
                 self.read_fields();
             }
@@ -160,6 +162,7 @@ impl Page {
             return true;
         }
         match target.id().as_str() {
+            id if id.starts_with("class-") => self.class_pressed(id),
             "tightest" => self.go_to_tightest(),
             "play" => self.play(),
             "reset" => self.camera = Camera::default(),

@@ -16,6 +16,7 @@
 //! | `charted` | the map of the design, and moving the design about on it |
 //! | `hanging` | the chain measured, bent and hung, kept until the design changes |
 //! | `documents` | examples, saving, opening |
+//! | `class` | the work shown to a class, step by step |
 //! | `colours` | light, dark, high contrast; calm |
 //! | `remembered` | small choices kept from visit to visit |
 //! | `events`, `pointer` | who hears what |
@@ -25,6 +26,7 @@ mod answer;
 mod bench;
 mod canvas;
 mod charted;
+mod class;
 mod colours;
 mod documents;
 mod elements;
