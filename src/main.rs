@@ -6,7 +6,7 @@ use clap::{Parser, Subcommand};
 use command::{documents, module, package, serve};
 use std::error::Error;
 use std::io::Write;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 /// Loop-in-loop chain, answered before metal is cut.
@@ -29,6 +29,11 @@ enum Task {
         /// The design's file, or - for standard input
         file: PathBuf,
     },
+    /// Print a hand-out to a class on a design, as one HTML file
+    Handout {
+        /// The design's file, or - for standard input
+        file: PathBuf,
+    },
     /// Print the JSON Schema of a design
     Schema,
     /// Build the page into www/pkg and stop
@@ -44,14 +49,13 @@ fn main() -> ExitCode {
         None => build_and_serve(cli.port),
         Some(Task::Build) => build(),
         Some(Task::Schema) => show(&documents::schema()),
-        Some(Task::Check { file }) => match documents::check(&file) {
-            Ok(report) => show(&report),
-            Err(error) => {
-                eprintln!("linkfold: {}: {}", file.display(), with_causes(&error));
-                return ExitCode::from(BAD_DESIGN);
-            }
-        },
+        Some(Task::Check { file }) => return answer(&file, documents::check(&file)),
+        Some(Task::Handout { file }) => return answer(&file, documents::handout(&file)),
     };
+    ended(outcome)
+}
+
+fn ended(outcome: Result<(), Box<dyn Error>>) -> ExitCode {
     match outcome {
         Ok(()) => ExitCode::SUCCESS,
         Err(error) => {
@@ -59,6 +63,18 @@ fn main() -> ExitCode {
             ExitCode::FAILURE
         }
     }
+}
+
+/// Prints what was made of a design's file, or why nothing was.
+fn answer(file: &Path, made: Result<String, documents::CheckError>) -> ExitCode {
+    let printed = match made {
+        Ok(document) => show(&document),
+        Err(error) => {
+            eprintln!("linkfold: {}: {}", file.display(), with_causes(&error));
+            return ExitCode::from(BAD_DESIGN);
+        }
+    };
+    ended(printed)
 }
 
 /// Prints a document; a reader that has seen enough and gone is no failure.

@@ -3,7 +3,7 @@
 
 use super::chain::lying;
 use super::demonstration::moment;
-use super::{Chapter, Joining, Scene, Spot, phase_words};
+use super::{Chapter, Joining, Scene, Spot, phase_name, phase_words};
 use crate::chain::{About, Body, Measures};
 use crate::curve::Point;
 use crate::design::Lesson;
@@ -109,7 +109,7 @@ impl Taught<'_> {
             let touch = scene.spots.pop().or_else(|| self.joining.touch(self.pace.tight));
             let touch = touch.filter(|_| done >= SLOW_FROM);
             scene.spots.extend(touch.map(|spot| Spot {
-                name: "sticks; to go on, overlap",
+                name: "would overlap",
                 reading: overlap,
                 wrong: true,
                 ..spot
@@ -170,9 +170,12 @@ impl Taught<'_> {
                 mm(forming.fold.leg_gap())
             ),
             Lesson::Through => match (self.join.verdict, self.pace.overlap) {
-                (_, Some(overlap)) => format!("Sticks: to go on, wires overlap by {}", mm(overlap)),
+                (_, Some(overlap)) => {
+                    let phase = self.joining.scene(self.pace.tight).1.map_or("", phase_name);
+                    format!("Sticks at \u{201c}{phase}\u{201d}: would overlap by {}", mm(overlap))
+                }
                 (Answer::Passes | Answer::PassesIfSprung, None) => {
-                    format!("Clearance at the tight place {}", mm(clearance))
+                    format!("Clear at the tight place by at least {}", mm(clearance))
                 }
                 _ if self.joining.way.is_none() => "The way through is not known yet".into(),
                 _ => format!("Best clearance found {}", mm(clearance)),
@@ -253,7 +256,7 @@ mod tests {
         }
         let scene = taught.scene(Lesson::Through, TIGHTEST);
         assert!(!scene.spots[0].wrong, "{:?}", scene.spots);
-        assert!(taught.measure(Lesson::Through).starts_with("Clearance at the tight place"));
+        assert!(taught.measure(Lesson::Through).starts_with("Clear at the tight place"));
         assert!(taught.verdict().starts_with("Joins, "), "{}", taught.verdict());
     }
 

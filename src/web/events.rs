@@ -163,6 +163,7 @@ impl Page {
         }
         match target.id().as_str() {
             id if id.starts_with("class-") => self.class_pressed(id),
+            "handout-print" => self.print_handout(),
             "tightest" => self.go_to_tightest(),
             "play" => self.play(),
             "reset" => self.camera = Camera::default(),

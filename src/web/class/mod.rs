@@ -3,6 +3,7 @@
 //! Time runs from 1, the ring, to the number of steps; a step is done at its whole number.
 
 mod keys;
+mod print;
 mod show;
 
 use super::canvas::Board;

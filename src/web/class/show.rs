@@ -4,7 +4,7 @@ use super::super::page::Page;
 use super::super::work::Work;
 use super::Class;
 use crate::design::Lesson;
-use crate::picture::{Camera, Drawing, Fit, Pace, Scene, Taught, Viewpoint};
+use crate::picture::{Camera, Chapter, Drawing, Fit, Pace, Scene, Taught, Viewpoint};
 use crate::report::Hung;
 use web_sys::{HtmlInputElement, HtmlTextAreaElement};
 
@@ -108,7 +108,11 @@ impl Page {
         let number = Lesson::ALL.iter().position(|known| *known == step).unwrap_or(0) + 1;
         let title = format!("{number} of {}: {}", Lesson::ALL.len(), step.name());
         self.elements.say("class-step", &title);
-        let caption = all.iter().flatten().next().map_or("", |seen| seen.caption);
+        // Where they are not at the same, what is common to both.
+        let mut captions = all.iter().flatten().map(|seen| seen.caption);
+        let caption = captions.next().unwrap_or_default();
+        let same = captions.all(|other| other == caption);
+        let caption = if same { caption } else { Chapter::Join.caption() };
         self.elements.say("class-caption", caption);
         self.elements.mark("class-time", "aria-valuetext", &title);
         if let Some(slider) = self.elements.get::<HtmlInputElement>("class-time") {
