@@ -199,7 +199,7 @@ fn the_hand_out_is_printed() {
         page.click("#handout-print").await?;
         page.wait_until("window.printed === 1").await?;
         page.devtools("Emulation.setEmulatedMedia", json!({ "media": "print" })).await?;
-        let words = page.text("#handout").await?;
+        let words = read(page, "handout").await?;
         for told in [
             "Evening-class bracelet",
             "1. Ring",
