@@ -5,12 +5,14 @@
 //! start from (common practice, no source): see [`Size`].
 //! Evidence: the tests below and `tests/documents.rs`.
 
+mod class;
 mod error;
 mod metal;
 mod reading;
 mod settled;
 mod weave;
 
+pub use class::{ClassNotes, Lesson, MOST_NOTE};
 pub use error::{DesignError, FieldPath};
 pub use metal::{AnnealBefore, MetalChoice, Shapes};
 pub use weave::WeaveChoice;
@@ -60,6 +62,9 @@ pub struct Design {
     /// How links follow one another; single when left out.
     #[serde(default, skip_serializing_if = "WeaveChoice::is_usual")]
     pub weave: WeaveChoice,
+    /// A teacher's notes to the steps of the work.
+    #[serde(default, skip_serializing_if = "ClassNotes::is_empty")]
+    pub class: ClassNotes,
     /// The sizes of link, in the order in which they follow one another along the chain.
     #[cfg_attr(feature = "schema", schemars(length(min = 1, max = 12)))]
     pub sizes: Vec<Size>,
@@ -257,6 +262,7 @@ impl Design {
             kerf_mm: default_kerf(),
             margin_mm: default_margin(),
             weave: WeaveChoice::default(),
+            class: ClassNotes::default(),
             sizes: vec![Size::on_mandrel(mandrel_mm)],
         }
     }
@@ -278,6 +284,7 @@ impl Design {
         in_range(at("kerf_mm"), self.kerf_mm, 0.0, 10.0)?;
         in_range(at("margin_mm"), self.margin_mm, 0.0, 10.0)?;
         self.metal.metal()?;
+        self.class.check()?;
         let shared = self.wire.diameter(None)?;
         self.sizes.iter().enumerate().map(|(i, size)| self.setting(i, size, shared)).collect()
     }

@@ -45,15 +45,23 @@ fn example_names() -> &'static [String] {
 pub fn is_example(design: &Design) -> bool {
     examples().flatten().any(|example| example == *design)
 }
+/// The design the page opens with, and the one that does not join, as the list names them.
+pub const OPENING: &str = "0";
+pub const TOO_THICK: &str = "3";
 
 impl Page {
+    /// The design that the list of designs knows by this value.
+    pub fn design_named(&self, value: &str) -> Option<Design> {
+        match value.parse().ok().and_then(|i: usize| EXAMPLES.get(i)) {
+            Some(text) => Design::parse(text).ok(),
+            None if value == "opened" => self.opened.clone(),
+            None => None,
+        }
+    }
+
     /// Takes the design chosen in the list.
     pub fn choose_design(&mut self) {
-        let chosen = self.elements.value("example");
-        let design = match chosen.parse().ok().and_then(|i: usize| EXAMPLES.get(i)) {
-            Some(text) => Design::parse(text).ok(),
-            None => self.opened.clone(),
-        };
+        let design = self.design_named(&self.elements.value("example"));
         if let Some(Ok(work)) = design.map(|d| Work::of(d, 0, self.work.unit)) {
             self.take(work);
         }

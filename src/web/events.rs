@@ -60,7 +60,7 @@ fn of_list(event: &Event) -> bool {
 }
 
 /// Calls `act` on every such event, and draws in the next frame when it says so.
-fn on<E: JsCast + 'static>(
+pub fn on<E: JsCast + 'static>(
     page: &Shared,
     target: &EventTarget,
     name: &str,
@@ -94,8 +94,9 @@ pub fn ask_frame(page: &Shared) {
             page.frame_asked = false;
             page.advance(now);
             page.sway(now);
+            page.advance_class(now);
             page.draw();
-            page.playing || page.work.sways()
+            page.playing || page.class.playing || page.work.sways()
         });
         if again {
             ask_frame(&shared);
@@ -146,6 +147,7 @@ impl Page {
                 }
                 self.read_fields();
             }
+            id if id.starts_with("class-") => self.class_set(id),
             _ if target.has_attribute("data-field") || target.has_attribute("data-metal") => {
                 self.read_fields();
             }
@@ -176,6 +178,8 @@ impl Page {
             "designs-button" => self.show_designs(),
             "keep" => self.keep_design(),
             "copy-link" => self.copy_link(),
+            id if id.starts_with("class-") => self.class_pressed(id),
+            "handout-print" => self.print_handout(),
             "tightest" => self.go_to_tightest(),
             "play" => self.play(),
             "reset" => self.camera = Camera::default(),

@@ -8,7 +8,7 @@ use crate::design::Design;
 use crate::keep::{self, Deleted, Habits, KeepError, Keeper, Kept, Restored};
 use crate::units::LengthUnit;
 use wasm_bindgen::JsCast;
-use web_sys::{Element, HtmlElement, HtmlInputElement, KeyboardEvent, Window};
+use web_sys::{Element, HtmlInputElement, KeyboardEvent, Window};
 
 /// What is kept, and what is being done with it.
 pub struct Keeping {
@@ -191,7 +191,7 @@ impl Page {
             ("rename", Some(kept)) => {
                 self.keeping.renaming = Some(kept.name);
                 self.list_kept();
-                self.focus("#rename-to");
+                self.elements.focus("#rename-to");
                 if let Some(input) = self.elements.get::<HtmlInputElement>("rename-to") {
                     input.select();
                 }
@@ -200,7 +200,7 @@ impl Page {
             ("leave", _) => {
                 self.keeping.renaming = None;
                 self.list_kept();
-                self.focus(&format!("#kept [data-kept=rename][data-row=\"{row}\"]"));
+                self.elements.focus(&format!("#kept [data-kept=rename][data-row=\"{row}\"]"));
             }
             ("delete", Some(kept)) => self.delete_kept(&kept),
             ("back", _) => self.bring_back(),
@@ -249,7 +249,7 @@ impl Page {
                 }
                 self.keeping.renaming = None;
                 self.list_kept();
-                self.focus("#designs");
+                self.elements.focus("#designs");
                 let words = format!("\u{201c}{}\u{201d} is now \u{201c}{to}\u{201d}.", kept.name);
                 self.tell(&words, false);
             }
@@ -264,7 +264,7 @@ impl Page {
                 self.tell(&format!("Deleted \u{201c}{}\u{201d}.", deleted.name), false);
                 self.keeping.deleted = Some(deleted);
                 self.list_kept();
-                self.focus("#kept [data-kept=back]");
+                self.elements.focus("#kept [data-kept=back]");
             }
             Err(error) => {
                 self.list_kept();
@@ -280,7 +280,7 @@ impl Page {
             Ok(()) => {
                 self.tell(&format!("\u{201c}{}\u{201d} is back.", lost.name), false);
                 self.list_kept();
-                self.focus("#designs");
+                self.elements.focus("#designs");
             }
             Err(error) => {
                 self.keeping.deleted = Some(lost);
@@ -367,13 +367,5 @@ impl Page {
             let _ = input.set_attribute("data-row", &row.to_string());
         }
         self.acts(&item, name, row, &[("renamed", "Rename"), ("leave", "Leave it")]);
-    }
-
-    fn focus(&self, css: &str) {
-        if let Ok(Some(element)) = self.elements.document.query_selector(css)
-            && let Ok(element) = element.dyn_into::<HtmlElement>()
-        {
-            let _ = element.focus();
-        }
     }
 }

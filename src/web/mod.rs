@@ -19,6 +19,7 @@
 //! | `keeping`, `shelf` | what the browser keeps: the design on the page, others by name |
 //! | `linking` | a link with the design in it |
 //! | `undoing` | undo and redo |
+//! | `class` | the work shown to a class, step by step |
 //! | `colours` | light, dark, high contrast; calm |
 //! | `remembered` | small choices kept from visit to visit |
 //! | `events`, `pointer` | who hears what |
@@ -28,6 +29,7 @@ mod answer;
 mod bench;
 mod canvas;
 mod charted;
+mod class;
 mod colours;
 mod documents;
 mod elements;

@@ -1,6 +1,7 @@
 //! The page's state: asks the core when something changed, and draws.
 
 use super::canvas::Board;
+use super::class::{self, Class};
 use super::elements::Elements;
 use super::helper::Helper;
 use super::keeping::{self, Keeping};
@@ -56,6 +57,8 @@ pub struct Page {
     pub holds_point: bool,
     /// Whether the page is being printed.
     pub printing: bool,
+    /// What a class sees.
+    pub class: Class,
     /// Address of the file last saved.
     pub offered: Option<String>,
     /// What was done to the design.
@@ -105,6 +108,7 @@ pub fn start() -> Result<(), JsError> {
         helper: None,
         holds_point: false,
         printing: false,
+        class: Class::new(&elements).ok_or_else(|| missing("canvases for a class"))?,
         offered: None,
         history: History::default(),
         keeping: left.keeping,
@@ -125,6 +129,7 @@ pub fn start() -> Result<(), JsError> {
     page.draw();
     let page = Rc::new(RefCell::new(page));
     events::listen(&page);
+    class::listen(&page);
     helper::start(&page);
     linking::start(&page);
     Ok(())
@@ -342,6 +347,9 @@ impl Page {
 
     /// Draws the picture and writes the words to it.
     pub fn draw(&mut self) {
+        if self.class.on {
+            return self.draw_class();
+        }
         let shown = (self.current().picture)(&self.work, self.time, &self.elements);
         let Some(shown) = shown else { return };
         let theme = self.theme();

@@ -2,6 +2,7 @@
 #![cfg(unix)]
 
 mod access;
+mod class;
 mod join;
 mod keep;
 mod map;
