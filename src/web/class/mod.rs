@@ -188,7 +188,8 @@ impl Page {
             "class-note" => {
                 let written = self.elements.get::<HtmlTextAreaElement>(id).map(|area| area.value());
                 let step = self.class.step().0;
-                self.work.design.class.write(step, &written.unwrap_or_default());
+                let words = written.unwrap_or_default();
+                self.annotate(|design| design.class.write(step, &words));
             }
             _ => {}
         }
