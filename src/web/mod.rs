@@ -16,6 +16,7 @@
 //! | `charted` | the map of the design, and moving the design about on it |
 //! | `hanging` | the chain measured, bent and hung, kept until the design changes |
 //! | `documents` | examples, saving, opening |
+//! | `out` | the picture and the work as files |
 //! | `events`, `pointer` | who hears what |
 //! | `elements`, `canvas` | the browser's own things |
 
@@ -30,6 +31,7 @@ mod fields;
 mod hanging;
 mod helper;
 mod metal;
+mod out;
 mod page;
 mod pointer;
 mod views;

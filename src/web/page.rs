@@ -50,8 +50,6 @@ pub struct Page {
     pub helper: Option<Helper>,
     /// Whether the map's point is held and moved about.
     pub holds_point: bool,
-    /// Address of the file last saved.
-    pub offered: Option<String>,
 }
 
 /// The page as its listeners hold it.
@@ -87,7 +85,6 @@ pub fn start() -> Result<(), JsError> {
         reader: FileReader::new().map_err(|_| missing("way to read files"))?,
         helper: None,
         holds_point: false,
-        offered: None,
         browser,
         elements,
     };
