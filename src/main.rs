@@ -3,7 +3,7 @@
 mod command;
 
 use clap::{Parser, Subcommand};
-use command::{documents, mesh, module, package, serve};
+use command::{bundle, documents, mesh, module, package, serve};
 use std::error::Error;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -40,6 +40,12 @@ enum Task {
     Schema,
     /// Build the page into www/pkg and stop
     Build,
+    /// Write the page as one file that runs without a server and without a network
+    Bundle {
+        /// Where to write it
+        #[arg(short, long, default_value = "linkfold.html")]
+        output: PathBuf,
+    },
 }
 
 /// Exit status for a design that cannot be read or worked, and for bad usage.
@@ -50,6 +56,7 @@ fn main() -> ExitCode {
     let outcome = match cli.task {
         None => build_and_serve(cli.port),
         Some(Task::Build) => build(),
+        Some(Task::Bundle { output }) => bundle_into(&output),
         Some(Task::Schema) => show(&documents::schema()),
         Some(Task::Check { file }) => return answer(&file, documents::check(&file)),
         Some(Task::Handout { file }) => return answer(&file, documents::handout(&file)),
@@ -92,6 +99,12 @@ fn show(document: &str) -> Result<(), Box<dyn Error>> {
 
 fn build() -> Result<(), Box<dyn Error>> {
     Ok(module::build(&package::folder()?)?)
+}
+
+fn bundle_into(file: &Path) -> Result<(), Box<dyn Error>> {
+    bundle::bundle(&package::folder()?, file)?;
+    let bytes = std::fs::metadata(file)?.len();
+    show(&format!("{}: {:.1} MB, opens in a browser as it is", file.display(), 1e-6 * bytes as f64))
 }
 
 fn build_and_serve(port: u16) -> Result<(), Box<dyn Error>> {

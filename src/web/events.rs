@@ -151,6 +151,11 @@ impl Page {
             _ if target.has_attribute("data-field") || target.has_attribute("data-metal") => {
                 self.read_fields();
             }
+            _ if target.closest("#out").is_ok_and(|out| out.is_some()) => {
+                self.show_out();
+                self.elements.say("out-says", "");
+                return false;
+            }
             _ if target.closest(".panel").is_ok_and(|panel| panel.is_some()) => {
                 self.ask_on();
                 self.show_panel();
@@ -194,6 +199,7 @@ impl Page {
                 }
                 return false;
             }
+            id if self.take_out(id) => return false,
             id => match VIEWS.iter().position(|view| id.strip_prefix("view-") == Some(view.id)) {
                 Some(view) => self.choose_view(view),
                 None => return false,

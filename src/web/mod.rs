@@ -22,6 +22,7 @@
 //! | `class` | the work shown to a class, step by step |
 //! | `colours` | light, dark, high contrast; calm |
 //! | `remembered` | small choices kept from visit to visit |
+//! | `out` | the picture and the work as files |
 //! | `events`, `pointer` | who hears what |
 //! | `elements`, `canvas` | the browser's own things |
 
@@ -40,6 +41,7 @@ mod helper;
 mod keeping;
 mod linking;
 mod metal;
+mod out;
 mod page;
 mod pointer;
 mod remembered;

@@ -59,8 +59,6 @@ pub struct Page {
     pub printing: bool,
     /// What a class sees.
     pub class: Class,
-    /// Address of the file last saved.
-    pub offered: Option<String>,
     /// What was done to the design.
     pub history: History,
     /// What the browser keeps.
@@ -109,7 +107,6 @@ pub fn start() -> Result<(), JsError> {
         holds_point: false,
         printing: false,
         class: Class::new(&elements).ok_or_else(|| missing("canvases for a class"))?,
-        offered: None,
         history: History::default(),
         keeping: left.keeping,
         linking: None,
