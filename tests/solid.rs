@@ -77,7 +77,8 @@ impl Read {
         }
         let shells = (0..root.len()).filter(|i| root[*i] == *i).count();
         // A torus: corners − edges + faces = 0, for each shell and so for all.
-        let euler = self.corners.len() as i64 - (edges.len() / 2) as i64 + self.triangles.len() as i64;
+        let euler =
+            self.corners.len() as i64 - (edges.len() / 2) as i64 + self.triangles.len() as i64;
         assert_eq!(euler, 0, "{shells} shells");
         shells
     }

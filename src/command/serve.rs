@@ -193,7 +193,9 @@ mod tests {
     fn the_page_states_the_policy_it_is_served_with() {
         let page = std::fs::read_to_string(www().join("index.html")).unwrap();
         let (stated, _) = POLICY.split_once("; frame-ancestors").unwrap();
-        assert!(page.contains(&format!("http-equiv=\"Content-Security-Policy\" content=\"{stated}\"")));
+        assert!(
+            page.contains(&format!("http-equiv=\"Content-Security-Policy\" content=\"{stated}\""))
+        );
         assert!(!page.contains(" style=\"") && !page.contains(" onclick="), "refused by it");
     }
 

@@ -64,11 +64,7 @@ pub enum SolidError {
 }
 
 /// `value`, if it is from `least` to `most`.
-fn within(
-    field: &'static str,
-    value: f64,
-    [least, most]: [f64; 2],
-) -> Result<f64, SolidError> {
+fn within(field: &'static str, value: f64, [least, most]: [f64; 2]) -> Result<f64, SolidError> {
     if value >= least && value <= most {
         Ok(value)
     } else {

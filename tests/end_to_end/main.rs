@@ -3,6 +3,8 @@
 
 mod join;
 mod map;
+mod offline;
+mod out;
 mod page;
 mod stage;
 

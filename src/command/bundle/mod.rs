@@ -181,9 +181,11 @@ mod tests {
         assert!(policy.contains("connect-src 'none'") && !policy.contains("unsafe-inline"));
         // Every script that runs, and the style, is known by its hash.
         let mut known = 0;
-        for (open, close) in
-            [("<script id=\"bindings\">", "</script>"), ("<script type=\"module\">", "</script>"), ("<style>", "</style>")]
-        {
+        for (open, close) in [
+            ("<script id=\"bindings\">", "</script>"),
+            ("<script type=\"module\">", "</script>"),
+            ("<style>", "</style>"),
+        ] {
             assert!(policy.contains(&source(between(&page, open, close).unwrap())), "{open}");
             known += 1;
         }
@@ -202,7 +204,9 @@ mod tests {
         let more = html.replace("</body>", "<img src=\"far.png\" alt=\"\"></body>");
         std::fs::write(folder.join("index.html"), more).unwrap();
         let refused = page(&folder, &module());
-        assert!(matches!(&refused, Err(BundleError::Loads { address, .. }) if address == "far.png"));
+        assert!(
+            matches!(&refused, Err(BundleError::Loads { address, .. }) if address == "far.png")
+        );
         std::fs::write(folder.join("index.html"), html).unwrap();
         std::fs::write(folder.join("style.css"), "a { background: url(far.png) }").unwrap();
         assert!(matches!(page(&folder, &module()), Err(BundleError::Loads { .. })));
