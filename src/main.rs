@@ -31,6 +31,11 @@ enum Task {
     },
     /// Write a link or a chain as a solid, for a printer or a viewer
     Mesh(mesh::Asked),
+    /// Print a hand-out to a class on a design, as one HTML file
+    Handout {
+        /// The design's file, or - for standard input
+        file: PathBuf,
+    },
     /// Print the JSON Schema of a design
     Schema,
     /// Build the page into www/pkg and stop
@@ -53,16 +58,17 @@ fn main() -> ExitCode {
         Some(Task::Build) => build(),
         Some(Task::Bundle { output }) => bundle_into(&output),
         Some(Task::Schema) => show(&documents::schema()),
-        Some(Task::Check { file }) => match documents::check(&file) {
-            Ok(report) => show(&report),
-            Err(error) => return refuse(&file, &error),
-        },
+        Some(Task::Check { file }) => return answer(&file, documents::check(&file)),
+        Some(Task::Handout { file }) => return answer(&file, documents::handout(&file)),
         Some(Task::Mesh(asked)) => match mesh::mesh(&asked) {
-            Ok(words) => show(&words),
             Err(error @ mesh::MeshError::Unwritten { .. }) => Err(error.into()),
-            Err(error) => return refuse(&asked.file, &error),
+            made => return answer(&asked.file, made),
         },
     };
+    ended(outcome)
+}
+
+fn ended(outcome: Result<(), Box<dyn Error>>) -> ExitCode {
     match outcome {
         Ok(()) => ExitCode::SUCCESS,
         Err(error) => {
@@ -72,10 +78,15 @@ fn main() -> ExitCode {
     }
 }
 
-/// Says what is wrong with a design, or with what is asked of it.
-fn refuse(file: &Path, error: &dyn Error) -> ExitCode {
-    eprintln!("linkfold: {}: {}", file.display(), with_causes(error));
-    ExitCode::from(BAD_DESIGN)
+/// Prints what was made of a design's file, or why nothing was.
+fn answer<E: Error>(file: &Path, made: Result<String, E>) -> ExitCode {
+    match made {
+        Ok(document) => ended(show(&document)),
+        Err(error) => {
+            eprintln!("linkfold: {}: {}", file.display(), with_causes(&error));
+            ExitCode::from(BAD_DESIGN)
+        }
+    }
 }
 
 /// Prints a document; a reader that has seen enough and gone is no failure.

@@ -87,7 +87,7 @@ fn push_path(text: &mut String, points: &[[f64; 2]], closed: bool, digits: usize
 
 /// Words as XML takes them: what means something to it is written out, what it knows no
 /// letter for is left out.
-fn escaped(text: &str) -> String {
+pub(super) fn escaped(text: &str) -> String {
     let known = |c: &char| !c.is_control() && !matches!(c, '\u{FFFE}' | '\u{FFFF}');
     let text: String = text.chars().filter(known).collect();
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")

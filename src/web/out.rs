@@ -3,7 +3,7 @@
 use super::canvas::Board;
 use super::page::Page;
 use super::views::Shown;
-use crate::picture::{Drawing, PIXELS_PER_MM, Theme, View, svg};
+use crate::picture::{Drawing, PIXELS_PER_MM, View, svg};
 use crate::report::{Modelled, Piece, Wanted, modelled};
 use crate::solid::{glb, stl};
 use js_sys::{Array, Uint8Array};
@@ -146,11 +146,6 @@ impl Page {
             None => String::new(),
         };
         format!("{sides} over all{room}")
-    }
-
-    fn theme(&self) -> &'static Theme {
-        let dark = self.browser.match_media("(prefers-color-scheme: dark)").ok().flatten();
-        if dark.is_some_and(|d| d.matches()) { &Theme::DARK } else { &Theme::LIGHT }
     }
 
     fn named(&self, kind: &str) -> String {
