@@ -6,6 +6,8 @@ mod class;
 mod join;
 mod keep;
 mod map;
+mod offline;
+mod out;
 mod page;
 mod stage;
 
