@@ -6,6 +6,7 @@ mod class;
 mod join;
 mod map;
 mod page;
+mod picture;
 mod stage;
 
 use page::{Screen, on_page};
