@@ -21,6 +21,10 @@ const MOST_TURN: f64 = 0.3;
 const LEAST_TURN: f64 = 0.09;
 /// Longest band, wire diameters: short enough for sorting by its middle.
 const BAND_LENGTH: f64 = 0.8;
+/// A closed curve needs some.
+const FEWEST_BANDS: f64 = 8.0;
+/// Corners to a ring at the most; even.
+const MOST_SIDES: usize = 28;
 /// Facets are enlarged by this much, CSS pixels, so that no ground shows between them.
 const OVERLAP: f64 = 0.45;
 /// Width of the dark edge, CSS pixels.
@@ -71,7 +75,7 @@ pub(super) fn draw(strands: &[Strand], view: &View, drawing: &mut Drawing) {
 /// Corners to a ring, by the wire's radius on the screen.
 fn sides(radius_pixels: f64) -> usize {
     let wanted = 6.0 + 2.6 * radius_pixels.max(0.0).sqrt();
-    2 * (0.5 * wanted.clamp(8.0, 28.0)).round() as usize
+    2 * (0.5 * wanted.clamp(8.0, MOST_SIDES as f64)).round() as usize
 }
 
 /// The centreline's stations, close enough for this view.
@@ -81,23 +85,35 @@ fn stations(strand: &Strand, view: &View) -> Vec<Station> {
         let half = 0.5 * seam_width(radius, view);
         [seam - half, seam + half].map(|edge| edge.rem_euclid(curve.length()))
     });
+    // How many bands each piece asks for; short ones share a band with their neighbours.
+    let wanted: Vec<f64> = curve
+        .pieces()
+        .iter()
+        .map(|piece| {
+            let length = piece.length();
+            let outer = view.scale * (1.0 / piece.curvature().max(1e-9) + radius);
+            let turn_step = (8.0 * STRAY / outer).sqrt().clamp(LEAST_TURN, MOST_TURN);
+            let turn = length * piece.curvature();
+            // A wire as thin as a hair would ask for more rings than anyone can see.
+            (turn / turn_step).max(length / (2.0 * BAND_LENGTH * radius)).min(400.0)
+        })
+        .collect();
+    let all: f64 = wanted.iter().sum();
+    let step = all / all.ceil().max(FEWEST_BANDS);
     let mut stations = Vec::with_capacity(128);
     let mut places = Vec::new();
-    let mut before = 0.0;
-    for piece in curve.pieces() {
+    let (mut before, mut asked, mut next) = (0.0, 0.0, 0.0);
+    for (piece, wanted) in curve.pieces().iter().zip(wanted) {
         let length = piece.length();
-        let turn = length * piece.curvature();
-        let outer = view.scale * (1.0 / piece.curvature().max(1e-9) + radius);
-        let turn_step = (8.0 * STRAY / outer).sqrt().clamp(LEAST_TURN, MOST_TURN);
-        let wanted = (turn / turn_step).max(length / (2.0 * BAND_LENGTH * radius)).ceil();
-        // A wire as thin as a hair would ask for more rings than anyone can see.
-        let count = wanted.clamp(1.0, 400.0);
         places.clear();
-        places.extend((0..count as usize).map(|i| length * i as f64 / count));
+        // Half a step's grace, or rounding would set a last ring upon the first.
+        while next * step < asked + wanted && next * step < all - 0.5 * step {
+            places.push(length * (next * step - asked) / wanted);
+            next += 1.0;
+        }
         let inside = |edge: &f64| *edge > 0.0 && *edge < length;
-        let own = edges.iter().flatten().map(|edge| edge - before).filter(inside);
         let whole = places.len();
-        places.extend(own);
+        places.extend(edges.iter().flatten().map(|edge| edge - before).filter(inside));
         if places.len() > whole {
             places.sort_unstable_by(f64::total_cmp);
         }
@@ -109,6 +125,7 @@ fn stations(strand: &Strand, view: &View) -> Vec<Station> {
             });
         }
         before += length;
+        asked += wanted;
     }
     stations
 }
@@ -188,10 +205,12 @@ fn lay_band(band: &Band, corners: &[Corner], view: &View, drawing: &mut Drawing)
         let at = |i: usize| &corners[i];
         [at(band.ring + k), at(band.next + k), at(band.next + l), at(band.ring + l)]
     };
-    let normal = |k: usize| {
+    let mut normals = [[0.0; 3]; MOST_SIDES];
+    for (k, normal) in normals.iter_mut().enumerate().take(band.sides) {
         let corners = facet(k);
-        [0, 1, 2].map(|i| 0.25 * corners.iter().map(|c| c.normal[i]).sum::<f64>())
-    };
+        *normal = [0, 1, 2].map(|i| 0.25 * corners.iter().map(|c| c.normal[i]).sum::<f64>());
+    }
+    let faces = |k: usize| normals[k][2] > 0.0;
     // Where a facet towards the reader meets one away, along the wire or across it, the edge
     // between is seen as the rim.
     let out = view.mm(RIM);
@@ -199,14 +218,13 @@ fn lay_band(band: &Band, corners: &[Corner], view: &View, drawing: &mut Drawing)
         let (a, b) = (&corners[a], &corners[b]);
         drawing.fill(Tone::Rim, &[a.place, b.place, outwards(b, out), outwards(a, out)]);
     };
-    let mut faced = normal(band.sides - 1)[2] > 0.0;
+    let mut faced = faces(band.sides - 1);
     for k in 0..band.sides {
-        let faces = normal(k)[2] > 0.0;
-        if faces != faced {
+        if faces(k) != faced {
             rim(band.ring + k, band.next + k);
         }
-        faced = faces;
-        if !faces {
+        faced = faces(k);
+        if !faced {
             continue;
         }
         let l = (k + 1) % band.sides;
@@ -223,9 +241,8 @@ fn lay_band(band: &Band, corners: &[Corner], view: &View, drawing: &mut Drawing)
     }
     let overlap = view.mm(OVERLAP);
     for k in 0..band.sides {
-        let normal = normal(k);
-        if normal[2] > 0.0 {
-            let tone = Tone::Metal { finish: band.finish, shade: shade(normal) };
+        if faces(k) {
+            let tone = Tone::Metal { finish: band.finish, shade: shade(normals[k]) };
             drawing.fill(tone, &enlarged(facet(k).map(|c| c.place), overlap));
         }
     }

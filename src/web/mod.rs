@@ -18,6 +18,8 @@
 //! | `documents` | examples, saving, opening |
 //! | `class` | the work shown to a class, step by step |
 //! | `colours` | light, dark, high contrast; calm |
+//! | `meanings` | each figure's meaning, one tap away |
+//! | `tour` | the page in plain words, control by control |
 //! | `remembered` | small choices kept from visit to visit |
 //! | `events`, `pointer` | who hears what |
 //! | `elements`, `canvas` | the browser's own things |
@@ -34,10 +36,12 @@ mod events;
 mod fields;
 mod hanging;
 mod helper;
+mod meanings;
 mod metal;
 mod page;
 mod pointer;
 mod remembered;
+mod tour;
 mod views;
 mod work;
 mod worker;

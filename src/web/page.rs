@@ -6,7 +6,7 @@ use super::elements::Elements;
 use super::helper::Helper;
 use super::views::{Shown, VIEWS, View};
 use super::work::Work;
-use super::{answer, bench, documents, events, fields, helper, metal, views};
+use super::{answer, bench, documents, events, fields, helper, meanings, metal, views};
 use crate::design::Design;
 use crate::picture::{Camera, Chapter, Drawing, View as Eye, Viewpoint};
 use crate::units::LengthUnit;
@@ -53,6 +53,8 @@ pub struct Page {
     pub holds_point: bool,
     /// Whether the page is being printed.
     pub printing: bool,
+    /// Where the tour is, while it is taken.
+    pub tour: Option<usize>,
     /// What a class sees.
     pub class: Class,
     /// Address of the file last saved.
@@ -93,6 +95,7 @@ pub fn start() -> Result<(), JsError> {
         helper: None,
         holds_point: false,
         printing: false,
+        tour: None,
         class: Class::new(&elements).ok_or_else(|| missing("canvases for a class"))?,
         offered: None,
         browser,
@@ -100,6 +103,8 @@ pub fn start() -> Result<(), JsError> {
     };
     documents::list_examples(&page.elements);
     page.list_views();
+    meanings::set_up(&page.elements);
+    page.offer_tour();
     page.recall_colours();
     page.show_all();
     page.draw();

@@ -3,6 +3,7 @@
 
 mod access;
 mod class;
+mod first;
 mod join;
 mod map;
 mod page;

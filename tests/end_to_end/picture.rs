@@ -31,12 +31,12 @@ fn twelve_links_are_drawn() {
                 p.fillStyle = i % 2 ? '#888888' : '#999999'; p.beginPath(); p.moveTo(x, y); \
                 p.lineTo(x + 4, y); p.lineTo(x + 4, y + 4); p.lineTo(x, y + 4); p.closePath(); p.fill(); } \
                 bare.push(performance.now() - s); await frame(); } \
-                return [ours, median(bare), all];";
-            let [ours, bare, marks]: [f64; 3] =
+                return [ours, median(bare), all, times[0]];";
+            let [ours, bare, marks, least]: [f64; 4] =
                 page.driver.execute(time, vec![]).await?.convert()?;
             assert!(marks > 1000.0 && ours > 0.0, "{marks} marks in {ours} ms: were they drawn?");
             println!(
-                "{name}: 12 links drawn in {ours:.1} ms, {marks} marks; as many marks by a bare loop \
+                "{name}: 12 links drawn in {ours:.1} ms (at best {least:.1}), {marks} marks; as many marks by a bare loop \
                  {bare:.1} ms, ratio {:.2}",
                 ours / bare
             );

@@ -16,7 +16,7 @@ use crate::picture::TIGHTEST;
 use js_sys::{Function, Promise, Reflect};
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::Closure;
-use web_sys::{Element, HtmlElement, HtmlInputElement, HtmlSelectElement, HtmlTextAreaElement};
+use web_sys::{Element, HtmlInputElement, HtmlSelectElement, HtmlTextAreaElement};
 
 pub use keys::listen;
 
@@ -101,7 +101,7 @@ impl Page {
         if let Some(class) = self.elements.element("class") {
             ask_full_screen(&class);
         }
-        self.focus("class-next");
+        self.focus_on("class-next");
         if let Some(class) = self.elements.element("class") {
             class.set_scroll_top(0);
         }
@@ -119,19 +119,13 @@ impl Page {
         if self.elements.document.fullscreen_element().is_some() {
             self.elements.document.exit_fullscreen();
         }
-        self.focus("class-open");
+        self.focus_on("class-open");
         self.show_all();
     }
 
     fn mark_class(&self, state: &str) {
         if let Some(root) = self.elements.document.document_element() {
             let _ = root.set_attribute("data-class", state);
-        }
-    }
-
-    fn focus(&self, id: &str) {
-        if let Some(element) = self.elements.get::<HtmlElement>(id) {
-            let _ = element.focus();
         }
     }
 
