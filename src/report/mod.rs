@@ -18,6 +18,7 @@ use serde::Serialize;
 
 mod chain;
 mod cured;
+mod definitions;
 mod join;
 mod metal;
 mod model;
@@ -27,6 +28,7 @@ mod wording;
 mod working;
 
 pub use chain::{ChainCure, ChainReport, Figures, Hung, StopReport};
+pub use definitions::{DEFINITIONS, Definition};
 pub use join::{Answer, CureReport, JoinReport, PlayedWay, ProvenJoin, Reason, WayReport};
 use join::{Ask, InRow};
 pub use metal::{CAUTIONS, MetalReport};

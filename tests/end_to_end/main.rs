@@ -3,12 +3,14 @@
 
 mod access;
 mod class;
+mod first;
 mod join;
 mod keep;
 mod map;
 mod offline;
 mod out;
 mod page;
+mod picture;
 mod stage;
 
 use page::{Screen, on_page};
