@@ -53,7 +53,7 @@ pub fn opening(sheet: &Sheet, width: f64) -> Vec<Item> {
         let mut write = |x: f64, words: String| {
             row.label(Tone::Ink, [x, middle], Anchor::Start, LETTER, words);
         };
-        write(0.0, fitted(&format!("{}  {}", i + 1, size.name), LETTER, wire - 2.0));
+        write(0.0, fitted(&format!("{}. {}", i + 1, size.name), LETTER, wire - 2.0));
         write(wire, length_text(setting.wire, sheet.unit));
         write(mandrel, length_text(setting.mandrel, sheet.unit));
         match size.rings {
@@ -96,7 +96,7 @@ pub fn size(
     let told = format!("{count}wire {wire}, mandrel {mandrel}");
     let room = width - wide(&told, LETTER) - 6.0;
     let mut heading =
-        Item::heading(fitted(&format!("{}  {}", index + 1, size.name), 3.6, room), width);
+        Item::heading(fitted(&format!("{}. {}", index + 1, size.name), 3.6, room), width);
     heading.drawing.label(Tone::Ink, [width, -2.2], Anchor::End, LETTER, told);
     let mut items = vec![heading];
     // A row shares its page with the heading.
@@ -239,8 +239,21 @@ fn measure(drawing: &mut Drawing, span: [[f64; 2]; 2]) {
 pub fn cautions(cautions: &[&str], width: f64) -> Vec<Item> {
     let mut items = vec![Item::heading("Take care".into(), width)];
     for caution in cautions {
-        items.extend(Item::text(Tone::Ink, caution, width));
+        let mut lines = Item::text(Tone::Ink, caution, width - INDENT);
+        for (i, line) in lines.iter_mut().enumerate() {
+            let mut drawing = Drawing::default();
+            drawing.add_moved(&line.drawing, [INDENT, 0.0]);
+            if i == 0 {
+                let y = -0.5 * LINE;
+                drawing.stroke(Tone::Ink, &[[0.4, y], [1.6, y]], 0.25);
+            }
+            line.drawing = drawing;
+        }
+        items.extend(lines);
     }
     // On one page where they fit one.
     items.into_iter().map(Item::kept).collect()
 }
+
+/// Of a list's lines, mm.
+const INDENT: f64 = 3.2;

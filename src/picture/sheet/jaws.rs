@@ -11,6 +11,9 @@ use crate::units::{LengthUnit, length_text};
 const ONE_STRIPE: f64 = 0.005;
 /// Jaws are drawn up to this thickness, mm.
 const THICKEST: f64 = 60.0;
+/// From a jaw to the lines beside it, mm, and how many may stand there.
+const BESIDE: f64 = 8.0;
+const MOST_BESIDE: usize = 12;
 /// Room for a stripe's number, mm.
 const NUMBER: f64 = 4.2;
 
@@ -31,7 +34,7 @@ fn of_pliers(pliers: &ConicalPliers, sheet: &Sheet, width: f64) -> Vec<Item> {
     let name = if pliers.name.trim().is_empty() { "the conical pliers" } else { &pliers.name };
     let title = super::wording::fitted(&format!("Stripes on {name}"), 3.6, width);
     let told = format!(
-        "From {} at the tip to {} after {}; a millimetre along the jaw is {} of diameter. Numbers count from the tip.",
+        "From {} at the tip to {} after {}; a millimetre along the jaw is {} of diameter.",
         mm(pliers.tip_mm),
         mm(pliers.base_mm),
         mm(pliers.length_mm),
@@ -40,14 +43,27 @@ fn of_pliers(pliers: &ConicalPliers, sheet: &Sheet, width: f64) -> Vec<Item> {
     let mut items = vec![Item::heading(title, width)];
     items.extend(Item::text(Tone::Ink, &told, width).into_iter().map(Item::kept));
     let stripes = wanted(pliers, &sheet.sizes);
-    if pliers.length_mm <= width && pliers.base_mm <= THICKEST {
-        items.push(drawn(pliers, &stripes).kept());
-    } else {
+    let lines = |width: f64| -> Vec<Item> {
+        let numbered = stripes.iter().enumerate();
+        numbered.flat_map(|(i, s)| Item::text(Tone::Ink, &line(i + 1, s, sheet), width)).collect()
+    };
+    let drawable = pliers.length_mm <= width && pliers.base_mm <= THICKEST;
+    let beside = lines(width - pliers.length_mm - BESIDE);
+    if !drawable {
         let words = "Longer or thicker than this paper has room for: not drawn.";
         items.extend(Item::text(Tone::Faint, words, width).into_iter().map(Item::kept));
-    }
-    for (i, stripe) in stripes.iter().enumerate() {
-        items.extend(Item::text(Tone::Ink, &line(i + 1, stripe, sheet), width));
+        items.extend(lines(width));
+    } else if pliers.length_mm > 0.5 * width || beside.len() > MOST_BESIDE {
+        items.push(drawn(pliers, &stripes).kept());
+        items.extend(lines(width));
+    } else {
+        let mut both = drawn(pliers, &stripes);
+        for (i, line) in beside.iter().enumerate() {
+            let by = [pliers.length_mm + BESIDE, -LINE * i as f64];
+            both.drawing.add_moved(&line.drawing, by);
+        }
+        both.height = both.height.max(LINE * beside.len() as f64);
+        items.push(both);
     }
     items.push(Item::gap(3.5));
     items
@@ -82,12 +98,22 @@ fn line(number: usize, stripe: &Stripe, sheet: &Sheet) -> String {
             format!("{diameter} is not on this jaw: {} more than its base", mm(by))
         }
     };
-    let who: Vec<String> = if sheet.sizes.len() == 1 {
-        stripe.wanted_by.iter().map(|(_, used_as)| (*used_as).into()).collect()
-    } else {
-        stripe.wanted_by.iter().map(|(size, used_as)| format!("{used_as} of {size}")).collect()
+    format!("{number}: {place}, {}.", wanted_by(stripe, sheet.sizes.len()))
+}
+
+/// Who wants a stripe: the tools, and for more than one size the sizes they are for.
+fn wanted_by(stripe: &Stripe, sizes: usize) -> String {
+    let mut tools: Vec<(&str, Vec<&str>)> = Vec::new();
+    for (size, used_as) in &stripe.wanted_by {
+        match tools.iter_mut().find(|(tool, _)| tool == used_as) {
+            Some((_, sizes)) => sizes.push(size),
+            None => tools.push((used_as, vec![size])),
+        }
+    }
+    let told = |(tool, of): &(&str, Vec<&str>)| {
+        if sizes == 1 { (*tool).to_owned() } else { format!("{tool} of {}", of.join(", ")) }
     };
-    format!("{number}  {place}: {}.", who.join(", "))
+    tools.iter().map(told).collect::<Vec<_>>().join("; ")
 }
 
 /// Small lengths need a decimal more than callipers show.
