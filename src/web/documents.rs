@@ -50,14 +50,16 @@ impl Page {
             let words = "Not saved: first put right the field that is marked.";
             return self.tell(words, true);
         }
-        match self.offer_file() {
+        let (text, name) = (self.work.design.to_json(), file_name(&self.work.design.name));
+        match self.offer_file(&text, &name) {
             Some(()) => self.tell("Saved as a file.", false),
             None => self.tell("Not saved: this browser gives no file.", true),
         }
     }
 
-    fn offer_file(&mut self) -> Option<()> {
-        let parts = js_sys::Array::of1(&self.work.design.to_json().into());
+    /// Hands a JSON document out as a file.
+    pub fn offer_file(&mut self, text: &str, name: &str) -> Option<()> {
+        let parts = js_sys::Array::of1(&text.into());
         let kind = BlobPropertyBag::new();
         kind.set_type("application/json");
         let blob = Blob::new_with_str_sequence_and_options(&parts, &kind).ok()?;
@@ -69,7 +71,7 @@ impl Page {
         let link = self.elements.document.create_element("a").ok()?;
         let link: HtmlAnchorElement = wasm_bindgen::JsCast::dyn_into(link).ok()?;
         link.set_href(&address);
-        link.set_download(&file_name(&self.work.design.name));
+        link.set_download(name);
         link.click();
         Some(())
     }

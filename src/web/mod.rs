@@ -15,6 +15,7 @@
 //! | `worker` | what the helper does: the same module in a Web Worker |
 //! | `charted` | the map of the design, and moving the design about on it |
 //! | `hanging` | the chain measured, bent and hung, kept until the design changes |
+//! | `sheet` | the maker's bench on the page, and the bench sheet to print |
 //! | `documents` | examples, saving, opening |
 //! | `events`, `pointer` | who hears what |
 //! | `elements`, `canvas` | the browser's own things |
@@ -32,6 +33,7 @@ mod helper;
 mod metal;
 mod page;
 mod pointer;
+mod sheet;
 mod views;
 mod work;
 mod worker;

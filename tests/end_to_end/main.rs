@@ -4,6 +4,8 @@
 mod join;
 mod map;
 mod page;
+mod pdf;
+mod sheet;
 mod stage;
 
 use page::{Screen, on_page};
