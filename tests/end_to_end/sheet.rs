@@ -166,7 +166,8 @@ fn the_sheet_is_opened_and_printed_from_the_page() {
             let wide = if paper == "a4" { 210.0 } else { 215.9 };
             assert!((pages[0].size[0] - wide).abs() < 0.36, "{:?}", pages[0].size);
             let straights = pages[0].lines.iter().filter(|line| line.len() == 2);
-            let line = straights.map(|l| extent(l)).find(|[x, y]| (x - 50.0).abs() < 0.1 && *y < 0.01);
+            let line =
+                straights.map(|l| extent(l)).find(|[x, y]| (x - 50.0).abs() < 0.1 && *y < 0.01);
             println!("{paper}, from the page: 50 mm line {line:?}");
             assert!(line.is_some(), "{paper}: no line of 50 mm on the first page");
             let crowded: Vec<String> = page.ask(CROWDED).await?;
