@@ -20,9 +20,10 @@
 //! | 5 | [`strength`] | how a link gives under a pull, and what it bears |
 //! | 6 | [`design`] | the one document a user saves |
 //! | 7 | [`map`] | how the answer turns when two dimensions change |
-//! | 7 | [`report`] | the one answer: every room asked |
-//! | 8 | [`picture`] | what to draw, as plain lists of marks |
-//! | 9 | `web` | the browser's door, built for wasm32 only |
+//! | 8 | [`plan`] | the whole chain on paper: rings, wire, ends, the hand |
+//! | 9 | [`report`] | the one answer: every room asked |
+//! | 10 | [`picture`] | what to draw, as plain lists of marks |
+//! | 11 | `web` | the browser's door, built for wasm32 only |
 
 pub mod beam;
 pub mod chain;
@@ -34,6 +35,7 @@ pub mod map;
 pub mod metal;
 pub mod numeric;
 pub mod picture;
+pub mod plan;
 pub mod report;
 pub mod rod;
 pub mod strength;
