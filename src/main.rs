@@ -30,7 +30,11 @@ enum Task {
         file: PathBuf,
     },
     /// Print the JSON Schema of a design
-    Schema,
+    Schema {
+        /// That of a bench instead
+        #[arg(long)]
+        bench: bool,
+    },
     /// Build the page into www/pkg and stop
     Build,
 }
@@ -43,7 +47,7 @@ fn main() -> ExitCode {
     let outcome = match cli.task {
         None => build_and_serve(cli.port),
         Some(Task::Build) => build(),
-        Some(Task::Schema) => show(&documents::schema()),
+        Some(Task::Schema { bench }) => show(&documents::schema(bench)),
         Some(Task::Check { file }) => match documents::check(&file) {
             Ok(report) => show(&report),
             Err(error) => {

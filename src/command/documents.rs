@@ -1,5 +1,6 @@
 //! Documents in and out: a design's report, and the schema of designs.
 
+use linkfold::bench::Bench;
 use linkfold::design::{Design, DesignError, LONGEST_DOCUMENT};
 use linkfold::report::Report;
 use std::io::Read;
@@ -34,8 +35,8 @@ pub fn check(file: &Path) -> Result<String, CheckError> {
     Ok(serde_json::to_string_pretty(&report).expect("a report holds finite numbers and strings"))
 }
 
-/// The JSON Schema of a design.
-pub fn schema() -> String {
-    let schema = schemars::schema_for!(Design);
+/// The JSON Schema of a design, or of a bench.
+pub fn schema(bench: bool) -> String {
+    let schema = if bench { schemars::schema_for!(Bench) } else { schemars::schema_for!(Design) };
     serde_json::to_string_pretty(&schema).expect("a schema is JSON")
 }

@@ -41,7 +41,7 @@ pub enum PlanError {
     },
     /// Where sizes change, links cannot all lie clear of one another.
     #[error(
-        "where size {before} meets size {after} (counted from 1) the chain locks before it is straight: wires overlap by {overlap}; take sizes nearer to each other"
+        "where size {before} meets size {after} (counted from 1) the chain locks before it is straight; take sizes nearer to each other, or links with more play"
     )]
     Crowded {
         /// Size of the earlier link, from 1.

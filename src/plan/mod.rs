@@ -8,6 +8,7 @@
 //! dimension by itself.
 //! Evidence: `tests/plan.rs`, `tests/trials.rs`.
 
+mod cost;
 mod ends;
 mod error;
 mod hand;
@@ -17,6 +18,7 @@ mod scatter;
 mod tables;
 mod taper;
 
+pub use cost::Cost;
 pub use ends::{EndRing, Grip};
 pub use error::PlanError;
 pub use hand::{Dimension, Hand, Measured, Spread, Springback};
