@@ -4,9 +4,10 @@ mod command;
 
 use clap::{Parser, Subcommand};
 use command::{documents, module, package, serve};
+use linkfold::plan::Table;
 use std::error::Error;
 use std::io::Write;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 /// Loop-in-loop chain, answered before metal is cut.
@@ -29,6 +30,17 @@ enum Task {
         /// The design's file, or - for standard input
         file: PathBuf,
     },
+    /// Plan the whole chain: rings of each size, wire, metal, hours, as JSON
+    Plan {
+        /// The design's file, or - for standard input
+        file: PathBuf,
+        /// A bench's file, whose prices and minutes to reckon with
+        #[arg(long)]
+        bench: Option<PathBuf>,
+        /// One table of it instead, comma-separated
+        #[arg(long, value_enum, conflicts_with = "bench")]
+        table: Option<WhichTable>,
+    },
     /// Print the JSON Schema of a design
     Schema {
         /// That of a bench instead
@@ -37,6 +49,24 @@ enum Task {
     },
     /// Build the page into www/pkg and stop
     Build,
+}
+
+/// A table of the plan.
+#[derive(Clone, Copy, clap::ValueEnum)]
+enum WhichTable {
+    /// The chain from end to end
+    Chain,
+    /// What to wind and saw
+    Cuts,
+}
+
+impl From<WhichTable> for Table {
+    fn from(which: WhichTable) -> Table {
+        match which {
+            WhichTable::Chain => Table::Chain,
+            WhichTable::Cuts => Table::Cuts,
+        }
+    }
 }
 
 /// Exit status for a design that cannot be read or worked, and for bad usage.
@@ -50,11 +80,19 @@ fn main() -> ExitCode {
         Some(Task::Schema { bench }) => show(&documents::schema(bench)),
         Some(Task::Check { file }) => match documents::check(&file) {
             Ok(report) => show(&report),
-            Err(error) => {
-                eprintln!("linkfold: {}: {}", file.display(), with_causes(&error));
-                return ExitCode::from(BAD_DESIGN);
-            }
+            Err(error) => return refused(&file, &error),
         },
+        Some(Task::Plan { file, bench, table }) => {
+            let asked = match table {
+                Some(table) => documents::table(&file, table.into()),
+                None => documents::plan(&file, bench.as_deref()),
+            };
+            match asked {
+                // The last line's end is written by `show`.
+                Ok(text) => show(text.strip_suffix('\n').unwrap_or(&text)),
+                Err(error) => return refused(&file, &error),
+            }
+        }
     };
     match outcome {
         Ok(()) => ExitCode::SUCCESS,
@@ -63,6 +101,11 @@ fn main() -> ExitCode {
             ExitCode::FAILURE
         }
     }
+}
+
+fn refused(file: &Path, error: &dyn Error) -> ExitCode {
+    eprintln!("linkfold: {}: {}", file.display(), with_causes(error));
+    ExitCode::from(BAD_DESIGN)
 }
 
 /// Prints a document; a reader that has seen enough and gone is no failure.

@@ -2,7 +2,9 @@
 
 use linkfold::bench::Bench;
 use linkfold::design::{Design, DesignError, LONGEST_DOCUMENT};
-use linkfold::report::Report;
+use linkfold::plan::{PlanError, Table};
+use linkfold::report::{PlanReport, Report, pairs, plan_table, prove};
+use linkfold::units::LengthUnit;
 use std::io::Read;
 use std::path::Path;
 
@@ -18,10 +20,52 @@ pub enum CheckError {
     /// The design is at fault.
     #[error(transparent)]
     Design(#[from] DesignError),
+    /// The chain cannot be planned.
+    #[error(transparent)]
+    Plan(#[from] PlanError),
+    /// The bench is at fault.
+    #[error("the bench {place}: {fault}")]
+    InBench {
+        /// Its file.
+        place: String,
+        /// What is wrong with it.
+        fault: String,
+    },
 }
 
 /// The report on the design in `file` (`-` for standard input), as JSON.
 pub fn check(file: &Path) -> Result<String, CheckError> {
+    let report = Report::of(&Design::parse(&read(file)?)?)?;
+    Ok(serde_json::to_string_pretty(&report).expect("a report holds finite numbers and strings"))
+}
+
+/// The plan of the chain of the design in `file`, every join proven, as JSON; with cost and hours
+/// by the bench in `bench`.
+pub fn plan(file: &Path, bench: Option<&Path>) -> Result<String, CheckError> {
+    let design = Design::parse(&read(file)?)?;
+    let bench = bench.map(bench_in).transpose()?;
+    let formings = design.formings()?;
+    let pairs = 0..pairs(formings.len()).count();
+    let joins = pairs.filter_map(|index| prove(&design, &formings, index, LengthUnit::Mm));
+    let joins: Vec<_> = joins.map(|proven| proven.report).collect();
+    let report = PlanReport::of(&design, &formings, &joins, bench.as_ref(), LengthUnit::Mm);
+    Ok(serde_json::to_string_pretty(&report).expect("a report holds finite numbers and strings"))
+}
+
+/// A table of that plan, as comma-separated text.
+pub fn table(file: &Path, table: Table) -> Result<String, CheckError> {
+    Ok(plan_table(&Design::parse(&read(file)?)?, table)?)
+}
+
+fn bench_in(file: &Path) -> Result<Bench, CheckError> {
+    let place = || file.display().to_string();
+    let text = read(file)
+        .map_err(|fault| CheckError::InBench { place: place(), fault: fault.to_string() })?;
+    Bench::parse(&text)
+        .map_err(|fault| CheckError::InBench { place: place(), fault: fault.to_string() })
+}
+
+fn read(file: &Path) -> Result<String, CheckError> {
     let source: Box<dyn Read> = if file.as_os_str() == "-" {
         Box::new(std::io::stdin())
     } else {
@@ -30,9 +74,7 @@ pub fn check(file: &Path) -> Result<String, CheckError> {
     let mut bytes = Vec::new();
     // One byte more than allowed, so that a longer document is seen to be longer.
     source.take(LONGEST_DOCUMENT as u64 + 1).read_to_end(&mut bytes)?;
-    let text = String::from_utf8(bytes).map_err(|_| CheckError::NotText)?;
-    let report = Report::of(&Design::parse(&text)?)?;
-    Ok(serde_json::to_string_pretty(&report).expect("a report holds finite numbers and strings"))
+    String::from_utf8(bytes).map_err(|_| CheckError::NotText)
 }
 
 /// The JSON Schema of a design, or of a bench.

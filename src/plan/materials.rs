@@ -54,14 +54,14 @@ pub struct Materials {
     pub sizes: Vec<SizeMaterials>,
 }
 
-/// Metal of one link of `forming`, g, of a metal of `density` g/cm³.
+/// Metal of one link of `forming`, g, of a metal of `density` g/mm³.
 pub fn link_grams(forming: &Forming, density: f64) -> f64 {
-    grams(forming.setting.wire, forming.ring.centreline, density)
+    wire_grams(forming.setting.wire, forming.ring.centreline, density)
 }
 
-/// Metal of `length` mm of round wire, g: 1 cm³ is 1000 mm³.
-fn grams(wire: f64, length: f64, density: f64) -> f64 {
-    density * 1e-3 * 0.25 * PI * wire * wire * length
+/// Metal of `length` mm of round wire of diameter `wire` mm, g, of `density` g/mm³.
+pub fn wire_grams(wire: f64, length: f64, density: f64) -> f64 {
+    density * 0.25 * PI * wire * wire * length
 }
 
 impl Materials {
@@ -97,7 +97,7 @@ impl Materials {
                 dust: rings as f64 * setting.kerf,
                 wire,
                 link_grams: link_grams(forming, density),
-                wire_grams: grams(setting.wire, wire, density),
+                wire_grams: wire_grams(setting.wire, wire, density),
             })
         };
         let sizes = layout.counts.0.iter().zip(formings).map(size);

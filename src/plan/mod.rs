@@ -23,7 +23,7 @@ pub use ends::{EndRing, Grip};
 pub use error::PlanError;
 pub use hand::{Dimension, Hand, Measured, Spread, Springback};
 pub use layout::{Layout, Pair};
-pub use materials::{Materials, SizeMaterials, link_grams};
+pub use materials::{Materials, SizeMaterials, link_grams, wire_grams};
 pub use scatter::{Failing, failing, failing_share};
 pub use tables::{Table, csv};
 pub use taper::Counts;
