@@ -3,7 +3,7 @@
 mod command;
 
 use clap::{Parser, Subcommand};
-use command::{documents, module, package, serve};
+use command::{documents, mesh, module, package, serve};
 use linkfold::plan::Table;
 use std::error::Error;
 use std::io::Write;
@@ -41,6 +41,8 @@ enum Task {
         #[arg(long, value_enum, conflicts_with = "bench")]
         table: Option<WhichTable>,
     },
+    /// Write a link or a chain as a solid, for a printer or a viewer
+    Mesh(mesh::Asked),
     /// Print the JSON Schema of a design
     Schema {
         /// That of a bench instead
@@ -80,7 +82,12 @@ fn main() -> ExitCode {
         Some(Task::Schema { bench }) => show(&documents::schema(bench)),
         Some(Task::Check { file }) => match documents::check(&file) {
             Ok(report) => show(&report),
-            Err(error) => return refused(&file, &error),
+            Err(error) => return refuse(&file, &error),
+        },
+        Some(Task::Mesh(asked)) => match mesh::mesh(&asked) {
+            Ok(words) => show(&words),
+            Err(error @ mesh::MeshError::Unwritten { .. }) => Err(error.into()),
+            Err(error) => return refuse(&asked.file, &error),
         },
         Some(Task::Plan { file, bench, table }) => {
             let asked = match table {
@@ -90,7 +97,7 @@ fn main() -> ExitCode {
             match asked {
                 // The last line's end is written by `show`.
                 Ok(text) => show(text.strip_suffix('\n').unwrap_or(&text)),
-                Err(error) => return refused(&file, &error),
+                Err(error) => return refuse(&file, &error),
             }
         }
     };
@@ -103,7 +110,8 @@ fn main() -> ExitCode {
     }
 }
 
-fn refused(file: &Path, error: &dyn Error) -> ExitCode {
+/// Says what is wrong with a design, or with what is asked of it.
+fn refuse(file: &Path, error: &dyn Error) -> ExitCode {
     eprintln!("linkfold: {}: {}", file.display(), with_causes(error));
     ExitCode::from(BAD_DESIGN)
 }

@@ -63,9 +63,9 @@ fn a_stepped_taper_by_hand() {
     design.plan = Some(PlanChoice { taper: Taper::Stepped, ..PlanChoice::default() });
     let (plan, formings) = planned(&design).unwrap();
     let bodies: Vec<Body> = formings.iter().map(|f| Body::of(&f.fold)).collect();
-    for size in 0..2 {
-        let pitch = lies(&bodies[size], Weave::SINGLE).unwrap().pulled;
-        assert_eq!(plan.layout.counts.0[size], 2 * (40.0 / pitch).round() as usize);
+    for (body, count) in bodies.iter().zip(&plan.layout.counts.0).take(2) {
+        let pitch = lies(body, Weave::SINGLE).unwrap().pulled;
+        assert_eq!(*count, 2 * (40.0 / pitch).round() as usize);
     }
     assert!(plan.layout.order.iter().eq(plan.layout.order.iter().rev()));
     let pair = |before, after| {

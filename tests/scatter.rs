@@ -60,7 +60,7 @@ fn no_spread_is_all_or_nothing_and_what_cannot_be_formed_fails() {
     assert_eq!(failing_share(|_| Some(0.1), [0.0; 6], 16).share, 0.0);
     assert_eq!(failing_share(|_| Some(-0.1), [0.0; 6], 16).share, 1.0);
     assert_eq!(failing_share(|_| None, [0.1; 6], 16).share, 1.0);
-    let half = failing_share(|e| (e[0] > 0.0 || e[0] == 0.0).then_some(1.0), [0.1; 6], 64);
+    let half = failing_share(|e| (e[0] >= 0.0).then_some(1.0), [0.1; 6], 64);
     assert!((0.0..=1.0).contains(&half.share) && half.share.is_finite());
 }
 

@@ -33,16 +33,16 @@ pub enum CheckError {
     },
 }
 
-/// The report on the design in `file` (`-` for standard input), as JSON.
+/// The report on the design in `file`, as JSON.
 pub fn check(file: &Path) -> Result<String, CheckError> {
-    let report = Report::of(&Design::parse(&read(file)?)?)?;
+    let report = Report::of(&read(file)?)?;
     Ok(serde_json::to_string_pretty(&report).expect("a report holds finite numbers and strings"))
 }
 
 /// The plan of the chain of the design in `file`, every join proven, as JSON; with cost and hours
 /// by the bench in `bench`.
 pub fn plan(file: &Path, bench: Option<&Path>) -> Result<String, CheckError> {
-    let design = Design::parse(&read(file)?)?;
+    let design = read(file)?;
     let bench = bench.map(bench_in).transpose()?;
     let formings = design.formings()?;
     let pairs = 0..pairs(formings.len()).count();
@@ -54,18 +54,23 @@ pub fn plan(file: &Path, bench: Option<&Path>) -> Result<String, CheckError> {
 
 /// A table of that plan, as comma-separated text.
 pub fn table(file: &Path, table: Table) -> Result<String, CheckError> {
-    Ok(plan_table(&Design::parse(&read(file)?)?, table)?)
+    Ok(plan_table(&read(file)?, table)?)
 }
 
 fn bench_in(file: &Path) -> Result<Bench, CheckError> {
     let place = || file.display().to_string();
-    let text = read(file)
+    let text = text(file)
         .map_err(|fault| CheckError::InBench { place: place(), fault: fault.to_string() })?;
     Bench::parse(&text)
         .map_err(|fault| CheckError::InBench { place: place(), fault: fault.to_string() })
 }
 
-fn read(file: &Path) -> Result<String, CheckError> {
+/// The design in `file` (`-` for standard input).
+pub fn read(file: &Path) -> Result<Design, CheckError> {
+    Ok(Design::parse(&text(file)?)?)
+}
+
+fn text(file: &Path) -> Result<String, CheckError> {
     let source: Box<dyn Read> = if file.as_os_str() == "-" {
         Box::new(std::io::stdin())
     } else {

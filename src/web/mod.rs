@@ -16,6 +16,9 @@
 //! | `charted` | the map of the design, and moving the design about on it |
 //! | `hanging` | the chain measured, bent and hung, kept until the design changes |
 //! | `documents` | examples, saving, opening |
+//! | `undoing` | undo and redo |
+//! | `colours` | light, dark, high contrast; calm |
+//! | `remembered` | small choices kept from visit to visit |
 //! | `events`, `pointer` | who hears what |
 //! | `elements`, `canvas` | the browser's own things |
 
@@ -23,6 +26,7 @@ mod answer;
 mod bench;
 mod canvas;
 mod charted;
+mod colours;
 mod documents;
 mod elements;
 mod events;
@@ -32,6 +36,8 @@ mod helper;
 mod metal;
 mod page;
 mod pointer;
+mod remembered;
+mod undoing;
 mod views;
 mod work;
 mod worker;
