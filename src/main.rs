@@ -3,7 +3,8 @@
 mod command;
 
 use clap::{Parser, Subcommand};
-use command::{documents, module, package, serve, sheet};
+use command::{documents, mesh, module, package, serve, sheet};
+use linkfold::plan::Table;
 use std::error::Error;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -29,23 +30,21 @@ enum Task {
         /// The design's file, or - for standard input
         file: PathBuf,
     },
-    /// Print the bench sheet of a design, true to scale: one HTML document for the browser to print
-    Sheet {
+    /// Plan the whole chain: rings of each size, wire, metal, hours, as JSON
+    Plan {
         /// The design's file, or - for standard input
         file: PathBuf,
-        /// The file of your bench, whose conical pliers get their stripes
+        /// A bench's file, whose prices and minutes to reckon with
         #[arg(long)]
         bench: Option<PathBuf>,
-        /// What it is printed on
-        #[arg(long, value_parser = ["a4", "letter"], default_value = "a4")]
-        paper: String,
-        /// Lengths in inches
-        #[arg(long)]
-        inches: bool,
-        /// One page as an SVG file instead
-        #[arg(long, value_name = "PAGE", num_args = 0..=1, default_missing_value = "1")]
-        svg: Option<usize>,
+        /// One table of it instead, comma-separated
+        #[arg(long, value_enum, conflicts_with = "bench")]
+        table: Option<WhichTable>,
     },
+    /// Print the bench sheet of a design, true to scale, for the browser to print
+    Sheet(sheet::Asked),
+    /// Write a link or a chain as a solid, for a printer or a viewer
+    Mesh(mesh::Asked),
     /// Print the JSON Schema of a design
     Schema {
         /// That of a bench instead
@@ -54,6 +53,24 @@ enum Task {
     },
     /// Build the page into www/pkg and stop
     Build,
+}
+
+/// A table of the plan.
+#[derive(Clone, Copy, clap::ValueEnum)]
+enum WhichTable {
+    /// The chain from end to end
+    Chain,
+    /// What to wind and saw
+    Cuts,
+}
+
+impl From<WhichTable> for Table {
+    fn from(which: WhichTable) -> Table {
+        match which {
+            WhichTable::Chain => Table::Chain,
+            WhichTable::Cuts => Table::Cuts,
+        }
+    }
 }
 
 /// Exit status for a design that cannot be read or worked, and for bad usage.
@@ -67,17 +84,26 @@ fn main() -> ExitCode {
         Some(Task::Schema { bench }) => show(&documents::schema(bench)),
         Some(Task::Check { file }) => match documents::check(&file) {
             Ok(report) => show(&report),
-            Err(error) => return bad(&file, &error),
+            Err(error) => return refuse(&file, &error),
         },
-        Some(Task::Sheet { file, bench, paper, inches, svg }) => {
-            let bench = match bench.map(|file| (sheet::bench(&file), file)) {
-                Some((Err(error), file)) => return bad(&file, &error),
-                Some((Ok(bench), _)) => Some(bench),
-                None => None,
+        Some(Task::Sheet(asked)) => match sheet::sheet(&asked) {
+            Ok(sheet) => show(&sheet),
+            Err(error) => return refuse(&asked.file, &error),
+        },
+        Some(Task::Mesh(asked)) => match mesh::mesh(&asked) {
+            Ok(words) => show(&words),
+            Err(error @ mesh::MeshError::Unwritten { .. }) => Err(error.into()),
+            Err(error) => return refuse(&asked.file, &error),
+        },
+        Some(Task::Plan { file, bench, table }) => {
+            let asked = match table {
+                Some(table) => documents::table(&file, table.into()),
+                None => documents::plan(&file, bench.as_deref()),
             };
-            match sheet::sheet(&file, bench.as_ref(), &sheet::Asked { paper, inches, svg }) {
-                Ok(sheet) => show(&sheet),
-                Err(error) => return bad(&file, &error),
+            match asked {
+                // The last line's end is written by `show`.
+                Ok(text) => show(text.strip_suffix('\n').unwrap_or(&text)),
+                Err(error) => return refuse(&file, &error),
             }
         }
     };
@@ -90,8 +116,8 @@ fn main() -> ExitCode {
     }
 }
 
-/// Says what is wrong with a file.
-fn bad(file: &Path, error: &dyn Error) -> ExitCode {
+/// Says what is wrong with a design, or with what is asked of it.
+fn refuse(file: &Path, error: &dyn Error) -> ExitCode {
     eprintln!("linkfold: {}: {}", file.display(), with_causes(error));
     ExitCode::from(BAD_DESIGN)
 }

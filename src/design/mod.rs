@@ -7,13 +7,17 @@
 
 mod error;
 mod metal;
+mod plan;
 mod reading;
 mod settled;
+mod trial;
 mod weave;
 
 pub use crate::document::LONGEST_DOCUMENT;
 pub use error::{DesignError, FieldPath, WireFault};
 pub use metal::{AnnealBefore, MetalChoice, Shapes};
+pub use plan::{Measured, PlanChoice, Taper};
+pub use trial::{MOST_TRIALS, Mean, Trial, springback_shown, t_95};
 pub use weave::WeaveChoice;
 
 use crate::form::{Forming, Setting};
@@ -61,6 +65,13 @@ pub struct Design {
     /// The sizes of link, in the order in which they follow one another along the chain.
     #[cfg_attr(feature = "schema", schemars(length(min = 1, max = 12)))]
     pub sizes: Vec<Size>,
+    /// The chain that is to come of it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub plan: Option<PlanChoice>,
+    /// Trial links that were made and measured; where rings were, they say the springback.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[cfg_attr(feature = "schema", schemars(length(max = 200)))]
+    pub trials: Vec<Trial>,
 }
 
 /// A saw blade 2/0 cuts about this wide (from memory).
@@ -104,7 +115,8 @@ pub struct Size {
     #[cfg_attr(feature = "schema", schemars(range(min = 0.1, max = 1000)))]
     pub mandrel_mm: f64,
     /// What the coil opens by in inside diameter when it leaves the mandrel; 0 when left out, and
-    /// then computed where shapes after springback are asked for.
+    /// then computed where shapes after springback are asked for. Trial links with measured rings
+    /// take its place.
     #[serde(default)]
     #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 100)))]
     pub springback_mm: f64,
@@ -272,6 +284,8 @@ impl Design {
             margin_mm: default_margin(),
             weave: WeaveChoice::default(),
             sizes: vec![Size::on_mandrel(mandrel_mm)],
+            plan: None,
+            trials: Vec::new(),
         }
     }
 
@@ -292,6 +306,10 @@ impl Design {
         in_range(at("kerf_mm"), self.kerf_mm, 0.0, 10.0)?;
         in_range(at("margin_mm"), self.margin_mm, 0.0, 10.0)?;
         self.metal.metal()?;
+        if let Some(plan) = &self.plan {
+            plan.check()?;
+        }
+        trial::check(&self.trials)?;
         let shared = self.wire.of_size(None)?;
         self.sizes.iter().enumerate().map(|(i, size)| self.setting(i, size, shared)).collect()
     }
@@ -308,20 +326,22 @@ impl Design {
                 in_range(at(field.name), value, field.range.0, field.range.1)?;
             }
         }
-        let bore = size.bore_mm.unwrap_or(2.5 * wire);
+        let usual = Setting::usual(wire, in_range(at("mandrel_mm"), size.mandrel_mm, 0.1, 1e3)?);
+        let bore = size.bore_mm.unwrap_or(usual.bore);
+        let given = in_range(at("springback_mm"), size.springback_mm, 0.0, 100.0)?;
+        let shown = springback_shown(&self.trials, size.mandrel_mm, wire, self.kerf_mm);
         Ok(Setting {
-            wire,
-            mandrel: in_range(at("mandrel_mm"), size.mandrel_mm, 0.1, 1e3)?,
-            springback: in_range(at("springback_mm"), size.springback_mm, 0.0, 100.0)?,
+            springback: shown.map_or(given, |shown| shown.mean.clamp(0.0, 100.0)),
             kerf: self.kerf_mm,
             oval_jaw: size.oval_jaw_mm.unwrap_or(bore),
             oval_length: size.oval_length_mm,
             bore,
-            waist_gap: size.waist_gap_mm.unwrap_or(0.0),
-            pinch_jaw: size.pinch_jaw_mm.unwrap_or(2.0 * wire),
-            fold_jaw: size.fold_jaw_mm.unwrap_or(2.5 * wire),
-            tip_gap: size.tip_gap_mm.unwrap_or(0.1 * wire),
+            waist_gap: size.waist_gap_mm.unwrap_or(usual.waist_gap),
+            pinch_jaw: size.pinch_jaw_mm.unwrap_or(usual.pinch_jaw),
+            fold_jaw: size.fold_jaw_mm.unwrap_or(usual.fold_jaw),
+            tip_gap: size.tip_gap_mm.unwrap_or(usual.tip_gap),
             open_tip_gap: size.open_tip_gap_mm,
+            ..usual
         })
     }
 

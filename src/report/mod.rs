@@ -8,7 +8,7 @@
 //! Used by the page and the command alike. Lengths in mm, in fields that end in `_mm`;
 //! angles in degrees, in fields that end in `_deg`; forces in newtons; strains as shares.
 
-use crate::chain::{Body, ChainError, Weave, lies};
+use crate::chain::{Body, Weave, lies};
 use crate::curve::Pose;
 use crate::design::{Design, DesignError};
 use crate::form::{Forming, Oval};
@@ -18,17 +18,26 @@ use serde::Serialize;
 
 mod chain;
 mod cured;
+mod hand;
 mod join;
 mod metal;
+mod model;
+mod plan;
 mod pull;
 mod strain;
 mod wording;
 mod working;
 
 pub use chain::{ChainCure, ChainReport, Figures, Hung, StopReport};
+pub use hand::{HandReport, MeasuredReport, SpreadReport, SpringbackReport};
 pub use join::{Answer, CureReport, JoinReport, PlayedWay, ProvenJoin, Reason, WayReport};
 use join::{Ask, InRow};
 pub use metal::{CAUTIONS, MetalReport};
+pub use model::{ModelError, Modelled, Piece, Wanted, modelled};
+pub use plan::{
+    CostReport, EndReport, FailingReport, Laid, Mass, PitchReport, PlanJoin, PlanReport,
+    PlanStanding, SizePlan, Stretch, plan_table,
+};
 pub use pull::{PullReport, SeamReport};
 pub use strain::{AnnealReport, Standing, StepReport};
 pub use working::{JawsReport, LetGo, WorkingReport};
@@ -46,6 +55,9 @@ pub struct Report {
     pub joins: Vec<JoinReport>,
     /// How links lie and move in one another, for the same pairs; empty where not asked.
     pub chain: Vec<ChainReport>,
+    /// The whole chain; left out where the design has no plan.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub plan: Option<PlanReport>,
     /// What stands beside every mention of torch, acid and load.
     pub cautions: &'static [&'static str],
 }
@@ -116,6 +128,10 @@ impl Report {
         for (index, size) in report.sizes.iter_mut().enumerate() {
             size.metal = Some(MetalReport::of(design, index, LengthUnit::Mm)?);
         }
+        if design.plan.is_some() {
+            let unit = LengthUnit::Mm;
+            report.plan = Some(PlanReport::of(design, &formings, &report.joins, None, unit));
+        }
         Ok(report)
     }
 
@@ -134,6 +150,7 @@ impl Report {
                 .collect(),
             sizes: names.iter().zip(formings).map(|(n, f)| size_report(n, f)).collect(),
             chain: Vec::new(),
+            plan: None,
             cautions: &CAUTIONS,
         }
     }
@@ -161,16 +178,26 @@ pub fn prove(
     }
     Some(match in_row(incoming.1, weave) {
         Ok(row) => join::proven(&ask, receiving, incoming, Some(&row)),
-        Err(why) => join::refused(&ask, receiving, incoming, &why.to_string()),
+        Err(why) => join::refused(&ask, receiving, incoming, &why),
     })
 }
 
-/// The links of a straight chain that are there when the next one is joined.
-fn in_row(link: &Forming, weave: Weave) -> Result<InRow, ChainError> {
-    let rest = lies(&Body::new(&link.fold.curve(), link.setting.wire), weave)?;
+/// A link beside more than this many others takes too long to try.
+const LONGEST_ROW: f64 = 48.0;
+
+/// The links of a straight chain that are there when the next one is joined; else why not, in words.
+fn in_row(link: &Forming, weave: Weave) -> Result<InRow, String> {
+    let rest = lies(&Body::new(&link.fold.curve(), link.setting.wire), weave)
+        .map_err(|error| error.to_string())?;
     let own = weave.chains();
     // More links than reach as far as the next one.
-    let next = weave.deepest() + (link.fold.outside_height() / rest.roomiest).ceil() as usize + 1;
+    let beside = (link.fold.outside_height() / rest.roomiest).ceil();
+    if !(beside <= LONGEST_ROW) {
+        return Err(format!(
+            "each link lies beside {beside} others; up to {LONGEST_ROW} can be tried. Take a smaller mandrel or a thicker wire."
+        ));
+    }
+    let next = weave.deepest() + beside as usize + 1;
     let step = Pose::translation(0.0, 0.0, rest.roomiest);
     let poses = weave.poses(&step, next);
     let nearest = next - own;

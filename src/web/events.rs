@@ -1,8 +1,8 @@
 //! Who hears what: the browser's events, and frames.
 
-use super::fields;
 use super::page::{Page, Shared};
 use super::views::VIEWS;
+use super::{colours, fields};
 use crate::picture::Camera;
 use crate::units::LengthUnit;
 use wasm_bindgen::JsCast;
@@ -26,6 +26,7 @@ pub fn listen(page: &Shared) {
     on(page, &document, "input", |page, event: Event| !of_list(&event) && page.changed(&event));
     on(page, &document, "change", |page, event: Event| of_list(&event) && page.changed(&event));
     on(page, &document, "click", |page, event: Event| page.clicked(&event));
+    on(page, &document, "keydown", Page::shortcut);
     on(page, &browser, "resize", |_, _: Event| true);
     on(page, &canvas, "pointerdown", Page::held);
     on(page, &canvas, "pointerup", Page::released);
@@ -41,8 +42,16 @@ pub fn listen(page: &Shared) {
         page.bench_read();
         false
     });
-    if let Ok(Some(dark)) = browser.match_media("(prefers-color-scheme: dark)") {
-        on(page, &dark, "change", |_, _: Event| true);
+    for query in colours::QUERIES {
+        if let Ok(Some(asked)) = browser.match_media(query) {
+            on(page, &asked, "change", |_, _: Event| true);
+        }
+    }
+    for (name, printing) in [("beforeprint", true), ("afterprint", false)] {
+        on(page, &browser, name, move |page, _: Event| {
+            page.print(printing);
+            true
+        });
     }
 }
 
@@ -126,6 +135,7 @@ impl Page {
                 self.ask_anew();
                 self.show_all();
             }
+            "colours" => self.keep_colours(),
             "weave" => self.choose_weave(),
             "wire-kind" => {
                 let kind = self.elements.value("wire-kind");
@@ -167,6 +177,8 @@ impl Page {
             "nearer" => self.camera.zoom_at(ZOOM_STEP, 0.0, 0.0),
             "farther" => self.camera.zoom_at(1.0 / ZOOM_STEP, 0.0, 0.0),
             "save" => self.save_design(),
+            "undo" => self.undo(),
+            "redo" => self.redo(),
             "open" => {
                 if let Some(input) = self.elements.get::<HtmlInputElement>("open-file") {
                     input.click();

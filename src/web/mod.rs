@@ -17,6 +17,9 @@
 //! | `hanging` | the chain measured, bent and hung, kept until the design changes |
 //! | `sheet` | the maker's bench on the page, and the bench sheet to print |
 //! | `documents` | examples, saving, opening |
+//! | `undoing` | undo and redo |
+//! | `colours` | light, dark, high contrast; calm |
+//! | `remembered` | small choices kept from visit to visit |
 //! | `events`, `pointer` | who hears what |
 //! | `elements`, `canvas` | the browser's own things |
 
@@ -24,6 +27,7 @@ mod answer;
 mod bench;
 mod canvas;
 mod charted;
+mod colours;
 mod documents;
 mod elements;
 mod events;
@@ -33,7 +37,9 @@ mod helper;
 mod metal;
 mod page;
 mod pointer;
+mod remembered;
 mod sheet;
+mod undoing;
 mod views;
 mod work;
 mod worker;

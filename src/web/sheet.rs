@@ -8,6 +8,7 @@ use crate::bench::{Bench, ConicalPliers};
 use crate::document::LONGEST_DOCUMENT;
 use crate::picture::sheet::{Paper, Sheet};
 use crate::picture::{Theme, svg};
+use crate::plan::Plan;
 use crate::units::parse_length;
 use wasm_bindgen::JsCast;
 use web_sys::{HtmlElement, HtmlInputElement};
@@ -67,7 +68,13 @@ impl Page {
         let Some(holder) = self.elements.element("sheet-pages") else { return };
         let paper = Paper::named(&self.elements.value("sheet-paper")).unwrap_or_default();
         let work = &self.work;
-        let sheet = Sheet::of(&work.design, &work.formings, Some(&self.bench), work.unit);
+        let mut sheet = Sheet::of(&work.design, &work.formings, Some(&self.bench), work.unit);
+        // A plan that cannot be laid out is told of where it is planned; here its counts are missing.
+        if work.design.plan.is_some()
+            && let Ok(plan) = Plan::of(&work.design, &work.formings)
+        {
+            sheet.take_plan(&plan);
+        }
         let pages = sheet.pages(paper);
         let title = |i: usize| format!("{}, page {} of {}", sheet.title(), i + 1, pages.len());
         let drawn = pages.iter().enumerate();

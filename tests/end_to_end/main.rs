@@ -1,6 +1,7 @@
 //! The page as a maker meets it: our own server, a real browser, two sizes of screen.
 #![cfg(unix)]
 
+mod access;
 mod join;
 mod map;
 mod page;
