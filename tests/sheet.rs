@@ -289,7 +289,7 @@ fn pages_are_svg_and_the_document_is_html_without_scripts() {
     for (paper, width, height) in [(Paper::A4, 210.0, 297.0), (Paper::Letter, 215.9, 279.4)] {
         let pages = sheet.pages(paper);
         for page in &pages {
-            let text = svg(page, paper.half(), &Theme::PRINT, &sheet.title());
+            let text = svg(page, paper.half(), 1.0, &Theme::PRINT, &sheet.title());
             let read = roxmltree::Document::parse(&text).unwrap();
             let root = read.root_element();
             let mm = |name: &str| -> f64 {

@@ -1,9 +1,11 @@
-//! Documents in and out: a design's report, and the schema of designs.
+//! Documents in and out: a design's report, its hand-out, and the schema of designs.
 
 use linkfold::bench::Bench;
+use linkfold::chain::Body;
 use linkfold::design::{Design, DesignError, LONGEST_DOCUMENT};
+use linkfold::picture::{Joining, Pace, Taught, handout_file};
 use linkfold::plan::{PlanError, Table};
-use linkfold::report::{PlanReport, Report, pairs, plan_table, prove};
+use linkfold::report::{CAUTIONS, PlanReport, Report, hang, pairs, plan_table, prove};
 use linkfold::units::LengthUnit;
 use std::io::Read;
 use std::path::Path;
@@ -45,6 +47,36 @@ pub enum CheckError {
 pub fn check(file: &Path) -> Result<String, CheckError> {
     let report = Report::of(&read(file)?)?;
     Ok(serde_json::to_string_pretty(&report).expect("a report holds finite numbers and strings"))
+}
+
+/// The hand-out on the design in `file`, as one HTML file.
+pub fn handout(file: &Path) -> Result<String, CheckError> {
+    let (design, unit) = (read(file)?, LengthUnit::Mm);
+    let formings = design.formings()?;
+    let bodies: Vec<Body> = formings.iter().map(|forming| Body::of(&forming.fold)).collect();
+    // Of each size, the join to its own kind.
+    let known = |size: usize| {
+        let proven = prove(&design, &formings, size, unit)?;
+        Some((proven, hang(&design, &formings, &bodies, size, unit)))
+    };
+    let known: Vec<_> = (0..formings.len()).filter_map(known).collect();
+    let taught: Vec<Taught> = known
+        .iter()
+        .enumerate()
+        .map(|(size, (proven, hung))| {
+            let (link, before, way) = (&formings[size], &proven.before[..], proven.ways.first());
+            let joining = Joining { receiving: link, incoming: link, before, way };
+            let measures = hung.as_ref().and_then(|hung| hung.measures.as_ref());
+            Taught {
+                pace: Pace::of(&joining),
+                joining,
+                join: &proven.report,
+                chain: measures.map(|measures| (&bodies[size], measures)),
+                unit,
+            }
+        })
+        .collect();
+    Ok(handout_file(&design, &taught, &CAUTIONS))
 }
 
 /// The plan of the chain of the design in `file`, every join proven, as JSON; with cost and hours

@@ -43,7 +43,7 @@ pub fn sheet(asked: &Asked) -> Result<String, CheckError> {
     match wanted.checked_sub(1).and_then(|index| pages.get(index)) {
         Some(page) => {
             let title = format!("{title}, page {wanted} of {}", pages.len());
-            Ok(svg(page, paper.half(), &Theme::PRINT, &title).trim_end().to_owned())
+            Ok(svg(page, paper.half(), 1.0, &Theme::PRINT, &title).trim_end().to_owned())
         }
         None => Err(CheckError::NoPage { wanted, count: pages.len() }),
     }

@@ -27,6 +27,11 @@ pub fn listen(page: &Shared) {
     on(page, &document, "change", |page, event: Event| of_list(&event) && page.changed(&event));
     on(page, &document, "click", |page, event: Event| page.clicked(&event));
     on(page, &document, "keydown", Page::shortcut);
+    on(page, &browser, "hashchange", |page, _: Event| page.follow_link());
+    on(page, &browser, "storage", |page, _: Event| {
+        page.kept_elsewhere();
+        false
+    });
     on(page, &browser, "resize", |_, _: Event| true);
     on(page, &canvas, "pointerdown", Page::held);
     on(page, &canvas, "pointerup", Page::released);
@@ -60,7 +65,7 @@ fn of_list(event: &Event) -> bool {
 }
 
 /// Calls `act` on every such event, and draws in the next frame when it says so.
-fn on<E: JsCast + 'static>(
+pub fn on<E: JsCast + 'static>(
     page: &Shared,
     target: &EventTarget,
     name: &str,
@@ -94,8 +99,9 @@ pub fn ask_frame(page: &Shared) {
             page.frame_asked = false;
             page.advance(now);
             page.sway(now);
+            page.advance_class(now);
             page.draw();
-            page.playing || page.work.sways()
+            page.playing || page.class.playing || page.work.sways()
         });
         if again {
             ask_frame(&shared);
@@ -127,6 +133,7 @@ impl Page {
                     self.work.size = size;
                     self.show_all();
                     self.ask_anew();
+                    self.keep_habits();
                 }
             }
             "unit" => {
@@ -134,6 +141,7 @@ impl Page {
                 self.work.speak(if inch { LengthUnit::Inch } else { LengthUnit::Mm });
                 self.ask_anew();
                 self.show_all();
+                self.keep_habits();
             }
             "colours" => self.keep_colours(),
             "weave" => self.choose_weave(),
@@ -146,8 +154,14 @@ impl Page {
                 }
                 self.read_fields();
             }
+            id if id.starts_with("class-") => self.class_set(id),
             _ if target.has_attribute("data-field") || target.has_attribute("data-metal") => {
                 self.read_fields();
+            }
+            _ if target.closest("#out").is_ok_and(|out| out.is_some()) => {
+                self.show_out();
+                self.elements.say("out-says", "");
+                return false;
             }
             _ if target.closest(".panel").is_ok_and(|panel| panel.is_some()) => {
                 self.ask_on();
@@ -170,7 +184,17 @@ impl Page {
         if self.clicked_on_bench(&target) {
             return false;
         }
+        if let Some(act) = target.get_attribute("data-kept") {
+            let row = target.get_attribute("data-row").and_then(|row| row.parse().ok());
+            self.kept_pressed(&act, row.unwrap_or(usize::MAX));
+            return true;
+        }
         match target.id().as_str() {
+            "designs-button" => self.show_designs(),
+            "keep" => self.keep_design(),
+            "copy-link" => self.copy_link(),
+            id if id.starts_with("class-") => self.class_pressed(id),
+            "handout-print" => self.print_handout(),
             "tightest" => self.go_to_tightest(),
             "play" => self.play(),
             "reset" => self.camera = Camera::default(),
@@ -185,6 +209,7 @@ impl Page {
                 }
                 return false;
             }
+            id if self.take_out(id) => return false,
             id => match VIEWS.iter().position(|view| id.strip_prefix("view-") == Some(view.id)) {
                 Some(view) => self.choose_view(view),
                 None => return false,

@@ -17,9 +17,13 @@
 //! | `hanging` | the chain measured, bent and hung, kept until the design changes |
 //! | `sheet` | the maker's bench on the page, and the bench sheet to print |
 //! | `documents` | examples, saving, opening |
+//! | `keeping`, `shelf` | what the browser keeps: the design on the page, others by name |
+//! | `linking` | a link with the design in it |
 //! | `undoing` | undo and redo |
+//! | `class` | the work shown to a class, step by step |
 //! | `colours` | light, dark, high contrast; calm |
 //! | `remembered` | small choices kept from visit to visit |
+//! | `out` | the picture and the work as files |
 //! | `events`, `pointer` | who hears what |
 //! | `elements`, `canvas` | the browser's own things |
 
@@ -27,6 +31,7 @@ mod answer;
 mod bench;
 mod canvas;
 mod charted;
+mod class;
 mod colours;
 mod documents;
 mod elements;
@@ -34,11 +39,15 @@ mod events;
 mod fields;
 mod hanging;
 mod helper;
+mod keeping;
+mod linking;
 mod metal;
+mod out;
 mod page;
 mod pointer;
 mod remembered;
 mod sheet;
+mod shelf;
 mod undoing;
 mod views;
 mod work;

@@ -79,7 +79,7 @@ impl Page {
         let title = |i: usize| format!("{}, page {} of {}", sheet.title(), i + 1, pages.len());
         let drawn = pages.iter().enumerate();
         let text: String =
-            drawn.map(|(i, page)| svg(page, paper.half(), &Theme::PRINT, &title(i))).collect();
+            drawn.map(|(i, page)| svg(page, paper.half(), 1.0, &Theme::PRINT, &title(i))).collect();
         // Words in it are escaped by the core.
         holder.set_inner_html(&text);
         self.elements.mark("sheet-pages", "data-paper", paper.name());
@@ -148,7 +148,7 @@ impl Page {
 
     fn save_bench(&mut self) {
         let text = self.bench.to_json();
-        match self.offer_file(&text, "bench.json") {
+        match self.hand_out("bench.json", "application/json", &text.into()) {
             Some(()) => self.tell("Bench saved as a file.", false),
             None => self.tell("Bench not saved: this browser gives no file.", true),
         }

@@ -97,7 +97,10 @@ impl<'a> Sheet<'a> {
         let runs: Vec<String> = runs.map(told).collect();
         let wire = length_text(plan.materials.wire(), self.unit);
         self.plan = vec![
-            format!("Join {links} links, from one end: {}. The chain is then {length} long.", runs.join(", ")),
+            format!(
+                "Join {links} links, from one end: {}. The chain is then {length} long.",
+                runs.join(", ")
+            ),
             format!(
                 "Make {rings} rings, trial links and spare ones among them: {wire} of wire, {:.1} g.",
                 plan.materials.wire_grams()
