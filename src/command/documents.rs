@@ -1,9 +1,11 @@
 //! Documents in and out: a design's report, its hand-out, and the schema of designs.
 
+use linkfold::bench::Bench;
 use linkfold::chain::Body;
 use linkfold::design::{Design, DesignError, LONGEST_DOCUMENT};
 use linkfold::picture::{Joining, Pace, Taught, handout_file};
-use linkfold::report::{CAUTIONS, Report, hang, prove};
+use linkfold::plan::{PlanError, Table};
+use linkfold::report::{CAUTIONS, PlanReport, Report, hang, pairs, plan_table, prove};
 use linkfold::units::LengthUnit;
 use std::io::Read;
 use std::path::Path;
@@ -20,9 +22,28 @@ pub enum CheckError {
     /// The design is at fault.
     #[error(transparent)]
     Design(#[from] DesignError),
+    /// The chain cannot be planned.
+    #[error(transparent)]
+    Plan(#[from] PlanError),
+    /// The bench is at fault.
+    #[error("the bench {place}: {fault}")]
+    InBench {
+        /// Its file.
+        place: String,
+        /// What is wrong with it.
+        fault: String,
+    },
+    /// The sheet has no such page.
+    #[error("page {wanted} is not there; this sheet has pages 1 to {count}")]
+    NoPage {
+        /// What was asked for.
+        wanted: usize,
+        /// How many there are.
+        count: usize,
+    },
 }
 
-/// The report on the design in `file` (`-` for standard input), as JSON.
+/// The report on the design in `file`, as JSON.
 pub fn check(file: &Path) -> Result<String, CheckError> {
     let report = Report::of(&read(file)?)?;
     Ok(serde_json::to_string_pretty(&report).expect("a report holds finite numbers and strings"))
@@ -59,8 +80,39 @@ pub fn handout(file: &Path) -> Result<String, CheckError> {
     Ok(handout_file(&design, &taught, &CAUTIONS))
 }
 
+/// The plan of the chain of the design in `file`, every join proven, as JSON; with cost and hours
+/// by the bench in `bench`.
+pub fn plan(file: &Path, bench: Option<&Path>) -> Result<String, CheckError> {
+    let design = read(file)?;
+    let bench = bench.map(bench_in).transpose()?;
+    let formings = design.formings()?;
+    let pairs = 0..pairs(formings.len()).count();
+    let joins = pairs.filter_map(|index| prove(&design, &formings, index, LengthUnit::Mm));
+    let joins: Vec<_> = joins.map(|proven| proven.report).collect();
+    let report = PlanReport::of(&design, &formings, &joins, bench.as_ref(), LengthUnit::Mm);
+    Ok(serde_json::to_string_pretty(&report).expect("a report holds finite numbers and strings"))
+}
+
+/// A table of that plan, as comma-separated text.
+pub fn table(file: &Path, table: Table) -> Result<String, CheckError> {
+    Ok(plan_table(&read(file)?, table)?)
+}
+
+/// The bench in `file` (`-` for standard input).
+pub fn bench_in(file: &Path) -> Result<Bench, CheckError> {
+    let place = || file.display().to_string();
+    let text = text(file)
+        .map_err(|fault| CheckError::InBench { place: place(), fault: fault.to_string() })?;
+    Bench::parse(&text)
+        .map_err(|fault| CheckError::InBench { place: place(), fault: fault.to_string() })
+}
+
 /// The design in `file` (`-` for standard input).
 pub fn read(file: &Path) -> Result<Design, CheckError> {
+    Ok(Design::parse(&text(file)?)?)
+}
+
+fn text(file: &Path) -> Result<String, CheckError> {
     let source: Box<dyn Read> = if file.as_os_str() == "-" {
         Box::new(std::io::stdin())
     } else {
@@ -69,12 +121,11 @@ pub fn read(file: &Path) -> Result<Design, CheckError> {
     let mut bytes = Vec::new();
     // One byte more than allowed, so that a longer document is seen to be longer.
     source.take(LONGEST_DOCUMENT as u64 + 1).read_to_end(&mut bytes)?;
-    let text = String::from_utf8(bytes).map_err(|_| CheckError::NotText)?;
-    Ok(Design::parse(&text)?)
+    String::from_utf8(bytes).map_err(|_| CheckError::NotText)
 }
 
-/// The JSON Schema of a design.
-pub fn schema() -> String {
-    let schema = schemars::schema_for!(Design);
+/// The JSON Schema of a design, or of a bench.
+pub fn schema(bench: bool) -> String {
+    let schema = if bench { schemars::schema_for!(Bench) } else { schemars::schema_for!(Design) };
     serde_json::to_string_pretty(&schema).expect("a schema is JSON")
 }

@@ -7,3 +7,4 @@ pub mod module;
 pub mod offline;
 pub mod package;
 pub mod serve;
+pub mod sheet;

@@ -1,8 +1,14 @@
 //! Reads a design from JSON, and says where it cannot.
 
-use super::{Design, DesignError, LONGEST_DOCUMENT, VERSION};
-use serde::Deserialize;
-use serde_json::Value;
+use super::{Design, DesignError, VERSION};
+use crate::document::{Kind, ReadError, read};
+
+const KIND: Kind = Kind {
+    noun: "design",
+    version_field: "linkfold",
+    version: VERSION,
+    objects: &["metal", "class", "plan"],
+};
 
 impl Design {
     /// Reads a document.
@@ -12,81 +18,18 @@ impl Design {
     /// number outside its range. Whether the rings can be formed is asked by
     /// [`Design::formings`].
     pub fn parse(text: &str) -> Result<Design, DesignError> {
-        if text.len() > LONGEST_DOCUMENT {
-            return Err(DesignError::TooLong { bytes: text.len(), most: LONGEST_DOCUMENT });
-        }
-        // A list of values in the right order would pass for a design.
-        if text.trim_start().starts_with('[') {
-            return Err(DesignError::Unreadable {
-                place: "line 1".into(),
-                problem: "a design is an object with named fields, not a list".into(),
-            });
-        }
-        // The version first: a later document may have fields this program does not know.
-        #[derive(Deserialize)]
-        struct VersionOnly {
-            linkfold: Option<serde_json::Value>,
-        }
-        if let Ok(VersionOnly { linkfold: Some(version) }) = serde_json::from_str(text)
-            && let Some(found) = version.as_u64()
-            && found != u64::from(VERSION)
-        {
-            return Err(DesignError::Version { found: u32::try_from(found).unwrap_or(u32::MAX) });
-        }
-        let reader = &mut serde_json::Deserializer::from_str(text);
-        let design: Design = serde_path_to_error::deserialize(&mut *reader).map_err(|error| {
-            let path = error.path().to_string();
-            let inner = error.into_inner();
-            let place = if path == "." || inner.is_syntax() || inner.is_eof() {
-                format!("line {}, column {}", inner.line(), inner.column())
-            } else {
-                path
-            };
-            let told = inner.to_string();
-            let problem = told.split(" at line ").next().unwrap_or(&told).to_string();
-            DesignError::Unreadable { place, problem }
-        })?;
-        reader.end().map_err(|error| DesignError::Unreadable {
-            place: format!("line {}, column {}", error.line(), error.column()),
-            problem: "there is more after the design".into(),
-        })?;
-        if let (Ok(given), Ok(read)) =
-            (serde_json::from_str::<Value>(text), serde_json::to_value(&design))
-            // What holds nothing of its own is not written, and cannot be compared.
-            && let Some(place) = ["metal", "class"]
-                .into_iter()
-                .find(|name| given[*name].is_array())
-                .map(String::from)
-                .or_else(|| list_for_object(&given, &read))
-        {
-            let problem = "named fields in braces are wanted here, not a list".into();
-            return Err(DesignError::Unreadable { place, problem });
-        }
+        let design: Design = read(text, KIND)?;
         design.settings()?;
         Ok(design)
     }
 }
 
-/// Where `given` holds a list and `read`, the same document as understood, an object. serde
-/// takes a list of values in the right order for a structure.
-fn list_for_object(given: &Value, read: &Value) -> Option<String> {
-    let inside = |name: String, given: &Value, read: &Value| {
-        let rest = list_for_object(given, read)?;
-        Some(if rest.is_empty() || rest.starts_with('[') {
-            format!("{name}{rest}")
-        } else {
-            format!("{name}.{rest}")
-        })
-    };
-    match (given, read) {
-        (Value::Array(_), Value::Object(_)) => Some(String::new()),
-        (Value::Object(given), Value::Object(read)) => {
-            given.iter().find_map(|(name, value)| inside(name.clone(), value, read.get(name)?))
+impl From<ReadError> for DesignError {
+    fn from(error: ReadError) -> DesignError {
+        match error {
+            ReadError::Unreadable { place, problem } => DesignError::Unreadable { place, problem },
+            ReadError::TooLong { bytes, most, .. } => DesignError::TooLong { bytes, most },
+            ReadError::Version { found, .. } => DesignError::Version { found },
         }
-        (Value::Array(given), Value::Array(read)) => {
-            let pairs = given.iter().zip(read).enumerate();
-            pairs.into_iter().find_map(|(i, (a, b))| inside(format!("[{i}]"), a, b))
-        }
-        _ => None,
     }
 }

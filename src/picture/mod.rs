@@ -19,6 +19,7 @@ mod joining;
 mod lesson;
 mod measure;
 mod scene;
+pub mod sheet;
 mod spot;
 mod strain;
 mod svg;

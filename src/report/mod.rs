@@ -19,9 +19,11 @@ use serde::Serialize;
 mod chain;
 mod cured;
 mod definitions;
+mod hand;
 mod join;
 mod metal;
 mod model;
+mod plan;
 mod pull;
 mod strain;
 mod wording;
@@ -29,10 +31,15 @@ mod working;
 
 pub use chain::{ChainCure, ChainReport, Figures, Hung, StopReport};
 pub use definitions::{DEFINITIONS, Definition};
+pub use hand::{HandReport, MeasuredReport, SpreadReport, SpringbackReport};
 pub use join::{Answer, CureReport, JoinReport, PlayedWay, ProvenJoin, Reason, WayReport};
 use join::{Ask, InRow};
 pub use metal::{CAUTIONS, MetalReport};
 pub use model::{ModelError, Modelled, Piece, Wanted, modelled};
+pub use plan::{
+    CostReport, EndReport, FailingReport, Laid, Mass, PitchReport, PlanJoin, PlanReport,
+    PlanStanding, SizePlan, Stretch, plan_table,
+};
 pub use pull::{PullReport, SeamReport};
 pub use strain::{AnnealReport, Standing, StepReport};
 pub use working::{JawsReport, LetGo, WorkingReport};
@@ -50,6 +57,9 @@ pub struct Report {
     pub joins: Vec<JoinReport>,
     /// How links lie and move in one another, for the same pairs; empty where not asked.
     pub chain: Vec<ChainReport>,
+    /// The whole chain; left out where the design has no plan.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub plan: Option<PlanReport>,
     /// What stands beside every mention of torch, acid and load.
     pub cautions: &'static [&'static str],
 }
@@ -120,6 +130,10 @@ impl Report {
         for (index, size) in report.sizes.iter_mut().enumerate() {
             size.metal = Some(MetalReport::of(design, index, LengthUnit::Mm)?);
         }
+        if design.plan.is_some() {
+            let unit = LengthUnit::Mm;
+            report.plan = Some(PlanReport::of(design, &formings, &report.joins, None, unit));
+        }
         Ok(report)
     }
 
@@ -138,6 +152,7 @@ impl Report {
                 .collect(),
             sizes: names.iter().zip(formings).map(|(n, f)| size_report(n, f)).collect(),
             chain: Vec::new(),
+            plan: None,
             cautions: &CAUTIONS,
         }
     }

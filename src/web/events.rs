@@ -16,10 +16,11 @@ const ZOOM_STEP: f64 = 1.2;
 
 /// Sets up every listener.
 pub fn listen(page: &Shared) {
-    let (browser, document, canvas, reader) = {
+    let (browser, document, canvas, reader, bench_reader) = {
         let page = page.borrow();
         let document = page.elements.document.clone();
-        (page.browser.clone(), document, page.board.canvas.clone(), page.reader.clone())
+        let readers = (page.reader.clone(), page.bench_reader.clone());
+        (page.browser.clone(), document, page.board.canvas.clone(), readers.0, readers.1)
     };
     // A list says "change" however it is set, by hand or by a program; a text "input" at each key.
     on(page, &document, "input", |page, event: Event| !of_list(&event) && page.changed(&event));
@@ -42,6 +43,10 @@ pub fn listen(page: &Shared) {
     on(page, &reader, "load", |page, _: Event| {
         page.open_read();
         true
+    });
+    on(page, &bench_reader, "load", |page, _: Event| {
+        page.bench_read();
+        false
     });
     for query in colours::QUERIES {
         if let Ok(Some(asked)) = browser.match_media(query) {
@@ -121,6 +126,8 @@ impl Page {
             }
             "example" => self.choose_design(),
             "open-file" => self.open_chosen(),
+            "bench-file" => self.open_bench(),
+            "sheet-paper" => self.fill_sheet(),
             "size" => {
                 let size = self.elements.value("size").parse().unwrap_or(0);
                 if size < self.work.design.sizes.len() {
@@ -174,6 +181,9 @@ impl Page {
         if let Some(cure) = target.get_attribute("data-cure") {
             self.take_cure(cure.parse().unwrap_or(usize::MAX));
             return true;
+        }
+        if self.clicked_on_bench(&target) {
+            return false;
         }
         if let Some(act) = target.get_attribute("data-kept") {
             let row = target.get_attribute("data-row").and_then(|row| row.parse().ok());

@@ -15,6 +15,7 @@
 //! | `worker` | what the helper does: the same module in a Web Worker |
 //! | `charted` | the map of the design, and moving the design about on it |
 //! | `hanging` | the chain measured, bent and hung, kept until the design changes |
+//! | `sheet` | the maker's bench on the page, and the bench sheet to print |
 //! | `documents` | examples, saving, opening |
 //! | `keeping`, `shelf` | what the browser keeps: the design on the page, others by name |
 //! | `linking` | a link with the design in it |
@@ -48,6 +49,7 @@ mod out;
 mod page;
 mod pointer;
 mod remembered;
+mod sheet;
 mod shelf;
 mod tour;
 mod undoing;

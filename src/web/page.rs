@@ -9,6 +9,7 @@ use super::linking::{self, Linking};
 use super::views::{Shown, VIEWS, View};
 use super::work::Work;
 use super::{answer, bench, documents, events, fields, helper, meanings, metal, views};
+use crate::bench::Bench;
 use crate::design::Design;
 use crate::history::History;
 use crate::picture::{Camera, Chapter, Drawing, View as Eye, Viewpoint};
@@ -51,6 +52,9 @@ pub struct Page {
     /// Name of the file being opened.
     pub opening: String,
     pub reader: FileReader,
+    /// The maker's bench, and what reads it from a file.
+    pub bench: Bench,
+    pub bench_reader: FileReader,
     /// Does what takes long, off the page's thread.
     pub helper: Option<Helper>,
     /// Whether the map's point is held and moved about.
@@ -105,6 +109,8 @@ pub fn start() -> Result<(), JsError> {
         opened: None,
         opening: String::new(),
         reader: FileReader::new().map_err(|_| missing("way to read files"))?,
+        bench: Bench::default(),
+        bench_reader: FileReader::new().map_err(|_| missing("way to read files"))?,
         helper: None,
         holds_point: false,
         printing: false,
@@ -180,6 +186,7 @@ impl Page {
     /// Writes everything but the picture.
     pub fn show_all(&self) {
         bench::fill(&self.work, &self.elements);
+        self.list_pliers();
         metal::fill(&self.work, &self.elements);
         bench::content(&self.elements);
         self.show_answer();

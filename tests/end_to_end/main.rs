@@ -10,7 +10,9 @@ mod map;
 mod offline;
 mod out;
 mod page;
+mod pdf;
 mod picture;
+mod sheet;
 mod stage;
 
 use page::{Screen, on_page};
