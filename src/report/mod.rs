@@ -130,7 +130,8 @@ impl Report {
         }
         if design.plan.is_some() {
             let unit = LengthUnit::Mm;
-            report.plan = Some(PlanReport::of(design, &formings, &report.joins, None, unit));
+            report.plan =
+                Some(PlanReport::of(design, &formings, &report.joins, None, (unit, true)));
         }
         Ok(report)
     }

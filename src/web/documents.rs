@@ -31,6 +31,15 @@ pub fn list_examples(page: &Elements) {
     }
 }
 
+/// What kind of file is handed out.
+#[derive(Clone, Copy)]
+pub struct Kind {
+    /// Its media type.
+    pub media: &'static str,
+    /// How its name ends.
+    pub end: &'static str,
+}
+
 impl Page {
     /// Takes the design chosen in the list.
     pub fn choose_design(&mut self) {
@@ -57,9 +66,15 @@ impl Page {
     }
 
     fn offer_file(&mut self) -> Option<()> {
-        let parts = js_sys::Array::of1(&self.work.design.to_json().into());
+        let text = self.work.design.to_json();
+        self.offer_text(&text, Kind { media: "application/json", end: ".json" })
+    }
+
+    /// Hands `text` out as a file named after the design.
+    pub fn offer_text(&mut self, text: &str, file: Kind) -> Option<()> {
+        let parts = js_sys::Array::of1(&text.into());
         let kind = BlobPropertyBag::new();
-        kind.set_type("application/json");
+        kind.set_type(file.media);
         let blob = Blob::new_with_str_sequence_and_options(&parts, &kind).ok()?;
         let address = Url::create_object_url_with_blob(&blob).ok()?;
         // The one before has long been fetched.
@@ -69,7 +84,7 @@ impl Page {
         let link = self.elements.document.create_element("a").ok()?;
         let link: HtmlAnchorElement = wasm_bindgen::JsCast::dyn_into(link).ok()?;
         link.set_href(&address);
-        link.set_download(&file_name(&self.work.design.name));
+        link.set_download(&(file_stem(&self.work.design.name) + file.end));
         link.click();
         Some(())
     }
@@ -141,10 +156,10 @@ impl Page {
 }
 
 /// The design's name as a file's: letters, digits and dashes.
-fn file_name(name: &str) -> String {
+fn file_stem(name: &str) -> String {
     let plain: String =
         name.to_lowercase().chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).collect();
     let parts: Vec<&str> = plain.split('-').filter(|part| !part.is_empty()).collect();
     let stem: String = parts.join("-").chars().take(60).collect();
-    if stem.is_empty() { "design.json".into() } else { format!("{stem}.json") }
+    if stem.is_empty() { "design".into() } else { stem }
 }

@@ -139,7 +139,10 @@ impl Page {
                 }
                 self.read_fields();
             }
-            _ if target.has_attribute("data-field") || target.has_attribute("data-metal") => {
+            _ if ["data-field", "data-metal", "data-plan"]
+                .iter()
+                .any(|name| target.has_attribute(name)) =>
+            {
                 self.read_fields();
             }
             _ if target.closest(".panel").is_ok_and(|panel| panel.is_some()) => {
@@ -160,7 +163,14 @@ impl Page {
             self.take_cure(cure.parse().unwrap_or(usize::MAX));
             return true;
         }
+        if let Some(trial) = target.get_attribute("data-trial") {
+            self.drop_trial(trial.parse().unwrap_or(usize::MAX));
+            return true;
+        }
         match target.id().as_str() {
+            "add-trial" => self.add_trial(),
+            "save-chain" => self.save_table(0),
+            "save-cuts" => self.save_table(1),
             "tightest" => self.go_to_tightest(),
             "play" => self.play(),
             "reset" => self.camera = Camera::default(),

@@ -29,6 +29,7 @@ pub struct Helper {
 enum Doing {
     Join(usize),
     Map,
+    Plan,
 }
 
 /// Gives the page its helper, and asks it the first thing.
@@ -101,6 +102,7 @@ impl Page {
     /// seen, the other joins.
     pub fn ask_on(&mut self) {
         self.prepare_map();
+        let seen = self.sees_plan() && !self.holds_point;
         let Some(helper) = &mut self.helper else { return };
         if helper.doing.is_some() || self.work.unprovable {
             return;
@@ -114,6 +116,8 @@ impl Page {
         let all = 0..work.report.joins.len();
         let (doing, task) = if let Some(index) = next {
             (Doing::Join(index), work.task(index))
+        } else if let Some(task) = seen.then(|| work.plan_task()).flatten() {
+            (Doing::Plan, task)
         } else if let Some(task) = work.charted.as_mut().and_then(|c| c.task(PLACES)) {
             (Doing::Map, task)
         } else if let Some(index) = all.into_iter().find(|i| !moving && work.is_open(*i)) {
@@ -144,6 +148,7 @@ impl Page {
                     rooms.into_iter().for_each(|(node, room)| charted.grid.set(node, room));
                 }
             }
+            (Doing::Plan, Some(Answer::Plan(planned))) => self.work.planned = Some(*planned),
             // It stumbled over this design; the next one gets a new worker.
             _ => {
                 helper.cancel();

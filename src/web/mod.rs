@@ -35,6 +35,7 @@ mod hanging;
 mod helper;
 mod metal;
 mod page;
+mod planned;
 mod pointer;
 mod remembered;
 mod undoing;

@@ -5,6 +5,7 @@ mod access;
 mod join;
 mod map;
 mod page;
+mod plan;
 mod stage;
 
 use page::{Screen, on_page};
