@@ -15,7 +15,13 @@ async fn wait_planned(page: &Page) -> WebDriverResult<String> {
 }
 
 async fn shots(page: &Page, name: &str) -> WebDriverResult<()> {
+    page.ask::<bool>("(() => { scrollTo(0, 0); return true; })()").await?;
     page.screenshot(&format!("plan-{name}")).await?;
+    page.ask::<bool>(
+        "(() => { document.getElementById('picture').scrollIntoView(); return true; })()",
+    )
+    .await?;
+    page.screenshot(&format!("plan-picture-{name}")).await?;
     for (id, part) in [("plan-figures", "figures"), ("trials", "trials")] {
         let show = format!(
             "(() => {{ const e = document.getElementById('{id}'); \
@@ -25,6 +31,12 @@ async fn shots(page: &Page, name: &str) -> WebDriverResult<()> {
         page.screenshot(&format!("plan-{part}-{name}")).await?;
     }
     page.ask::<bool>("(() => { scrollTo(0, 0); return true; })()").await?;
+    Ok(())
+}
+
+async fn open_all(page: &Page) -> WebDriverResult<()> {
+    let open = "document.querySelectorAll('#panel-plan details').forEach(d => { d.open = true; })";
+    page.ask::<Option<bool>>(&format!("({open}) ?? true")).await?;
     Ok(())
 }
 
@@ -51,23 +63,17 @@ fn a_tapered_necklace_is_planned_and_its_trials_count() {
         let fault = page.wait_text("[id='fault-plan.length_mm']").await?;
         assert!(fault.contains("is not a length"), "{fault}");
         page.type_into("[data-field='plan.length_mm']", "460").await?;
+        open_all(page).await?;
         page.type_into("[data-field='plan.loss_share']", "7 %").await?;
         wait_planned(page).await?;
 
         // Two rings of the first size: springback is theirs from then on.
         for (index, inside) in ["11.60", "11.64"].iter().enumerate() {
-            let open = "(() => { document.getElementById('trials').closest('details').open = true; \
-                        return true; })()";
-            page.ask::<bool>(open).await?;
             page.click("#add-trial").await?;
             page.type_into(&format!("[data-field='trials[{index}].ring_inside_mm']"), inside)
                 .await?;
         }
         wait_planned(page).await?;
-        page.ask::<bool>(
-            "(() => { document.getElementById('trials').closest('details').open = true; return true; })()",
-        )
-        .await?;
         let hand = page.text("#plan-hand").await?;
         assert!(hand.contains("2 rings measured") && hand.contains("fitted"), "{hand}");
         let table = page.text("#plan-trials").await?;

@@ -118,8 +118,12 @@ fn show_laid(work: &Work, page: &Elements, laid: &Laid) {
 }
 
 fn show_hand(work: &Work, page: &Elements, hand: &HandReport) {
-    let springback = hand.springback.iter().map(|found| found.says.as_str());
-    let spreads = hand.spreads.iter().map(|found| found.says.as_str());
+    // What nothing was measured of is left out.
+    let springback =
+        hand.springback.iter().filter(|found| found.fitted || found.carried_mm.is_some());
+    let springback = springback.map(|found| found.says.as_str());
+    let spreads = hand.spreads.iter().filter(|found| found.off_mm.is_some());
+    let spreads = spreads.map(|found| found.says.as_str());
     page.list("plan-hand", "li", springback.chain(spreads));
     let Some(table) = page.element("plan-trials") else { return };
     table.set_text_content(Some(""));
