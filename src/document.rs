@@ -21,6 +21,8 @@ pub struct Kind {
     pub version_field: &'static str,
     /// The version that is read.
     pub version: u32,
+    /// Fields that hold objects, though they are not written where they hold nothing of their own.
+    pub objects: &'static [&'static str],
 }
 
 /// Why a text is no such document.
@@ -96,7 +98,12 @@ pub fn read<T: DeserializeOwned + Serialize>(text: &str, kind: Kind) -> Result<T
         problem: format!("there is more after the {noun}"),
     })?;
     if let (Some(given), Ok(read)) = (given, serde_json::to_value(&read))
-        && let Some(place) = list_for_object(&given, &read)
+        && let Some(place) = kind
+            .objects
+            .iter()
+            .find(|name| given[**name].is_array())
+            .map(|name| (*name).to_owned())
+            .or_else(|| list_for_object(&given, &read))
     {
         let problem = "named fields in braces are wanted here, not a list".into();
         return Err(ReadError::Unreadable { place, problem });

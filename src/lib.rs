@@ -23,7 +23,9 @@
 //! | 6 | [`design`] | the one document a user saves |
 //! | 7 | [`bench`] | the maker's own wires, tools, prices and minutes; where a diameter sits on a cone |
 //! | 7 | [`history`] | what was done to the design, to be undone and redone |
+//! | 7 | [`keep`] | designs kept in the browser, none lost |
 //! | 7 | [`map`] | how the answer turns when two dimensions change |
+//! | 7 | [`share`] | a link that carries a design |
 //! | 8 | [`plan`] | the whole chain on paper: rings, wire, ends, the hand |
 //! | 9 | [`report`] | the one answer: every room asked |
 //! | 10 | [`picture`] | what to draw, as plain lists of marks |
@@ -38,6 +40,7 @@ pub mod design;
 pub mod document;
 pub mod form;
 pub mod history;
+pub mod keep;
 pub mod map;
 pub mod metal;
 pub mod numeric;
@@ -45,6 +48,7 @@ pub mod picture;
 pub mod plan;
 pub mod report;
 pub mod rod;
+pub mod share;
 pub mod solid;
 pub mod strength;
 pub mod threading;

@@ -3,7 +3,7 @@
 mod command;
 
 use clap::{Parser, Subcommand};
-use command::{documents, mesh, module, package, serve};
+use command::{bundle, documents, mesh, module, package, serve, sheet};
 use linkfold::plan::Table;
 use std::error::Error;
 use std::io::Write;
@@ -41,8 +41,15 @@ enum Task {
         #[arg(long, value_enum, conflicts_with = "bench")]
         table: Option<WhichTable>,
     },
+    /// Print the bench sheet of a design, true to scale, for the browser to print
+    Sheet(sheet::Asked),
     /// Write a link or a chain as a solid, for a printer or a viewer
     Mesh(mesh::Asked),
+    /// Print a hand-out to a class on a design, as one HTML file
+    Handout {
+        /// The design's file, or - for standard input
+        file: PathBuf,
+    },
     /// Print the JSON Schema of a design
     Schema {
         /// That of a bench instead
@@ -51,6 +58,12 @@ enum Task {
     },
     /// Build the page into www/pkg and stop
     Build,
+    /// Write the page as one file that runs without a server and without a network
+    Bundle {
+        /// Where to write it
+        #[arg(short, long, default_value = "linkfold.html")]
+        output: PathBuf,
+    },
 }
 
 /// A table of the plan.
@@ -79,28 +92,28 @@ fn main() -> ExitCode {
     let outcome = match cli.task {
         None => build_and_serve(cli.port),
         Some(Task::Build) => build(),
+        Some(Task::Bundle { output }) => bundle_into(&output),
         Some(Task::Schema { bench }) => show(&documents::schema(bench)),
-        Some(Task::Check { file }) => match documents::check(&file) {
-            Ok(report) => show(&report),
-            Err(error) => return refuse(&file, &error),
-        },
+        Some(Task::Check { file }) => return answer(&file, documents::check(&file)),
+        Some(Task::Handout { file }) => return answer(&file, documents::handout(&file)),
+        Some(Task::Sheet(asked)) => return answer(&asked.file, sheet::sheet(&asked)),
         Some(Task::Mesh(asked)) => match mesh::mesh(&asked) {
-            Ok(words) => show(&words),
             Err(error @ mesh::MeshError::Unwritten { .. }) => Err(error.into()),
-            Err(error) => return refuse(&asked.file, &error),
+            made => return answer(&asked.file, made),
         },
         Some(Task::Plan { file, bench, table }) => {
             let asked = match table {
                 Some(table) => documents::table(&file, table.into()),
                 None => documents::plan(&file, bench.as_deref()),
             };
-            match asked {
-                // The last line's end is written by `show`.
-                Ok(text) => show(text.strip_suffix('\n').unwrap_or(&text)),
-                Err(error) => return refuse(&file, &error),
-            }
+            // The last line's end is written by `show`.
+            return answer(&file, asked.map(|text| text.trim_end_matches('\n').to_owned()));
         }
     };
+    ended(outcome)
+}
+
+fn ended(outcome: Result<(), Box<dyn Error>>) -> ExitCode {
     match outcome {
         Ok(()) => ExitCode::SUCCESS,
         Err(error) => {
@@ -110,10 +123,15 @@ fn main() -> ExitCode {
     }
 }
 
-/// Says what is wrong with a design, or with what is asked of it.
-fn refuse(file: &Path, error: &dyn Error) -> ExitCode {
-    eprintln!("linkfold: {}: {}", file.display(), with_causes(error));
-    ExitCode::from(BAD_DESIGN)
+/// Prints what was made of a design's file, or why nothing was.
+fn answer<E: Error>(file: &Path, made: Result<String, E>) -> ExitCode {
+    match made {
+        Ok(document) => ended(show(&document)),
+        Err(error) => {
+            eprintln!("linkfold: {}: {}", file.display(), with_causes(&error));
+            ExitCode::from(BAD_DESIGN)
+        }
+    }
 }
 
 /// Prints a document; a reader that has seen enough and gone is no failure.
@@ -126,6 +144,12 @@ fn show(document: &str) -> Result<(), Box<dyn Error>> {
 
 fn build() -> Result<(), Box<dyn Error>> {
     Ok(module::build(&package::folder()?)?)
+}
+
+fn bundle_into(file: &Path) -> Result<(), Box<dyn Error>> {
+    bundle::bundle(&package::folder()?, file)?;
+    let bytes = std::fs::metadata(file)?.len();
+    show(&format!("{}: {:.1} MB, opens in a browser as it is", file.display(), 1e-6 * bytes as f64))
 }
 
 fn build_and_serve(port: u16) -> Result<(), Box<dyn Error>> {

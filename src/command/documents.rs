@@ -1,9 +1,11 @@
-//! Documents in and out: a design's report, and the schema of designs.
+//! Documents in and out: a design's report, its hand-out, and the schema of designs.
 
 use linkfold::bench::Bench;
+use linkfold::chain::Body;
 use linkfold::design::{Design, DesignError, LONGEST_DOCUMENT};
+use linkfold::picture::{Joining, Pace, Taught, handout_file};
 use linkfold::plan::{PlanError, Table};
-use linkfold::report::{PlanReport, Report, pairs, plan_table, prove};
+use linkfold::report::{CAUTIONS, PlanReport, Report, hang, pairs, plan_table, prove};
 use linkfold::units::LengthUnit;
 use std::io::Read;
 use std::path::Path;
@@ -31,12 +33,50 @@ pub enum CheckError {
         /// What is wrong with it.
         fault: String,
     },
+    /// The sheet has no such page.
+    #[error("page {wanted} is not there; this sheet has pages 1 to {count}")]
+    NoPage {
+        /// What was asked for.
+        wanted: usize,
+        /// How many there are.
+        count: usize,
+    },
 }
 
 /// The report on the design in `file`, as JSON.
 pub fn check(file: &Path) -> Result<String, CheckError> {
     let report = Report::of(&read(file)?)?;
     Ok(serde_json::to_string_pretty(&report).expect("a report holds finite numbers and strings"))
+}
+
+/// The hand-out on the design in `file`, as one HTML file.
+pub fn handout(file: &Path) -> Result<String, CheckError> {
+    let (design, unit) = (read(file)?, LengthUnit::Mm);
+    let formings = design.formings()?;
+    let bodies: Vec<Body> = formings.iter().map(|forming| Body::of(&forming.fold)).collect();
+    // Of each size, the join to its own kind.
+    let known = |size: usize| {
+        let proven = prove(&design, &formings, size, unit)?;
+        Some((proven, hang(&design, &formings, &bodies, size, unit)))
+    };
+    let known: Vec<_> = (0..formings.len()).filter_map(known).collect();
+    let taught: Vec<Taught> = known
+        .iter()
+        .enumerate()
+        .map(|(size, (proven, hung))| {
+            let (link, before, way) = (&formings[size], &proven.before[..], proven.ways.first());
+            let joining = Joining { receiving: link, incoming: link, before, way };
+            let measures = hung.as_ref().and_then(|hung| hung.measures.as_ref());
+            Taught {
+                pace: Pace::of(&joining),
+                joining,
+                join: &proven.report,
+                chain: measures.map(|measures| (&bodies[size], measures)),
+                unit,
+            }
+        })
+        .collect();
+    Ok(handout_file(&design, &taught, &CAUTIONS))
 }
 
 /// The plan of the chain of the design in `file`, every join proven, as JSON; with cost and hours
@@ -57,7 +97,8 @@ pub fn table(file: &Path, table: Table) -> Result<String, CheckError> {
     Ok(plan_table(&read(file)?, table)?)
 }
 
-fn bench_in(file: &Path) -> Result<Bench, CheckError> {
+/// The bench in `file` (`-` for standard input).
+pub fn bench_in(file: &Path) -> Result<Bench, CheckError> {
     let place = || file.display().to_string();
     let text = text(file)
         .map_err(|fault| CheckError::InBench { place: place(), fault: fault.to_string() })?;

@@ -5,6 +5,7 @@
 //! start from (common practice, no source): see [`Size`].
 //! Evidence: the tests below and `tests/documents.rs`.
 
+mod class;
 mod error;
 mod metal;
 mod plan;
@@ -14,6 +15,7 @@ mod trial;
 mod weave;
 
 pub use crate::document::LONGEST_DOCUMENT;
+pub use class::{ClassNotes, Lesson, MOST_NOTE};
 pub use error::{DesignError, FieldPath, WireFault};
 pub use metal::{AnnealBefore, MetalChoice, Shapes};
 pub use plan::{Measured, PlanChoice, Taper};
@@ -62,6 +64,9 @@ pub struct Design {
     /// How links follow one another; single when left out.
     #[serde(default, skip_serializing_if = "WeaveChoice::is_usual")]
     pub weave: WeaveChoice,
+    /// A teacher's notes to the steps of the work.
+    #[serde(default, skip_serializing_if = "ClassNotes::is_empty")]
+    pub class: ClassNotes,
     /// The sizes of link, in the order in which they follow one another along the chain.
     #[cfg_attr(feature = "schema", schemars(length(min = 1, max = 12)))]
     pub sizes: Vec<Size>,
@@ -283,6 +288,7 @@ impl Design {
             kerf_mm: default_kerf(),
             margin_mm: default_margin(),
             weave: WeaveChoice::default(),
+            class: ClassNotes::default(),
             sizes: vec![Size::on_mandrel(mandrel_mm)],
             plan: None,
             trials: Vec::new(),
@@ -306,6 +312,7 @@ impl Design {
         in_range(at("kerf_mm"), self.kerf_mm, 0.0, 10.0)?;
         in_range(at("margin_mm"), self.margin_mm, 0.0, 10.0)?;
         self.metal.metal()?;
+        self.class.check()?;
         if let Some(plan) = &self.plan {
             plan.check()?;
         }

@@ -3,7 +3,12 @@
 use super::{Design, DesignError, VERSION};
 use crate::document::{Kind, ReadError, read};
 
-const KIND: Kind = Kind { noun: "design", version_field: "linkfold", version: VERSION };
+const KIND: Kind = Kind {
+    noun: "design",
+    version_field: "linkfold",
+    version: VERSION,
+    objects: &["metal", "class", "plan"],
+};
 
 impl Design {
     /// Reads a document.

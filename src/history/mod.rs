@@ -74,11 +74,11 @@ impl Step {
 
 impl History {
     /// Notes a change; one that leaves the design as it is is none. What was taken back before
-    /// it can no longer be redone.
-    pub fn note(&mut self, change: &Change) {
+    /// it can no longer be redone. Returns what it changed.
+    pub fn note(&mut self, change: &Change) -> Difference {
         let difference = Difference::between(change.before.0, change.after.0);
         if difference.is_none() {
-            return;
+            return difference;
         }
         self.forget_future();
         if let Some(last) = self.past.back_mut()
@@ -91,7 +91,7 @@ impl History {
             if last.difference.is_none() {
                 self.drop_last();
             }
-            return;
+            return difference;
         }
         let design = change.before.0.clone();
         let bytes = serde_json::to_string(&design).map_or(0, |text| text.len());
@@ -99,7 +99,7 @@ impl History {
         self.past.push_back(Step {
             design,
             sizes: [change.before.1, change.after.1],
-            difference,
+            difference: difference.clone(),
             bytes,
             open_at: Some(change.at),
             is_held: change.is_held,
@@ -110,6 +110,7 @@ impl History {
                 self.bytes -= oldest.bytes;
             }
         }
+        difference
     }
 
     /// The hand let go, or looked elsewhere: the next change is a step of its own.

@@ -37,12 +37,13 @@ struct Lines {
 
 impl Lines {
     /// The number of lines that shows the chain largest.
-    fn of(length: f64, width: f64, window: Window) -> Lines {
+    fn of(length: f64, [width, step]: [f64; 2], window: Window) -> Lines {
         let wide = (window.width - 2.0 * SIDE).max(1.0);
         let with = |count: usize| {
             let each = length / count as f64;
             let height = window.height / count as f64 - ABOVE - BELOW;
-            (wide / each).min(height.max(1.0) / width.max(1e-9))
+            // A link whose middle lies on the line may reach over its ends.
+            (wide / (each + 1.3 * step)).min(height.max(1.0) / width.max(1e-9))
         };
         let count = (1..=MOST_LINES).max_by(|&a, &b| {
             // Of like scale the fewer lines.
@@ -78,7 +79,8 @@ impl Lines {
 /// Draws the chain of `laid`.
 pub fn lay_out(laid: &Laid, window: Window, unit: LengthUnit, drawing: &mut Drawing) {
     let width = laid.sizes.iter().map(|size| size.width_mm).fold(0.0, f64::max);
-    let lines = Lines::of(laid.length_mm, width, window);
+    let steps = laid.stretches.iter().map(|s| (s.to_mm - s.from_mm) / s.links.max(1) as f64);
+    let lines = Lines::of(laid.length_mm, [width, steps.fold(0.0, f64::max)], window);
     for line in 0..lines.count {
         rule(&lines, line, laid.length_mm, 0.5 * lines.scale * width, unit, drawing);
     }

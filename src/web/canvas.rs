@@ -9,6 +9,8 @@ use web_sys::{CanvasRenderingContext2d, HtmlCanvasElement};
 pub struct Board {
     pub canvas: HtmlCanvasElement,
     pen: CanvasRenderingContext2d,
+    /// How much larger writing and lines are than on the page: for a reader far off.
+    pub enlarged: f64,
     colours: Colours,
 }
 
@@ -33,20 +35,26 @@ impl Board {
     /// `None` where the browser gives no pen.
     pub fn new(canvas: HtmlCanvasElement) -> Option<Board> {
         let pen = canvas.get_context("2d").ok()??.dyn_into().ok()?;
-        Some(Board { canvas, pen, colours: Colours::default() })
+        Some(Board { canvas, pen, enlarged: 1.0, colours: Colours::default() })
     }
 
-    /// The canvas as it stands on the page, CSS pixels.
+    /// The canvas as it stands on the page, CSS pixels; enlarged, fewer and larger ones.
     pub fn window(&self) -> Window {
         Window {
-            width: f64::from(self.canvas.client_width().max(1)),
-            height: f64::from(self.canvas.client_height().max(1)),
+            width: f64::from(self.canvas.client_width().max(1)) / self.enlarged,
+            height: f64::from(self.canvas.client_height().max(1)) / self.enlarged,
         }
     }
 
     /// Draws; `scale` is CSS pixels to a millimetre, `density` device pixels to a CSS pixel.
     pub fn lay(&mut self, drawing: &Drawing, scale: f64, density: f64, theme: &'static Theme) {
         let window = self.window();
+        let density = density * self.enlarged;
+        self.clear(window, density);
+        self.lay_in(window, drawing, scale, density, theme);
+    }
+
+    fn clear(&self, window: Window, density: f64) {
         let (width, height) = (window.width * density, window.height * density);
         if f64::from(self.canvas.width()) != width.round() {
             self.canvas.set_width(width.round() as u32);
@@ -54,9 +62,28 @@ impl Board {
         if f64::from(self.canvas.height()) != height.round() {
             self.canvas.set_height(height.round() as u32);
         }
+        let _ = self.pen.set_transform(density, 0.0, 0.0, density, 0.0, 0.0);
+        self.pen.clear_rect(0.0, 0.0, window.width, window.height);
+    }
+
+    /// Clears, and covers all with paper: on the page the canvas lies on paper already.
+    pub fn paper(&mut self, window: Window, density: f64, theme: &'static Theme) {
+        self.clear(window, density);
+        self.pen.set_fill_style_str(self.colours.of(Tone::Paper, theme));
+        self.pen.fill_rect(0.0, 0.0, window.width, window.height);
+    }
+
+    /// Draws as in a window of that size, over what is there.
+    pub fn lay_in(
+        &mut self,
+        window: Window,
+        drawing: &Drawing,
+        scale: f64,
+        density: f64,
+        theme: &'static Theme,
+    ) {
         let Board { pen, colours, .. } = self;
         let _ = pen.set_transform(density, 0.0, 0.0, density, 0.0, 0.0);
-        pen.clear_rect(0.0, 0.0, window.width, window.height);
         pen.set_line_cap("round");
         pen.set_line_join("round");
         pen.set_text_baseline("middle");

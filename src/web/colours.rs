@@ -74,5 +74,8 @@ impl Page {
     pub fn print(&mut self, printing: bool) {
         self.printing = printing;
         self.draw();
+        if !printing {
+            self.set_handout(false);
+        }
     }
 }

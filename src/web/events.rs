@@ -16,16 +16,22 @@ const ZOOM_STEP: f64 = 1.2;
 
 /// Sets up every listener.
 pub fn listen(page: &Shared) {
-    let (browser, document, canvas, reader) = {
+    let (browser, document, canvas, reader, bench_reader) = {
         let page = page.borrow();
         let document = page.elements.document.clone();
-        (page.browser.clone(), document, page.board.canvas.clone(), page.reader.clone())
+        let readers = (page.reader.clone(), page.bench_reader.clone());
+        (page.browser.clone(), document, page.board.canvas.clone(), readers.0, readers.1)
     };
     // A list says "change" however it is set, by hand or by a program; a text "input" at each key.
     on(page, &document, "input", |page, event: Event| !of_list(&event) && page.changed(&event));
     on(page, &document, "change", |page, event: Event| of_list(&event) && page.changed(&event));
     on(page, &document, "click", |page, event: Event| page.clicked(&event));
     on(page, &document, "keydown", Page::shortcut);
+    on(page, &browser, "hashchange", |page, _: Event| page.follow_link());
+    on(page, &browser, "storage", |page, _: Event| {
+        page.kept_elsewhere();
+        false
+    });
     on(page, &browser, "resize", |_, _: Event| true);
     on(page, &canvas, "pointerdown", Page::held);
     on(page, &canvas, "pointerup", Page::released);
@@ -36,6 +42,10 @@ pub fn listen(page: &Shared) {
     on(page, &reader, "load", |page, _: Event| {
         page.open_read();
         true
+    });
+    on(page, &bench_reader, "load", |page, _: Event| {
+        page.bench_read();
+        false
     });
     for query in colours::QUERIES {
         if let Ok(Some(asked)) = browser.match_media(query) {
@@ -55,7 +65,7 @@ fn of_list(event: &Event) -> bool {
 }
 
 /// Calls `act` on every such event, and draws in the next frame when it says so.
-fn on<E: JsCast + 'static>(
+pub fn on<E: JsCast + 'static>(
     page: &Shared,
     target: &EventTarget,
     name: &str,
@@ -89,8 +99,9 @@ pub fn ask_frame(page: &Shared) {
             page.frame_asked = false;
             page.advance(now);
             page.sway(now);
+            page.advance_class(now);
             page.draw();
-            page.playing || page.work.sways()
+            page.playing || page.class.playing || page.work.sways()
         });
         if again {
             ask_frame(&shared);
@@ -114,12 +125,15 @@ impl Page {
             }
             "example" => self.choose_design(),
             "open-file" => self.open_chosen(),
+            "bench-file" => self.open_bench(),
+            "sheet-paper" => self.fill_sheet(),
             "size" => {
                 let size = self.elements.value("size").parse().unwrap_or(0);
                 if size < self.work.design.sizes.len() {
                     self.work.size = size;
                     self.show_all();
                     self.ask_anew();
+                    self.keep_habits();
                 }
             }
             "unit" => {
@@ -127,6 +141,7 @@ impl Page {
                 self.work.speak(if inch { LengthUnit::Inch } else { LengthUnit::Mm });
                 self.ask_anew();
                 self.show_all();
+                self.keep_habits();
             }
             "colours" => self.keep_colours(),
             "weave" => self.choose_weave(),
@@ -139,11 +154,17 @@ impl Page {
                 }
                 self.read_fields();
             }
+            id if id.starts_with("class-") => self.class_set(id),
             _ if ["data-field", "data-metal", "data-plan"]
                 .iter()
                 .any(|name| target.has_attribute(name)) =>
             {
                 self.read_fields();
+            }
+            _ if target.closest("#out").is_ok_and(|out| out.is_some()) => {
+                self.show_out();
+                self.elements.say("out-says", "");
+                return false;
             }
             _ if target.closest(".panel").is_ok_and(|panel| panel.is_some()) => {
                 self.ask_on();
@@ -163,6 +184,14 @@ impl Page {
             self.take_cure(cure.parse().unwrap_or(usize::MAX));
             return true;
         }
+        if self.clicked_on_bench(&target) {
+            return false;
+        }
+        if let Some(act) = target.get_attribute("data-kept") {
+            let row = target.get_attribute("data-row").and_then(|row| row.parse().ok());
+            self.kept_pressed(&act, row.unwrap_or(usize::MAX));
+            return true;
+        }
         if let Some(trial) = target.get_attribute("data-trial") {
             self.drop_trial(trial.parse().unwrap_or(usize::MAX));
             return true;
@@ -171,6 +200,11 @@ impl Page {
             "add-trial" => self.add_trial(),
             "save-chain" => self.save_table(0),
             "save-cuts" => self.save_table(1),
+            "designs-button" => self.show_designs(),
+            "keep" => self.keep_design(),
+            "copy-link" => self.copy_link(),
+            id if id.starts_with("class-") => self.class_pressed(id),
+            "handout-print" => self.print_handout(),
             "tightest" => self.go_to_tightest(),
             "play" => self.play(),
             "reset" => self.camera = Camera::default(),
@@ -185,6 +219,7 @@ impl Page {
                 }
                 return false;
             }
+            id if self.take_out(id) => return false,
             id => match VIEWS.iter().position(|view| id.strip_prefix("view-") == Some(view.id)) {
                 Some(view) => self.choose_view(view),
                 None => return false,

@@ -28,6 +28,8 @@ pub struct Helper {
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Doing {
     Join(usize),
+    /// The join of the design that a class sees beside.
+    Beside,
     Map,
     Plan,
 }
@@ -54,13 +56,19 @@ pub fn start(page: &Shared) {
     }
 }
 
+/// Where its script is: a page in one file carries it inside and says so.
+fn address() -> Option<String> {
+    let root = web_sys::window()?.document()?.document_element()?;
+    Some(root.get_attribute("data-helper").unwrap_or_else(|| "worker.js".into()))
+}
+
 impl Helper {
     /// The worker, started if need be.
     fn worker(&mut self) -> Option<&Worker> {
         if self.worker.is_none() {
             let options = WorkerOptions::new();
             options.set_type(WorkerType::Module);
-            let worker = Worker::new_with_options("worker.js", &options).ok()?;
+            let worker = Worker::new_with_options(&address()?, &options).ok()?;
             worker.set_onmessage(Some(self.heard.as_ref().unchecked_ref()));
             worker.set_onerror(Some(self.broke.as_ref().unchecked_ref()));
             worker.post_message(&wasm_bindgen::module()).ok()?;
@@ -98,6 +106,15 @@ impl Page {
         self.ask_on();
     }
 
+    /// What was asked about the design beside is not wanted any more.
+    pub fn drop_beside(&mut self) {
+        if let Some(helper) = &mut self.helper
+            && helper.doing == Some(Doing::Beside)
+        {
+            helper.cancel();
+        }
+    }
+
     /// Asks the next thing, if nothing is being done: the joins looked at, the map if it is
     /// seen, the other joins.
     pub fn ask_on(&mut self) {
@@ -114,10 +131,14 @@ impl Page {
         let open = |index: &usize| !moving && work.is_open(*index);
         let next = looked_at.into_iter().find(open);
         let all = 0..work.report.joins.len();
+        let beside = self.class.beside.as_ref().filter(|_| self.class.on);
+        let beside = beside.filter(|beside| beside.is_open(beside.size));
         let (doing, task) = if let Some(index) = next {
             (Doing::Join(index), work.task(index))
         } else if let Some(task) = seen.then(|| work.plan_task()).flatten() {
             (Doing::Plan, task)
+        } else if let Some(beside) = beside {
+            (Doing::Beside, beside.task(beside.size))
         } else if let Some(task) = work.charted.as_mut().and_then(|c| c.task(PLACES)) {
             (Doing::Map, task)
         } else if let Some(index) = all.into_iter().find(|i| !moving && work.is_open(*i)) {
@@ -142,6 +163,11 @@ impl Page {
             (Doing::Join(index), Some(Answer::Proven(proven))) => {
                 self.work.take_proof(index, *proven);
             }
+            (Doing::Beside, Some(Answer::Proven(proven))) => {
+                if let Some(beside) = &mut self.class.beside {
+                    beside.take_proof(beside.size, *proven);
+                }
+            }
             (Doing::Map, Some(Answer::Rooms(rooms))) => {
                 if let Some(charted) = &mut self.work.charted {
                     charted.is_asked = false;
@@ -149,6 +175,12 @@ impl Page {
                 }
             }
             (Doing::Plan, Some(Answer::Plan(planned))) => self.work.planned = Some(*planned),
+            (Doing::Beside, _) => {
+                helper.cancel();
+                if let Some(beside) = &mut self.class.beside {
+                    beside.unprovable = true;
+                }
+            }
             // It stumbled over this design; the next one gets a new worker.
             _ => {
                 helper.cancel();

@@ -1,11 +1,15 @@
 //! The page's state: asks the core when something changed, and draws.
 
 use super::canvas::Board;
+use super::class::{self, Class};
 use super::elements::Elements;
 use super::helper::Helper;
+use super::keeping::{self, Keeping};
+use super::linking::{self, Linking};
 use super::views::{Shown, VIEWS, View};
 use super::work::Work;
 use super::{answer, bench, documents, events, fields, helper, metal, planned, views};
+use crate::bench::Bench;
 use crate::design::Design;
 use crate::history::History;
 use crate::picture::{Camera, Chapter, Drawing, View as Eye, Viewpoint};
@@ -15,7 +19,8 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 use wasm_bindgen::prelude::*;
 use web_sys::{
-    FileReader, HtmlInputElement, ScrollIntoViewOptions, ScrollLogicalPosition, Window as Browser,
+    FileReader, HtmlInputElement, HtmlSelectElement, ScrollIntoViewOptions, ScrollLogicalPosition,
+    Window as Browser,
 };
 
 /// Seconds in which the link is made, and in which it is joined.
@@ -42,21 +47,28 @@ pub struct Page {
     /// How the picture was last seen.
     pub seen: Option<Eye>,
     pub frame_asked: bool,
-    /// The design last opened from a file.
+    /// The design on the page last that is no example.
     pub opened: Option<Design>,
     /// Name of the file being opened.
     pub opening: String,
     pub reader: FileReader,
+    /// The maker's bench, and what reads it from a file.
+    pub bench: Bench,
+    pub bench_reader: FileReader,
     /// Does what takes long, off the page's thread.
     pub helper: Option<Helper>,
     /// Whether the map's point is held and moved about.
     pub holds_point: bool,
     /// Whether the page is being printed.
     pub printing: bool,
-    /// Address of the file last saved.
-    pub offered: Option<String>,
+    /// What a class sees.
+    pub class: Class,
     /// What was done to the design.
     pub history: History,
+    /// What the browser keeps.
+    pub keeping: Keeping,
+    /// The way to the clipboard.
+    pub linking: Option<Linking>,
 }
 
 /// The page as its listeners hold it.
@@ -73,7 +85,12 @@ pub fn start() -> Result<(), JsError> {
     let document = browser.document().ok_or_else(|| missing("document"))?;
     let elements = Elements { document };
     let board = elements.get("picture").and_then(Board::new);
-    let design = documents::first().and_then(|d| Work::of(d, 0, LengthUnit::Mm));
+    let left = keeping::found(&browser);
+    let unit = if left.habits.in_inches { LengthUnit::Inch } else { LengthUnit::Mm };
+    let design = match left.design {
+        Some(design) => Work::of(design, left.habits.size, unit),
+        None => documents::first().and_then(|design| Work::of(design, 0, unit)),
+    };
     let mut page = Page {
         board: board.ok_or_else(|| missing("canvas to draw on"))?,
         work: design.map_err(|e| JsError::new(&e.to_string()))?,
@@ -90,11 +107,15 @@ pub fn start() -> Result<(), JsError> {
         opened: None,
         opening: String::new(),
         reader: FileReader::new().map_err(|_| missing("way to read files"))?,
+        bench: Bench::default(),
+        bench_reader: FileReader::new().map_err(|_| missing("way to read files"))?,
         helper: None,
         holds_point: false,
         printing: false,
-        offered: None,
+        class: Class::new(&elements).ok_or_else(|| missing("canvases for a class"))?,
         history: History::default(),
+        keeping: left.keeping,
+        linking: None,
         browser,
         elements,
     };
@@ -103,10 +124,17 @@ pub fn start() -> Result<(), JsError> {
     page.recall_colours();
     page.show_all();
     page.show_undo();
+    page.name_design();
+    if let Some(list) = page.elements.get::<HtmlSelectElement>("unit") {
+        list.set_value(if left.habits.in_inches { "inch" } else { "mm" });
+    }
+    page.elements.say("unkept", left.words.as_deref().unwrap_or_default());
     page.draw();
     let page = Rc::new(RefCell::new(page));
     events::listen(&page);
+    class::listen(&page);
     helper::start(&page);
+    linking::start(&page);
     Ok(())
 }
 
@@ -146,11 +174,14 @@ impl Page {
         self.work = work;
         self.ask_anew();
         self.show_undo();
+        self.name_design();
+        self.autosave();
     }
 
     /// Writes everything but the picture.
     pub fn show_all(&self) {
         bench::fill(&self.work, &self.elements);
+        self.list_pliers();
         metal::fill(&self.work, &self.elements);
         planned::fill(&self.work, &self.elements);
         bench::content(&self.elements);
@@ -323,6 +354,9 @@ impl Page {
 
     /// Draws the picture and writes the words to it.
     pub fn draw(&mut self) {
+        if self.class.on {
+            return self.draw_class();
+        }
         let shown = (self.current().picture)(&self.work, self.time, &self.elements);
         let Some(shown) = shown else { return };
         let theme = self.theme();

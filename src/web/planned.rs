@@ -1,6 +1,6 @@
 //! The plan's controls and the trial links on the page, and back into the design.
 
-use super::documents::Kind;
+use super::documents::file_name;
 use super::elements::{Elements, field_of};
 use super::page::Page;
 use super::work::Work;
@@ -295,9 +295,10 @@ impl Page {
         if self.at_fault() || planned.report.laid.is_none() {
             return self.tell("No table: first put right what is marked.", true);
         }
-        let text = planned.tables[which].clone();
-        let kind = Kind { media: "text/csv", end: ["-chain.csv", "-cuts.csv"][which] };
-        match self.offer_text(&text, kind) {
+        let end = ["chain.csv", "cuts.csv"][which];
+        let name = file_name(&self.work.design.name, end);
+        let text = wasm_bindgen::JsValue::from_str(&planned.tables[which]);
+        match self.hand_out(&name, "text/csv", &text) {
             Some(()) => self.tell("Saved as a file.", false),
             None => self.tell("Not saved: this browser gives no file.", true),
         }

@@ -49,6 +49,7 @@ impl Page {
         self.pointers.remove(&event.pointer_id());
         if std::mem::take(&mut self.holds_point) {
             self.history.close();
+            self.autosave();
             self.ask_on();
         }
         self.let_go()

@@ -13,7 +13,10 @@ impl Page {
         let before = (&self.work.design, self.work.size);
         let at = self.browser.performance().map_or(f64::NAN, |clock| clock.now());
         let after = (&after.design, after.size);
-        self.history.note(&Change { before, after, at, is_held: self.holds_point });
+        let change = Change { before, after, at, is_held: self.holds_point };
+        if self.history.note(&change).is_whole() {
+            self.keep_former();
+        }
     }
 
     /// Takes the last step back; first of all what is typed and cannot be worked.
@@ -76,6 +79,9 @@ impl Page {
 
     /// Ctrl or Cmd with Z or Y anywhere on the page; whether to draw.
     pub fn shortcut(&mut self, event: KeyboardEvent) -> bool {
+        if event.key() == "Enter" && !event.is_composing() {
+            return self.entered(&event);
+        }
         if !(event.ctrl_key() || event.meta_key()) || event.alt_key() || event.default_prevented() {
             return false;
         }

@@ -104,11 +104,11 @@ fn every_control_is_reached_by_keys_and_seen_to_be() {
         assert!(views.len() >= 6, "{views:?}");
         for view in views {
             let from_the_top = "document.getElementById(arguments[0]).click(); \
-                window.reached.clear(); document.getElementById('example').focus();";
+                window.reached.clear(); document.getElementById('undo').focus();";
             page.driver.execute(from_the_top, vec![json!(view)]).await?;
             // Tab, as the WebDriver standard writes it.
             let tabs = "\u{e004}".repeat(90);
-            page.element("#example").await?.send_keys(tabs).await?;
+            page.element("#undo").await?.send_keys(tabs).await?;
             // Of the buttons of one choice the one chosen is come to.
             let missed = "[...document.querySelectorAll('a[href], button, input, select, textarea, \
                 summary, [tabindex=\"0\"]')].filter(e => e.checkVisibility() && !e.disabled \
