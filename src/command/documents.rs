@@ -72,6 +72,7 @@ pub fn handout(file: &Path) -> Result<String, CheckError> {
                 joining,
                 join: &proven.report,
                 chain: measures.map(|measures| (&bodies[size], measures)),
+                seam: design.metal.seam_share,
                 unit,
             }
         })

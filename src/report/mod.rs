@@ -18,6 +18,7 @@ use serde::Serialize;
 
 mod chain;
 mod cured;
+mod definitions;
 mod hand;
 mod join;
 mod metal;
@@ -29,6 +30,7 @@ mod wording;
 mod working;
 
 pub use chain::{ChainCure, ChainReport, Figures, Hung, StopReport};
+pub use definitions::{DEFINITIONS, Definition};
 pub use hand::{HandReport, MeasuredReport, SpreadReport, SpringbackReport};
 pub use join::{Answer, CureReport, JoinReport, PlayedWay, ProvenJoin, Reason, WayReport};
 use join::{Ask, InRow};

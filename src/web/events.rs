@@ -2,7 +2,7 @@
 
 use super::page::{Page, Shared};
 use super::views::VIEWS;
-use super::{colours, fields};
+use super::{colours, fields, meanings};
 use crate::picture::Camera;
 use crate::units::LengthUnit;
 use wasm_bindgen::JsCast;
@@ -26,6 +26,7 @@ pub fn listen(page: &Shared) {
     on(page, &document, "input", |page, event: Event| !of_list(&event) && page.changed(&event));
     on(page, &document, "change", |page, event: Event| of_list(&event) && page.changed(&event));
     on(page, &document, "click", |page, event: Event| page.clicked(&event));
+    on(page, &document, "keydown", Page::tour_key);
     on(page, &document, "keydown", Page::shortcut);
     on(page, &browser, "hashchange", |page, _: Event| page.follow_link());
     on(page, &browser, "storage", |page, _: Event| {
@@ -196,6 +197,9 @@ impl Page {
             self.drop_trial(trial.parse().unwrap_or(usize::MAX));
             return true;
         }
+        if meanings::turn(&self.elements, &target) {
+            return false;
+        }
         match target.id().as_str() {
             "add-trial" => self.add_trial(),
             "save-chain" => self.save_table(0),
@@ -203,6 +207,7 @@ impl Page {
             "designs-button" => self.show_designs(),
             "keep" => self.keep_design(),
             "copy-link" => self.copy_link(),
+            id if id.starts_with("tour-") => self.tour_pressed(id),
             id if id.starts_with("class-") => self.class_pressed(id),
             "handout-print" => self.print_handout(),
             "tightest" => self.go_to_tightest(),

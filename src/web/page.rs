@@ -8,7 +8,7 @@ use super::keeping::{self, Keeping};
 use super::linking::{self, Linking};
 use super::views::{Shown, VIEWS, View};
 use super::work::Work;
-use super::{answer, bench, documents, events, fields, helper, metal, planned, views};
+use super::{answer, bench, documents, events, fields, helper, meanings, metal, planned, views};
 use crate::bench::Bench;
 use crate::design::Design;
 use crate::history::History;
@@ -61,6 +61,8 @@ pub struct Page {
     pub holds_point: bool,
     /// Whether the page is being printed.
     pub printing: bool,
+    /// Where the tour is, while it is taken.
+    pub tour: Option<usize>,
     /// What a class sees.
     pub class: Class,
     /// What was done to the design.
@@ -112,6 +114,7 @@ pub fn start() -> Result<(), JsError> {
         helper: None,
         holds_point: false,
         printing: false,
+        tour: None,
         class: Class::new(&elements).ok_or_else(|| missing("canvases for a class"))?,
         history: History::default(),
         keeping: left.keeping,
@@ -121,6 +124,8 @@ pub fn start() -> Result<(), JsError> {
     };
     documents::list_examples(&page.elements);
     page.list_views();
+    meanings::set_up(&page.elements);
+    page.offer_tour();
     page.recall_colours();
     page.show_all();
     page.show_undo();
