@@ -156,7 +156,10 @@ impl Page {
                 self.read_fields();
             }
             id if id.starts_with("class-") => self.class_set(id),
-            _ if target.has_attribute("data-field") || target.has_attribute("data-metal") => {
+            _ if ["data-field", "data-metal", "data-plan"]
+                .iter()
+                .any(|name| target.has_attribute(name)) =>
+            {
                 self.read_fields();
             }
             _ if target.closest("#out").is_ok_and(|out| out.is_some()) => {
@@ -190,10 +193,17 @@ impl Page {
             self.kept_pressed(&act, row.unwrap_or(usize::MAX));
             return true;
         }
+        if let Some(trial) = target.get_attribute("data-trial") {
+            self.drop_trial(trial.parse().unwrap_or(usize::MAX));
+            return true;
+        }
         if meanings::turn(&self.elements, &target) {
             return false;
         }
         match target.id().as_str() {
+            "add-trial" => self.add_trial(),
+            "save-chain" => self.save_table(0),
+            "save-cuts" => self.save_table(1),
             "designs-button" => self.show_designs(),
             "keep" => self.keep_design(),
             "copy-link" => self.copy_link(),

@@ -47,6 +47,7 @@ mod meanings;
 mod metal;
 mod out;
 mod page;
+mod planned;
 mod pointer;
 mod remembered;
 mod sheet;

@@ -12,6 +12,7 @@ mod out;
 mod page;
 mod pdf;
 mod picture;
+mod plan;
 mod sheet;
 mod stage;
 
