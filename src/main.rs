@@ -3,7 +3,7 @@
 mod command;
 
 use clap::{Parser, Subcommand};
-use command::{documents, module, package, serve};
+use command::{bundle, documents, mesh, module, package, serve};
 use std::error::Error;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -29,6 +29,8 @@ enum Task {
         /// The design's file, or - for standard input
         file: PathBuf,
     },
+    /// Write a link or a chain as a solid, for a printer or a viewer
+    Mesh(mesh::Asked),
     /// Print a hand-out to a class on a design, as one HTML file
     Handout {
         /// The design's file, or - for standard input
@@ -38,6 +40,12 @@ enum Task {
     Schema,
     /// Build the page into www/pkg and stop
     Build,
+    /// Write the page as one file that runs without a server and without a network
+    Bundle {
+        /// Where to write it
+        #[arg(short, long, default_value = "linkfold.html")]
+        output: PathBuf,
+    },
 }
 
 /// Exit status for a design that cannot be read or worked, and for bad usage.
@@ -48,9 +56,14 @@ fn main() -> ExitCode {
     let outcome = match cli.task {
         None => build_and_serve(cli.port),
         Some(Task::Build) => build(),
+        Some(Task::Bundle { output }) => bundle_into(&output),
         Some(Task::Schema) => show(&documents::schema()),
         Some(Task::Check { file }) => return answer(&file, documents::check(&file)),
         Some(Task::Handout { file }) => return answer(&file, documents::handout(&file)),
+        Some(Task::Mesh(asked)) => match mesh::mesh(&asked) {
+            Err(error @ mesh::MeshError::Unwritten { .. }) => Err(error.into()),
+            made => return answer(&asked.file, made),
+        },
     };
     ended(outcome)
 }
@@ -66,15 +79,14 @@ fn ended(outcome: Result<(), Box<dyn Error>>) -> ExitCode {
 }
 
 /// Prints what was made of a design's file, or why nothing was.
-fn answer(file: &Path, made: Result<String, documents::CheckError>) -> ExitCode {
-    let printed = match made {
-        Ok(document) => show(&document),
+fn answer<E: Error>(file: &Path, made: Result<String, E>) -> ExitCode {
+    match made {
+        Ok(document) => ended(show(&document)),
         Err(error) => {
             eprintln!("linkfold: {}: {}", file.display(), with_causes(&error));
-            return ExitCode::from(BAD_DESIGN);
+            ExitCode::from(BAD_DESIGN)
         }
-    };
-    ended(printed)
+    }
 }
 
 /// Prints a document; a reader that has seen enough and gone is no failure.
@@ -87,6 +99,12 @@ fn show(document: &str) -> Result<(), Box<dyn Error>> {
 
 fn build() -> Result<(), Box<dyn Error>> {
     Ok(module::build(&package::folder()?)?)
+}
+
+fn bundle_into(file: &Path) -> Result<(), Box<dyn Error>> {
+    bundle::bundle(&package::folder()?, file)?;
+    let bytes = std::fs::metadata(file)?.len();
+    show(&format!("{}: {:.1} MB, opens in a browser as it is", file.display(), 1e-6 * bytes as f64))
 }
 
 fn build_and_serve(port: u16) -> Result<(), Box<dyn Error>> {

@@ -59,7 +59,8 @@ pub fn handout(file: &Path) -> Result<String, CheckError> {
     Ok(handout_file(&design, &taught, &CAUTIONS))
 }
 
-fn read(file: &Path) -> Result<Design, CheckError> {
+/// The design in `file` (`-` for standard input).
+pub fn read(file: &Path) -> Result<Design, CheckError> {
     let source: Box<dyn Read> = if file.as_os_str() == "-" {
         Box::new(std::io::stdin())
     } else {

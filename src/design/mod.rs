@@ -301,20 +301,20 @@ impl Design {
                 in_range(at(field.name), value, field.range.0, field.range.1)?;
             }
         }
-        let bore = size.bore_mm.unwrap_or(2.5 * wire);
+        let usual = Setting::usual(wire, in_range(at("mandrel_mm"), size.mandrel_mm, 0.1, 1e3)?);
+        let bore = size.bore_mm.unwrap_or(usual.bore);
         Ok(Setting {
-            wire,
-            mandrel: in_range(at("mandrel_mm"), size.mandrel_mm, 0.1, 1e3)?,
             springback: in_range(at("springback_mm"), size.springback_mm, 0.0, 100.0)?,
             kerf: self.kerf_mm,
             oval_jaw: size.oval_jaw_mm.unwrap_or(bore),
             oval_length: size.oval_length_mm,
             bore,
-            waist_gap: size.waist_gap_mm.unwrap_or(0.0),
-            pinch_jaw: size.pinch_jaw_mm.unwrap_or(2.0 * wire),
-            fold_jaw: size.fold_jaw_mm.unwrap_or(2.5 * wire),
-            tip_gap: size.tip_gap_mm.unwrap_or(0.1 * wire),
+            waist_gap: size.waist_gap_mm.unwrap_or(usual.waist_gap),
+            pinch_jaw: size.pinch_jaw_mm.unwrap_or(usual.pinch_jaw),
+            fold_jaw: size.fold_jaw_mm.unwrap_or(usual.fold_jaw),
+            tip_gap: size.tip_gap_mm.unwrap_or(usual.tip_gap),
             open_tip_gap: size.open_tip_gap_mm,
+            ..usual
         })
     }
 

@@ -68,7 +68,7 @@ fn section(text: &mut String, taught: &Taught, number: usize, step: Lesson, note
     scene.draw_into(&view, taught.unit, &mut drawing);
     let measure = taught.measure(step);
     let words = format!("{}: {measure}", step.name());
-    let picture = svg(&drawing, view.half(), &Theme::HIGH_CONTRAST, &words);
+    let picture = svg(&drawing, view.half(), 1.0, &Theme::HIGH_CONTRAST, &words);
     let caption = match step {
         Lesson::Through => {
             "Work the next loop through both lobes, and close it. The picture is of the tightest place."

@@ -36,5 +36,5 @@ pub use measure::Measure;
 pub use scene::{Scene, Strand};
 pub use spot::Spot;
 pub use strain::{Comb, strained};
-pub use svg::svg;
+pub use svg::{PIXELS_PER_MM, svg};
 pub use theme::{Colour, Theme};

@@ -84,6 +84,11 @@ impl Board {
     pub fn lay(&mut self, drawing: &Drawing, scale: f64, density: f64, theme: &'static Theme) {
         let window = self.window();
         let density = density * self.enlarged;
+        self.clear(window, density);
+        self.lay_in(window, drawing, scale, density, theme);
+    }
+
+    fn clear(&self, window: Window, density: f64) {
         let (width, height) = (window.width * density, window.height * density);
         if f64::from(self.canvas.width()) != width.round() {
             self.canvas.set_width(width.round() as u32);
@@ -91,10 +96,30 @@ impl Board {
         if f64::from(self.canvas.height()) != height.round() {
             self.canvas.set_height(height.round() as u32);
         }
+        let _ = self.pen.set_transform(density, 0.0, 0.0, density, 0.0, 0.0);
+        self.pen.clear_rect(0.0, 0.0, window.width, window.height);
+    }
+
+    /// Clears, and covers all with paper: on the page the canvas lies on paper already.
+    pub fn paper(&mut self, window: Window, density: f64, theme: &'static Theme) {
+        self.clear(window, density);
+        let colour_pen: &Pen = self.pen.unchecked_ref();
+        colour_pen.set_fill(self.colours.of(Tone::Paper, theme));
+        self.pen.fill_rect(0.0, 0.0, window.width, window.height);
+    }
+
+    /// Draws as in a window of that size, over what is there.
+    pub fn lay_in(
+        &mut self,
+        window: Window,
+        drawing: &Drawing,
+        scale: f64,
+        density: f64,
+        theme: &'static Theme,
+    ) {
         let Board { pen, colours, .. } = self;
         let colour_pen: &Pen = pen.unchecked_ref();
         let _ = pen.set_transform(density, 0.0, 0.0, density, 0.0, 0.0);
-        pen.clear_rect(0.0, 0.0, window.width, window.height);
         pen.set_line_cap("round");
         pen.set_line_join("round");
         pen.set_text_baseline("middle");

@@ -4,7 +4,8 @@ use super::elements::Elements;
 use super::page::Page;
 use super::work::Work;
 use crate::design::{Design, DesignError, LONGEST_DOCUMENT};
-use web_sys::{Blob, BlobPropertyBag, HtmlAnchorElement, HtmlInputElement, HtmlSelectElement, Url};
+use std::sync::OnceLock;
+use web_sys::{HtmlInputElement, HtmlSelectElement};
 
 /// The examples of `www/examples`, the opening design first.
 const EXAMPLES: [&str; 4] = [
@@ -25,12 +26,25 @@ pub fn first() -> Result<Design, DesignError> {
 /// Fills the list of designs.
 pub fn list_examples(page: &Elements) {
     let Some(list) = page.element("example") else { return };
-    for (i, text) in EXAMPLES.iter().enumerate() {
-        let name = Design::parse(text).map(|d| d.name).unwrap_or_default();
-        page.option(&list, &i.to_string(), &name);
+    for (i, name) in example_names().iter().enumerate() {
+        page.option(&list, &i.to_string(), name);
     }
 }
 
+/// Each example as a design.
+fn examples() -> impl Iterator<Item = Option<Design>> {
+    EXAMPLES.iter().map(|text| Design::parse(text).ok())
+}
+
+fn example_names() -> &'static [String] {
+    static NAMES: OnceLock<Vec<String>> = OnceLock::new();
+    NAMES.get_or_init(|| examples().map(|d| d.map(|d| d.name).unwrap_or_default()).collect())
+}
+
+/// Whether a design is an example as it comes.
+pub fn is_example(design: &Design) -> bool {
+    examples().flatten().any(|example| example == *design)
+}
 /// The design the page opens with, and the one that does not join, as the list names them.
 pub const OPENING: &str = "0";
 pub const TOO_THICK: &str = "3";
@@ -53,34 +67,38 @@ impl Page {
         }
     }
 
+    /// The list stands at the design on the page: an example by its name, or one more entry.
+    pub fn name_design(&mut self) {
+        let Some(list) = self.elements.get::<HtmlSelectElement>("example") else { return };
+        let name = &self.work.design.name;
+        if let Some(index) = example_names().iter().position(|example| example == name) {
+            return list.set_value(&index.to_string());
+        }
+        self.opened = Some(self.work.design.clone());
+        let name = if name.is_empty() { "without a name" } else { name };
+        match list.query_selector("option[value=opened]") {
+            Ok(Some(option)) => option.set_text_content(Some(name)),
+            _ => self.elements.option(&list, "opened", name),
+        }
+        list.set_value("opened");
+    }
+
     /// Hands the design out as a file. What is marked wrong would not be in it: then not.
     pub fn save_design(&mut self) {
         if self.at_fault() {
             let words = "Not saved: first put right the field that is marked.";
             return self.tell(words, true);
         }
-        match self.offer_file() {
+        let (name, text) = (self.work.design.name.clone(), self.work.design.to_json());
+        self.save_text(&name, &text);
+    }
+
+    /// Hands a document out as a file.
+    pub fn save_text(&self, name: &str, text: &str) {
+        match self.hand_out(&file_name(name, "json"), "application/json", &text.into()) {
             Some(()) => self.tell("Saved as a file.", false),
             None => self.tell("Not saved: this browser gives no file.", true),
         }
-    }
-
-    fn offer_file(&mut self) -> Option<()> {
-        let parts = js_sys::Array::of1(&self.work.design.to_json().into());
-        let kind = BlobPropertyBag::new();
-        kind.set_type("application/json");
-        let blob = Blob::new_with_str_sequence_and_options(&parts, &kind).ok()?;
-        let address = Url::create_object_url_with_blob(&blob).ok()?;
-        // The one before has long been fetched.
-        if let Some(before) = self.offered.replace(address.clone()) {
-            let _ = Url::revoke_object_url(&before);
-        }
-        let link = self.elements.document.create_element("a").ok()?;
-        let link: HtmlAnchorElement = wasm_bindgen::JsCast::dyn_into(link).ok()?;
-        link.set_href(&address);
-        link.set_download(&file_name(&self.work.design.name));
-        link.click();
-        Some(())
     }
 
     /// Starts to read the file chosen; [`Page::open_read`] is called when that is done.
@@ -116,8 +134,6 @@ impl Page {
         let work = Design::parse(&text).and_then(|d| Work::of(d, 0, self.work.unit));
         match work {
             Ok(work) => {
-                self.opened = Some(work.design.clone());
-                self.list_opened(&work.design.name);
                 self.take(work);
                 self.tell(&format!("Opened \u{201c}{}\u{201d}.", self.opening), false);
             }
@@ -131,17 +147,6 @@ impl Page {
         self.tell(&format!("Cannot open \u{201c}{name}\u{201d}: {why}. {kept}"), true);
     }
 
-    /// The opened design stands in the list with the examples.
-    fn list_opened(&self, name: &str) {
-        let Some(list) = self.elements.get::<HtmlSelectElement>("example") else { return };
-        let name = if name.is_empty() { &self.opening } else { name };
-        match list.query_selector("option[value=opened]") {
-            Ok(Some(option)) => option.set_text_content(Some(name)),
-            _ => self.elements.option(&list, "opened", name),
-        }
-        list.set_value("opened");
-    }
-
     /// Says something about the page as a whole.
     pub fn tell(&self, words: &str, problem: bool) {
         self.elements.mark("message", "data-problem", if problem { "true" } else { "false" });
@@ -150,10 +155,10 @@ impl Page {
 }
 
 /// The design's name as a file's: letters, digits and dashes.
-fn file_name(name: &str) -> String {
+pub fn file_name(name: &str, kind: &str) -> String {
     let plain: String =
         name.to_lowercase().chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).collect();
     let parts: Vec<&str> = plain.split('-').filter(|part| !part.is_empty()).collect();
     let stem: String = parts.join("-").chars().take(60).collect();
-    if stem.is_empty() { "design.json".into() } else { format!("{stem}.json") }
+    format!("{}.{kind}", if stem.is_empty() { "design" } else { &stem })
 }

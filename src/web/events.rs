@@ -26,6 +26,12 @@ pub fn listen(page: &Shared) {
     on(page, &document, "change", |page, event: Event| of_list(&event) && page.changed(&event));
     on(page, &document, "click", |page, event: Event| page.clicked(&event));
     on(page, &document, "keydown", Page::tour_key);
+    on(page, &document, "keydown", Page::shortcut);
+    on(page, &browser, "hashchange", |page, _: Event| page.follow_link());
+    on(page, &browser, "storage", |page, _: Event| {
+        page.kept_elsewhere();
+        false
+    });
     on(page, &browser, "resize", |_, _: Event| true);
     on(page, &canvas, "pointerdown", Page::held);
     on(page, &canvas, "pointerup", Page::released);
@@ -121,6 +127,7 @@ impl Page {
                     self.work.size = size;
                     self.show_all();
                     self.ask_anew();
+                    self.keep_habits();
                 }
             }
             "unit" => {
@@ -128,6 +135,7 @@ impl Page {
                 self.work.speak(if inch { LengthUnit::Inch } else { LengthUnit::Mm });
                 self.ask_anew();
                 self.show_all();
+                self.keep_habits();
             }
             "colours" => self.keep_colours(),
             "weave" => self.choose_weave(),
@@ -143,6 +151,11 @@ impl Page {
             id if id.starts_with("class-") => self.class_set(id),
             _ if target.has_attribute("data-field") || target.has_attribute("data-metal") => {
                 self.read_fields();
+            }
+            _ if target.closest("#out").is_ok_and(|out| out.is_some()) => {
+                self.show_out();
+                self.elements.say("out-says", "");
+                return false;
             }
             _ if target.closest(".panel").is_ok_and(|panel| panel.is_some()) => {
                 self.ask_on();
@@ -162,10 +175,18 @@ impl Page {
             self.take_cure(cure.parse().unwrap_or(usize::MAX));
             return true;
         }
+        if let Some(act) = target.get_attribute("data-kept") {
+            let row = target.get_attribute("data-row").and_then(|row| row.parse().ok());
+            self.kept_pressed(&act, row.unwrap_or(usize::MAX));
+            return true;
+        }
         if meanings::turn(&self.elements, &target) {
             return false;
         }
         match target.id().as_str() {
+            "designs-button" => self.show_designs(),
+            "keep" => self.keep_design(),
+            "copy-link" => self.copy_link(),
             id if id.starts_with("tour-") => self.tour_pressed(id),
             id if id.starts_with("class-") => self.class_pressed(id),
             "handout-print" => self.print_handout(),
@@ -175,12 +196,15 @@ impl Page {
             "nearer" => self.camera.zoom_at(ZOOM_STEP, 0.0, 0.0),
             "farther" => self.camera.zoom_at(1.0 / ZOOM_STEP, 0.0, 0.0),
             "save" => self.save_design(),
+            "undo" => self.undo(),
+            "redo" => self.redo(),
             "open" => {
                 if let Some(input) = self.elements.get::<HtmlInputElement>("open-file") {
                     input.click();
                 }
                 return false;
             }
+            id if self.take_out(id) => return false,
             id => match VIEWS.iter().position(|view| id.strip_prefix("view-") == Some(view.id)) {
                 Some(view) => self.choose_view(view),
                 None => return false,

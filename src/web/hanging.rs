@@ -262,7 +262,7 @@ impl Page {
         let mut design = self.work.design.clone();
         design.weave = *weave;
         if let Ok(work) = Work::of(design, self.work.size, self.work.unit) {
-            self.work = work;
+            self.put(work);
             self.show_answer();
         }
     }

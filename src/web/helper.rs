@@ -55,13 +55,19 @@ pub fn start(page: &Shared) {
     }
 }
 
+/// Where its script is: a page in one file carries it inside and says so.
+fn address() -> Option<String> {
+    let root = web_sys::window()?.document()?.document_element()?;
+    Some(root.get_attribute("data-helper").unwrap_or_else(|| "worker.js".into()))
+}
+
 impl Helper {
     /// The worker, started if need be.
     fn worker(&mut self) -> Option<&Worker> {
         if self.worker.is_none() {
             let options = WorkerOptions::new();
             options.set_type(WorkerType::Module);
-            let worker = Worker::new_with_options("worker.js", &options).ok()?;
+            let worker = Worker::new_with_options(&address()?, &options).ok()?;
             worker.set_onmessage(Some(self.heard.as_ref().unchecked_ref()));
             worker.set_onerror(Some(self.broke.as_ref().unchecked_ref()));
             worker.post_message(&wasm_bindgen::module()).ok()?;

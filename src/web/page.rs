@@ -4,10 +4,13 @@ use super::canvas::Board;
 use super::class::{self, Class};
 use super::elements::Elements;
 use super::helper::Helper;
+use super::keeping::{self, Keeping};
+use super::linking::{self, Linking};
 use super::views::{Shown, VIEWS, View};
 use super::work::Work;
 use super::{answer, bench, documents, events, fields, helper, meanings, metal, views};
 use crate::design::Design;
+use crate::history::History;
 use crate::picture::{Camera, Chapter, Drawing, View as Eye, Viewpoint};
 use crate::units::LengthUnit;
 use std::cell::RefCell;
@@ -15,7 +18,8 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 use wasm_bindgen::prelude::*;
 use web_sys::{
-    FileReader, HtmlInputElement, ScrollIntoViewOptions, ScrollLogicalPosition, Window as Browser,
+    FileReader, HtmlInputElement, HtmlSelectElement, ScrollIntoViewOptions, ScrollLogicalPosition,
+    Window as Browser,
 };
 
 /// Seconds in which the link is made, and in which it is joined.
@@ -42,7 +46,7 @@ pub struct Page {
     /// How the picture was last seen.
     pub seen: Option<Eye>,
     pub frame_asked: bool,
-    /// The design last opened from a file.
+    /// The design on the page last that is no example.
     pub opened: Option<Design>,
     /// Name of the file being opened.
     pub opening: String,
@@ -57,8 +61,12 @@ pub struct Page {
     pub tour: Option<usize>,
     /// What a class sees.
     pub class: Class,
-    /// Address of the file last saved.
-    pub offered: Option<String>,
+    /// What was done to the design.
+    pub history: History,
+    /// What the browser keeps.
+    pub keeping: Keeping,
+    /// The way to the clipboard.
+    pub linking: Option<Linking>,
 }
 
 /// The page as its listeners hold it.
@@ -75,7 +83,12 @@ pub fn start() -> Result<(), JsError> {
     let document = browser.document().ok_or_else(|| missing("document"))?;
     let elements = Elements { document };
     let board = elements.get("picture").and_then(Board::new);
-    let design = documents::first().and_then(|d| Work::of(d, 0, LengthUnit::Mm));
+    let left = keeping::found(&browser);
+    let unit = if left.habits.in_inches { LengthUnit::Inch } else { LengthUnit::Mm };
+    let design = match left.design {
+        Some(design) => Work::of(design, left.habits.size, unit),
+        None => documents::first().and_then(|design| Work::of(design, 0, unit)),
+    };
     let mut page = Page {
         board: board.ok_or_else(|| missing("canvas to draw on"))?,
         work: design.map_err(|e| JsError::new(&e.to_string()))?,
@@ -97,7 +110,9 @@ pub fn start() -> Result<(), JsError> {
         printing: false,
         tour: None,
         class: Class::new(&elements).ok_or_else(|| missing("canvases for a class"))?,
-        offered: None,
+        history: History::default(),
+        keeping: left.keeping,
+        linking: None,
         browser,
         elements,
     };
@@ -107,11 +122,18 @@ pub fn start() -> Result<(), JsError> {
     page.offer_tour();
     page.recall_colours();
     page.show_all();
+    page.show_undo();
+    page.name_design();
+    if let Some(list) = page.elements.get::<HtmlSelectElement>("unit") {
+        list.set_value(if left.habits.in_inches { "inch" } else { "mm" });
+    }
+    page.elements.say("unkept", left.words.as_deref().unwrap_or_default());
     page.draw();
     let page = Rc::new(RefCell::new(page));
     events::listen(&page);
     class::listen(&page);
     helper::start(&page);
+    linking::start(&page);
     Ok(())
 }
 
@@ -137,12 +159,22 @@ impl Page {
         self.show_all();
     }
 
-    /// Puts a new answer in place of the old; a map that still serves is kept.
-    fn put(&mut self, mut work: Work) {
+    /// Puts a new answer in place of the old, so that it can be undone. Every change of the
+    /// design comes through here.
+    pub fn put(&mut self, work: Work) {
+        self.note(&work);
+        self.seat(work);
+    }
+
+    /// As [`Page::put`], without a step to undo; a map that still serves is kept.
+    pub fn seat(&mut self, mut work: Work) {
         work.charted = self.work.charted.take();
         work.unprovable = self.helper.as_ref().is_some_and(|helper| helper.broken);
         self.work = work;
         self.ask_anew();
+        self.show_undo();
+        self.name_design();
+        self.autosave();
     }
 
     /// Writes everything but the picture.

@@ -2,7 +2,7 @@
 
 use super::page::Page;
 use super::remembered;
-use web_sys::{HtmlElement, KeyboardEvent, ScrollIntoViewOptions, ScrollLogicalPosition};
+use web_sys::{KeyboardEvent, ScrollIntoViewOptions, ScrollLogicalPosition};
 
 /// Under this name it is remembered that the tour was offered.
 const SEEN: &str = "linkfold.tour";
@@ -69,7 +69,7 @@ impl Page {
         self.elements.reveal("tour", at.is_some());
         let stop = at.and_then(|at| Some((at, STOPS.get(at)?)));
         let Some((at, (id, words))) = stop else {
-            return self.focus_on("tour-open");
+            return self.elements.focus("#tour-open");
         };
         self.elements.say("tour-count", &format!("{} of {}", at + 1, STOPS.len()));
         self.elements.say("tour-words", words);
@@ -81,14 +81,7 @@ impl Page {
             options.set_block(ScrollLogicalPosition::Start);
             pointed.scroll_into_view_with_scroll_into_view_options(&options);
         }
-        self.focus_on("tour-next");
-    }
-
-    /// Gives an element the focus.
-    pub fn focus_on(&self, id: &str) {
-        if let Some(element) = self.elements.get::<HtmlElement>(id) {
-            let _ = element.focus();
-        }
+        self.elements.focus("#tour-next");
     }
 
     /// A key while the tour is on; whether to draw.

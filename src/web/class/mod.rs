@@ -101,7 +101,7 @@ impl Page {
         if let Some(class) = self.elements.element("class") {
             ask_full_screen(&class);
         }
-        self.focus_on("class-next");
+        self.elements.focus("#class-next");
         if let Some(class) = self.elements.element("class") {
             class.set_scroll_top(0);
         }
@@ -119,7 +119,7 @@ impl Page {
         if self.elements.document.fullscreen_element().is_some() {
             self.elements.document.exit_fullscreen();
         }
-        self.focus_on("class-open");
+        self.elements.focus("#class-open");
         self.show_all();
     }
 
@@ -191,7 +191,8 @@ impl Page {
             "class-note" => {
                 let written = self.elements.get::<HtmlTextAreaElement>(id).map(|area| area.value());
                 let step = self.class.step().0;
-                self.work.design.class.write(step, &written.unwrap_or_default());
+                let words = written.unwrap_or_default();
+                self.annotate(|design| design.class.write(step, &words));
             }
             _ => {}
         }
