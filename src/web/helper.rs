@@ -55,19 +55,26 @@ pub fn start(page: &Shared) {
     }
 }
 
-/// Where its script is: a page in one file carries it inside and says so.
-fn address() -> Option<String> {
+/// A worker of its script. A page in one file carries the script inside and says where; being
+/// a file it may not start a module from there, so the script is a plain one.
+fn started() -> Option<Worker> {
     let root = web_sys::window()?.document()?.document_element()?;
-    Some(root.get_attribute("data-helper").unwrap_or_else(|| "worker.js".into()))
+    let options = WorkerOptions::new();
+    match root.get_attribute("data-helper") {
+        Some(carried) => Worker::new_with_options(&carried, &options),
+        None => {
+            options.set_type(WorkerType::Module);
+            Worker::new_with_options("worker.js", &options)
+        }
+    }
+    .ok()
 }
 
 impl Helper {
     /// The worker, started if need be.
     fn worker(&mut self) -> Option<&Worker> {
         if self.worker.is_none() {
-            let options = WorkerOptions::new();
-            options.set_type(WorkerType::Module);
-            let worker = Worker::new_with_options(&address()?, &options).ok()?;
+            let worker = started()?;
             worker.set_onmessage(Some(self.heard.as_ref().unchecked_ref()));
             worker.set_onerror(Some(self.broke.as_ref().unchecked_ref()));
             worker.post_message(&wasm_bindgen::module()).ok()?;
