@@ -6,6 +6,7 @@
 //! | floor | room | what it answers |
 //! | --- | --- | --- |
 //! | 0 | [`units`] | millimetres, and lengths as a maker types them |
+//! | 0 | [`json`] | JSON in and out, through one door for every type |
 //! | 0 | [`numeric`] | roots of equations, integrals; knows no wire |
 //! | 1 | [`curve`] | arcs, straights and the closed centrelines made of them |
 //! | 1 | [`metal`] | how heavy, stiff and strong a metal is, and how it hardens |
@@ -35,6 +36,7 @@ pub mod curve;
 pub mod design;
 pub mod form;
 pub mod history;
+pub mod json;
 pub mod keep;
 pub mod map;
 pub mod metal;

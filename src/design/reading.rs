@@ -1,7 +1,7 @@
 //! Reads a design from JSON, and says where it cannot.
 
 use super::{Design, DesignError, LONGEST_DOCUMENT, VERSION};
-use serde::Deserialize;
+use crate::json;
 use serde_json::Value;
 
 impl Design {
@@ -23,48 +23,31 @@ impl Design {
             });
         }
         // The version first: a later document may have fields this program does not know.
-        #[derive(Deserialize)]
-        struct VersionOnly {
-            linkfold: Option<serde_json::Value>,
-        }
-        if let Ok(VersionOnly { linkfold: Some(version) }) = serde_json::from_str(text)
-            && let Some(found) = version.as_u64()
+        let given = json::value(text).map_err(unreadable)?;
+        if let Some(found) = given.get("linkfold").and_then(Value::as_u64)
             && found != u64::from(VERSION)
         {
             return Err(DesignError::Version { found: u32::try_from(found).unwrap_or(u32::MAX) });
         }
-        let reader = &mut serde_json::Deserializer::from_str(text);
-        let design: Design = serde_path_to_error::deserialize(&mut *reader).map_err(|error| {
-            let path = error.path().to_string();
-            let inner = error.into_inner();
-            let place = if path == "." || inner.is_syntax() || inner.is_eof() {
-                format!("line {}, column {}", inner.line(), inner.column())
-            } else {
-                path
-            };
-            let told = inner.to_string();
-            let problem = told.split(" at line ").next().unwrap_or(&told).to_string();
-            DesignError::Unreadable { place, problem }
-        })?;
-        reader.end().map_err(|error| DesignError::Unreadable {
-            place: format!("line {}, column {}", error.line(), error.column()),
-            problem: "there is more after the design".into(),
-        })?;
-        if let (Ok(given), Ok(read)) =
-            (serde_json::from_str::<Value>(text), serde_json::to_value(&design))
-            // What holds nothing of its own is not written, and cannot be compared.
-            && let Some(place) = ["metal", "class"]
-                .into_iter()
-                .find(|name| given[*name].is_array())
-                .map(String::from)
-                .or_else(|| list_for_object(&given, &read))
-        {
+        let design: Design = json::read(text).map_err(unreadable)?;
+        // What holds nothing of its own is not written, and cannot be compared.
+        let bare = ["metal", "class"].into_iter().find(|name| given[*name].is_array());
+        let place = bare.map(String::from);
+        if let Some(place) = place.or_else(|| list_for_object(&given, &json::as_value(&design))) {
             let problem = "named fields in braces are wanted here, not a list".into();
             return Err(DesignError::Unreadable { place, problem });
         }
         design.settings()?;
         Ok(design)
     }
+}
+
+fn unreadable(fault: json::Fault) -> DesignError {
+    let problem = match fault.problem.as_str() {
+        "trailing characters" => "there is more after the design".into(),
+        _ => fault.problem,
+    };
+    DesignError::Unreadable { place: fault.place, problem }
 }
 
 /// Where `given` holds a list and `read`, the same document as understood, an object. serde

@@ -6,6 +6,7 @@
 use super::events::ask_frame;
 use super::page::{Page, Shared};
 use super::worker::{Answer, Reply, Request, Task};
+use crate::json;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::Closure;
 use web_sys::{Event, MessageEvent, Worker, WorkerOptions, WorkerType};
@@ -85,7 +86,7 @@ impl Helper {
 
     fn ask(&mut self, doing: Doing, task: Task) -> Option<()> {
         self.serial = self.serial.wrapping_add(1);
-        let text = serde_json::to_string(&Request { serial: self.serial, task }).ok()?;
+        let text = json::line(&Request { serial: self.serial, task });
         self.worker()?.post_message(&text.into()).ok()?;
         self.doing = Some(doing);
         Some(())
@@ -157,7 +158,7 @@ impl Page {
     /// An answer came; whether to draw.
     fn heard(&mut self, text: &str) -> bool {
         let Some(helper) = &mut self.helper else { return false };
-        let reply: Option<Reply> = serde_json::from_str(text).ok();
+        let reply: Option<Reply> = json::read(text).ok();
         if reply.as_ref().is_some_and(|reply| reply.serial != helper.serial) {
             return false;
         }
