@@ -240,9 +240,9 @@ fn lay_band(band: &Band, corners: &[Corner], view: &View, drawing: &mut Drawing)
         }
     }
     let overlap = view.mm(OVERLAP);
-    for k in 0..band.sides {
+    for (k, normal) in normals.iter().enumerate().take(band.sides) {
         if faces(k) {
-            let tone = Tone::Metal { finish: band.finish, shade: shade(normals[k]) };
+            let tone = Tone::Metal { finish: band.finish, shade: shade(*normal) };
             drawing.fill(tone, &enlarged(facet(k).map(|c| c.place), overlap));
         }
     }
