@@ -21,8 +21,9 @@
 //! | 6 | [`design`] | the one document a user saves |
 //! | 7 | [`map`] | how the answer turns when two dimensions change |
 //! | 7 | [`report`] | the one answer: every room asked |
-//! | 8 | [`picture`] | what to draw, as plain lists of marks |
-//! | 9 | `web` | the browser's door, built for wasm32 only |
+//! | 8 | [`tune`] | from the chain wanted to the dimensions to work to |
+//! | 9 | [`picture`] | what to draw, as plain lists of marks |
+//! | 10 | `web` | the browser's door, built for wasm32 only |
 
 pub mod beam;
 pub mod chain;
@@ -38,6 +39,7 @@ pub mod report;
 pub mod rod;
 pub mod strength;
 pub mod threading;
+pub mod tune;
 pub mod units;
 #[cfg(target_arch = "wasm32")]
 pub mod web;

@@ -12,6 +12,7 @@ mod settled;
 mod weave;
 
 pub use error::{DesignError, FieldPath};
+pub use reading::{Fault, read_strictly};
 pub use metal::{AnnealBefore, MetalChoice, Shapes};
 pub use weave::WeaveChoice;
 

@@ -1,7 +1,8 @@
 //! Reads a design from JSON, and says where it cannot.
 
 use super::{Design, DesignError, LONGEST_DOCUMENT, VERSION};
-use serde::Deserialize;
+use serde::de::DeserializeOwned;
+use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 impl Design {
@@ -15,13 +16,6 @@ impl Design {
         if text.len() > LONGEST_DOCUMENT {
             return Err(DesignError::TooLong { bytes: text.len(), most: LONGEST_DOCUMENT });
         }
-        // A list of values in the right order would pass for a design.
-        if text.trim_start().starts_with('[') {
-            return Err(DesignError::Unreadable {
-                place: "line 1".into(),
-                problem: "a design is an object with named fields, not a list".into(),
-            });
-        }
         // The version first: a later document may have fields this program does not know.
         #[derive(Deserialize)]
         struct VersionOnly {
@@ -33,32 +27,55 @@ impl Design {
         {
             return Err(DesignError::Version { found: u32::try_from(found).unwrap_or(u32::MAX) });
         }
-        let reader = &mut serde_json::Deserializer::from_str(text);
-        let design: Design = serde_path_to_error::deserialize(&mut *reader).map_err(|error| {
-            let path = error.path().to_string();
-            let inner = error.into_inner();
-            let place = if path == "." || inner.is_syntax() || inner.is_eof() {
-                format!("line {}, column {}", inner.line(), inner.column())
-            } else {
-                path
-            };
-            let told = inner.to_string();
-            let problem = told.split(" at line ").next().unwrap_or(&told).to_string();
-            DesignError::Unreadable { place, problem }
-        })?;
-        reader.end().map_err(|error| DesignError::Unreadable {
-            place: format!("line {}, column {}", error.line(), error.column()),
-            problem: "there is more after the design".into(),
-        })?;
-        if let (Ok(given), Ok(read)) = (serde_json::from_str(text), serde_json::to_value(&design))
-            && let Some(place) = list_for_object(&given, &read)
-        {
-            let problem = "named fields in braces are wanted here, not a list".into();
-            return Err(DesignError::Unreadable { place, problem });
-        }
+        let design: Design = read_strictly(text)
+            .map_err(|Fault { place, problem }| DesignError::Unreadable { place, problem })?;
         design.settings()?;
         Ok(design)
     }
+}
+
+/// Where a document is not what it should be.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fault {
+    /// A field's path, or line and column.
+    pub place: String,
+    /// What is wrong there.
+    pub problem: String,
+}
+
+/// Reads a whole document of named fields: nothing after it, no list for an object.
+///
+/// # Errors
+/// [`Fault`], where it is.
+pub fn read_strictly<T: DeserializeOwned + Serialize>(text: &str) -> Result<T, Fault> {
+    let fault = |place: String, problem: &str| Fault { place, problem: problem.into() };
+    // A list of values in the right order would pass for an object.
+    if text.trim_start().starts_with('[') {
+        let problem = "an object with named fields is wanted, not a list";
+        return Err(fault("line 1".into(), problem));
+    }
+    let reader = &mut serde_json::Deserializer::from_str(text);
+    let read: T = serde_path_to_error::deserialize(&mut *reader).map_err(|error| {
+        let path = error.path().to_string();
+        let inner = error.into_inner();
+        let place = if path == "." || inner.is_syntax() || inner.is_eof() {
+            format!("line {}, column {}", inner.line(), inner.column())
+        } else {
+            path
+        };
+        let told = inner.to_string();
+        fault(place, told.split(" at line ").next().unwrap_or(&told))
+    })?;
+    reader.end().map_err(|error| {
+        let place = format!("line {}, column {}", error.line(), error.column());
+        fault(place, "there is more after its end")
+    })?;
+    if let (Ok(given), Ok(read)) = (serde_json::from_str(text), serde_json::to_value(&read))
+        && let Some(place) = list_for_object(&given, &read)
+    {
+        return Err(fault(place, "named fields in braces are wanted here, not a list"));
+    }
+    Ok(read)
 }
 
 /// Where `given` holds a list and `read`, the same document as understood, an object. serde
