@@ -7,6 +7,7 @@
 //! | --- | --- | --- |
 //! | 0 | [`units`] | millimetres, and lengths as a maker types them |
 //! | 0 | [`numeric`] | roots of equations, integrals; knows no wire |
+//! | 0 | [`document`] | documents of our own, read strictly |
 //! | 1 | [`curve`] | arcs, straights and the closed centrelines made of them |
 //! | 1 | [`metal`] | how heavy, stiff and strong a metal is, and how it hardens |
 //! | 2 | [`clearance`] | how near two closed curves come, or one to itself |
@@ -19,6 +20,7 @@
 //! | 5 | [`working`] | what the metal gives back at each step, how hard it is worked, when to anneal |
 //! | 5 | [`strength`] | how a link gives under a pull, and what it bears |
 //! | 6 | [`design`] | the one document a user saves |
+//! | 7 | [`bench`] | the maker's own wires, tools, prices and minutes; where a diameter sits on a cone |
 //! | 7 | [`map`] | how the answer turns when two dimensions change |
 //! | 7 | [`report`] | the one answer: every room asked |
 //! | 8 | [`tune`] | from the chain wanted to the dimensions to work to |
@@ -26,10 +28,12 @@
 //! | 10 | `web` | the browser's door, built for wasm32 only |
 
 pub mod beam;
+pub mod bench;
 pub mod chain;
 pub mod clearance;
 pub mod curve;
 pub mod design;
+pub mod document;
 pub mod form;
 pub mod map;
 pub mod metal;

@@ -3,10 +3,10 @@
 mod command;
 
 use clap::{Parser, Subcommand};
-use command::{documents, module, package, serve};
+use command::{documents, module, package, serve, sheet};
 use std::error::Error;
 use std::io::Write;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 /// Loop-in-loop chain, answered before metal is cut.
@@ -29,8 +29,29 @@ enum Task {
         /// The design's file, or - for standard input
         file: PathBuf,
     },
+    /// Print the bench sheet of a design, true to scale: one HTML document for the browser to print
+    Sheet {
+        /// The design's file, or - for standard input
+        file: PathBuf,
+        /// The file of your bench, whose conical pliers get their stripes
+        #[arg(long)]
+        bench: Option<PathBuf>,
+        /// What it is printed on
+        #[arg(long, value_parser = ["a4", "letter"], default_value = "a4")]
+        paper: String,
+        /// Lengths in inches
+        #[arg(long)]
+        inches: bool,
+        /// One page as an SVG file instead
+        #[arg(long, value_name = "PAGE", num_args = 0..=1, default_missing_value = "1")]
+        svg: Option<usize>,
+    },
     /// Print the JSON Schema of a design
-    Schema,
+    Schema {
+        /// That of a bench instead
+        #[arg(long)]
+        bench: bool,
+    },
     /// Build the page into www/pkg and stop
     Build,
 }
@@ -43,14 +64,22 @@ fn main() -> ExitCode {
     let outcome = match cli.task {
         None => build_and_serve(cli.port),
         Some(Task::Build) => build(),
-        Some(Task::Schema) => show(&documents::schema()),
+        Some(Task::Schema { bench }) => show(&documents::schema(bench)),
         Some(Task::Check { file }) => match documents::check(&file) {
             Ok(report) => show(&report),
-            Err(error) => {
-                eprintln!("linkfold: {}: {}", file.display(), with_causes(&error));
-                return ExitCode::from(BAD_DESIGN);
-            }
+            Err(error) => return bad(&file, &error),
         },
+        Some(Task::Sheet { file, bench, paper, inches, svg }) => {
+            let bench = match bench.map(|file| (sheet::bench(&file), file)) {
+                Some((Err(error), file)) => return bad(&file, &error),
+                Some((Ok(bench), _)) => Some(bench),
+                None => None,
+            };
+            match sheet::sheet(&file, bench.as_ref(), &sheet::Asked { paper, inches, svg }) {
+                Ok(sheet) => show(&sheet),
+                Err(error) => return bad(&file, &error),
+            }
+        }
     };
     match outcome {
         Ok(()) => ExitCode::SUCCESS,
@@ -59,6 +88,12 @@ fn main() -> ExitCode {
             ExitCode::FAILURE
         }
     }
+}
+
+/// Says what is wrong with a file.
+fn bad(file: &Path, error: &dyn Error) -> ExitCode {
+    eprintln!("linkfold: {}: {}", file.display(), with_causes(error));
+    ExitCode::from(BAD_DESIGN)
 }
 
 /// Prints a document; a reader that has seen enough and gone is no failure.

@@ -1,6 +1,7 @@
 //! The command as a maker's shell sees it: documents in, documents out.
 #![cfg(all(not(target_arch = "wasm32"), feature = "command"))]
 
+use linkfold::bench::{Bench, BenchError};
 use linkfold::design::{Design, DesignError, SIZE_FIELDS};
 use serde_json::Value;
 use std::io::Write;
@@ -215,6 +216,66 @@ fn the_schema_and_the_reader_hold_the_same_ranges() {
     for name in ["kerf_mm", "margin_mm", "diameter_mm", "mandrel_mm", "springback_mm"] {
         assert!(tried.iter().any(|tried| tried == name), "{name} is not tried");
     }
+}
+
+/// The same for a bench: what the schema allows is read, and a hair beyond is refused.
+#[test]
+fn the_schema_of_a_bench_and_its_reader_hold_the_same_ranges() {
+    let schema: Value = serde_json::from_slice(&run(&["schema", "--bench"], b"").stdout).unwrap();
+    let validator = jsonschema::validator_for(&schema).unwrap();
+    // The taper from 0.05 to 500 mm leaves room for either end of each range.
+    let plain = serde_json::json!({
+        "linkfold_bench": 1, "wires": [{"diameter_mm": 1}], "mandrels_mm": [9], "round_jaws_mm": [3],
+        "conical_pliers": [{"tip_mm": 0.05, "base_mm": 500, "length_mm": 30}],
+        "prices": {}, "minutes": {}, "hourly_rate": 0
+    });
+    assert!(validator.is_valid(&plain) && Bench::parse(&plain.to_string()).is_ok());
+    let mut tried = 0;
+    let mut try_range = |pointer: &str, range: &Value| {
+        let [Some(least), Some(most)] = ["minimum", "maximum"].map(|end| range[end].as_f64())
+        else {
+            panic!("{pointer} has no range: {range}")
+        };
+        for (inside, outside) in [(least, least - 1e-9), (most, most * (1.0 + 1e-9))] {
+            for (value, good) in [(inside, true), (outside, false)] {
+                let mut bench = plain.clone();
+                *bench.pointer_mut(pointer).unwrap() = serde_json::json!(value);
+                assert_eq!(validator.is_valid(&bench), good, "{pointer}: {value}");
+                let read = Bench::parse(&bench.to_string());
+                // Jaws of one thickness are in range and still no cone.
+                let cone = !matches!(read, Err(BenchError::NoTaper { .. }));
+                assert_eq!(read.is_ok() || !cone, good, "{pointer}: {value} {read:?}");
+            }
+        }
+        tried += 1;
+    };
+    for (definition, at) in [
+        ("/$defs/WireChoice/properties/diameter_mm", "/wires/0/diameter_mm"),
+        ("/properties/mandrels_mm/items", "/mandrels_mm/0"),
+        ("/properties/round_jaws_mm/items", "/round_jaws_mm/0"),
+        ("/$defs/ConicalPliers/properties/tip_mm", "/conical_pliers/0/tip_mm"),
+        ("/$defs/ConicalPliers/properties/base_mm", "/conical_pliers/0/base_mm"),
+        ("/$defs/ConicalPliers/properties/length_mm", "/conical_pliers/0/length_mm"),
+        ("/properties/hourly_rate", "/hourly_rate"),
+    ] {
+        try_range(at, schema.pointer(definition).unwrap());
+    }
+    for (definition, group) in [("Prices", "prices"), ("Minutes", "minutes")] {
+        let fields = schema.pointer(&format!("/$defs/{definition}/properties")).unwrap();
+        for (name, range) in fields.as_object().unwrap() {
+            for (end, sign) in [("minimum", -1.0), ("maximum", 1.0)] {
+                let limit = range[end].as_f64().unwrap();
+                for (value, good) in [(limit, true), (limit + sign * 1e-3, false)] {
+                    let mut bench = plain.clone();
+                    bench[group][name] = serde_json::json!(value);
+                    assert_eq!(validator.is_valid(&bench), good, "{group}.{name}: {value}");
+                    assert_eq!(Bench::parse(&bench.to_string()).is_ok(), good, "{group}.{name}");
+                }
+            }
+            tried += 1;
+        }
+    }
+    assert_eq!(tried, 7 + 3 + 8);
 }
 
 /// A list of values in the right order is no object with named fields, wherever it stands.

@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 const FLOORS: &[&[&str]] = &[
-    &["units", "numeric"],
+    &["units", "numeric", "document"],
     &["curve", "metal"],
     &["wire", "clearance"],
     &["beam", "rod"],

@@ -1,13 +1,14 @@
 //! Documents in and out: a design's report, and the schema of designs.
 
+use linkfold::bench::{Bench, BenchError};
 use linkfold::design::{Design, DesignError, LONGEST_DOCUMENT};
 use linkfold::report::Report;
 use std::io::Read;
 use std::path::Path;
 
-/// Why there is no report.
+/// Why a file gives no document.
 #[derive(Debug, thiserror::Error)]
-pub enum CheckError {
+pub enum FileError {
     /// The file cannot be read.
     #[error("cannot be read: {0}")]
     Unreadable(#[from] std::io::Error),
@@ -17,10 +18,16 @@ pub enum CheckError {
     /// The design is at fault.
     #[error(transparent)]
     Design(#[from] DesignError),
+    /// The bench is at fault.
+    #[error(transparent)]
+    Bench(#[from] BenchError),
+    /// The sheet has no such page.
+    #[error("page {wanted} is not there; this sheet has pages 1 to {count}")]
+    NoPage { wanted: usize, count: usize },
 }
 
-/// The report on the design in `file` (`-` for standard input), as JSON.
-pub fn check(file: &Path) -> Result<String, CheckError> {
+/// The text in `file` (`-` for standard input).
+pub fn text(file: &Path) -> Result<String, FileError> {
     let source: Box<dyn Read> = if file.as_os_str() == "-" {
         Box::new(std::io::stdin())
     } else {
@@ -29,13 +36,17 @@ pub fn check(file: &Path) -> Result<String, CheckError> {
     let mut bytes = Vec::new();
     // One byte more than allowed, so that a longer document is seen to be longer.
     source.take(LONGEST_DOCUMENT as u64 + 1).read_to_end(&mut bytes)?;
-    let text = String::from_utf8(bytes).map_err(|_| CheckError::NotText)?;
-    let report = Report::of(&Design::parse(&text)?)?;
+    String::from_utf8(bytes).map_err(|_| FileError::NotText)
+}
+
+/// The report on the design in `file`, as JSON.
+pub fn check(file: &Path) -> Result<String, FileError> {
+    let report = Report::of(&Design::parse(&text(file)?)?)?;
     Ok(serde_json::to_string_pretty(&report).expect("a report holds finite numbers and strings"))
 }
 
-/// The JSON Schema of a design.
-pub fn schema() -> String {
-    let schema = schemars::schema_for!(Design);
+/// The JSON Schema of a design, or of a bench.
+pub fn schema(bench: bool) -> String {
+    let schema = if bench { schemars::schema_for!(Bench) } else { schemars::schema_for!(Design) };
     serde_json::to_string_pretty(&schema).expect("a schema is JSON")
 }

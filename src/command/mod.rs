@@ -4,3 +4,4 @@ pub mod documents;
 pub mod module;
 pub mod package;
 pub mod serve;
+pub mod sheet;

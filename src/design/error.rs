@@ -38,6 +38,28 @@ impl fmt::Display for FieldPath {
     }
 }
 
+/// Why a wire has no diameter.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum WireFault {
+    /// No wire, or two.
+    #[error("give just one of \"diameter_mm\" and \"gauge\"")]
+    Choice,
+    /// Thinner or thicker than any wire.
+    #[error("the diameter is {value} mm; it must lie between {least} and {most} mm")]
+    OutOfRange {
+        /// What it is, mm.
+        value: f64,
+        /// The least it may be, mm.
+        least: f64,
+        /// The most it may be, mm.
+        most: f64,
+    },
+    /// A gauge number off its table.
+    #[error(transparent)]
+    Gauge(#[from] GaugeError),
+}
+
 /// Why a document is not a design that can be worked.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[non_exhaustive]

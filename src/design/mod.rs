@@ -11,21 +11,18 @@ mod reading;
 mod settled;
 mod weave;
 
-pub use error::{DesignError, FieldPath};
-pub use reading::{Fault, read_strictly};
+pub use crate::document::LONGEST_DOCUMENT;
+pub use error::{DesignError, FieldPath, WireFault};
 pub use metal::{AnnealBefore, MetalChoice, Shapes};
 pub use weave::WeaveChoice;
 
 use crate::form::{Forming, Setting};
-use crate::units::Mm;
 use crate::wire::Gauge;
 use crate::working::sprung;
 use serde::{Deserialize, Serialize};
 
 /// The version this crate writes and reads.
 pub const VERSION: u32 = 1;
-/// A document longer than this is not a design, bytes.
-pub const LONGEST_DOCUMENT: usize = 1 << 20;
 /// Sizes in one chain.
 pub const MOST_SIZES: usize = 12;
 
@@ -191,19 +188,35 @@ impl WireChoice {
         WireChoice { diameter_mm: None, gauge: Some(gauge) }
     }
 
-    /// The diameter, mm; `size` is whose wire it is, none for the one all share.
-    fn diameter(&self, size: Option<usize>) -> Result<f64, DesignError> {
-        let at = |field| FieldPath { size, field };
+    /// The diameter, mm.
+    ///
+    /// # Errors
+    /// [`WireFault`] where it is given by neither or by both, or off its range or table.
+    pub fn diameter(&self) -> Result<f64, WireFault> {
+        let (least, most) = WIRE_RANGE;
         match (self.diameter_mm, self.gauge) {
-            (Some(mm), None) => in_range(at("wire.diameter_mm"), mm, 0.05, 20.0),
-            (None, Some(gauge)) => gauge
-                .diameter()
-                .map(Mm::get)
-                .map_err(|fault| DesignError::Gauge { at: at("wire.gauge.number"), fault }),
-            _ => Err(DesignError::WireChoice { at: at("wire") }),
+            (Some(mm), None) if (least..=most).contains(&mm) => Ok(mm),
+            (Some(value), None) => Err(WireFault::OutOfRange { value, least, most }),
+            (None, Some(gauge)) => Ok(gauge.diameter()?.get()),
+            _ => Err(WireFault::Choice),
         }
     }
+
+    /// The diameter, mm; `size` is whose wire it is, none for the one all share.
+    fn of_size(&self, size: Option<usize>) -> Result<f64, DesignError> {
+        let at = |field| FieldPath { size, field };
+        self.diameter().map_err(|fault| match fault {
+            WireFault::Choice => DesignError::WireChoice { at: at("wire") },
+            WireFault::OutOfRange { value, least, most } => {
+                DesignError::OutOfRange { at: at("wire.diameter_mm"), value, least, most }
+            }
+            WireFault::Gauge(fault) => DesignError::Gauge { at: at("wire.gauge.number"), fault },
+        })
+    }
 }
+
+/// Thinnest and thickest wire, mm.
+const WIRE_RANGE: (f64, f64) = (0.05, 20.0);
 
 fn in_range(at: FieldPath, value: f64, least: f64, most: f64) -> Result<f64, DesignError> {
     if (least..=most).contains(&value) {
@@ -279,7 +292,7 @@ impl Design {
         in_range(at("kerf_mm"), self.kerf_mm, 0.0, 10.0)?;
         in_range(at("margin_mm"), self.margin_mm, 0.0, 10.0)?;
         self.metal.metal()?;
-        let shared = self.wire.diameter(None)?;
+        let shared = self.wire.of_size(None)?;
         self.sizes.iter().enumerate().map(|(i, size)| self.setting(i, size, shared)).collect()
     }
 
@@ -287,7 +300,7 @@ impl Design {
         let at = |field| FieldPath { size: Some(index), field };
         counted(at("name"), "letters", size.name.chars().count(), 0..=60)?;
         let wire = match &size.wire {
-            Some(own) => own.diameter(Some(index))?,
+            Some(own) => own.of_size(Some(index))?,
             None => shared,
         };
         for field in &SIZE_FIELDS {

@@ -17,6 +17,7 @@ mod drawing;
 mod joining;
 mod measure;
 mod scene;
+pub mod sheet;
 mod spot;
 mod strain;
 mod svg;

@@ -46,7 +46,7 @@ const fn rgb(red: u8, green: u8, blue: u8) -> Colour {
 }
 
 impl Theme {
-    /// Dark marks on light paper; what is printed.
+    /// Dark marks on light paper.
     pub const LIGHT: Theme = Theme {
         paper: rgb(0xf5, 0xf6, 0xf2),
         square: rgb(0xdf, 0xe7, 0xe5),
@@ -84,6 +84,14 @@ impl Theme {
             rgb(0x8a, 0xc1, 0xc4),
             rgb(0x6f, 0xb1, 0xb6),
         ],
+    };
+
+    /// Black on white: what is printed.
+    pub const PRINT: Theme = Theme {
+        paper: rgb(0xff, 0xff, 0xff),
+        ink: rgb(0x00, 0x00, 0x00),
+        faint: rgb(0x50, 0x50, 0x50),
+        ..Theme::LIGHT
     };
 
     /// Light marks on dark paper.
@@ -182,7 +190,7 @@ mod tests {
 
     #[test]
     fn writing_stands_out_from_the_paper_in_both_themes() {
-        for theme in [Theme::LIGHT, Theme::DARK] {
+        for theme in [Theme::LIGHT, Theme::PRINT, Theme::DARK] {
             for tone in [Tone::Ink, Tone::Faint, Tone::Measure, Tone::Accent, Tone::Warning] {
                 let found = contrast(theme.colour(tone), theme.paper);
                 assert!(found >= 4.5, "{tone:?}: {found:.2}, 4.5 asked");

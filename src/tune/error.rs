@@ -1,32 +1,21 @@
 //! Why wishes cannot be worked on.
 
 use super::VERSION;
+use crate::bench::BenchError;
 use crate::design::DesignError;
+use crate::document::ReadError;
 
 /// Why wishes cannot be worked on. What cannot be had is no error: see [`super::Refusal`].
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum TuneError {
     /// Not JSON, or not the fields of wishes.
-    #[error("{place}: {problem}")]
-    Unreadable {
-        /// Where: a field's path, or line and column.
-        place: String,
-        /// What is wrong there.
-        problem: String,
-    },
-    /// Far longer than any wishes.
-    #[error("the document is {bytes} bytes long; wishes have at most {most}")]
-    TooLong {
-        /// Its length.
-        bytes: usize,
-        /// The limit.
-        most: usize,
-    },
-    /// Made by a later linkfold, or not by one.
+    #[error(transparent)]
+    Read(#[from] ReadError),
+    /// Of another version.
     #[error("\"linkfold_wishes\" is {found}; this program reads version {VERSION}")]
     Version {
-        /// What the document says.
+        /// What the wishes say.
         found: u32,
     },
     /// A number outside its range.
@@ -95,6 +84,17 @@ pub enum TuneError {
         /// The weave.
         weave: &'static str,
     },
+    /// Nothing on the bench for a dimension that is to be from there.
+    #[error("{at}: there is no {name} on the bench; enter some there, or give a range")]
+    BenchBare {
+        /// Which entry.
+        at: String,
+        /// What it names.
+        name: &'static str,
+    },
+    /// The bench itself.
+    #[error("the bench: {0}")]
+    Bench(#[from] BenchError),
     /// The design itself.
     #[error("the design: {0}")]
     Design(#[from] DesignError),

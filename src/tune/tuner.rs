@@ -21,13 +21,17 @@ const SPREAD: usize = 384;
 const WHOLE: (usize, usize) = (6, 2);
 /// Answers told.
 const ANSWERS: usize = 4;
+/// Where the first climb finds just what is wished, fewer do.
+const WHOLE_THEN: usize = 3;
 /// Climbs: where the wishes are met, and at most for each dimension.
-const CLIMBS: usize = 3;
+const CLIMBS: usize = 2;
 const CLIMBS_EACH: usize = 3;
 /// Places looked at by one climb.
 const LOOKS: usize = 160;
 /// A climb is content with a miss of this share of the tolerance, and goes on for a gain of that.
 const CARE: (f64, f64) = (0.02, 2e-3);
+/// A miss of this share of the tolerance is none.
+const EXACT: f64 = 0.2;
 /// Answers nearer than this share of every range are one.
 const APART: f64 = 0.03;
 /// A climb starts no nearer than this to where one started or ended.
@@ -310,6 +314,7 @@ impl Tuner {
     fn sort_on(&mut self) {
         let enough = match self.listed() {
             Some(_) => ANSWERS,
+            None if self.exact() => WHOLE_THEN,
             None => WHOLE.0 + WHOLE.1 * self.search.ground.rooms.len(),
         };
         match self.waiting.next(&self.search.ground) {
@@ -388,11 +393,10 @@ impl Tuner {
     fn next_start(&mut self) -> Option<Vec<f64>> {
         let dimensions = self.search.ground.rooms.len();
         let met = self.finals.iter().any(|(_, score)| score.meets());
-        let exact = self.finals.iter().filter(|(_, s)| s.worst <= 0.2).count();
-        let most = if exact > 0 && self.search.goals.aim.is_none() {
+        let most = if self.exact() {
             CLIMBS
         } else if met {
-            CLIMBS + 1
+            CLIMBS + 2
         } else {
             CLIMBS_EACH * dimensions.max(2)
         };
@@ -411,6 +415,12 @@ impl Tuner {
             let places = scored.iter().map(|(index, _)| &candidates[*index].at);
             places.into_iter().find(|at| fresh(at)).cloned()
         })
+    }
+
+    /// Whether just what is wished was found.
+    fn exact(&self) -> bool {
+        let aims = self.search.goals.aim.is_some();
+        !aims && self.finals.iter().any(|(_, score)| score.worst <= EXACT)
     }
 
     fn best(&self) -> Option<usize> {

@@ -90,6 +90,9 @@ pub struct Free {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[cfg_attr(feature = "schema", schemars(length(max = 200)))]
     pub list_mm: Vec<f64>,
+    /// What there is on the maker's bench, which must then be given.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub from_bench: bool,
 }
 
 /// Two figures to weigh against one another.
@@ -175,12 +178,17 @@ impl Wish {
 impl Free {
     /// Free from `from_mm` to `to_mm`.
     pub fn over(dimension: Dimension, from_mm: f64, to_mm: f64) -> Free {
-        Free { dimension, from_mm: Some(from_mm), to_mm: Some(to_mm), list_mm: Vec::new() }
+        Free { dimension, from_mm: Some(from_mm), to_mm: Some(to_mm), list_mm: Vec::new(), from_bench: false }
+    }
+
+    /// What there is on the bench.
+    pub fn from_bench(dimension: Dimension) -> Free {
+        Free { dimension, from_mm: None, to_mm: None, list_mm: Vec::new(), from_bench: true }
     }
 
     /// One of a list.
     pub fn one_of(dimension: Dimension, list_mm: &[f64]) -> Free {
-        Free { dimension, from_mm: None, to_mm: None, list_mm: list_mm.to_vec() }
+        Free { dimension, from_mm: None, to_mm: None, list_mm: list_mm.to_vec(), from_bench: false }
     }
 
     fn check(&self, at: &str) -> Result<(), TuneError> {
@@ -188,6 +196,10 @@ impl Free {
         counted(&format!("{at}.list_mm"), self.list_mm.len(), 0, MOST_LISTED)?;
         for (i, value) in self.list_mm.iter().enumerate() {
             in_range(&format!("{at}.list_mm[{i}]"), *value, least, most)?;
+        }
+        if self.from_bench {
+            let advice = "\"from_bench\" stands alone, and wants a bench";
+            return Err(TuneError::Shape { at: at.into(), advice });
         }
         match (self.from_mm, self.to_mm, self.list_mm.is_empty()) {
             (Some(low), Some(high), true) => {
