@@ -3,7 +3,8 @@
 mod command;
 
 use clap::{Parser, Subcommand};
-use command::{documents, module, package, serve, sheet};
+use command::{documents, module, package, serve, sheet, tune};
+use command::documents::Schema;
 use std::error::Error;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -49,8 +50,22 @@ enum Task {
     /// Print the JSON Schema of a design
     Schema {
         /// That of a bench instead
-        #[arg(long)]
+        #[arg(long, conflicts_with = "wishes")]
         bench: bool,
+        /// That of a wish document instead
+        #[arg(long)]
+        wishes: bool,
+    },
+    /// Find the dimensions that give the chain wished for, as JSON
+    Tune {
+        /// The design's file to start from, or - for standard input
+        file: PathBuf,
+        /// The file of your wishes
+        #[arg(long)]
+        wishes: PathBuf,
+        /// The file of your bench, for what is to be from there
+        #[arg(long)]
+        bench: Option<PathBuf>,
     },
     /// Build the page into www/pkg and stop
     Build,
@@ -64,7 +79,26 @@ fn main() -> ExitCode {
     let outcome = match cli.task {
         None => build_and_serve(cli.port),
         Some(Task::Build) => build(),
-        Some(Task::Schema { bench }) => show(&documents::schema(bench)),
+        Some(Task::Schema { bench, wishes }) => show(&documents::schema(match (bench, wishes) {
+            (true, _) => Schema::Bench,
+            (_, true) => Schema::Wishes,
+            _ => Schema::Design,
+        })),
+        Some(Task::Tune { file, wishes, bench }) => {
+            let bench = match bench.map(|file| (sheet::bench(&file), file)) {
+                Some((Err(error), file)) => return bad(&file, &error),
+                Some((Ok(bench), _)) => Some(bench),
+                None => None,
+            };
+            let wished = match tune::wishes(&wishes, bench.as_ref()) {
+                Err(error) => return bad(&wishes, &error),
+                Ok(wished) => wished,
+            };
+            match tune::tune(&file, &wished) {
+                Ok(found) => show(&found),
+                Err(error) => return bad(&file, &error),
+            }
+        }
         Some(Task::Check { file }) => match documents::check(&file) {
             Ok(report) => show(&report),
             Err(error) => return bad(&file, &error),

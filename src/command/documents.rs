@@ -3,6 +3,7 @@
 use linkfold::bench::{Bench, BenchError};
 use linkfold::design::{Design, DesignError, LONGEST_DOCUMENT};
 use linkfold::report::Report;
+use linkfold::tune::{TuneError, Wishes};
 use std::io::Read;
 use std::path::Path;
 
@@ -21,6 +22,9 @@ pub enum FileError {
     /// The bench is at fault.
     #[error(transparent)]
     Bench(#[from] BenchError),
+    /// The wishes are at fault, or do not fit the design.
+    #[error(transparent)]
+    Tune(#[from] TuneError),
     /// The sheet has no such page.
     #[error("page {wanted} is not there; this sheet has pages 1 to {count}")]
     NoPage { wanted: usize, count: usize },
@@ -45,8 +49,23 @@ pub fn check(file: &Path) -> Result<String, FileError> {
     Ok(serde_json::to_string_pretty(&report).expect("a report holds finite numbers and strings"))
 }
 
-/// The JSON Schema of a design, or of a bench.
-pub fn schema(bench: bool) -> String {
-    let schema = if bench { schemars::schema_for!(Bench) } else { schemars::schema_for!(Design) };
+/// Which document's schema.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Schema {
+    /// A design.
+    Design,
+    /// A bench.
+    Bench,
+    /// A wish document.
+    Wishes,
+}
+
+/// The JSON Schema of a document.
+pub fn schema(of: Schema) -> String {
+    let schema = match of {
+        Schema::Design => schemars::schema_for!(Design),
+        Schema::Bench => schemars::schema_for!(Bench),
+        Schema::Wishes => schemars::schema_for!(Wishes),
+    };
     serde_json::to_string_pretty(&schema).expect("a schema is JSON")
 }

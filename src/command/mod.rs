@@ -5,3 +5,4 @@ pub mod module;
 pub mod package;
 pub mod serve;
 pub mod sheet;
+pub mod tune;
