@@ -13,20 +13,7 @@ use parry3d_f64::query::distance;
 use std::hint::black_box;
 
 fn link(ratio: f64, bore: f64, fold_jaw: f64) -> Body {
-    let setting = Setting {
-        wire: 1.0,
-        mandrel: ratio,
-        springback: 0.0,
-        kerf: 0.0,
-        oval_jaw: bore,
-        oval_length: None,
-        bore,
-        waist_gap: 0.0,
-        pinch_jaw: 2.0,
-        fold_jaw,
-        tip_gap: 0.1,
-        open_tip_gap: None,
-    };
+    let setting = Setting { oval_jaw: bore, bore, fold_jaw, ..Setting::usual(1.0, ratio) };
     Body::of(&Forming::new(setting).expect("formed").fold)
 }
 

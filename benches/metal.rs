@@ -10,20 +10,7 @@ use nalgebra::{DMatrix, DVector};
 use std::hint::black_box;
 
 fn setting(ratio: f64) -> Setting {
-    Setting {
-        wire: 1.0,
-        mandrel: ratio,
-        springback: 0.0,
-        kerf: 0.26,
-        oval_jaw: 2.5,
-        oval_length: None,
-        bore: 2.5,
-        waist_gap: 0.0,
-        pinch_jaw: 2.0,
-        fold_jaw: 2.5,
-        tip_gap: 0.1,
-        open_tip_gap: None,
-    }
+    Setting { kerf: 0.26, ..Setting::usual(1.0, ratio) }
 }
 
 /// Seat, pull and both bounds for one link. Reference: one dense solve of the size that a

@@ -19,18 +19,12 @@ use std::time::Instant;
 
 fn forming(ratio: f64) -> Forming {
     let setting = Setting {
-        wire: 1.0,
-        mandrel: ratio,
-        springback: 0.0,
         kerf: 0.26,
         oval_jaw: 2.6,
-        oval_length: None,
         bore: 2.6,
         waist_gap: 0.05,
-        pinch_jaw: 2.0,
         fold_jaw: 2.6,
-        tip_gap: 0.1,
-        open_tip_gap: None,
+        ..Setting::usual(1.0, ratio)
     };
     Forming::new(setting).expect("formed")
 }

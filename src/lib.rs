@@ -19,9 +19,13 @@
 //! | 5 | [`threading`] | what passes through what |
 //! | 5 | [`working`] | what the metal gives back at each step, how hard it is worked, when to anneal |
 //! | 5 | [`strength`] | how a link gives under a pull, and what it bears |
+//! | 5 | [`solid`] | round wire as a surface, for printing and viewing |
 //! | 6 | [`design`] | the one document a user saves |
 //! | 7 | [`bench`] | the maker's own wires, tools, prices and minutes; where a diameter sits on a cone |
+//! | 7 | [`history`] | what was done to the design, to be undone and redone |
+//! | 7 | [`keep`] | designs kept in the browser, none lost |
 //! | 7 | [`map`] | how the answer turns when two dimensions change |
+//! | 7 | [`share`] | a link that carries a design |
 //! | 7 | [`report`] | the one answer: every room asked |
 //! | 8 | [`tune`] | from the chain wanted to the dimensions to work to |
 //! | 9 | [`picture`] | what to draw, as plain lists of marks |
@@ -35,12 +39,16 @@ pub mod curve;
 pub mod design;
 pub mod document;
 pub mod form;
+pub mod history;
+pub mod keep;
 pub mod map;
 pub mod metal;
 pub mod numeric;
 pub mod picture;
 pub mod report;
 pub mod rod;
+pub mod share;
+pub mod solid;
 pub mod strength;
 pub mod threading;
 pub mod tune;

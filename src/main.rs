@@ -3,8 +3,8 @@
 mod command;
 
 use clap::{Parser, Subcommand};
-use command::{documents, module, package, serve, sheet, tune};
 use command::documents::Schema;
+use command::{documents, mesh, module, package, serve, sheet, tune};
 use std::error::Error;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -30,6 +30,13 @@ enum Task {
         /// The design's file, or - for standard input
         file: PathBuf,
     },
+    /// Write a link or a chain as a solid, for a printer or a viewer
+    Mesh(mesh::Asked),
+    /// Print a hand-out to a class on a design, as one HTML file
+    Handout {
+        /// The design's file, or - for standard input
+        file: PathBuf,
+    },
     /// Print the bench sheet of a design, true to scale: one HTML document for the browser to print
     Sheet {
         /// The design's file, or - for standard input
@@ -47,15 +54,6 @@ enum Task {
         #[arg(long, value_name = "PAGE", num_args = 0..=1, default_missing_value = "1")]
         svg: Option<usize>,
     },
-    /// Print the JSON Schema of a design
-    Schema {
-        /// That of a bench instead
-        #[arg(long, conflicts_with = "wishes")]
-        bench: bool,
-        /// That of a wish document instead
-        #[arg(long)]
-        wishes: bool,
-    },
     /// Find the dimensions that give the chain wished for, as JSON
     Tune {
         /// The design's file to start from, or - for standard input
@@ -66,6 +64,15 @@ enum Task {
         /// The file of your bench, for what is to be from there
         #[arg(long)]
         bench: Option<PathBuf>,
+    },
+    /// Print the JSON Schema of a design
+    Schema {
+        /// That of a bench instead
+        #[arg(long, conflicts_with = "wishes")]
+        bench: bool,
+        /// That of a wish document instead
+        #[arg(long)]
+        wishes: bool,
     },
     /// Build the page into www/pkg and stop
     Build,
@@ -84,37 +91,35 @@ fn main() -> ExitCode {
             (_, true) => Schema::Wishes,
             _ => Schema::Design,
         })),
-        Some(Task::Tune { file, wishes, bench }) => {
-            let bench = match bench.map(|file| (sheet::bench(&file), file)) {
-                Some((Err(error), file)) => return bad(&file, &error),
-                Some((Ok(bench), _)) => Some(bench),
-                None => None,
-            };
-            let wished = match tune::wishes(&wishes, bench.as_ref()) {
-                Err(error) => return bad(&wishes, &error),
-                Ok(wished) => wished,
-            };
-            match tune::tune(&file, &wished) {
-                Ok(found) => show(&found),
-                Err(error) => return bad(&file, &error),
-            }
-        }
-        Some(Task::Check { file }) => match documents::check(&file) {
-            Ok(report) => show(&report),
-            Err(error) => return bad(&file, &error),
-        },
         Some(Task::Sheet { file, bench, paper, inches, svg }) => {
-            let bench = match bench.map(|file| (sheet::bench(&file), file)) {
-                Some((Err(error), file)) => return bad(&file, &error),
-                Some((Ok(bench), _)) => Some(bench),
-                None => None,
+            let bench = match read_with(bench, sheet::bench) {
+                Ok(bench) => bench,
+                Err(ended) => return ended,
             };
-            match sheet::sheet(&file, bench.as_ref(), &sheet::Asked { paper, inches, svg }) {
-                Ok(sheet) => show(&sheet),
-                Err(error) => return bad(&file, &error),
-            }
+            let asked = sheet::Asked { paper, inches, svg };
+            return answer(&file, sheet::sheet(&file, bench.as_ref(), &asked));
         }
+        Some(Task::Tune { file, wishes, bench }) => {
+            let bench = match read_with(bench, sheet::bench) {
+                Ok(bench) => bench,
+                Err(ended) => return ended,
+            };
+            return match tune::wishes(&wishes, bench.as_ref()) {
+                Ok(wished) => answer(&file, tune::tune(&file, &wished)),
+                Err(error) => bad(&wishes, &error),
+            };
+        }
+        Some(Task::Check { file }) => return answer(&file, documents::check(&file)),
+        Some(Task::Handout { file }) => return answer(&file, documents::handout(&file)),
+        Some(Task::Mesh(asked)) => match mesh::mesh(&asked) {
+            Err(error @ mesh::MeshError::Unwritten { .. }) => Err(error.into()),
+            made => return answer(&asked.file, made),
+        },
     };
+    ended(outcome)
+}
+
+fn ended(outcome: Result<(), Box<dyn Error>>) -> ExitCode {
     match outcome {
         Ok(()) => ExitCode::SUCCESS,
         Err(error) => {
@@ -122,6 +127,23 @@ fn main() -> ExitCode {
             ExitCode::FAILURE
         }
     }
+}
+
+/// Prints what was made of a design's file, or why nothing was.
+fn answer<E: Error>(file: &Path, made: Result<String, E>) -> ExitCode {
+    match made {
+        Ok(document) => ended(show(&document)),
+        Err(error) => bad(file, &error),
+    }
+}
+
+/// Reads a file where there is one; says what is wrong with it.
+fn read_with<T, E: Error>(
+    file: Option<PathBuf>,
+    read: impl Fn(&Path) -> Result<T, E>,
+) -> Result<Option<T>, ExitCode> {
+    let Some(file) = file else { return Ok(None) };
+    read(&file).map(Some).map_err(|error| bad(&file, &error))
 }
 
 /// Says what is wrong with a file.

@@ -12,20 +12,7 @@ use std::f64::consts::{PI, TAU};
 
 /// A link in wires: mandrel `ratio`, bore and fold jaw; the rest as the design leaves it.
 fn setting(ratio: f64, bore: f64, fold_jaw: f64) -> Setting {
-    Setting {
-        wire: 1.0,
-        mandrel: ratio,
-        springback: 0.0,
-        kerf: 0.0,
-        oval_jaw: bore,
-        oval_length: None,
-        bore,
-        waist_gap: 0.0,
-        pinch_jaw: 2.0,
-        fold_jaw,
-        tip_gap: 0.1,
-        open_tip_gap: None,
-    }
+    Setting { oval_jaw: bore, bore, fold_jaw, ..Setting::usual(1.0, ratio) }
 }
 
 fn link(ratio: f64, bore: f64, fold_jaw: f64) -> Body {

@@ -347,3 +347,32 @@ fn a_design_says_its_weave_and_the_report_answers_for_it() {
     let output = run(&["check", "-"], design("braided").as_bytes());
     assert!(!output.status.success());
 }
+
+/// A hand-out for every example: well-formed, each step of each size with its picture and what the
+/// report says of it, and what is typed by hand kept from being markup.
+#[test]
+fn every_example_gets_a_hand_out() {
+    for file in &examples() {
+        let output = run(&["handout", file], b"");
+        assert!(output.status.success(), "{file}: {}", String::from_utf8_lossy(&output.stderr));
+        let text = String::from_utf8(output.stdout).unwrap();
+        let design = Design::parse(&std::fs::read_to_string(file).unwrap()).unwrap();
+        let sizes = design.sizes.len();
+        assert_eq!(text.matches("<svg").count(), 6 * sizes, "{file}");
+        assert_eq!(text.matches("class=\"measure\"").count(), 6 * sizes, "{file}");
+        assert!(text.contains("Take care") && text.contains("acid goes into water"));
+        let report: Value = serde_json::from_slice(&run(&["check", file], b"").stdout).unwrap();
+        let says = report["joins"][0]["says"].as_str().unwrap();
+        assert!(text.contains(says), "{file}: no \"{says}\"");
+        println!("{file}: {} kB", text.len() / 1000);
+    }
+    let mut design = Design::plain(0.9, 12.0);
+    design.name = "<script>alert(1)</script>".into();
+    design.class.write(linkfold::design::Lesson::Fold, "\"<img src=x>\" & more");
+    let text = run(&["handout", "-"], design.to_json().as_bytes()).stdout;
+    let text = String::from_utf8(text).unwrap();
+    assert!(!text.contains("<script") && !text.contains("<img"));
+    assert!(text.contains("&quot;&lt;img src=x&gt;&quot; &amp; more"));
+    let refused = run(&["handout", "-"], b"{}");
+    assert_eq!(refused.status.code(), Some(2));
+}

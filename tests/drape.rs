@@ -184,18 +184,13 @@ fn bad_values_are_refused() {
 #[test]
 fn a_made_chain_hangs_between_points_round_a_wrist_and_round_a_neck() {
     let setting = |mandrel| Setting {
-        wire: 0.8,
-        mandrel,
-        springback: 0.0,
         kerf: 0.2,
         oval_jaw: 2.2,
-        oval_length: None,
         bore: 2.2,
-        waist_gap: 0.0,
         pinch_jaw: 1.6,
         fold_jaw: 2.2,
         tip_gap: 0.08,
-        open_tip_gap: None,
+        ..Setting::usual(0.8, mandrel)
     };
     let links: Vec<Body> = [9.0, 10.0, 11.0]
         .map(|mandrel| Body::of(&Forming::new(setting(mandrel)).unwrap().fold))

@@ -12,7 +12,7 @@ const FLOORS: &[&[&str]] = &[
     &["form"],
     &["threading", "chain", "working", "strength", "solid"],
     &["design"],
-    &["bench", "map"],
+    &["bench", "map", "history", "keep", "share"],
     &["plan"],
     &["report"],
     &["tune"],

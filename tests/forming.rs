@@ -13,8 +13,6 @@ fn any_setting() -> impl Strategy<Value = Setting> {
         |(ratio, wire, kerf, stretch, (jaw, bore, pinch, gap, fold, tip_gap))| {
             let mandrel = ratio * wire;
             Setting {
-                wire,
-                mandrel,
                 springback: 0.01 * mandrel,
                 kerf: kerf * wire,
                 oval_jaw: jaw * wire,
@@ -24,7 +22,7 @@ fn any_setting() -> impl Strategy<Value = Setting> {
                 pinch_jaw: pinch * wire,
                 fold_jaw: fold * wire,
                 tip_gap: tip_gap * wire,
-                open_tip_gap: None,
+                ..Setting::usual(wire, mandrel)
             }
         },
     )
@@ -137,18 +135,13 @@ fn greatest_deviation(
 #[test]
 fn the_value_an_error_proposes_works() {
     let good = Setting {
-        wire: 0.9,
-        mandrel: 10.0,
-        springback: 0.0,
         kerf: 0.25,
         oval_jaw: 2.25,
-        oval_length: None,
         bore: 2.25,
-        waist_gap: 0.0,
         pinch_jaw: 1.8,
         fold_jaw: 2.25,
         tip_gap: 0.1,
-        open_tip_gap: None,
+        ..Setting::usual(0.9, 10.0)
     };
     assert!(Forming::new(good).is_ok());
     type Change = fn(&mut Setting, f64);

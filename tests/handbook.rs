@@ -158,17 +158,10 @@ fn a_half_turn_fold_leaves_legs_of_what_the_jaw_does_not_take() {
 
 fn setting(wire: f64, mandrel: f64, jaw: f64) -> Setting {
     Setting {
-        wire,
-        mandrel,
-        springback: 0.0,
-        kerf: 0.0,
         oval_jaw: jaw,
-        oval_length: None,
         bore: if mandrel > 10.0 * wire { jaw } else { 1.2 * wire },
-        waist_gap: 0.0,
         pinch_jaw: 1.5 * wire,
         fold_jaw: if mandrel > 10.0 * wire { 2.5 * wire } else { 0.5 * wire },
-        tip_gap: 0.1 * wire,
-        open_tip_gap: None,
+        ..Setting::usual(wire, mandrel)
     }
 }

@@ -65,20 +65,7 @@ fn rings_and_links_collapse_at_four_plastic_moments_over_the_radius() {
 }
 
 fn setting(ratio: f64) -> Setting {
-    Setting {
-        wire: 1.0,
-        mandrel: ratio,
-        springback: 0.0,
-        kerf: 0.26,
-        oval_jaw: 2.5,
-        oval_length: None,
-        bore: 2.5,
-        waist_gap: 0.0,
-        pinch_jaw: 2.0,
-        fold_jaw: 2.5,
-        tip_gap: 0.1,
-        open_tip_gap: None,
-    }
+    Setting { kerf: 0.26, ..Setting::usual(1.0, ratio) }
 }
 
 #[test]

@@ -26,19 +26,17 @@ use polyline::{inscribed, other_pose};
 fn any_setting(dice: &mut Dice) -> Setting {
     let wire = dice.between(0.3, 2.0);
     let bore = dice.between(2.1, 3.3) * wire;
+    let mandrel = dice.between(7.5, 20.0) * wire;
     Setting {
-        wire,
-        mandrel: dice.between(7.5, 20.0) * wire,
         springback: dice.between(0.0, 0.2) * wire,
         kerf: dice.between(0.1, 0.3),
         oval_jaw: bore,
-        oval_length: None,
         bore,
         waist_gap: dice.between(0.0, 0.3) * wire,
         pinch_jaw: dice.between(1.5, 2.5) * wire,
         fold_jaw: dice.between(2.1, 3.2) * wire,
         tip_gap: dice.between(0.05, 0.4) * wire,
-        open_tip_gap: None,
+        ..Setting::usual(wire, mandrel)
     }
 }
 
@@ -318,18 +316,12 @@ fn the_undecided_band_of_two_hundred_designs() {
 #[test]
 fn a_loop_folded_too_far_passes_if_sprung() {
     let setting = Setting {
-        wire: 1.0,
-        mandrel: 13.0,
-        springback: 0.0,
         kerf: 0.26,
         oval_jaw: 2.8,
-        oval_length: None,
         bore: 2.8,
-        waist_gap: 0.0,
-        pinch_jaw: 2.0,
         fold_jaw: 2.8,
-        tip_gap: 0.1,
         open_tip_gap: Some(3.0),
+        ..Setting::usual(1.0, 13.0)
     };
     let link = Forming::new(setting).expect("formed");
     let found = join(&link, &link);
@@ -349,18 +341,11 @@ fn a_loop_folded_too_far_passes_if_sprung() {
 #[test]
 fn a_link_joined_into_a_double_weave_touches_none_of_those_before() {
     let setting = Setting {
-        wire: 1.0,
-        mandrel: 30.0,
-        springback: 0.0,
         kerf: 0.26,
         oval_jaw: 5.0,
-        oval_length: None,
         bore: 5.0,
-        waist_gap: 0.0,
-        pinch_jaw: 2.0,
         fold_jaw: 5.5,
-        tip_gap: 0.1,
-        open_tip_gap: None,
+        ..Setting::usual(1.0, 30.0)
     };
     let link = Forming::new(setting).expect("formed");
     let weave = Weave::new(1, 2).expect("a double weave");

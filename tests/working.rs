@@ -10,20 +10,7 @@ use linkfold::working::{Anneals, Jaws, Run, WorkStep, Working, advise};
 use proptest::prelude::*;
 
 fn setting(ratio: f64) -> Setting {
-    Setting {
-        wire: 1.0,
-        mandrel: ratio,
-        springback: 0.0,
-        kerf: 0.26,
-        oval_jaw: 2.5,
-        oval_length: None,
-        bore: 2.5,
-        waist_gap: 0.0,
-        pinch_jaw: 2.0,
-        fold_jaw: 2.5,
-        tip_gap: 0.1,
-        open_tip_gap: None,
-    }
+    Setting { kerf: 0.26, ..Setting::usual(1.0, ratio) }
 }
 
 const NONE: Anneals = Anneals { before_pinch: false, before_fold: false };
@@ -167,18 +154,15 @@ fn any_setting() -> impl Strategy<Value = Setting> {
         0.0..1.0_f64,
     )
         .prop_map(|(wire, ratio, bore, pinch, fold, gap, springback, tip)| Setting {
-            wire,
-            mandrel: wire * ratio,
             springback: if springback < 1.0 { 0.0 } else { springback },
             kerf: 0.26,
             oval_jaw: bore * wire,
-            oval_length: None,
             bore: bore * wire,
             waist_gap: if gap < 1.5 { 0.0 } else { gap * wire },
             pinch_jaw: pinch * wire,
             fold_jaw: fold * wire,
             tip_gap: tip * wire,
-            open_tip_gap: None,
+            ..Setting::usual(wire, wire * ratio)
         })
 }
 

@@ -4,8 +4,8 @@ const root = document.documentElement;
 try {
   const { default: init, start } = await import('./pkg/linkfold.js');
   await init();
-  start();
   message.textContent = '';
+  start();
   root.dataset.state = 'ready';
 } catch (error) {
   message.textContent = `linkfold could not start in this browser: ${error.message ?? error}`;

@@ -161,20 +161,8 @@ mod tests {
     #[test]
     fn no_shift_or_turn_aside_makes_more_room() {
         for (mandrel, bore, fold_jaw) in [(10.0, 3.0, 2.6), (12.0, 2.5, 2.5), (16.0, 3.0, 3.0)] {
-            let setting = Setting {
-                wire: 1.0,
-                mandrel,
-                springback: 0.0,
-                kerf: 0.0,
-                oval_jaw: bore,
-                oval_length: None,
-                bore,
-                waist_gap: 0.0,
-                pinch_jaw: 2.0,
-                fold_jaw,
-                tip_gap: 0.1,
-                open_tip_gap: None,
-            };
+            let setting =
+                Setting { oval_jaw: bore, bore, fold_jaw, ..Setting::usual(1.0, mandrel) };
             let body = Body::of(&Forming::new(setting).unwrap().fold);
             let row = Row::pair(&body, &body);
             let rest = rest(&row, 1).unwrap();

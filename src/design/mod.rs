@@ -5,6 +5,7 @@
 //! start from (common practice, no source): see [`Size`].
 //! Evidence: the tests below and `tests/documents.rs`.
 
+mod class;
 mod error;
 mod metal;
 mod reading;
@@ -13,6 +14,7 @@ mod weave;
 
 pub use crate::document::LONGEST_DOCUMENT;
 pub use error::{DesignError, FieldPath, WireFault};
+pub use class::{ClassNotes, Lesson, MOST_NOTE};
 pub use metal::{AnnealBefore, MetalChoice, Shapes};
 pub use weave::WeaveChoice;
 
@@ -58,6 +60,9 @@ pub struct Design {
     /// How links follow one another; single when left out.
     #[serde(default, skip_serializing_if = "WeaveChoice::is_usual")]
     pub weave: WeaveChoice,
+    /// A teacher's notes to the steps of the work.
+    #[serde(default, skip_serializing_if = "ClassNotes::is_empty")]
+    pub class: ClassNotes,
     /// The sizes of link, in the order in which they follow one another along the chain.
     #[cfg_attr(feature = "schema", schemars(length(min = 1, max = 12)))]
     pub sizes: Vec<Size>,
@@ -271,6 +276,7 @@ impl Design {
             kerf_mm: default_kerf(),
             margin_mm: default_margin(),
             weave: WeaveChoice::default(),
+            class: ClassNotes::default(),
             sizes: vec![Size::on_mandrel(mandrel_mm)],
         }
     }
@@ -292,6 +298,7 @@ impl Design {
         in_range(at("kerf_mm"), self.kerf_mm, 0.0, 10.0)?;
         in_range(at("margin_mm"), self.margin_mm, 0.0, 10.0)?;
         self.metal.metal()?;
+        self.class.check()?;
         let shared = self.wire.of_size(None)?;
         self.sizes.iter().enumerate().map(|(i, size)| self.setting(i, size, shared)).collect()
     }
@@ -308,20 +315,20 @@ impl Design {
                 in_range(at(field.name), value, field.range.0, field.range.1)?;
             }
         }
-        let bore = size.bore_mm.unwrap_or(2.5 * wire);
+        let usual = Setting::usual(wire, in_range(at("mandrel_mm"), size.mandrel_mm, 0.1, 1e3)?);
+        let bore = size.bore_mm.unwrap_or(usual.bore);
         Ok(Setting {
-            wire,
-            mandrel: in_range(at("mandrel_mm"), size.mandrel_mm, 0.1, 1e3)?,
             springback: in_range(at("springback_mm"), size.springback_mm, 0.0, 100.0)?,
             kerf: self.kerf_mm,
             oval_jaw: size.oval_jaw_mm.unwrap_or(bore),
             oval_length: size.oval_length_mm,
             bore,
-            waist_gap: size.waist_gap_mm.unwrap_or(0.0),
-            pinch_jaw: size.pinch_jaw_mm.unwrap_or(2.0 * wire),
-            fold_jaw: size.fold_jaw_mm.unwrap_or(2.5 * wire),
-            tip_gap: size.tip_gap_mm.unwrap_or(0.1 * wire),
+            waist_gap: size.waist_gap_mm.unwrap_or(usual.waist_gap),
+            pinch_jaw: size.pinch_jaw_mm.unwrap_or(usual.pinch_jaw),
+            fold_jaw: size.fold_jaw_mm.unwrap_or(usual.fold_jaw),
+            tip_gap: size.tip_gap_mm.unwrap_or(usual.tip_gap),
             open_tip_gap: size.open_tip_gap_mm,
+            ..usual
         })
     }
 

@@ -35,6 +35,26 @@ pub struct Setting {
 }
 
 impl Setting {
+    /// The proportions of the wire that a bench would start from (common practice, no source): bore
+    /// 2.5 d, ovals stretched taut over jaws of the bore, pinch jaws 2 d, fold jaw 2.5 d, tips closed to
+    /// 0.1 d, the waist shut; no saw cut, no springback. All mm.
+    pub fn usual(wire: f64, mandrel: f64) -> Setting {
+        Setting {
+            wire,
+            mandrel,
+            springback: 0.0,
+            kerf: 0.0,
+            oval_jaw: 2.5 * wire,
+            oval_length: None,
+            bore: 2.5 * wire,
+            waist_gap: 0.0,
+            pinch_jaw: 2.0 * wire,
+            fold_jaw: 2.5 * wire,
+            tip_gap: 0.1 * wire,
+            open_tip_gap: None,
+        }
+    }
+
     /// Every length multiplied by `factor`.
     pub fn scaled(&self, factor: f64) -> Setting {
         Setting {

@@ -159,20 +159,8 @@ mod tests {
     use crate::form::{Forming, Setting};
 
     fn link() -> Body {
-        let setting = Setting {
-            wire: 1.0,
-            mandrel: 12.0,
-            springback: 0.0,
-            kerf: 0.0,
-            oval_jaw: 3.0,
-            oval_length: None,
-            bore: 3.0,
-            waist_gap: 0.0,
-            pinch_jaw: 2.0,
-            fold_jaw: 3.0,
-            tip_gap: 0.1,
-            open_tip_gap: None,
-        };
+        let setting =
+            Setting { oval_jaw: 3.0, bore: 3.0, fold_jaw: 3.0, ..Setting::usual(1.0, 12.0) };
         Body::of(&Forming::new(setting).unwrap().fold)
     }
 

@@ -27,6 +27,8 @@ pub struct Joining<'a> {
 const NEAR: f64 = 0.06;
 /// An overlap of less than this share of a wire is rounding.
 const TOUCH: f64 = 1e-4;
+/// Looks taken along the way for the place where the wires first touch.
+const LOOKS: usize = 100;
 /// Share of the way skipped: from far off to the lobe's mouth.
 const APPROACH: f64 = 0.06;
 
@@ -34,13 +36,7 @@ impl Joining<'_> {
     /// The scene when `share` of the joining is done, from 0 to 1, and what is done then;
     /// without a way, both links side by side.
     pub fn scene(&self, share: f64) -> (Scene, Option<Phase>) {
-        let way = self.way.and_then(|way| {
-            let fold = &self.receiving.fold;
-            let (stations, pivot) = (&way.stations, way.pivot);
-            let player = Player::new(fold, self.before, &self.incoming.fold, stations, pivot)?;
-            Some((player, way.tightest_share))
-        });
-        let Some((player, tightest)) = way else {
+        let Some((player, tightest)) = self.player() else {
             return (self.links(&self.incoming.fold, &self.beside(), Vec::new()), None);
         };
         let share = APPROACH + (1.0 - APPROACH) * share;
@@ -51,10 +47,41 @@ impl Joining<'_> {
         (self.links(&shape, &moment.pose, spots), Some(moment.phase))
     }
 
+    fn player(&self) -> Option<(Player<'_>, f64)> {
+        let way = self.way?;
+        let fold = &self.receiving.fold;
+        let (stations, pivot) = (&way.stations, way.pivot);
+        let player = Player::new(fold, self.before, &self.incoming.fold, stations, pivot)?;
+        Some((player, way.tightest_share))
+    }
+
+    /// Where on its part of the slider the wires first touch, if they come to overlap, and the
+    /// deepest overlap of the way, mm.
+    pub fn sticks(&self) -> Option<(f64, f64)> {
+        let (player, tightest) = self.player()?;
+        let touch = -TOUCH * self.receiving.setting.wire;
+        let clearance = |share: f64| player.at(APPROACH + (1.0 - APPROACH) * share).clearance;
+        let deepest = player.at(tightest).clearance;
+        let look = |i: usize| i as f64 / LOOKS as f64;
+        let first = (0..=LOOKS).find(|i| clearance(look(*i)) < touch)?;
+        let (mut free, mut stuck) = (look(first.max(1) - 1), look(first));
+        for _ in 0..12 {
+            let middle = 0.5 * (free + stuck);
+            if clearance(middle) < touch { stuck = middle } else { free = middle }
+        }
+        Some((free, -deepest.min(clearance(stuck))))
+    }
+
     /// Where on its part of the slider the tightest place is shown.
     pub fn tightest(&self) -> Option<f64> {
         let share = self.way?.tightest_share;
         Some(((share - APPROACH) / (1.0 - APPROACH)).clamp(0.0, 1.0))
+    }
+
+    /// Where the wires are nearest one another at `share` of its part of the slider.
+    pub(super) fn touch(&self, share: f64) -> Option<Spot> {
+        let moment = self.player()?.0.at(APPROACH + (1.0 - APPROACH) * share);
+        self.spot(&moment, true)
     }
 
     fn spot(&self, moment: &Moment, near: bool) -> Option<Spot> {

@@ -77,7 +77,7 @@ fn push_path(text: &mut String, points: &[[f64; 2]], closed: bool) {
     }
 }
 
-fn escaped(text: &str) -> String {
+pub(super) fn escaped(text: &str) -> String {
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }
 

@@ -8,7 +8,7 @@
 //! Used by the page and the command alike. Lengths in mm, in fields that end in `_mm`;
 //! angles in degrees, in fields that end in `_deg`; forces in newtons; strains as shares.
 
-use crate::chain::{Body, ChainError, Weave, lies};
+use crate::chain::{Body, Weave, lies};
 use crate::curve::Pose;
 use crate::design::{Design, DesignError};
 use crate::form::{Forming, Oval};
@@ -20,6 +20,7 @@ mod chain;
 mod cured;
 mod join;
 mod metal;
+mod model;
 mod pull;
 mod strain;
 mod wording;
@@ -29,6 +30,7 @@ pub use chain::{ChainCure, ChainReport, Figures, Hung, StopReport};
 pub use join::{Answer, CureReport, JoinReport, PlayedWay, ProvenJoin, Reason, WayReport};
 use join::{Ask, InRow};
 pub use metal::{CAUTIONS, MetalReport};
+pub use model::{ModelError, Modelled, Piece, Wanted, modelled};
 pub use pull::{PullReport, SeamReport};
 pub use strain::{AnnealReport, Standing, StepReport};
 pub use working::{JawsReport, LetGo, WorkingReport};
@@ -161,16 +163,26 @@ pub fn prove(
     }
     Some(match in_row(incoming.1, weave) {
         Ok(row) => join::proven(&ask, receiving, incoming, Some(&row)),
-        Err(why) => join::refused(&ask, receiving, incoming, &why.to_string()),
+        Err(why) => join::refused(&ask, receiving, incoming, &why),
     })
 }
 
-/// The links of a straight chain that are there when the next one is joined.
-fn in_row(link: &Forming, weave: Weave) -> Result<InRow, ChainError> {
-    let rest = lies(&Body::new(&link.fold.curve(), link.setting.wire), weave)?;
+/// A link beside more than this many others takes too long to try.
+const LONGEST_ROW: f64 = 48.0;
+
+/// The links of a straight chain that are there when the next one is joined; else why not, in words.
+fn in_row(link: &Forming, weave: Weave) -> Result<InRow, String> {
+    let rest = lies(&Body::new(&link.fold.curve(), link.setting.wire), weave)
+        .map_err(|error| error.to_string())?;
     let own = weave.chains();
     // More links than reach as far as the next one.
-    let next = weave.deepest() + (link.fold.outside_height() / rest.roomiest).ceil() as usize + 1;
+    let beside = (link.fold.outside_height() / rest.roomiest).ceil();
+    if !(beside <= LONGEST_ROW) {
+        return Err(format!(
+            "each link lies beside {beside} others; up to {LONGEST_ROW} can be tried. Take a smaller mandrel or a thicker wire."
+        ));
+    }
+    let next = weave.deepest() + beside as usize + 1;
     let step = Pose::translation(0.0, 0.0, rest.roomiest);
     let poses = weave.poses(&step, next);
     let nearest = next - own;

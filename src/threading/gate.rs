@@ -106,18 +106,10 @@ mod tests {
         for ratio in 5..40 {
             for (bore, other) in [(0.6, 1.0), (1.5, 0.7), (2.0, 1.0), (2.5, 1.0), (3.5, 1.4)] {
                 let setting = Setting {
-                    wire: 1.0,
-                    mandrel: f64::from(ratio),
-                    springback: 0.0,
                     kerf: 0.26,
                     oval_jaw: bore,
-                    oval_length: None,
                     bore,
-                    waist_gap: 0.0,
-                    pinch_jaw: 2.0,
-                    fold_jaw: 2.5,
-                    tip_gap: 0.1,
-                    open_tip_gap: None,
+                    ..Setting::usual(1.0, f64::from(ratio))
                 };
                 let Ok(Forming { fold, .. }) = Forming::new(setting) else { continue };
                 let (quick, slow) = (Gate::of(&fold, other).low, step_by_step(&fold, other));

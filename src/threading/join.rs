@@ -132,8 +132,9 @@ pub fn join_in_row(link: &Forming, before: &[Pose], lower: &[f64]) -> Join {
 }
 
 fn joined(mut task: Task, incoming: &Forming) -> Join {
-    let mut ways = vec![task.way(Order::FlatThenFolded, 0.0)];
-    ways.push(task.folded_first(incoming.setting.open_tip_gap));
+    let flat = task.way(Order::FlatThenFolded, 0.0);
+    let folded = task.folded_first(incoming.setting.open_tip_gap, flat.at_most);
+    let mut ways = vec![flat, folded];
     if incoming.setting.open_tip_gap.is_some() {
         ways.reverse();
         return Join { rest: task.rest(), rest_pose: task.seat.pose, ways };
@@ -188,12 +189,15 @@ impl Task {
         self.scene.stations(open, &self.closed, self.seat, enough, &mut self.near)
     }
 
-    fn folded_first(&mut self, open_tip_gap: Option<f64>) -> Way {
+    /// `flat` is the most clearance of the way with the eight held flat.
+    fn folded_first(&mut self, open_tip_gap: Option<f64>, flat: f64) -> Way {
         let fold = self.scene.incoming;
         if let Some(gap) = open_tip_gap {
             let asked = fold.opened_to_gap(gap);
             let way = self.way(Order::FoldedThenJoined, asked.half_angle);
-            return if matches!(way.verdict, Verdict::Passes) { way } else { self.sprung(way) };
+            // Sprung, it opens to flat at most.
+            let settled = way.verdict == Verdict::Passes || flat <= 0.0;
+            return if settled { way } else { self.sprung(way) };
         }
         let close = SEARCH_BAND * self.wire;
         let mut best: Option<(f64, f64)> = None;
@@ -214,9 +218,6 @@ impl Task {
     fn sprung(&mut self, asked: Way) -> Way {
         let fold = self.scene.incoming;
         let (mut passes, mut fails) = (0.0, asked.open);
-        if least(&self.stations(0.0)) <= 0.0 {
-            return asked;
-        }
         for _ in 0..SPRINGINGS {
             let middle = 0.5 * (passes + fails);
             if least(&self.stations(middle)) > 0.0 { passes = middle } else { fails = middle }

@@ -130,20 +130,8 @@ mod tests {
     use crate::form::{Forming, Setting};
 
     fn forming(mandrel: f64) -> Forming {
-        let setting = Setting {
-            wire: 1.0,
-            mandrel,
-            springback: 0.0,
-            kerf: 0.0,
-            oval_jaw: 2.8,
-            oval_length: None,
-            bore: 2.8,
-            waist_gap: 0.0,
-            pinch_jaw: 2.0,
-            fold_jaw: 2.8,
-            tip_gap: 0.1,
-            open_tip_gap: None,
-        };
+        let setting =
+            Setting { oval_jaw: 2.8, bore: 2.8, fold_jaw: 2.8, ..Setting::usual(1.0, mandrel) };
         Forming::new(setting).unwrap()
     }
 

@@ -9,6 +9,8 @@ use web_sys::{CanvasRenderingContext2d, HtmlCanvasElement};
 pub struct Board {
     pub canvas: HtmlCanvasElement,
     pen: CanvasRenderingContext2d,
+    /// How much larger writing and lines are than on the page: for a reader far off.
+    pub enlarged: f64,
     colours: Colours,
 }
 
@@ -33,20 +35,21 @@ impl Board {
     /// `None` where the browser gives no pen.
     pub fn new(canvas: HtmlCanvasElement) -> Option<Board> {
         let pen = canvas.get_context("2d").ok()??.dyn_into().ok()?;
-        Some(Board { canvas, pen, colours: Colours::default() })
+        Some(Board { canvas, pen, enlarged: 1.0, colours: Colours::default() })
     }
 
-    /// The canvas as it stands on the page, CSS pixels.
+    /// The canvas as it stands on the page, CSS pixels; enlarged, fewer and larger ones.
     pub fn window(&self) -> Window {
         Window {
-            width: f64::from(self.canvas.client_width().max(1)),
-            height: f64::from(self.canvas.client_height().max(1)),
+            width: f64::from(self.canvas.client_width().max(1)) / self.enlarged,
+            height: f64::from(self.canvas.client_height().max(1)) / self.enlarged,
         }
     }
 
     /// Draws; `scale` is CSS pixels to a millimetre, `density` device pixels to a CSS pixel.
     pub fn lay(&mut self, drawing: &Drawing, scale: f64, density: f64, theme: &'static Theme) {
         let window = self.window();
+        let density = density * self.enlarged;
         let (width, height) = (window.width * density, window.height * density);
         if f64::from(self.canvas.width()) != width.round() {
             self.canvas.set_width(width.round() as u32);

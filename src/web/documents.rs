@@ -4,6 +4,7 @@ use super::elements::Elements;
 use super::page::Page;
 use super::work::Work;
 use crate::design::{Design, DesignError, LONGEST_DOCUMENT};
+use std::sync::OnceLock;
 use web_sys::{Blob, BlobPropertyBag, HtmlAnchorElement, HtmlInputElement, HtmlSelectElement, Url};
 
 /// The examples of `www/examples`, the opening design first.
@@ -25,23 +26,61 @@ pub fn first() -> Result<Design, DesignError> {
 /// Fills the list of designs.
 pub fn list_examples(page: &Elements) {
     let Some(list) = page.element("example") else { return };
-    for (i, text) in EXAMPLES.iter().enumerate() {
-        let name = Design::parse(text).map(|d| d.name).unwrap_or_default();
-        page.option(&list, &i.to_string(), &name);
+    for (i, name) in example_names().iter().enumerate() {
+        page.option(&list, &i.to_string(), name);
     }
 }
 
+/// Each example as a design.
+fn examples() -> impl Iterator<Item = Option<Design>> {
+    EXAMPLES.iter().map(|text| Design::parse(text).ok())
+}
+
+fn example_names() -> &'static [String] {
+    static NAMES: OnceLock<Vec<String>> = OnceLock::new();
+    NAMES.get_or_init(|| examples().map(|d| d.map(|d| d.name).unwrap_or_default()).collect())
+}
+
+/// Whether a design is an example as it comes.
+pub fn is_example(design: &Design) -> bool {
+    examples().flatten().any(|example| example == *design)
+}
+/// The design the page opens with, and the one that does not join, as the list names them.
+pub const OPENING: &str = "0";
+pub const TOO_THICK: &str = "3";
+
 impl Page {
+    /// The design that the list of designs knows by this value.
+    pub fn design_named(&self, value: &str) -> Option<Design> {
+        match value.parse().ok().and_then(|i: usize| EXAMPLES.get(i)) {
+            Some(text) => Design::parse(text).ok(),
+            None if value == "opened" => self.opened.clone(),
+            None => None,
+        }
+    }
+
     /// Takes the design chosen in the list.
     pub fn choose_design(&mut self) {
-        let chosen = self.elements.value("example");
-        let design = match chosen.parse().ok().and_then(|i: usize| EXAMPLES.get(i)) {
-            Some(text) => Design::parse(text).ok(),
-            None => self.opened.clone(),
-        };
+        let design = self.design_named(&self.elements.value("example"));
         if let Some(Ok(work)) = design.map(|d| Work::of(d, 0, self.work.unit)) {
             self.take(work);
         }
+    }
+
+    /// The list stands at the design on the page: an example by its name, or one more entry.
+    pub fn name_design(&mut self) {
+        let Some(list) = self.elements.get::<HtmlSelectElement>("example") else { return };
+        let name = &self.work.design.name;
+        if let Some(index) = example_names().iter().position(|example| example == name) {
+            return list.set_value(&index.to_string());
+        }
+        self.opened = Some(self.work.design.clone());
+        let name = if name.is_empty() { "without a name" } else { name };
+        match list.query_selector("option[value=opened]") {
+            Ok(Some(option)) => option.set_text_content(Some(name)),
+            _ => self.elements.option(&list, "opened", name),
+        }
+        list.set_value("opened");
     }
 
     /// Hands the design out as a file. What is marked wrong would not be in it: then not.
@@ -50,14 +89,20 @@ impl Page {
             let words = "Not saved: first put right the field that is marked.";
             return self.tell(words, true);
         }
-        match self.offer_file() {
+        let (name, text) = (self.work.design.name.clone(), self.work.design.to_json());
+        self.save_text(&name, &text);
+    }
+
+    /// Hands a text out as a file.
+    pub fn save_text(&mut self, name: &str, text: &str) {
+        match self.offer_file(name, text) {
             Some(()) => self.tell("Saved as a file.", false),
             None => self.tell("Not saved: this browser gives no file.", true),
         }
     }
 
-    fn offer_file(&mut self) -> Option<()> {
-        let parts = js_sys::Array::of1(&self.work.design.to_json().into());
+    fn offer_file(&mut self, name: &str, text: &str) -> Option<()> {
+        let parts = js_sys::Array::of1(&text.into());
         let kind = BlobPropertyBag::new();
         kind.set_type("application/json");
         let blob = Blob::new_with_str_sequence_and_options(&parts, &kind).ok()?;
@@ -69,7 +114,7 @@ impl Page {
         let link = self.elements.document.create_element("a").ok()?;
         let link: HtmlAnchorElement = wasm_bindgen::JsCast::dyn_into(link).ok()?;
         link.set_href(&address);
-        link.set_download(&file_name(&self.work.design.name));
+        link.set_download(&file_name(name));
         link.click();
         Some(())
     }
@@ -107,8 +152,6 @@ impl Page {
         let work = Design::parse(&text).and_then(|d| Work::of(d, 0, self.work.unit));
         match work {
             Ok(work) => {
-                self.opened = Some(work.design.clone());
-                self.list_opened(&work.design.name);
                 self.take(work);
                 self.tell(&format!("Opened \u{201c}{}\u{201d}.", self.opening), false);
             }
@@ -120,17 +163,6 @@ impl Page {
         let name = &self.opening;
         let kept = "The design on the page stays as it was.";
         self.tell(&format!("Cannot open \u{201c}{name}\u{201d}: {why}. {kept}"), true);
-    }
-
-    /// The opened design stands in the list with the examples.
-    fn list_opened(&self, name: &str) {
-        let Some(list) = self.elements.get::<HtmlSelectElement>("example") else { return };
-        let name = if name.is_empty() { &self.opening } else { name };
-        match list.query_selector("option[value=opened]") {
-            Ok(Some(option)) => option.set_text_content(Some(name)),
-            _ => self.elements.option(&list, "opened", name),
-        }
-        list.set_value("opened");
     }
 
     /// Says something about the page as a whole.

@@ -2,7 +2,7 @@
 
 use crate::picture::Window;
 use wasm_bindgen::JsCast;
-use web_sys::{Document, Element, HtmlInputElement, HtmlSelectElement};
+use web_sys::{Document, Element, HtmlElement, HtmlInputElement, HtmlSelectElement};
 
 /// The document, with what the page does to it.
 pub struct Elements {
@@ -34,6 +34,15 @@ impl Elements {
             && element.text_content().as_deref() != Some(words)
         {
             element.set_text_content(Some(words));
+        }
+    }
+
+    /// Moves the focus to the first element that `css` finds.
+    pub fn focus(&self, css: &str) {
+        if let Ok(Some(element)) = self.document.query_selector(css)
+            && let Ok(element) = element.dyn_into::<HtmlElement>()
+        {
+            let _ = element.focus();
         }
     }
 

@@ -1,8 +1,8 @@
 //! Who hears what: the browser's events, and frames.
 
-use super::fields;
 use super::page::{Page, Shared};
 use super::views::VIEWS;
+use super::{colours, fields};
 use crate::picture::Camera;
 use crate::units::LengthUnit;
 use wasm_bindgen::JsCast;
@@ -25,6 +25,12 @@ pub fn listen(page: &Shared) {
     on(page, &document, "input", |page, event: Event| !of_list(&event) && page.changed(&event));
     on(page, &document, "change", |page, event: Event| of_list(&event) && page.changed(&event));
     on(page, &document, "click", |page, event: Event| page.clicked(&event));
+    on(page, &document, "keydown", Page::shortcut);
+    on(page, &browser, "hashchange", |page, _: Event| page.follow_link());
+    on(page, &browser, "storage", |page, _: Event| {
+        page.kept_elsewhere();
+        false
+    });
     on(page, &browser, "resize", |_, _: Event| true);
     on(page, &canvas, "pointerdown", Page::held);
     on(page, &canvas, "pointerup", Page::released);
@@ -36,8 +42,16 @@ pub fn listen(page: &Shared) {
         page.open_read();
         true
     });
-    if let Ok(Some(dark)) = browser.match_media("(prefers-color-scheme: dark)") {
-        on(page, &dark, "change", |_, _: Event| true);
+    for query in colours::QUERIES {
+        if let Ok(Some(asked)) = browser.match_media(query) {
+            on(page, &asked, "change", |_, _: Event| true);
+        }
+    }
+    for (name, printing) in [("beforeprint", true), ("afterprint", false)] {
+        on(page, &browser, name, move |page, _: Event| {
+            page.print(printing);
+            true
+        });
     }
 }
 
@@ -46,7 +60,7 @@ fn of_list(event: &Event) -> bool {
 }
 
 /// Calls `act` on every such event, and draws in the next frame when it says so.
-fn on<E: JsCast + 'static>(
+pub fn on<E: JsCast + 'static>(
     page: &Shared,
     target: &EventTarget,
     name: &str,
@@ -80,8 +94,9 @@ pub fn ask_frame(page: &Shared) {
             page.frame_asked = false;
             page.advance(now);
             page.sway(now);
+            page.advance_class(now);
             page.draw();
-            page.playing || page.work.sways()
+            page.playing || page.class.playing || page.work.sways()
         });
         if again {
             ask_frame(&shared);
@@ -111,6 +126,7 @@ impl Page {
                     self.work.size = size;
                     self.show_all();
                     self.ask_anew();
+                    self.keep_habits();
                 }
             }
             "unit" => {
@@ -118,7 +134,9 @@ impl Page {
                 self.work.speak(if inch { LengthUnit::Inch } else { LengthUnit::Mm });
                 self.ask_anew();
                 self.show_all();
+                self.keep_habits();
             }
+            "colours" => self.keep_colours(),
             "weave" => self.choose_weave(),
             "wire-kind" => {
                 let kind = self.elements.value("wire-kind");
@@ -129,6 +147,7 @@ impl Page {
                 }
                 self.read_fields();
             }
+            id if id.starts_with("class-") => self.class_set(id),
             _ if target.has_attribute("data-field") || target.has_attribute("data-metal") => {
                 self.read_fields();
             }
@@ -150,13 +169,25 @@ impl Page {
             self.take_cure(cure.parse().unwrap_or(usize::MAX));
             return true;
         }
+        if let Some(act) = target.get_attribute("data-kept") {
+            let row = target.get_attribute("data-row").and_then(|row| row.parse().ok());
+            self.kept_pressed(&act, row.unwrap_or(usize::MAX));
+            return true;
+        }
         match target.id().as_str() {
+            "designs-button" => self.show_designs(),
+            "keep" => self.keep_design(),
+            "copy-link" => self.copy_link(),
+            id if id.starts_with("class-") => self.class_pressed(id),
+            "handout-print" => self.print_handout(),
             "tightest" => self.go_to_tightest(),
             "play" => self.play(),
             "reset" => self.camera = Camera::default(),
             "nearer" => self.camera.zoom_at(ZOOM_STEP, 0.0, 0.0),
             "farther" => self.camera.zoom_at(1.0 / ZOOM_STEP, 0.0, 0.0),
             "save" => self.save_design(),
+            "undo" => self.undo(),
+            "redo" => self.redo(),
             "open" => {
                 if let Some(input) = self.elements.get::<HtmlInputElement>("open-file") {
                     input.click();

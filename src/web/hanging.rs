@@ -147,6 +147,8 @@ impl Work {
 const FINGER: f64 = 40.0;
 /// Slower than this, mm a frame, a chain is still.
 const STILL: f64 = 2e-3;
+/// Steps in which a chain is brought to rest where nothing may move by itself.
+const CALM_STEPS: usize = 200;
 
 impl Work {
     /// The chain in the hand, if it is still the one asked for.
@@ -232,13 +234,20 @@ impl Page {
     }
 
     /// Lets the chain in the hand move on to the frame at `now` milliseconds.
+    /// Where calm is asked for it is at once where it comes to rest.
     pub fn sway(&mut self, now: f64) {
+        let calm = self.calm();
         let mut kept = self.work.hanging.live.borrow_mut();
         let Some(live) = kept.as_mut() else { return };
         let passed =
             if live.last > 0.0 { (1e-3 * (now - live.last)).clamp(0.0, 0.04) } else { 0.016 };
         live.last = now;
         live.drape.pull(live.held);
+        if calm {
+            let rests = live.drape.settle(CALM_STEPS);
+            live.still = if rests || live.held.is_none() { 30 } else { 0 };
+            return;
+        }
         let before = live.drape.nodes().to_vec();
         live.drape.step(passed);
         let moved = live.drape.nodes().iter().zip(&before).map(|(a, b)| (a - b).norm());
@@ -253,7 +262,7 @@ impl Page {
         let mut design = self.work.design.clone();
         design.weave = *weave;
         if let Ok(work) = Work::of(design, self.work.size, self.work.unit) {
-            self.work = work;
+            self.put(work);
             self.show_answer();
         }
     }

@@ -28,6 +28,8 @@ pub struct Helper {
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Doing {
     Join(usize),
+    /// The join of the design that a class sees beside.
+    Beside,
     Map,
 }
 
@@ -97,6 +99,15 @@ impl Page {
         self.ask_on();
     }
 
+    /// What was asked about the design beside is not wanted any more.
+    pub fn drop_beside(&mut self) {
+        if let Some(helper) = &mut self.helper
+            && helper.doing == Some(Doing::Beside)
+        {
+            helper.cancel();
+        }
+    }
+
     /// Asks the next thing, if nothing is being done: the joins looked at, the map if it is
     /// seen, the other joins.
     pub fn ask_on(&mut self) {
@@ -112,8 +123,12 @@ impl Page {
         let open = |index: &usize| !moving && work.is_open(*index);
         let next = looked_at.into_iter().find(open);
         let all = 0..work.report.joins.len();
+        let beside = self.class.beside.as_ref().filter(|_| self.class.on);
+        let beside = beside.filter(|beside| beside.is_open(beside.size));
         let (doing, task) = if let Some(index) = next {
             (Doing::Join(index), work.task(index))
+        } else if let Some(beside) = beside {
+            (Doing::Beside, beside.task(beside.size))
         } else if let Some(task) = work.charted.as_mut().and_then(|c| c.task(PLACES)) {
             (Doing::Map, task)
         } else if let Some(index) = all.into_iter().find(|i| !moving && work.is_open(*i)) {
@@ -138,10 +153,21 @@ impl Page {
             (Doing::Join(index), Some(Answer::Proven(proven))) => {
                 self.work.take_proof(index, *proven);
             }
+            (Doing::Beside, Some(Answer::Proven(proven))) => {
+                if let Some(beside) = &mut self.class.beside {
+                    beside.take_proof(beside.size, *proven);
+                }
+            }
             (Doing::Map, Some(Answer::Rooms(rooms))) => {
                 if let Some(charted) = &mut self.work.charted {
                     charted.is_asked = false;
                     rooms.into_iter().for_each(|(node, room)| charted.grid.set(node, room));
+                }
+            }
+            (Doing::Beside, _) => {
+                helper.cancel();
+                if let Some(beside) = &mut self.class.beside {
+                    beside.unprovable = true;
                 }
             }
             // It stumbled over this design; the next one gets a new worker.

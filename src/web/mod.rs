@@ -16,6 +16,12 @@
 //! | `charted` | the map of the design, and moving the design about on it |
 //! | `hanging` | the chain measured, bent and hung, kept until the design changes |
 //! | `documents` | examples, saving, opening |
+//! | `keeping`, `shelf` | what the browser keeps: the design on the page, others by name |
+//! | `linking` | a link with the design in it |
+//! | `undoing` | undo and redo |
+//! | `class` | the work shown to a class, step by step |
+//! | `colours` | light, dark, high contrast; calm |
+//! | `remembered` | small choices kept from visit to visit |
 //! | `events`, `pointer` | who hears what |
 //! | `elements`, `canvas` | the browser's own things |
 
@@ -23,15 +29,22 @@ mod answer;
 mod bench;
 mod canvas;
 mod charted;
+mod class;
+mod colours;
 mod documents;
 mod elements;
 mod events;
 mod fields;
 mod hanging;
 mod helper;
+mod keeping;
+mod linking;
 mod metal;
 mod page;
 mod pointer;
+mod remembered;
+mod shelf;
+mod undoing;
 mod views;
 mod work;
 mod worker;

@@ -1,20 +1,25 @@
 //! The page's state: asks the core when something changed, and draws.
 
 use super::canvas::Board;
+use super::class::{self, Class};
 use super::elements::Elements;
 use super::helper::Helper;
+use super::keeping::{self, Keeping};
+use super::linking::{self, Linking};
 use super::views::{Shown, VIEWS, View};
 use super::work::Work;
 use super::{answer, bench, documents, events, fields, helper, metal, views};
 use crate::design::Design;
-use crate::picture::{Camera, Chapter, Drawing, Theme, View as Eye, Viewpoint};
+use crate::history::History;
+use crate::picture::{Camera, Chapter, Drawing, View as Eye, Viewpoint};
 use crate::units::LengthUnit;
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 use wasm_bindgen::prelude::*;
 use web_sys::{
-    FileReader, HtmlInputElement, ScrollIntoViewOptions, ScrollLogicalPosition, Window as Browser,
+    FileReader, HtmlInputElement, HtmlSelectElement, ScrollIntoViewOptions, ScrollLogicalPosition,
+    Window as Browser,
 };
 
 /// Seconds in which the link is made, and in which it is joined.
@@ -41,7 +46,7 @@ pub struct Page {
     /// How the picture was last seen.
     pub seen: Option<Eye>,
     pub frame_asked: bool,
-    /// The design last opened from a file.
+    /// The design on the page last that is no example.
     pub opened: Option<Design>,
     /// Name of the file being opened.
     pub opening: String,
@@ -50,8 +55,18 @@ pub struct Page {
     pub helper: Option<Helper>,
     /// Whether the map's point is held and moved about.
     pub holds_point: bool,
+    /// Whether the page is being printed.
+    pub printing: bool,
+    /// What a class sees.
+    pub class: Class,
     /// Address of the file last saved.
     pub offered: Option<String>,
+    /// What was done to the design.
+    pub history: History,
+    /// What the browser keeps.
+    pub keeping: Keeping,
+    /// The way to the clipboard.
+    pub linking: Option<Linking>,
 }
 
 /// The page as its listeners hold it.
@@ -68,7 +83,12 @@ pub fn start() -> Result<(), JsError> {
     let document = browser.document().ok_or_else(|| missing("document"))?;
     let elements = Elements { document };
     let board = elements.get("picture").and_then(Board::new);
-    let design = documents::first().and_then(|d| Work::of(d, 0, LengthUnit::Mm));
+    let left = keeping::found(&browser);
+    let unit = if left.habits.in_inches { LengthUnit::Inch } else { LengthUnit::Mm };
+    let design = match left.design {
+        Some(design) => Work::of(design, left.habits.size, unit),
+        None => documents::first().and_then(|design| Work::of(design, 0, unit)),
+    };
     let mut page = Page {
         board: board.ok_or_else(|| missing("canvas to draw on"))?,
         work: design.map_err(|e| JsError::new(&e.to_string()))?,
@@ -87,17 +107,31 @@ pub fn start() -> Result<(), JsError> {
         reader: FileReader::new().map_err(|_| missing("way to read files"))?,
         helper: None,
         holds_point: false,
+        printing: false,
+        class: Class::new(&elements).ok_or_else(|| missing("canvases for a class"))?,
         offered: None,
+        history: History::default(),
+        keeping: left.keeping,
+        linking: None,
         browser,
         elements,
     };
     documents::list_examples(&page.elements);
     page.list_views();
+    page.recall_colours();
     page.show_all();
+    page.show_undo();
+    page.name_design();
+    if let Some(list) = page.elements.get::<HtmlSelectElement>("unit") {
+        list.set_value(if left.habits.in_inches { "inch" } else { "mm" });
+    }
+    page.elements.say("unkept", left.words.as_deref().unwrap_or_default());
     page.draw();
     let page = Rc::new(RefCell::new(page));
     events::listen(&page);
+    class::listen(&page);
     helper::start(&page);
+    linking::start(&page);
     Ok(())
 }
 
@@ -123,12 +157,22 @@ impl Page {
         self.show_all();
     }
 
-    /// Puts a new answer in place of the old; a map that still serves is kept.
-    fn put(&mut self, mut work: Work) {
+    /// Puts a new answer in place of the old, so that it can be undone. Every change of the
+    /// design comes through here.
+    pub fn put(&mut self, work: Work) {
+        self.note(&work);
+        self.seat(work);
+    }
+
+    /// As [`Page::put`], without a step to undo; a map that still serves is kept.
+    pub fn seat(&mut self, mut work: Work) {
         work.charted = self.work.charted.take();
         work.unprovable = self.helper.as_ref().is_some_and(|helper| helper.broken);
         self.work = work;
         self.ask_anew();
+        self.show_undo();
+        self.name_design();
+        self.autosave();
     }
 
     /// Writes everything but the picture.
@@ -197,12 +241,8 @@ impl Page {
 
     /// Sets the slider where the join looked at is tightest.
     pub fn go_to_tightest(&mut self) {
-        let index = self.work.shown_join(&self.elements);
-        let joining = self.work.joining(index, views::way_chosen(&self.elements));
-        if let Some(share) = joining.and_then(|joining| joining.tightest()) {
-            let start = Chapter::Fold.end();
-            // The chapter's first moment belongs to the one before.
-            self.time = (start + share * (1.0 - start)).max(start + 1e-3);
+        if let Some(time) = self.tightest_time() {
+            self.time = time;
             self.playing = false;
             self.set_slider();
             let options = ScrollIntoViewOptions::new();
@@ -258,13 +298,45 @@ impl Page {
     }
 
     /// Starts and stops the demonstration.
+    ///
+    /// Where calm is asked for it goes on to the next step instead.
     pub fn play(&mut self) {
+        if self.calm() {
+            return self.step_on();
+        }
         self.playing = !self.playing;
         self.last_frame = 0.0;
         if self.playing && self.time >= 1.0 {
             // From where the view begins.
             self.time = self.current().span.map_or(0.0, |(start, _)| start);
         }
+    }
+
+    /// Goes to the end of the next step of the view, or from its end to its start.
+    fn step_on(&mut self) {
+        let (start, end) = self.current().span.unwrap_or((0.0, 1.0));
+        let tightest = self.tightest_time();
+        let stops = [
+            Some(Chapter::Stretch.end()),
+            Some(Chapter::Pinch.end()),
+            Some(Chapter::Fold.end()),
+            tightest,
+            Some(1.0),
+        ];
+        let on = |stop: &f64| *stop > self.time + 1e-3 && *stop <= end;
+        let next = stops.into_iter().flatten().filter(on).fold(f64::INFINITY, f64::min);
+        self.time = if next.is_finite() { next } else { start };
+        self.playing = false;
+        self.set_slider();
+    }
+
+    /// Where on the slider the join looked at is tightest.
+    fn tightest_time(&self) -> Option<f64> {
+        let index = self.work.shown_join(&self.elements);
+        let share = self.work.joining(index, views::way_chosen(&self.elements))?.tightest()?;
+        let start = Chapter::Fold.end();
+        // The chapter's first moment belongs to the one before.
+        Some((start + share * (1.0 - start)).max(start + 1e-3))
     }
 
     fn set_slider(&self) {
@@ -275,10 +347,12 @@ impl Page {
 
     /// Draws the picture and writes the words to it.
     pub fn draw(&mut self) {
+        if self.class.on {
+            return self.draw_class();
+        }
         let shown = (self.current().picture)(&self.work, self.time, &self.elements);
         let Some(shown) = shown else { return };
-        let dark = self.browser.match_media("(prefers-color-scheme: dark)").ok().flatten();
-        let theme = if dark.is_some_and(|d| d.matches()) { &Theme::DARK } else { &Theme::LIGHT };
+        let theme = self.theme();
         let density = self.browser.device_pixel_ratio().clamp(1.0, 3.0);
         let words = match shown.shown {
             Shown::Flat(drawing, words) => {
@@ -297,13 +371,24 @@ impl Page {
                 self.board.lay(&self.drawing, view.scale, density, theme);
                 let measures = scene.measures.iter().map(|m| (m.name, m.reading));
                 let read = |(name, mm): (&str, f64)| format!("{name} {}", self.work.length(mm));
-                let measures: Vec<String> = measures.map(read).collect();
-                format!("The wire in three dimensions. {} {}", shown.caption, measures.join(", "))
+                let mut measures: Vec<String> = measures.map(read).collect();
+                let spots = scene.spots.iter().map(|s| (s.name, s.reading));
+                measures.extend(spots.map(read));
+                // What no measure tells, the verdict does.
+                let told = self.work.report.joins.get(self.work.shown_join(&self.elements));
+                let told = told.filter(|_| measures.is_empty()).map_or("", |join| &join.says);
+                let measures = measures.join(", ");
+                format!("The wire in three dimensions. {} {measures}{told}", shown.caption)
             }
         };
         self.elements.mark("picture", "aria-label", words.trim());
         self.elements.mark("time", "aria-valuetext", &shown.step);
         self.elements.say("caption", &shown.caption);
-        self.elements.say("play", if self.playing { "Pause" } else { "Play" });
+        let play = match (self.playing, self.calm()) {
+            (true, _) => "Pause",
+            (false, true) => "Next step",
+            (false, false) => "Play",
+        };
+        self.elements.say("play", play);
     }
 }

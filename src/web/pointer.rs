@@ -48,6 +48,8 @@ impl Page {
     pub fn released(&mut self, event: PointerEvent) -> bool {
         self.pointers.remove(&event.pointer_id());
         if std::mem::take(&mut self.holds_point) {
+            self.history.close();
+            self.autosave();
             self.ask_on();
         }
         self.let_go()

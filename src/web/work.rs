@@ -7,7 +7,7 @@ use super::worker::Task;
 use crate::curve::Pose;
 use crate::design::{Design, DesignError};
 use crate::form::Forming;
-use crate::picture::Joining;
+use crate::picture::{Joining, Pace};
 use crate::report::{JoinReport, MetalReport, PlayedWay, ProvenJoin, Report, SizeReport, pairs};
 use crate::units::{LengthUnit, length_text};
 use std::cell::OnceCell;
@@ -45,6 +45,8 @@ struct Known {
     ways: Vec<PlayedWay>,
     /// Where others lie already.
     before: Vec<Pose>,
+    /// How a lesson goes through it; looked for once.
+    pace: OnceCell<Pace>,
 }
 
 impl Work {
@@ -125,8 +127,9 @@ impl Work {
         if let (Some(report), Some(join)) =
             (self.report.joins.get_mut(index), self.joins.get_mut(index))
         {
-            *report = proven.report;
-            *join = Known { is_proven: true, ways: proven.ways, before: proven.before };
+            let ProvenJoin { report: proven, ways, before } = proven;
+            *report = proven;
+            *join = Known { is_proven: true, ways, before, pace: OnceCell::new() };
         }
     }
 
@@ -137,6 +140,12 @@ impl Work {
         let way = ways.get(way).or(ways.first());
         let (receiving, incoming) = (self.formings.get(a)?, self.formings.get(b)?);
         Some(Joining { receiving, incoming, before, way })
+    }
+
+    /// How a lesson goes through the join of the size looked at, by the better way.
+    pub fn pace(&self) -> Option<Pace> {
+        let joining = self.joining(self.size, 0)?;
+        Some(*self.joins.get(self.size)?.pace.get_or_init(|| Pace::of(&joining)))
     }
 
     /// A length as callipers show it.

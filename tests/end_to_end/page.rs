@@ -22,6 +22,12 @@ pub struct Screen {
 impl Screen {
     pub const DESK: Screen = Screen { width: 1280, height: 800, phone: false };
     pub const PHONE: Screen = Screen { width: 360, height: 640, phone: true };
+    pub const PROJECTOR: Screen = Screen { width: 1280, height: 720, phone: false };
+
+    /// A window of this size on a desk.
+    pub fn of(width: u32, height: u32) -> Screen {
+        Screen { width, height, phone: false }
+    }
 }
 
 /// An open page.

@@ -46,7 +46,10 @@ fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
     let scene = lying(work.bodies().get(work.size)?, found, &bent, count);
     let degrees = bent.angle.to_degrees();
     let caption = match (bent.angle.abs() > 0.0, bent.stop) {
-        (false, _) => "Pulled straight.".into(),
+        (false, _) => format!(
+            "{count} links pulled straight, {} from each to the next.",
+            work.length(found.joint.rest.pulled)
+        ),
         (true, None) => format!("Each link turned {degrees:.1}° against the one before."),
         (true, Some(stop)) => format!(
             "Each link turned {degrees:.1}° against the one before: no further, metal touches metal where it is ringed{}.",

@@ -40,6 +40,11 @@ fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
             let live = work.in_hand(count, worn);
             let drape = live.as_ref().map_or(&draped.drape, |live| &live.drape);
             let scene = hanging(drape, &links, draped.form);
+            let told = format!(
+                "{count} links, {} long, hang down by {}.",
+                work.length(draped.length),
+                work.length(drape.depth())
+            );
             let caption = if live.is_some() {
                 "In the hand: pull a joint about, let go, and it hangs again."
             } else if draped.rests {
@@ -49,7 +54,7 @@ fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
             };
             Some(Picture {
                 shown: Shown::Scene(scene),
-                caption: caption.into(),
+                caption: format!("{caption} {told}"),
                 step: String::new(),
             })
         }

@@ -1,0 +1,94 @@
+//! Keys, clickers and fingers while a class looks on.
+
+use super::super::events::on;
+use super::super::page::{Page, Shared};
+use super::END;
+use wasm_bindgen::JsCast;
+use web_sys::{Element, Event, KeyboardEvent, PointerEvent};
+
+/// A finger drawn so far sideways, CSS pixels, turns to the next step or the last.
+const SWIPE: f64 = 60.0;
+/// How far one small step of the keys leads, in steps of the work.
+const LITTLE: f64 = 0.02;
+
+/// Sets up the listeners.
+pub fn listen(page: &Shared) {
+    let (document, canvases) = {
+        let page = page.borrow();
+        let canvases = page.class.boards.each_ref().map(|board| board.canvas.clone());
+        (page.elements.document.clone(), canvases)
+    };
+    on(page, &document, "keydown", Page::class_key);
+    on(page, &document, "fullscreenchange", |page, _: Event| {
+        // The browser's own way out of the full screen is a way out of the class.
+        let full = page.elements.document.fullscreen_element().is_some();
+        if !full {
+            page.leave_class();
+        }
+        true
+    });
+    for canvas in canvases {
+        on(page, &canvas, "pointerdown", |page, event: PointerEvent| {
+            let place = (f64::from(event.client_x()), f64::from(event.client_y()));
+            page.class.touched = Some(place);
+            false
+        });
+        on(page, &canvas, "pointerup", Page::class_swiped);
+    }
+}
+
+impl Page {
+    fn class_swiped(&mut self, event: PointerEvent) -> bool {
+        let Some((x, y)) = self.class.touched.take() else { return false };
+        let (right, down) = (f64::from(event.client_x()) - x, f64::from(event.client_y()) - y);
+        if right.abs() < SWIPE || right.abs() < 2.0 * down.abs() {
+            return false;
+        }
+        if right < 0.0 {
+            self.class.next()
+        } else {
+            self.class.back()
+        }
+        true
+    }
+
+    /// A key; whether to draw. What is typed into a field or a list stays there, and what a
+    /// button does by itself it does.
+    fn class_key(&mut self, event: KeyboardEvent) -> bool {
+        if !self.class.on || event.ctrl_key() || event.meta_key() || event.alt_key() {
+            return false;
+        }
+        let target = event.target().and_then(|target| target.dyn_into::<Element>().ok());
+        let on_a = |names: &str| {
+            target.as_ref().is_some_and(|target| target.matches(names).unwrap_or(false))
+        };
+        let key = event.key();
+        if key == "Escape" {
+            self.leave_class();
+            return true;
+        }
+        if on_a("textarea, select") {
+            return false;
+        }
+        match key.as_str() {
+            " " | "Enter"
+                if on_a("button, input, summary") && !(key == " " && on_a("[type=range]")) =>
+            {
+                return false;
+            }
+            " " => self.play_class(),
+            "ArrowLeft" | "ArrowRight" | "ArrowUp" | "ArrowDown" if on_a("[type=range]") => {
+                return false;
+            }
+            "ArrowRight" if event.shift_key() => self.class.go_to(self.class.time + LITTLE),
+            "ArrowLeft" if event.shift_key() => self.class.go_to(self.class.time - LITTLE),
+            "ArrowRight" | "ArrowDown" | "PageDown" => self.class.next(),
+            "ArrowLeft" | "ArrowUp" | "PageUp" => self.class.back(),
+            "Home" => self.class.go_to(1.0),
+            "End" => self.class.go_to(END),
+            _ => return false,
+        }
+        event.prevent_default();
+        true
+    }
+}

@@ -1,0 +1,54 @@
+//! The browser's storage as a shelf.
+
+use crate::keep::{Shelf, ShelfError};
+use wasm_bindgen::JsValue;
+use web_sys::{Storage, Window};
+
+/// A storage of the browser; none where it gives none.
+pub struct BrowserShelf(Option<Storage>);
+
+impl BrowserShelf {
+    /// What stays from one visit to the next, and is shared by every page.
+    pub fn lasting(browser: &Window) -> BrowserShelf {
+        BrowserShelf(browser.local_storage().ok().flatten())
+    }
+
+    /// What stays while this page is reloaded, and is its own.
+    pub fn own(browser: &Window) -> BrowserShelf {
+        BrowserShelf(browser.session_storage().ok().flatten())
+    }
+
+    fn storage(&self) -> Result<&Storage, ShelfError> {
+        self.0.as_ref().ok_or(ShelfError::Forbidden)
+    }
+}
+
+impl Shelf for BrowserShelf {
+    fn read(&self, key: &str) -> Result<Option<String>, ShelfError> {
+        self.storage()?.get_item(key).map_err(|_| ShelfError::Forbidden)
+    }
+
+    fn write(&self, key: &str, text: &str) -> Result<(), ShelfError> {
+        self.storage()?.set_item(key, text).map_err(|error| why(&error))
+    }
+
+    fn remove(&self, key: &str) -> Result<(), ShelfError> {
+        self.storage()?.remove_item(key).map_err(|_| ShelfError::Forbidden)
+    }
+
+    fn keys(&self) -> Result<Vec<String>, ShelfError> {
+        let storage = self.storage()?;
+        let count = storage.length().map_err(|_| ShelfError::Forbidden)?;
+        // Fewer by now, if another page takes some away.
+        Ok((0..count).filter_map(|index| storage.key(index).ok().flatten()).collect())
+    }
+}
+
+/// A storage that is full says so by its error's name; two names are in use.
+fn why(error: &JsValue) -> ShelfError {
+    let name = js_sys::Reflect::get(error, &"name".into()).ok().and_then(|name| name.as_string());
+    match name.as_deref() {
+        Some("QuotaExceededError" | "NS_ERROR_DOM_QUOTA_REACHED") => ShelfError::Full,
+        _ => ShelfError::Forbidden,
+    }
+}

@@ -1,0 +1,226 @@
+//! The work before a class: a projector, a clicker, two designs in step, notes, a hand-out.
+
+use crate::access::{surroundings, violations};
+use crate::page::{Page, Screen, on_page};
+use serde_json::json;
+use std::time::Duration;
+use thirtyfour::prelude::*;
+
+const TIME: &str = "document.getElementById('class-time').valueAsNumber";
+
+/// Opens the class, and waits until both designs are proven.
+async fn before_a_class(page: &Page) -> WebDriverResult<()> {
+    page.wait_checked().await?;
+    page.click("#class-open").await?;
+    page.wait_until(
+        "[0, 1].every(i => { const words = document.getElementById('class-verdict-' + i) \
+         .textContent; return words && !/checked|estimate/.test(words); })",
+    )
+    .await
+}
+
+async fn press(page: &Page, key: impl Into<TypingData>) -> WebDriverResult<()> {
+    page.driver.active_element().await?.send_keys(key).await?;
+    page.ask::<bool>("true").await?;
+    Ok(())
+}
+
+/// What stands there after two frames.
+async fn read(page: &Page, id: &str) -> WebDriverResult<String> {
+    page.ask(&format!("document.getElementById('{id}').textContent")).await
+}
+
+async fn step(page: &Page) -> WebDriverResult<String> {
+    read(page, "class-step").await
+}
+
+async fn picture(page: &Page, which: usize) -> WebDriverResult<String> {
+    page.ask(&format!("document.getElementById('class-picture-{which}').toDataURL()")).await
+}
+
+/// Step by step with the keys a clicker sends: each step with its caption and its measure, beside
+/// one that does not join, which stops where it sticks.
+#[test]
+fn a_class_is_led_through_the_steps_by_a_clicker() {
+    on_page(Screen::PROJECTOR, async |page| {
+        before_a_class(page).await?;
+        assert!(!page.element("main").await?.is_displayed().await?);
+        let verdicts = [page.text("#class-verdict-0").await?, page.text("#class-verdict-1").await?];
+        assert!(
+            verdicts[0].starts_with("Joins, ") && verdicts[1] == "Does not join",
+            "{verdicts:?}"
+        );
+        let mut told = Vec::new();
+        for stop in 0..7 {
+            told.push([read(page, "class-measure-0").await?, read(page, "class-measure-1").await?]);
+            page.screenshot(&format!("class-projector-{stop}")).await?;
+            press(page, Key::PageDown + "").await?;
+        }
+        let expected = [
+            ["Mandrel 12.00 mm, ring inside 12.03 mm", "Mandrel 9.60 mm"],
+            ["Inside length 17.4", "Inside length "],
+            ["Bore 2.60 mm, waist gap 0.00 mm", "Bore 3.00 mm"],
+            ["Fold jaw 2.50 mm, leg gap 2.50 mm", "Fold jaw 3.00 mm"],
+            ["Clear at the tight place by at least 0.2", "Sticks at "],
+            ["Clear at the tight place by at least 0.2", "Sticks at "],
+            ["Pitch ", "It never comes to lie here"],
+        ];
+        for (told, expected) in told.iter().zip(expected) {
+            for i in 0..2 {
+                assert!(told[i].starts_with(expected[i]), "{told:?}, {expected:?}");
+            }
+        }
+        assert!(step(page).await?.starts_with("6 of 6"));
+        // Back to where it sticks: there it stays.
+        press(page, Key::PageUp + "").await?;
+        let stuck = picture(page, 1).await?;
+        let joined = picture(page, 0).await?;
+        press(page, Key::PageUp + "").await?;
+        assert_ne!(picture(page, 0).await?, joined);
+        assert_eq!(picture(page, 1).await?, stuck);
+        press(page, Key::Home + "").await?;
+        assert!(step(page).await?.starts_with("1 of 6: Ring"));
+        press(page, Key::Right + "").await?;
+        assert!(step(page).await?.starts_with("2 of 6: Oval"));
+        let label = "document.getElementById('class-picture-1').getAttribute('aria-label')";
+        assert!(page.ask::<String>(label).await?.contains("Does not join"));
+        let found = violations(page, "class").await?;
+        assert!(found.is_empty(), "{}", found.join("\n"));
+        press(page, Key::Escape + "").await?;
+        assert!(page.element("main").await?.is_displayed().await?);
+        assert!(!page.element("#class").await?.is_displayed().await?);
+        assert_eq!(page.console_errors().await?, Vec::<String>::new());
+        Ok(())
+    });
+}
+
+/// Played, paused and scrubbed; the way through goes slowly past the tight place.
+#[test]
+fn it_is_played_paused_and_scrubbed() {
+    on_page(Screen::DESK, async |page| {
+        before_a_class(page).await?;
+        page.click("#class-play").await?;
+        page.wait_until(&format!("{TIME} > 1.02")).await?;
+        assert_eq!(read(page, "class-play").await?, "Pause");
+        // The space bar from anywhere but a button.
+        page.driver.execute("document.activeElement.blur()", vec![]).await?;
+        page.element("body").await?.send_keys(Key::Space + "").await?;
+        assert_eq!(read(page, "class-play").await?, "Play");
+        let there: f64 = page.ask(TIME).await?;
+        tokio::time::sleep(Duration::from_millis(300)).await;
+        assert_eq!(page.ask::<f64>(TIME).await?, there);
+        page.set("class-time", 4.5).await?;
+        let label = "document.getElementById('class-picture-0').getAttribute('aria-label')";
+        page.screenshot("class-desk-slow").await?;
+        let early = picture(page, 0).await?;
+        page.set("class-time", 4.6).await?;
+        assert_ne!(picture(page, 0).await?, early);
+        assert!(page.ask::<String>(label).await?.contains("Clear at the tight place"));
+        page.choose("#class-beside", "none").await?;
+        assert!(!page.element("#class-picture-1").await?.is_displayed().await?);
+        page.screenshot("class-desk-alone").await?;
+        page.choose("#class-beside", "1").await?;
+        page.wait_until(
+            "document.getElementById('class-verdict-1').textContent.startsWith('Joins')",
+        )
+        .await?;
+        assert_eq!(page.console_errors().await?, Vec::<String>::new());
+        Ok(())
+    });
+}
+
+/// On a phone by thumb: large buttons, and a finger drawn across.
+#[test]
+fn a_class_is_led_by_touch() {
+    on_page(Screen::PHONE, async |page| {
+        before_a_class(page).await?;
+        page.screenshot("class-phone").await?;
+        page.click("#class-next").await?;
+        assert!(step(page).await?.contains("Oval"));
+        let swipe = "const c = document.getElementById('class-picture-0'); \
+            const at = (name, x) => c.dispatchEvent(new PointerEvent(name, \
+            {clientX: x, clientY: 200, bubbles: true})); \
+            at('pointerdown', 250); at('pointerup', 120);";
+        page.driver.execute(swipe, vec![]).await?;
+        assert!(step(page).await?.contains("Figure eight"));
+        let wider = "document.getElementById('class').scrollWidth - innerWidth";
+        assert!(page.ask::<i64>(wider).await? <= 0);
+        let found = violations(page, "class on a phone").await?;
+        assert!(found.is_empty(), "{}", found.join("\n"));
+        page.click("#class-leave").await?;
+        assert!(page.element("#class-open").await?.is_displayed().await?);
+        Ok(())
+    });
+}
+
+/// A teacher's notes stand at their step, are hidden or shown, and go with the design.
+#[test]
+fn notes_stay_with_their_step_and_their_design() {
+    on_page(Screen::PROJECTOR, async |page| {
+        surroundings(page, json!([{ "name": "prefers-color-scheme", "value": "dark" }])).await?;
+        before_a_class(page).await?;
+        assert!(!page.element("#class-note").await?.is_displayed().await?);
+        page.click("#class-notes-shown").await?;
+        page.element("#class-note").await?.send_keys("Ask: which saw? ").await?;
+        page.click("#class-next").await?;
+        let note = "document.getElementById('class-note').value";
+        assert_eq!(page.ask::<String>(note).await?, "");
+        page.element("#class-note").await?.send_keys("Pull slowly.").await?;
+        page.screenshot("class-notes").await?;
+        page.click("#class-back").await?;
+        assert_eq!(page.ask::<String>(note).await?, "Ask: which saw? ");
+        page.click("#class-leave").await?;
+        // What else changes the design leaves them.
+        page.type_into("#mandrel", "12.4").await?;
+        page.wait_checked().await?;
+        let catch = "window.kept = []; const make = URL.createObjectURL; \
+            URL.createObjectURL = b => { b.text().then(t => window.kept.push(t)); return make.call(URL, b); };";
+        page.driver.execute(catch, vec![]).await?;
+        page.click("#save").await?;
+        page.wait_until("window.kept.length > 0").await?;
+        let saved: String = page.ask("window.kept[0]").await?;
+        let saved: serde_json::Value = serde_json::from_str(&saved)?;
+        assert_eq!(saved["class"], json!({"ring": "Ask: which saw? ", "oval": "Pull slowly."}));
+        Ok(())
+    });
+}
+
+/// The hand-out is printed by a button: every step drawn, with measure, notes and cautions; what
+/// is typed by hand is text and nothing else.
+#[test]
+fn the_hand_out_is_printed() {
+    on_page(Screen::DESK, async |page| {
+        before_a_class(page).await?;
+        page.click("#class-notes-shown").await?;
+        page.element("#class-note").await?.send_keys("<b>Mind</b> the <script>saw").await?;
+        page.driver
+            .execute("window.printed = 0; window.print = () => { window.printed += 1; };", vec![])
+            .await?;
+        page.click("#handout-print").await?;
+        page.wait_until("window.printed === 1").await?;
+        page.devtools("Emulation.setEmulatedMedia", json!({ "media": "print" })).await?;
+        let words = read(page, "handout").await?;
+        for told in [
+            "Evening-class bracelet",
+            "1. Ring",
+            "6. Seated",
+            "Pitch ",
+            "Measured on mine",
+            "<b>Mind</b> the <script>saw",
+            "Take care",
+            "acid goes into water",
+        ] {
+            assert!(words.contains(told), "no {told} in {words}");
+        }
+        assert_eq!(page.ask::<usize>("document.querySelectorAll('#handout svg').length").await?, 6);
+        assert!(!page.element("#class").await?.is_displayed().await?);
+        page.screenshot("handout").await?;
+        let paper = page.devtools("Page.printToPDF", json!({})).await?;
+        assert!(paper["data"].as_str().is_some_and(|pdf| pdf.len() > 10_000));
+        page.driver.execute("dispatchEvent(new Event('afterprint'))", vec![]).await?;
+        page.devtools("Emulation.setEmulatedMedia", json!({ "media": "" })).await?;
+        assert!(page.element("#class").await?.is_displayed().await?);
+        assert_eq!(page.console_errors().await?, Vec::<String>::new());
+        Ok(())
+    });
+}
