@@ -24,6 +24,7 @@ mod spot;
 mod strain;
 mod svg;
 mod theme;
+mod trade;
 mod tube;
 
 pub use camera::{Camera, Fit, View, Viewpoint, Window};
@@ -39,3 +40,4 @@ pub use spot::Spot;
 pub use strain::{Comb, strained};
 pub use svg::svg;
 pub use theme::{Colour, Theme};
+pub use trade::Trade;

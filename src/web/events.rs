@@ -174,7 +174,17 @@ impl Page {
             self.kept_pressed(&act, row.unwrap_or(usize::MAX));
             return true;
         }
+        if let Some(answer) = target.get_attribute("data-answer") {
+            self.use_answer(answer.parse().unwrap_or(usize::MAX));
+            return true;
+        }
+        if let Some(point) = target.get_attribute("data-point") {
+            self.work.tuning.chosen = point.parse().ok();
+            self.show_panel();
+            return true;
+        }
         match target.id().as_str() {
+            "tune-stop" => self.stop_tuning(),
             "designs-button" => self.show_designs(),
             "keep" => self.keep_design(),
             "copy-link" => self.copy_link(),

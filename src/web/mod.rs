@@ -44,6 +44,7 @@ mod page;
 mod pointer;
 mod remembered;
 mod shelf;
+mod tuning;
 mod undoing;
 mod views;
 mod work;

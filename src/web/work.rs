@@ -3,6 +3,7 @@
 use super::charted::Charted;
 use super::elements::Elements;
 use super::hanging::Hanging;
+use super::tuning::Tuning;
 use super::worker::Task;
 use crate::curve::Pose;
 use crate::design::{Design, DesignError};
@@ -30,6 +31,8 @@ pub struct Work {
     pub unprovable: bool,
     /// The map, where there is one.
     pub charted: Option<Charted>,
+    /// What the tuner was asked and found.
+    pub tuning: Tuning,
     /// The chain, once it has been asked for.
     pub hanging: Hanging,
     /// The metal section of each size, once it has been asked for.
@@ -71,6 +74,7 @@ impl Work {
             joins,
             unprovable,
             charted,
+            tuning: Tuning::default(),
             hanging,
             metals,
         })

@@ -4,8 +4,10 @@
 use crate::design::Design;
 use crate::map::Question;
 use crate::report::{ProvenJoin, prove};
+use crate::tune::{Dimension, Sensitivity, Tuned, Tuner, Wishes, figures, sensitivity};
 use crate::units::LengthUnit;
 use serde::{Deserialize, Serialize};
+use std::cell::RefCell;
 use wasm_bindgen::prelude::wasm_bindgen;
 
 /// A task, with a number by which its answer is known.
@@ -23,6 +25,12 @@ pub enum Task {
     Prove { design: Design, index: usize, unit: LengthUnit },
     /// Room at some places of a map.
     Rooms { question: Question, nodes: Vec<[u8; 2]> },
+    /// Every figure of one size.
+    Figures { design: Design, size: usize },
+    /// Some designs more looked at for wishes; begun anew where they are others than before.
+    Tune { design: Design, wishes: Wishes, looks: usize },
+    /// How figures move with one dimension.
+    Moves { design: Design, size: usize, dimension: Dimension },
 }
 
 /// The answer to the request of the same number; none where there is none.
@@ -39,6 +47,28 @@ pub enum Answer {
     Proven(Box<ProvenJoin>),
     /// None where no link can be formed.
     Rooms(Vec<([u8; 2], Option<f64>)>),
+    /// In the order of [`crate::tune::Figure::ALL`].
+    Figures(Vec<Option<f64>>),
+    /// What was found so far, or why nothing can be.
+    Tuned(Result<Box<Tuned>, String>),
+    Moves(Sensitivity),
+}
+
+thread_local! {
+    /// The tuner at work, and what it was asked.
+    static TUNER: RefCell<Option<(Design, Wishes, Tuner)>> = const { RefCell::new(None) };
+}
+
+fn tuned(design: Design, wishes: Wishes, looks: usize) -> Result<Box<Tuned>, String> {
+    TUNER.with_borrow_mut(|held| {
+        if !held.as_ref().is_some_and(|(d, w, _)| *d == design && *w == wishes) {
+            let tuner = Tuner::new(&design, &wishes).map_err(|error| error.to_string())?;
+            *held = Some((design, wishes, tuner));
+        }
+        let Some((_, _, tuner)) = held else { return Err("nothing is looked for".into()) };
+        tuner.step(looks);
+        Ok(Box::new(tuner.found()))
+    })
 }
 
 /// Answers a [`Request`] with a [`Reply`]; empty where it is no request.
@@ -55,6 +85,11 @@ fn done(task: Task) -> Option<Answer> {
         Task::Prove { design, index, unit } => {
             let formings = design.formings().ok()?;
             prove(&design, &formings, index, unit).map(|proven| Answer::Proven(proven.into()))
+        }
+        Task::Figures { design, size } => figures(&design, size).ok().map(Answer::Figures),
+        Task::Tune { design, wishes, looks } => Some(Answer::Tuned(tuned(design, wishes, looks))),
+        Task::Moves { design, size, dimension } => {
+            sensitivity(&design, size, dimension).ok().map(Answer::Moves)
         }
         Task::Rooms { question, nodes } => {
             let room = |node: [u8; 2]| (node, question.room_at(node).ok());
