@@ -142,16 +142,18 @@ impl Goals {
             return f64::NEG_INFINITY;
         }
         worked.overlap(stuff).map_or(f64::NEG_INFINITY, |overlap| {
-            1.0 + HARD * (OVERLAP + overlap.max(0.0)) / (OVERLAP * worked.wire())
+            HARD * (1.0 + overlap.max(0.0) / (OVERLAP * worked.wire()))
         })
     }
 
     /// How good a candidate is at best, everything up to `need` known.
     pub fn score(&self, worked: &Worked, stuff: &Stuff, need: Need, change: f64) -> Score {
-        let mut worst = self.lying_miss(worked, stuff, need >= Need::Rest);
+        let lying = self.lying_miss(worked, stuff, need >= Need::Rest);
+        // Behind all that lie.
+        let mut worst = if lying > 0.0 { NOTHING + lying } else { lying };
         for goal in &self.all {
             // A chain that does not lie has no more figures.
-            if worst >= NOTHING || self.lying_miss(worked, stuff, false) > 0.0 {
+            if worst >= NOTHING {
                 break;
             }
             worst = worst.max(self.miss(goal, worked, stuff, goal.figure.need() <= need));
@@ -168,6 +170,14 @@ impl Goals {
         Score { worst: worst.max(floor), aim, change }
     }
 
+    /// How far a fit looks at first, and then: the cheaper figures lead to where the others are near.
+    pub fn depths(&self) -> Vec<Need> {
+        let asks = |need: &Need| {
+            self.all.iter().any(|goal| goal.sense == Sense::Near && goal.figure.need() == *need)
+        };
+        [Need::Shape, Need::Rest].into_iter().filter(asks).chain([Need::SwingX]).collect()
+    }
+
     /// What a candidate has to be asked, cheapest first.
     pub fn needs(&self) -> Vec<Need> {
         let aimed = self.aim.map(|(figure, _)| figure.need());
@@ -181,20 +191,21 @@ impl Goals {
 
     /// What a climb raises: for every goal the miss below nothing, a value wanted from both
     /// sides; with `reach`, what is left of each, and last the figure aimed at. Cheapest first; after
-    /// the first that is below `floor`, no more are computed, and NaN stands for them.
+    /// the first that is below `floor`, no more are computed, and NaN stands for them. Goals that need more
+    /// than `need` are left out.
     pub fn heights(
         &self,
         worked: &Worked,
         stuff: &Stuff,
         aim: Option<(Figure, f64)>,
-        floor: f64,
+        (need, floor): (Need, f64),
     ) -> Vec<f64> {
         let mut found = Vec::with_capacity(2 * self.all.len() + 2);
         let mut stop = false;
-        let lying = self.lying_miss(worked, stuff, true);
+        let lying = self.lying_miss(worked, stuff, need >= Need::Rest);
         found.push(if lying > 0.0 { -lying } else { LIES });
         stop |= lying > 0.0;
-        for goal in &self.all {
+        for goal in self.all.iter().filter(|goal| goal.figure.need() <= need) {
             let near = goal.sense == Sense::Near;
             if stop {
                 found.extend(std::iter::repeat_n(f64::NAN, if near { 2 } else { 1 }));

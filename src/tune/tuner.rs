@@ -28,6 +28,8 @@ const CLIMBS: usize = 2;
 const CLIMBS_EACH: usize = 3;
 /// Places looked at by one climb.
 const LOOKS: usize = 160;
+/// Likewise where shapes alone are looked at.
+const SHAPES: usize = 400;
 /// A climb is content with a miss of this share of the tolerance, and goes on for a gain of that.
 const CARE: (f64, f64) = (0.02, 2e-3);
 /// A miss of this share of the tolerance is none.
@@ -70,7 +72,7 @@ pub struct Tuner {
     spread: Spread,
     waiting: Waiting,
     stage: Stage,
-    climb: Option<Climb>,
+    climb: Option<Fit>,
     climbs: usize,
     whole: Vec<usize>,
     tried: Vec<Vec<f64>>,
@@ -107,6 +109,8 @@ pub(super) struct Slope<'a> {
     pub goals: &'a Goals,
     /// The figure aimed at, which way, and the unit it is counted in.
     pub aim: Option<(Figure, f64, f64)>,
+    /// How far it looks.
+    pub need: Need,
 }
 
 impl Landscape for Slope<'_> {
@@ -114,7 +118,7 @@ impl Landscape for Slope<'_> {
         let index = self.ground.candidate(at);
         let worked = self.ground.candidates[index].worked.clone()?;
         let aim = self.aim.map(|(figure, way, _)| (figure, way));
-        let mut heights = self.goals.heights(&worked, &self.ground.stuff, aim, floor);
+        let mut heights = self.goals.heights(&worked, &self.ground.stuff, aim, (self.need, floor));
         if let (Some((_, _, unit)), Some(last)) = (self.aim, heights.last_mut()) {
             *last /= unit;
         }
@@ -132,10 +136,14 @@ impl Search {
     }
 
     /// The least miss from `at` on.
-    pub fn fit(&mut self, at: &[f64]) -> Option<Climb> {
+    pub fn fit(&mut self, at: &[f64]) -> Option<Fit> {
+        let mut depths = self.goals.depths();
+        depths.reverse();
+        let need = depths.pop()?;
         let live = self.ground.ranging();
-        let mut slope = Slope { ground: &mut self.ground, goals: &self.goals, aim: None };
-        Climb::new(&mut slope, at, &live, false, CARE)
+        let mut slope = Slope { ground: &mut self.ground, goals: &self.goals, aim: None, need };
+        let climb = Climb::new(&mut slope, at, &live, false, CARE)?;
+        Some(Fit { climb, need, depths })
     }
 
     /// From a candidate that meets all goals on: a figure as far one way as they allow.
@@ -145,8 +153,7 @@ impl Search {
         let value = candidate.worked.as_ref()?.figure(figure, &self.ground.stuff)?;
         let unit = figure.usual_tolerance(value);
         let live = self.ground.ranging();
-        let mut slope =
-            Slope { ground: &mut self.ground, goals: &self.goals, aim: Some((figure, way, unit)) };
+        let mut slope = self.slope(Some((figure, way, unit)), Need::SwingX);
         Some((Climb::new(&mut slope, &at, &live, true, CARE)?, unit))
     }
 
@@ -155,20 +162,49 @@ impl Search {
         let Some((mut climb, unit)) = self.push(index, figure, way) else { return index };
         while !climb.is_done() && climb.looks() < looks {
             let aim = Some((figure, way, unit));
-            climb.step(&mut Slope { ground: &mut self.ground, goals: &self.goals, aim });
+            climb.step(&mut self.slope(aim, Need::SwingX));
         }
         self.ground.candidate(climb.at())
     }
 
     /// All of [`Search::fit`] at once.
     pub fn fitted(&mut self, at: &[f64], looks: usize) -> usize {
-        if let Some(mut climb) = self.fit(at) {
-            while !climb.is_done() && climb.looks() < looks {
-                climb.step(&mut Slope { ground: &mut self.ground, goals: &self.goals, aim: None });
-            }
-            return self.ground.candidate(climb.at());
+        let Some(mut fit) = self.fit(at) else { return self.ground.candidate(at) };
+        while fit.step(self, looks) {}
+        self.ground.candidate(fit.climb.at())
+    }
+
+    fn slope(&mut self, aim: Option<(Figure, f64, f64)>, need: Need) -> Slope<'_> {
+        Slope { ground: &mut self.ground, goals: &self.goals, aim, need }
+    }
+}
+
+/// A fit under way: one climb after the other, each looking further.
+#[derive(Debug)]
+pub(super) struct Fit {
+    climb: Climb,
+    need: Need,
+    /// Still to come, the last first.
+    depths: Vec<Need>,
+}
+
+impl Fit {
+    /// One step; whether there are more, within `looks` places as far as they cost.
+    fn step(&mut self, search: &mut Search, looks: usize) -> bool {
+        let most = if self.need == Need::Shape { SHAPES } else { looks };
+        if !self.climb.is_done() && self.climb.looks() < most {
+            self.climb.step(&mut search.slope(None, self.need));
+            return true;
         }
-        self.ground.candidate(at)
+        let Some(need) = self.depths.pop() else { return false };
+        self.need = need;
+        let live = search.ground.ranging();
+        let at = self.climb.at().to_vec();
+        match Climb::new(&mut search.slope(None, need), &at, &live, false, CARE) {
+            Some(climb) => self.climb = climb,
+            None => return false,
+        }
+        true
     }
 }
 
@@ -349,12 +385,10 @@ impl Tuner {
             self.climbs += 1;
             return;
         };
-        if !climb.is_done() && climb.looks() < LOOKS {
-            let Search { ground, goals } = &mut self.search;
-            climb.step(&mut Slope { ground, goals, aim: None });
+        if climb.step(&mut self.search, LOOKS) {
             return;
         }
-        let at = climb.at().to_vec();
+        let at = climb.climb.at().to_vec();
         self.climb = None;
         let mut index = self.search.ground.candidate(&at);
         if self.search.score(index).meets()

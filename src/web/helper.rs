@@ -131,13 +131,11 @@ impl Page {
         let looked_at = [work.size, work.shown_join(&self.elements)];
         // While the design is dragged about, only the map goes on.
         let moving = self.holds_point;
-        let open = |index: &usize| !moving && work.is_open(*index);
-        let next = looked_at.into_iter().find(open);
+        let next = looked_at.into_iter().find(|index| !moving && work.is_open(*index));
         let all = 0..work.report.joins.len();
         let tuning = self.tuning_task(next.is_none() && !moving);
         let Some(helper) = &mut self.helper else { return };
         let work = &mut self.work;
-        let open = |index: &usize| !moving && work.is_open(*index);
         let beside = self.class.beside.as_ref().filter(|_| self.class.on);
         let beside = beside.filter(|beside| beside.is_open(beside.size));
         let (doing, task) = if let Some(index) = next {

@@ -86,7 +86,7 @@ fn twice_the_same_and_nothing_at_all_are_refused() {
 
 #[test]
 fn room_for_joining_is_not_known_in_a_weave() {
-    let text = r#"{"linkfold": 1, "wire": {"diameter_mm": 0.9}, "weave": {"chains": 2},
+    let text = r#"{"linkfold": 1, "wire": {"diameter_mm": 0.9}, "weave": "two-way-single",
         "sizes": [{"mandrel_mm": 18}]}"#;
     let design = Design::parse(text).unwrap();
     let free = vec![Free::over(Dimension::MandrelMm, 14.0, 20.0)];
