@@ -78,7 +78,11 @@ fn tune(c: &mut Criterion) {
             }
         }
     };
-    println!("random search: (tried, found) = {:?}; the tuner looked at {} designs", random(), found.progress.looked_at);
+    println!(
+        "random search: (tried, found) = {:?}; the tuner looked at {} designs",
+        random(),
+        found.progress.looked_at
+    );
     group.bench_function("random search to the same tolerance", |bench| bench.iter(random));
 }
 

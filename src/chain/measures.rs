@@ -159,8 +159,8 @@ impl Lying {
         let reaching = (link.size().z / seat.pushed.max(0.1 * link.wire)).floor() as usize;
         let reaching = reaching.clamp(deepest + 1, MOST_NEIGHBOURS);
         let mut lying = Lying { weave, reaching, seat, all: seat };
-        let free = weave == Weave::SINGLE
-            && clear_along(&lying.beside(link), seat.pulled, seat.pushed);
+        let free =
+            weave == Weave::SINGLE && clear_along(&lying.beside(link), seat.pulled, seat.pushed);
         if !free {
             lying.all = rest(&lying.row(link), deepest).map_err(|error| match error {
                 ChainError::NoRest { overlap, offset } => {

@@ -13,8 +13,8 @@ mod settled;
 mod weave;
 
 pub use crate::document::LONGEST_DOCUMENT;
-pub use error::{DesignError, FieldPath, WireFault};
 pub use class::{ClassNotes, Lesson, MOST_NOTE};
+pub use error::{DesignError, FieldPath, WireFault};
 pub use metal::{AnnealBefore, MetalChoice, Shapes};
 pub use weave::WeaveChoice;
 

@@ -50,7 +50,8 @@ impl Trade<'_> {
             let round = [corner(-1.0, 0.0), corner(0.0, 1.0), corner(1.0, 0.0), corner(0.0, -1.0)];
             drawing.fill(Tone::Ink, &round);
             // Beside it, to the side where there is more room.
-            let (anchor, beside) = if at[0] > 0.0 { (Anchor::End, -10.0) } else { (Anchor::Start, 10.0) };
+            let (anchor, beside) =
+                if at[0] > 0.0 { (Anchor::End, -10.0) } else { (Anchor::Start, 10.0) };
             let place = [at[0] + beside, at[1] - 12.0];
             drawing.label(Tone::Ink, place, anchor, LETTER, "now".into());
         }
@@ -82,8 +83,13 @@ impl Trade<'_> {
     }
 
     fn frame(&self, window: Window) -> Option<Frame> {
-        let all: Vec<[f64; 2]> =
-            self.points.iter().copied().chain(self.here).filter(|p| p.iter().all(|x| x.is_finite())).collect();
+        let all: Vec<[f64; 2]> = self
+            .points
+            .iter()
+            .copied()
+            .chain(self.here)
+            .filter(|p| p.iter().all(|x| x.is_finite()))
+            .collect();
         if self.points.is_empty() || all.is_empty() {
             return None;
         }

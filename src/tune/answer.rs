@@ -90,7 +90,8 @@ impl Goal {
         } else {
             format!(", {} {way} than wished", self.figure.told(off.abs()))
         };
-        let says = format!("{} {} ({}){by}", self.figure.words(), self.figure.told(found), self.wanted());
+        let says =
+            format!("{} {} ({}){by}", self.figure.words(), self.figure.told(found), self.wanted());
         Kept { figure: self.figure, value, met, off, says }
     }
 }
@@ -140,14 +141,18 @@ fn reported(design: &Design, size: usize, room: Option<f64>, pulled: bool) -> Op
         Figure::SupplenessX => chain.map(|c| c.suppleness_x),
         Figure::SupplenessY => chain.map(|c| c.suppleness_y),
     };
-    let figures =
-        Figure::ALL.map(|of| (of, figure(of).filter(|value| value.is_finite()))).to_vec();
+    let figures = Figure::ALL.map(|of| (of, figure(of).filter(|value| value.is_finite()))).to_vec();
     Some(Reported { figures, join })
 }
 
 /// The candidate as the report sees it; none where the report does not form it. Beside the wished
 /// figures those of `also` are told.
-pub(super) fn checked(ground: &Ground, goals: &Goals, also: &[Figure], index: usize) -> Option<Answer> {
+pub(super) fn checked(
+    ground: &Ground,
+    goals: &Goals,
+    also: &[Figure],
+    index: usize,
+) -> Option<Answer> {
     let candidate = &ground.candidates[index];
     let design = ground.design_at(&candidate.at);
     let worked = candidate.worked.as_ref()?;
@@ -183,7 +188,11 @@ pub(super) fn checked(ground: &Ground, goals: &Goals, also: &[Figure], index: us
             .collect(),
         kept,
         gives_up,
-        figures: figures.iter().filter(|(f, _)| asked(*f)).filter_map(|(f, v)| Some((*f, (*v)?))).collect(),
+        figures: figures
+            .iter()
+            .filter(|(f, _)| asked(*f))
+            .filter_map(|(f, v)| Some((*f, (*v)?)))
+            .collect(),
         design,
     })
 }

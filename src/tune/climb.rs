@@ -119,7 +119,8 @@ impl Climb {
         let last = heights.len().wrapping_sub(1);
         let mut least = f64::INFINITY;
         for (i, height) in heights.iter().enumerate() {
-            let counted = if self.aims && i == last { height - self.heights[last] } else { *height };
+            let counted =
+                if self.aims && i == last { height - self.heights[last] } else { *height };
             // What was not looked at stands behind one that is lower.
             least = least.min(counted);
         }

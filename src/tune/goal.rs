@@ -109,7 +109,13 @@ impl Goals {
         if weave == Weave::SINGLE {
             let figure = Figure::JoiningRoomMm;
             let within = figure.usual_tolerance(margin);
-            goals.all.push(Goal { figure, sense: Sense::AtLeast, value: margin, within, wish: None });
+            goals.all.push(Goal {
+                figure,
+                sense: Sense::AtLeast,
+                value: margin,
+                within,
+                wish: None,
+            });
         }
         goals.all.sort_by_key(|goal| goal.figure.need());
         goals

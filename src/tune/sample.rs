@@ -19,10 +19,7 @@ impl Spread {
         }
         let stride: Vec<f64> = (1..=dimensions).map(|j| root.powi(-(j as i32)).fract()).collect();
         let mut noise = Noise::new(seed);
-        let here = stride
-            .iter()
-            .map(|_| if seed == 0 { 0.5 } else { noise.share() })
-            .collect();
+        let here = stride.iter().map(|_| if seed == 0 { 0.5 } else { noise.share() }).collect();
         Spread { here, stride }
     }
 

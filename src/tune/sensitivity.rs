@@ -92,7 +92,12 @@ pub fn sensitivity_over(
         };
         Some(Moves { figure, value, less, more, kinked })
     };
-    Ok(Sensitivity { dimension, mm, step_mm, moves: Figure::ALL.iter().filter_map(moves).collect() })
+    Ok(Sensitivity {
+        dimension,
+        mm,
+        step_mm,
+        moves: Figure::ALL.iter().filter_map(moves).collect(),
+    })
 }
 
 /// How finely a figure is known: coils follow from angles.

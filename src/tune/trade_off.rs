@@ -140,7 +140,8 @@ impl Trading {
             }
             _ => {}
         }
-        self.found = Some(unbeaten(self.pool(search), |(_, values)| *values).iter().map(|p| p.0).collect());
+        self.found =
+            Some(unbeaten(self.pool(search), |(_, values)| *values).iter().map(|p| p.0).collect());
     }
 
     /// Over ranges: one more point of the curve.

@@ -400,7 +400,9 @@ impl Tuner {
         self.tried.push(self.search.ground.candidates[index].at.clone());
         self.finals.push((index, score));
         if first {
-            if let Some(answer) = checked(&self.search.ground, &self.search.goals, &self.also, index) {
+            if let Some(answer) =
+                checked(&self.search.ground, &self.search.goals, &self.also, index)
+            {
                 self.answers.push((index, answer));
             }
             self.stage = Stage::Sorting;

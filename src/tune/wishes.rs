@@ -178,7 +178,13 @@ impl Wish {
 impl Free {
     /// Free from `from_mm` to `to_mm`.
     pub fn over(dimension: Dimension, from_mm: f64, to_mm: f64) -> Free {
-        Free { dimension, from_mm: Some(from_mm), to_mm: Some(to_mm), list_mm: Vec::new(), from_bench: false }
+        Free {
+            dimension,
+            from_mm: Some(from_mm),
+            to_mm: Some(to_mm),
+            list_mm: Vec::new(),
+            from_bench: false,
+        }
     }
 
     /// What there is on the bench.
@@ -254,7 +260,8 @@ impl Wishes {
             }
             let before = self.wishes[..i].iter().any(|other| other.better.is_some());
             if before && wish.better.is_some() {
-                let advice = "only one figure can be as low or high as it goes; give the others limits";
+                let advice =
+                    "only one figure can be as low or high as it goes; give the others limits";
                 return Err(TuneError::Shape { at, advice });
             }
             wish.check(&at)?;

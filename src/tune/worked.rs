@@ -93,9 +93,9 @@ impl Worked {
         let wire = self.wire();
         let rest = || self.lying(stuff).as_ref().ok().map(|lying| *lying.rest());
         let pitch = || rest().map(|rest| rest.pulled);
-        let turn = |about| self.turn(about, stuff).map(|ways| {
-            ways.plus.angle.min(ways.minus.angle).to_degrees()
-        });
+        let turn = |about| {
+            self.turn(about, stuff).map(|ways| ways.plus.angle.min(ways.minus.angle).to_degrees())
+        };
         let coil = |about| self.coil(about, stuff);
         let found = match figure {
             Figure::Ratio => Some(ring.inside_diameter() / wire),

@@ -8,6 +8,7 @@ mod keep;
 mod map;
 mod page;
 mod stage;
+mod tune;
 
 use page::{Screen, on_page};
 

@@ -122,7 +122,11 @@ fn published_constrained_problems_are_solved() {
     fn hs35(x: &[f64]) -> Vec<f64> {
         let (a, b, c) = (x[0], x[1], x[2]);
         let f = 9.0 - 8.0 * a - 6.0 * b - 4.0 * c
-            + 2.0 * a * a + 2.0 * b * b + c * c + 2.0 * a * b + 2.0 * a * c;
+            + 2.0 * a * a
+            + 2.0 * b * b
+            + c * c
+            + 2.0 * a * b
+            + 2.0 * a * c;
         vec![1e2 * (3.0 - a - b - 2.0 * c), -f]
     }
     fn hs43(x: &[f64]) -> Vec<f64> {

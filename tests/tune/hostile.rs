@@ -51,7 +51,9 @@ fn every_fault_names_its_field() {
         let told = refused(&text).to_string();
         assert!(told.contains(place), "{to}: {told}");
     }
-    for text in ["", "{}", "[]", "null", "[1, 0, 0, [], []]", "{\"linkfold_wishes\": 1}", &GOOD[1..]] {
+    for text in
+        ["", "{}", "[]", "null", "[1, 0, 0, [], []]", "{\"linkfold_wishes\": 1}", &GOOD[1..]]
+    {
         refused(text);
     }
     refused(&" ".repeat(2 << 20));

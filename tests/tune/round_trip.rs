@@ -36,7 +36,8 @@ fn asked_again(figures: &[Option<f64>]) -> Tuned {
         Wish { within: Some(within(*figure, value)), ..Wish::near(*figure, value) }
     };
     let ranges = [(0.5, 1.5), (5.0, 24.0), (1.2, 5.0), (1.2, 5.0), (0.0, 0.8), (0.0, 0.8)];
-    let free = |(dimension, (low, high)): (&Dimension, (f64, f64))| Free::over(*dimension, low, high);
+    let free =
+        |(dimension, (low, high)): (&Dimension, (f64, f64))| Free::over(*dimension, low, high);
     let free = SIX.iter().zip(ranges).map(free).collect();
     let wishes = Wishes::new(WISHED.iter().map(wish).collect(), free);
     // Always from the same design: nothing of the one wanted is known but its figures.

@@ -16,7 +16,11 @@ fn slopes_do_not_hang_on_the_step() {
             [0.01, 0.04].map(|step| sensitivity_over(&design, 0, dimension, step).unwrap());
         for moves in told.moves.iter().filter(|m| !m.kinked) {
             let slope = |m: Moves| 0.5 * (m.more.unwrap() - m.less.unwrap());
-            let slopes = [slope(of(&half.moves, moves.figure)), slope(*moves), slope(of(&twice.moves, moves.figure))];
+            let slopes = [
+                slope(of(&half.moves, moves.figure)),
+                slope(*moves),
+                slope(of(&twice.moves, moves.figure)),
+            ];
             // The angle's grain over the smallest step, and a tenth of the slope for its bend.
             let grain = match moves.figure.name().split('_').next() {
                 Some("swing" | "twist") => moves.figure.grain(),
@@ -25,7 +29,10 @@ fn slopes_do_not_hang_on_the_step() {
             };
             let allowed = 0.1 * slopes[1].abs() + 0.1 * grain / (0.01 * 0.9);
             for other in slopes {
-                assert!((other - slopes[1]).abs() <= allowed, "{dimension:?} {moves:?}: {slopes:?}");
+                assert!(
+                    (other - slopes[1]).abs() <= allowed,
+                    "{dimension:?} {moves:?}: {slopes:?}"
+                );
             }
         }
     }

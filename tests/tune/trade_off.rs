@@ -4,10 +4,8 @@ use linkfold::design::Design;
 use linkfold::tune::{Better, Dimension, Figure, Free, Side, TradeOff, Tuned, Tuner, Wish, Wishes};
 
 fn tuned(across: Side, up: Side, aim: Option<Side>) -> Tuned {
-    let free = vec![
-        Free::over(Dimension::MandrelMm, 10.0, 15.0),
-        Free::over(Dimension::BoreMm, 2.2, 3.4),
-    ];
+    let free =
+        vec![Free::over(Dimension::MandrelMm, 10.0, 15.0), Free::over(Dimension::BoreMm, 2.2, 3.4)];
     let mut wishes = vec![Wish::at_most(Figure::WidthMm, 5.0)];
     wishes.extend(aim.map(|side| Wish::better(side.figure, side.better)));
     let trade_off = aim.is_none().then_some(TradeOff { across, up });

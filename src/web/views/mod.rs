@@ -56,12 +56,5 @@ pub enum Shown {
 }
 
 /// Every view, the first to be seen first.
-pub const VIEWS: [View; 7] = [
-    shape::VIEW,
-    join::VIEW,
-    map::VIEW,
-    metal::VIEW,
-    chain::VIEW,
-    drape::VIEW,
-    tune::VIEW,
-];
+pub const VIEWS: [View; 7] =
+    [shape::VIEW, join::VIEW, map::VIEW, metal::VIEW, chain::VIEW, drape::VIEW, tune::VIEW];

@@ -120,7 +120,9 @@ fn state(work: &Work, found: Option<&Tuned>) -> String {
         return "This browser gives no helper to look with.".into();
     }
     if tuning.asked.is_none() {
-        return if tuning.now.is_none() { "Measuring the present design…".into() } else {
+        return if tuning.now.is_none() {
+            "Measuring the present design…".into()
+        } else {
             "Wish for something, and let something change.".into()
         };
     }
@@ -170,11 +172,11 @@ fn answers(work: &Work, page: &Elements, found: Option<&Tuned>) {
 fn card(work: &Work, page: &Elements, list: &Element, lead: &str, answer: &Answer, index: usize) {
     let Some(item) = page.add(list, "li", "") else { return };
     page.add(&item, "p", &format!("{lead}{}", dimensions(answer, work)));
-    let met: Vec<&str> =
-        answer.kept.iter().filter(|k| k.met).map(|k| k.says.as_str()).collect();
+    let met: Vec<&str> = answer.kept.iter().filter(|k| k.met).map(|k| k.says.as_str()).collect();
     let others = answer.figures.iter().filter(|(f, _)| !answer.kept.iter().any(|k| k.figure == *f));
-    let others: Vec<String> =
-        others.map(|(figure, value)| format!("{} {}", figure.words(), figure.told(*value))).collect();
+    let others: Vec<String> = others
+        .map(|(figure, value)| format!("{} {}", figure.words(), figure.told(*value)))
+        .collect();
     let mut words = met.join("; ");
     if !others.is_empty() {
         if !words.is_empty() {
@@ -285,7 +287,13 @@ fn fill(_: &Work, page: &Elements) {
         if let Some(slider) = slider {
             slider.set_id(&format!("tune-at-{name}"));
             let value = if figure == FIRST.0 { FIRST.2 } else { "0" };
-            for (key, value) in [("type", "range"), ("min", "-100"), ("max", "100"), ("step", "1"), ("value", value)] {
+            for (key, value) in [
+                ("type", "range"),
+                ("min", "-100"),
+                ("max", "100"),
+                ("step", "1"),
+                ("value", value),
+            ] {
                 let _ = slider.set_attribute(key, value);
             }
             let _ = slider.set_attribute("aria-label", &format!("{words}, how much"));
@@ -318,13 +326,20 @@ fn fill(_: &Work, page: &Elements) {
         }
     }
     if let Some(trade) = page.element("tune-trade") {
-        let figures: Vec<(&str, &str)> =
-            [("", "none")].into_iter().chain(WISHED.iter().map(|f| (f.name(), f.words()))).collect();
+        let figures: Vec<(&str, &str)> = [("", "none")]
+            .into_iter()
+            .chain(WISHED.iter().map(|f| (f.name(), f.words())))
+            .collect();
         for (id, first, better) in TRADE {
             let words = if id == "across" { "Across" } else { "Up" };
             for (id, words, options, chosen) in [
                 (format!("tune-{id}"), words, figures.as_slice(), first.name()),
-                (format!("tune-{id}-better"), "the better", &[("low", "lower"), ("high", "higher")], better),
+                (
+                    format!("tune-{id}-better"),
+                    "the better",
+                    &[("low", "lower"), ("high", "higher")],
+                    better,
+                ),
             ] {
                 let Some(label) = page.add(&trade, "label", words) else { continue };
                 choose(page, &label, &id, words, options, chosen);
@@ -339,7 +354,14 @@ fn row(page: &Elements, to: &Element, class: &str) -> Option<Element> {
     Some(row)
 }
 
-fn choose(page: &Elements, to: &Element, id: &str, words: &str, options: &[(&str, &str)], chosen: &str) {
+fn choose(
+    page: &Elements,
+    to: &Element,
+    id: &str,
+    words: &str,
+    options: &[(&str, &str)],
+    chosen: &str,
+) {
     let Some(list) = page.add(to, "select", "") else { return };
     list.set_id(id);
     let _ = list.set_attribute("aria-label", words);
