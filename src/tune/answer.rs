@@ -63,8 +63,8 @@ const ROUNDING: f64 = 1e-9;
 
 impl Goal {
     /// The wish in words.
-    pub fn wanted(&self) -> String {
-        let told = self.figure.told(self.value);
+    pub fn wanted(&self, unit: LengthUnit) -> String {
+        let told = self.figure.told(self.value, unit);
         match self.sense {
             Sense::Near => told,
             Sense::AtLeast => format!("at least {told}"),
@@ -72,9 +72,10 @@ impl Goal {
         }
     }
 
-    fn kept(&self, value: Option<f64>) -> Kept {
+    fn kept(&self, value: Option<f64>, unit: LengthUnit) -> Kept {
         let Some(found) = value else {
-            let says = format!("{}: none, where {} was wished", self.figure.words(), self.wanted());
+            let says =
+                format!("{}: none, where {} was wished", self.figure.words(), self.wanted(unit));
             return Kept { figure: self.figure, value, met: false, off: f64::MAX, says };
         };
         let off = found - self.value;
@@ -88,10 +89,14 @@ impl Goal {
         let by = if met {
             String::new()
         } else {
-            format!(", {} {way} than wished", self.figure.told(off.abs()))
+            format!(", {} {way} than wished", self.figure.told(off.abs(), unit))
         };
-        let says =
-            format!("{} {} ({}){by}", self.figure.words(), self.figure.told(found), self.wanted());
+        let says = format!(
+            "{} {} ({}){by}",
+            self.figure.words(),
+            self.figure.told(found, unit),
+            self.wanted(unit)
+        );
         Kept { figure: self.figure, value, met, off, says }
     }
 }
@@ -103,8 +108,12 @@ struct Reported {
 }
 
 /// `room` is the room found for joining, which the report proves from below.
-fn reported(design: &Design, size: usize, room: Option<f64>, pulled: bool) -> Option<Reported> {
-    let unit = LengthUnit::Mm;
+fn reported(
+    design: &Design,
+    size: usize,
+    room: Option<f64>,
+    (pulled, unit): (bool, LengthUnit),
+) -> Option<Reported> {
     let formings = design.formings().ok()?;
     let report = Report::at_once(design, &formings, unit);
     let shapes = report.sizes.get(size)?;
@@ -163,12 +172,12 @@ pub(super) fn checked(
     };
     let pulled = asked(Figure::FirstSetNewtons) || asked(Figure::StiffnessNewtonsPerMm);
     let room = worked.figure(Figure::JoiningRoomMm, &ground.stuff);
-    let Reported { figures, join } = reported(&design, ground.size, room, pulled)?;
+    let Reported { figures, join } = reported(&design, ground.size, room, (pulled, goals.unit))?;
     let value = |figure: Figure| figures.iter().find(|(of, _)| *of == figure)?.1;
     let joins = join.verdict == report::Answer::Passes && join.least_clearance_mm >= goals.margin;
     let wished = goals.all.iter().filter(|goal| goal.wish.is_some());
     let mut kept: Vec<(Option<usize>, Kept)> =
-        wished.map(|goal| (goal.wish, goal.kept(value(goal.figure)))).collect();
+        wished.map(|goal| (goal.wish, goal.kept(value(goal.figure), goals.unit))).collect();
     kept.sort_by_key(|(wish, _)| *wish);
     let kept: Vec<Kept> = kept.into_iter().map(|(_, kept)| kept).collect();
     let mut gives_up: Vec<String> =

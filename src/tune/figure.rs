@@ -1,5 +1,6 @@
 //! The figures that can be wished for: each one of the report's.
 
+use crate::units::LengthUnit;
 use serde::{Deserialize, Serialize};
 
 /// A figure of the report.
@@ -166,15 +167,25 @@ impl Figure {
         }
     }
 
-    /// A value in words.
-    pub fn told(self, value: f64) -> String {
-        let places = match self.unit() {
-            "mm" if self == JoiningRoomMm => 3,
-            "°" => 1,
-            _ => 2,
-        };
-        let gap = if matches!(self.unit(), "" | "°") { "" } else { " " };
-        format!("{value:.places$}{gap}{}", self.unit())
+    /// Whether it is a length, which is told in the maker's unit.
+    pub fn is_length(self) -> bool {
+        self.unit() == "mm"
+    }
+
+    /// A value in words, a length in `unit`.
+    pub fn told(self, value: f64, unit: LengthUnit) -> String {
+        let own = self.unit();
+        if self.is_length() {
+            let places = if self == JoiningRoomMm { 3 } else { 2 };
+            let (places, name) = match unit {
+                LengthUnit::Mm => (places, "mm"),
+                LengthUnit::Inch => (places + 1, "in"),
+            };
+            return format!("{:.*} {name}", places, value / unit.in_mm());
+        }
+        let places = if own == "°" { 1 } else { 2 };
+        let gap = if matches!(own, "" | "°") { "" } else { " " };
+        format!("{value:.places$}{gap}{own}")
     }
 
     /// What has to be known for it.

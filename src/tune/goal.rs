@@ -8,6 +8,7 @@ use super::figure::Need;
 use super::worked::{Stuff, Worked};
 use super::{Better, Figure, Wishes};
 use crate::chain::Weave;
+use crate::units::LengthUnit;
 
 /// How much harder a limit presses than a value wanted.
 const HARD: f64 = 1e3;
@@ -46,6 +47,8 @@ pub(super) struct Goals {
     /// The figure that is to be as low (−1) or as high (1) as it goes.
     pub aim: Option<(Figure, f64)>,
     pub margin: f64,
+    /// What sentences speak.
+    pub unit: LengthUnit,
 }
 
 /// How good a candidate is, as far as it was looked at: no worse than this once all is known.
@@ -89,7 +92,7 @@ impl Goal {
 
 impl Goals {
     pub fn of(wishes: &Wishes, margin: f64, weave: Weave) -> Goals {
-        let mut goals = Goals { all: Vec::new(), aim: None, margin };
+        let mut goals = Goals { all: Vec::new(), aim: None, margin, unit: LengthUnit::Mm };
         for (index, wish) in wishes.wishes.iter().enumerate() {
             let mut add = |sense, value: Option<f64>| {
                 let Some(value) = value else { return };

@@ -9,6 +9,7 @@ use super::Figure;
 use super::goal::{Goal, Goals, Sense};
 use super::lists::Waiting;
 use super::tuner::Search;
+use crate::units::length_text;
 use serde::{Deserialize, Serialize};
 
 /// Why not all wishes can be had.
@@ -87,7 +88,7 @@ impl Refusing {
     pub fn act(&mut self, search: &mut Search) -> Option<Refusal> {
         let Some(goal) = self.pressing.pop() else { return Some(self.told(search)) };
         let others = search.goals.all.iter().filter(|other| **other != goal).copied().collect();
-        let relaxed = Goals { all: others, aim: None, margin: search.goals.margin };
+        let relaxed = Goals { all: others, aim: None, ..search.goals.clone() };
         let whole = std::mem::replace(&mut search.goals, relaxed);
         let found = nearest(search, self.best, &goal);
         search.goals = whole;
@@ -99,8 +100,8 @@ impl Refusing {
             let says = format!(
                 "{} ({} wished) comes to {} with all else as wished",
                 goal.figure.words(),
-                goal.wanted(),
-                goal.figure.told(nearest)
+                goal.wanted(search.goals.unit),
+                goal.figure.told(nearest, search.goals.unit)
             );
             self.found.push(Relaxed { figure: goal.figure, wanted: goal.value, nearest, says });
         }
@@ -129,7 +130,8 @@ impl Refusing {
         };
         for Ended { dimension, mm, greatest } in &ends {
             let end = if *greatest { "greatest" } else { "least" };
-            says += &format!(" The {} stands at its {end}, {mm:.2} mm.", dimension.words());
+            let mm = length_text(*mm, search.goals.unit);
+            says += &format!(" The {} stands at its {end}, {mm}.", dimension.words());
         }
         Refusal { says, binding, ends }
     }

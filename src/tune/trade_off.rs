@@ -27,6 +27,8 @@ pub struct TradePoint {
 const BETWEEN: usize = 7;
 /// Places looked at for one point.
 const LOOKS: usize = 70;
+/// Of the designs that meet the wishes, so many are asked for both figures to start from.
+const ASKED: usize = 12;
 /// Whole designs compared where all is listed.
 const COMPARED: usize = 400;
 /// Two points nearer than this share of the whole are one.
@@ -148,17 +150,8 @@ impl Trading {
     fn next_point(&mut self, search: &mut Search) {
         let figures = [self.wanted.across.figure, self.wanted.up.figure];
         let ways = self.ways();
-        // What meets the goals may not have been asked for both figures yet.
         if self.turn == 0 {
-            for index in 0..search.ground.candidates.len() {
-                let known = search.ground.candidates[index].worked.as_ref();
-                let needs = search.goals.needs();
-                if known.is_some_and(|w| needs.iter().all(|need| w.knows(*need)))
-                    && search.score(index).meets()
-                {
-                    let _ = self.values(search, index);
-                }
-            }
+            self.ask_some(search);
         }
         let pool = self.pool(search);
         let turn = self.turn;
@@ -191,6 +184,20 @@ impl Trading {
         }
         let unbeaten = unbeaten(pool, |(_, values)| *values);
         self.found = Some(thinned(unbeaten));
+    }
+
+    /// What meets the goals may not have been asked for both figures yet: some of it is.
+    fn ask_some(&self, search: &Search) {
+        let needs = search.goals.needs();
+        let meets = |index: &usize| {
+            let worked = search.ground.candidates[*index].worked.as_ref();
+            worked.is_some_and(|worked| needs.iter().all(|need| worked.knows(*need)))
+                && search.score(*index).meets()
+        };
+        let all: Vec<usize> = (0..search.ground.candidates.len()).filter(meets).collect();
+        for index in all.iter().step_by(1 + all.len() / ASKED) {
+            let _ = self.values(search, *index);
+        }
     }
 
     /// From one end, holding its own figure: the other as far as it goes.

@@ -11,6 +11,7 @@ use super::sample::Spread;
 use super::trade_off::{TradePoint, Trading};
 use super::{Figure, TuneError, Wishes};
 use crate::design::Design;
+use crate::units::LengthUnit;
 use serde::{Deserialize, Serialize};
 
 /// Choices from lists that are all looked at; of more, this many.
@@ -235,6 +236,12 @@ impl Tuner {
             wishes: wishes.clone(),
             search: Search { ground, goals },
         })
+    }
+
+    /// The same, its sentences with lengths in `unit`.
+    pub fn speaking(mut self, unit: LengthUnit) -> Tuner {
+        self.search.goals.unit = unit;
+        self
     }
 
     /// Goes on until some `looks` designs more were looked at, or nothing is left to do.

@@ -36,7 +36,7 @@ pub const LOOKS: usize = 10;
 #[derive(Default)]
 pub struct Tuning {
     /// The design that the answers start from, and the wishes they answer.
-    pub asked: Option<(Design, Wishes)>,
+    pub asked: Option<(Design, Wishes, LengthUnit)>,
     /// What the panel cannot be read as.
     pub fault: Option<String>,
     /// What was found so far.
@@ -85,7 +85,7 @@ impl Tuning {
     /// What is to be asked next, for the design and the wishes in the panel.
     pub fn task(&mut self, work: &Work, page: &Elements) -> Option<Task> {
         let (design, size) = (&work.design, work.size);
-        if self.broken && self.asked.as_ref().is_some_and(|(of, _)| of == design) {
+        if self.broken && self.asked.as_ref().is_some_and(|(of, ..)| of == design) {
             return None;
         }
         self.broken = false;
@@ -106,18 +106,18 @@ impl Tuning {
             }
             Ok(Some(wishes)) => {
                 self.fault = None;
-                if !self.answers(design, &wishes) {
-                    self.asked = Some((design.clone(), wishes));
+                if !self.answers(work, &wishes) {
+                    self.asked = Some((design.clone(), wishes, work.unit));
                     (self.stale, self.chosen, self.stopped) = (true, None, false);
                 }
                 let done = self.found.as_ref().is_some_and(|found| found.progress.done);
                 let done = done && !self.stale;
-                if let Some((design, wishes)) = &self.asked
+                if let Some((design, wishes, unit)) = &self.asked
                     && !done
                     && !self.stopped
                 {
-                    let (design, wishes) = (design.clone(), wishes.clone());
-                    return Some(Task::Tune { design, wishes, looks: LOOKS });
+                    let (design, wishes, unit) = (design.clone(), wishes.clone(), *unit);
+                    return Some(Task::Tune { design, wishes, unit, looks: LOOKS });
                 }
             }
         }
@@ -136,8 +136,8 @@ impl Tuning {
     }
 
     /// Whether what was asked serves: the same wishes, and a design that differs at most in what is free.
-    fn answers(&self, design: &Design, wishes: &Wishes) -> bool {
-        let Some((asked, of)) = &self.asked else { return false };
+    fn answers(&self, work: &Work, wishes: &Wishes) -> bool {
+        let Some((asked, of, unit)) = &self.asked else { return false };
         let plain = |design: &Design| {
             let mut design = design.clone();
             (design.name, design.notes) = Default::default();
@@ -146,7 +146,7 @@ impl Tuning {
             }
             design
         };
-        of == wishes && plain(asked) == plain(design)
+        of == wishes && *unit == work.unit && plain(asked) == plain(&work.design)
     }
 
     /// The design of an answer: of the list, or after it of the trade-off.

@@ -28,7 +28,7 @@ pub enum Task {
     /// Every figure of one size.
     Figures { design: Design, size: usize },
     /// Some designs more looked at for wishes; begun anew where they are others than before.
-    Tune { design: Design, wishes: Wishes, looks: usize },
+    Tune { design: Design, wishes: Wishes, unit: LengthUnit, looks: usize },
     /// How figures move with one dimension.
     Moves { design: Design, size: usize, dimension: Dimension },
 }
@@ -56,16 +56,21 @@ pub enum Answer {
 
 thread_local! {
     /// The tuner at work, and what it was asked.
-    static TUNER: RefCell<Option<(Design, Wishes, Tuner)>> = const { RefCell::new(None) };
+    static TUNER: RefCell<Option<(Design, Wishes, LengthUnit, Tuner)>> = const { RefCell::new(None) };
 }
 
-fn tuned(design: Design, wishes: Wishes, looks: usize) -> Result<Box<Tuned>, String> {
+fn tuned(
+    design: Design,
+    wishes: Wishes,
+    unit: LengthUnit,
+    looks: usize,
+) -> Result<Box<Tuned>, String> {
     TUNER.with_borrow_mut(|held| {
-        if !held.as_ref().is_some_and(|(d, w, _)| *d == design && *w == wishes) {
+        if !held.as_ref().is_some_and(|(d, w, u, _)| *d == design && *w == wishes && *u == unit) {
             let tuner = Tuner::new(&design, &wishes).map_err(|error| error.to_string())?;
-            *held = Some((design, wishes, tuner));
+            *held = Some((design, wishes, unit, tuner.speaking(unit)));
         }
-        let Some((_, _, tuner)) = held else { return Err("nothing is looked for".into()) };
+        let Some((.., tuner)) = held else { return Err("nothing is looked for".into()) };
         tuner.step(looks);
         Ok(Box::new(tuner.found()))
     })
@@ -87,7 +92,9 @@ fn done(task: Task) -> Option<Answer> {
             prove(&design, &formings, index, unit).map(|proven| Answer::Proven(proven.into()))
         }
         Task::Figures { design, size } => figures(&design, size).ok().map(Answer::Figures),
-        Task::Tune { design, wishes, looks } => Some(Answer::Tuned(tuned(design, wishes, looks))),
+        Task::Tune { design, wishes, unit, looks } => {
+            Some(Answer::Tuned(tuned(design, wishes, unit, looks)))
+        }
         Task::Moves { design, size, dimension } => {
             sensitivity(&design, size, dimension).ok().map(Answer::Moves)
         }

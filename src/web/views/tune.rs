@@ -4,6 +4,7 @@
 use super::{Picture, Shown, View};
 use crate::picture::{Drawing, Trade};
 use crate::tune::{Answer, Dimension, Figure, Tuned};
+use crate::units::LengthUnit;
 use crate::web::elements::Elements;
 use crate::web::tuning::{TRADED, WISHED, in_unit, of};
 use crate::web::work::Work;
@@ -31,15 +32,18 @@ const TRADE: [(&str, Figure, &str); 2] =
 /// Asks the trade-off as it is drawn; none where there is none.
 pub fn trade_of<T>(work: &Work, ask: impl FnOnce(&Trade) -> T) -> Option<T> {
     let tuning = &work.tuning;
-    let (_, wishes) = tuning.asked.as_ref()?;
+    let (_, wishes, _) = tuning.asked.as_ref()?;
     let wanted = wishes.trade_off?;
     let sides = [wanted.across.figure, wanted.up.figure];
     let traded = tuning.found.as_ref().map_or(&[][..], |found| &found.trade_off);
-    let points: Vec<[f64; 2]> = traded.iter().map(|point| [point.across, point.up]).collect();
+    let scale = sides.map(|side| if side.is_length() { work.unit.in_mm() } else { 1.0 });
+    let points: Vec<[f64; 2]> =
+        traded.iter().map(|point| [point.across / scale[0], point.up / scale[1]]).collect();
     let present = tuning.present(work);
-    let here = present.and_then(|now| Some([of(now, sides[0])?, of(now, sides[1])?]));
+    let here = present
+        .and_then(|now| Some([of(now, sides[0])? / scale[0], of(now, sides[1])? / scale[1]]));
     let names = sides.map(|side| {
-        let unit = side.unit();
+        let unit = unit_of(side, work.unit);
         if unit.is_empty() { side.words().to_string() } else { format!("{}, {unit}", side.words()) }
     });
     let done = tuning.found.as_ref().is_some_and(|found| found.progress.done);
@@ -50,6 +54,13 @@ pub fn trade_of<T>(work: &Work, ask: impl FnOnce(&Trade) -> T) -> Option<T> {
         names: [&names[0], &names[1]],
         empty: if done { "No trade-off was found." } else { "The trade-off comes last…" },
     }))
+}
+
+fn unit_of(figure: Figure, unit: LengthUnit) -> &'static str {
+    match (figure.is_length(), unit) {
+        (true, LengthUnit::Inch) => "in",
+        _ => figure.unit(),
+    }
 }
 
 fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
@@ -81,8 +92,8 @@ fn show(work: &Work, page: &Elements) {
         let now = tuning.present(work).and_then(|now| of(now, figure));
         let share = page.value(&format!("tune-at-{name}")).parse().unwrap_or(0.0);
         let words = match tuning.slid(figure, share).filter(|_| slides) {
-            Some(value) => figure.told(value),
-            None => now.map_or("–".into(), |now| format!("now {}", figure.told(now))),
+            Some(value) => figure.told(value, work.unit),
+            None => now.map_or("–".into(), |now| format!("now {}", figure.told(now, work.unit))),
         };
         page.say(&format!("tune-says-{name}"), &words);
         page.mark(&format!("tune-at-{name}"), "aria-valuetext", &words);
@@ -175,7 +186,7 @@ fn card(work: &Work, page: &Elements, list: &Element, lead: &str, answer: &Answe
     let met: Vec<&str> = answer.kept.iter().filter(|k| k.met).map(|k| k.says.as_str()).collect();
     let others = answer.figures.iter().filter(|(f, _)| !answer.kept.iter().any(|k| k.figure == *f));
     let others: Vec<String> = others
-        .map(|(figure, value)| format!("{} {}", figure.words(), figure.told(*value)))
+        .map(|(figure, value)| format!("{} {}", figure.words(), figure.told(*value, work.unit)))
         .collect();
     let mut words = met.join("; ");
     if !others.is_empty() {
@@ -206,7 +217,8 @@ fn card(work: &Work, page: &Elements, list: &Element, lead: &str, answer: &Answe
 fn points(work: &Work, page: &Elements, found: Option<&Tuned>) {
     let all = found.map_or(&[][..], |found| &found.trade_off);
     page.reveal("tune-points-part", !all.is_empty());
-    let (Some(list), Some((_, wishes))) = (page.element("tune-points"), &work.tuning.asked) else {
+    let (Some(list), Some((_, wishes, _))) = (page.element("tune-points"), &work.tuning.asked)
+    else {
         return;
     };
     let Some(sides) = wishes.trade_off else { return };
@@ -216,9 +228,9 @@ fn points(work: &Work, page: &Elements, found: Option<&Tuned>) {
             format!(
                 "{} {}, {} {}",
                 sides.across.figure.words(),
-                sides.across.figure.told(point.across),
+                sides.across.figure.told(point.across, work.unit),
                 sides.up.figure.words(),
-                sides.up.figure.told(point.up)
+                sides.up.figure.told(point.up, work.unit)
             )
         })
         .collect();
@@ -240,7 +252,7 @@ fn points(work: &Work, page: &Elements, found: Option<&Tuned>) {
 fn moves(work: &Work, page: &Elements) {
     let Some(table) = page.element("tune-moves") else { return };
     let known = work.tuning.moves(work);
-    let key = format!("{} {:?}", known.len(), known.first());
+    let key = format!("{} {:?} {:?}", known.len(), known.first(), work.unit);
     if table.get_attribute("data-for").as_deref() == Some(key.as_str()) {
         return;
     }
@@ -253,12 +265,14 @@ fn moves(work: &Work, page: &Elements) {
     }
     for figure in WISHED {
         let Some(row) = page.add(&table, "tr", "") else { return };
-        let unit = figure.unit();
+        let unit = unit_of(figure, work.unit);
         let name = if unit.is_empty() { String::new() } else { format!(", {unit}") };
         page.add(&row, "th", &format!("{}{name}", figure.words()));
         for sensitivity in known {
             let moved = sensitivity.moves.iter().find(|moves| moves.figure == figure);
-            let signed = |value: f64| format!("{value:+.2}");
+            let scale = if figure.is_length() { work.unit.in_mm() } else { 1.0 };
+            let places = if scale == 1.0 { 2 } else { 4 };
+            let signed = |value: f64| format!("{:+.places$}", value / scale);
             let words = match moved.map(|moves| (moves.less, moves.more, moves.kinked)) {
                 Some((Some(less), Some(more), true)) => {
                     format!("{} | {}", signed(less), signed(more))
