@@ -252,17 +252,27 @@ fn a_plan_is_finished_only_when_every_neighbour_joins() {
     // Of that number every link but the first is joined.
     let joined: usize = laid.joins.iter().map(|join| join.count).sum();
     assert_eq!(joined + 1, laid.links);
-    let mut jump = three_sizes(1.0, [12.0, 12.5, 12.5]);
-    jump.sizes[2].waist_gap_mm = Some(0.34);
-    let fails = plan(&jump);
+    // Lobes that lie in one another, and are too wide to have got there.
+    let mut wide = Design::plain(1.0, 8.6);
+    wide.sizes[0].bore_mm = Some(3.0);
+    wide.sizes[0].fold_jaw_mm = Some(3.0);
+    wide.plan = Some(PlanChoice::default());
+    let fails = plan(&wide);
     assert_eq!(fails.standing, PlanStanding::Fails, "{}", fails.says);
-    assert!(fails.says.contains("does not join"), "{}", fails.says);
+    assert!(fails.says.starts_with("Not finished") && fails.says.contains("does not join"));
+    let locked = plan(&{
+        let mut locked = Design::plain(1.0, 10.0);
+        locked.sizes[0].waist_gap_mm = Some(0.6);
+        locked.plan = Some(PlanChoice::default());
+        locked
+    });
+    assert_eq!(locked.standing, PlanStanding::NotLaidOut, "{}", locked.says);
     assert!(fails.cautions.iter().any(|words| words.contains("part before it harms")));
     // By estimate alone nothing is finished.
     let design = three_sizes(1.0, [12.0, 12.5, 13.0]);
     let formings = design.formings().unwrap();
     let quick = Report::at_once(&design, &formings, LengthUnit::Mm).joins;
-    let open = PlanReport::of(&design, &formings, &quick, None, LengthUnit::Mm);
+    let open = PlanReport::of(&design, &formings, &quick, None, (LengthUnit::Mm, false));
     assert_eq!(open.standing, PlanStanding::Open, "{}", open.says);
 }
 

@@ -3,6 +3,8 @@
 
 use linkfold::design::{Design, Mean, PlanChoice, Size, Trial, springback_shown, t_95};
 use linkfold::plan::{Dimension, Hand};
+use linkfold::report::Report;
+use linkfold::units::LengthUnit;
 use rand::rngs::SmallRng;
 use rand::{RngExt, SeedableRng};
 use std::f64::consts::{PI, TAU};
@@ -132,6 +134,8 @@ fn fitted_values_are_used_from_then_on() {
     let after = design.formings().unwrap();
     assert!((after[0].ring.inside_diameter() - 12.12).abs() < 1e-9);
     assert_eq!(after[1], before[1]);
+    let report = Report::at_once(&design, &after, LengthUnit::Mm);
+    assert_eq!(report.sizes.iter().map(|s| s.springback_rings).collect::<Vec<_>>(), [4, 0]);
     let hand = hand(&design);
     assert_eq!((hand.joined, hand.strangers), ([4, 1], 1));
     let ring = hand.measured.iter().find(|m| m.dimension == Dimension::Ring).unwrap();

@@ -72,6 +72,7 @@ pub fn handout(file: &Path) -> Result<String, CheckError> {
                 joining,
                 join: &proven.report,
                 chain: measures.map(|measures| (&bodies[size], measures)),
+                seam: design.metal.seam_share,
                 unit,
             }
         })
@@ -88,7 +89,7 @@ pub fn plan(file: &Path, bench: Option<&Path>) -> Result<String, CheckError> {
     let pairs = 0..pairs(formings.len()).count();
     let joins = pairs.filter_map(|index| prove(&design, &formings, index, LengthUnit::Mm));
     let joins: Vec<_> = joins.map(|proven| proven.report).collect();
-    let report = PlanReport::of(&design, &formings, &joins, bench.as_ref(), LengthUnit::Mm);
+    let report = PlanReport::of(&design, &formings, &joins, bench.as_ref(), (LengthUnit::Mm, true));
     Ok(serde_json::to_string_pretty(&report).expect("a report holds finite numbers and strings"))
 }
 

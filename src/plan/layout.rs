@@ -147,38 +147,11 @@ impl<'a> Pitches<'a> {
     /// bounds on differences agree unless going round some links they run below nothing (the
     /// shortest-path test for difference constraints, Bellman & Ford).
     pub fn check(&mut self, order: &[usize], places: &[f64]) -> Result<(), PlanError> {
-        let mut changes = (1..order.len()).filter(|&link| order[link] != order[link - 1]);
-        let Some(first_change) = changes.next() else { return Ok(()) };
-        let last_change = changes.next_back().unwrap_or(first_change);
         let around = 4 * self.weave.deepest() + 4;
-        let from = first_change.saturating_sub(around);
-        let to = (last_change + around).min(order.len() - 1);
-        let (order, places) = (&order[from..=to], &places[from..=to]);
-        let bounds = self.bounds(order, places);
-        // Each link as high as the others let it be, the first at nothing.
-        let mut heights = vec![f64::INFINITY; order.len()];
-        heights[0] = 0.0;
-        let slack = 1e-9 * self.bodies[order[0]].wire;
-        for _ in 0..=order.len() {
-            let mut moved = None;
-            for bound in &bounds {
-                let (first, second) = (bound.first, bound.first + bound.offset);
-                if heights[first] + bound.most < heights[second] - slack {
-                    heights[second] = heights[first] + bound.most;
-                    moved = Some(bound);
-                }
-            }
-            for bound in bounds.iter().rev() {
-                let (first, second) = (bound.first, bound.first + bound.offset);
-                if heights[second] - bound.least < heights[first] - slack {
-                    heights[first] = heights[second] - bound.least;
-                    moved = Some(bound);
-                }
-            }
-            let Some(bound) = moved else { return Ok(()) };
-            if heights[0] < -slack {
-                let change = (bound.first + 1..order.len()).find(|&i| order[i] != order[i - 1]);
-                let change = change.unwrap_or(first_change - from);
+        let mut known = Known::new();
+        for change in (1..order.len()).filter(|&link| order[link] != order[link - 1]) {
+            let (from, to) = (change.saturating_sub(around), (change + around).min(order.len()));
+            if !self.agree(&order[from..to], &places[from..to], &mut known) {
                 return Err(PlanError::Crowded {
                     before: order[change - 1] + 1,
                     after: order[change] + 1,
@@ -188,9 +161,39 @@ impl<'a> Pitches<'a> {
         Ok(())
     }
 
-    fn bounds(&self, order: &[usize], places: &[f64]) -> Vec<Bound> {
+    /// Whether the bounds on these links' heights agree.
+    fn agree(&self, order: &[usize], places: &[f64], known: &mut Known) -> bool {
+        let bounds = self.bounds(order, places, known);
+        // Each link as high as the others let it be, the first at nothing.
+        let mut heights = vec![f64::INFINITY; order.len()];
+        heights[0] = 0.0;
+        let slack = 1e-9 * self.bodies[order[0]].wire;
+        for _ in 0..=order.len() {
+            let mut moved = false;
+            for bound in &bounds {
+                let (first, second) = (bound.first, bound.first + bound.offset);
+                if heights[first] + bound.most < heights[second] - slack {
+                    heights[second] = heights[first] + bound.most;
+                    moved = true;
+                }
+            }
+            for bound in bounds.iter().rev() {
+                let (first, second) = (bound.first, bound.first + bound.offset);
+                if heights[second] - bound.least < heights[first] - slack {
+                    heights[first] = heights[second] - bound.least;
+                    moved = true;
+                }
+            }
+            if !moved || heights[0] < -slack {
+                return !moved;
+            }
+        }
+        // Still sinking after as many rounds as links: some go round below nothing.
+        false
+    }
+
+    fn bounds(&self, order: &[usize], places: &[f64], known: &mut Known) -> Vec<Bound> {
         let deepest = self.weave.deepest();
-        let mut known: BTreeMap<(usize, usize, usize, i64), (f64, f64)> = BTreeMap::new();
         let mut bounds = Vec::new();
         for first in 0..order.len() {
             for second in first + 1..order.len() {
@@ -212,6 +215,9 @@ impl<'a> Pitches<'a> {
         bounds
     }
 }
+
+/// Bounds worked out: by both sizes, how many links apart, and the rise about which, nm.
+type Known = BTreeMap<(usize, usize, usize, i64), (f64, f64)>;
 
 /// How much higher than one link another may lie, mm.
 struct Bound {

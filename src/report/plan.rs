@@ -8,8 +8,8 @@ use crate::design::{Design, Measured};
 use crate::form::Forming;
 use crate::plan::{Cost, Failing, Grip, Hand, Plan, PlanError, Table, csv, failing};
 use crate::units::{
-    GRAMS_PER_PENNYWEIGHT, GRAMS_PER_TROY_OUNCE, LengthUnit, MM_PER_FOOT, Mm, length_words_down,
-    length_words_up, wire_text,
+    GRAMS_PER_PENNYWEIGHT, GRAMS_PER_TROY_OUNCE, LengthUnit, MM_PER_FOOT, Mm, length_text,
+    length_words_down, length_words_up, wire_text,
 };
 use serde::{Deserialize, Serialize};
 
@@ -93,8 +93,8 @@ pub struct Laid {
     pub solder: Vec<String>,
     /// The ring through the ends: the first link's, the last link's.
     pub ends: Vec<EndReport>,
-    /// Links expected to fail to join, of an uneven hand.
-    pub failing: FailingReport,
+    /// Links expected to fail to join, of an uneven hand; left out where not asked.
+    pub failing: Option<FailingReport>,
     /// Cost and hours, where a bench was given.
     pub cost: Option<CostReport>,
 }
@@ -184,6 +184,8 @@ pub struct PitchReport {
 /// A pair of neighbours.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct PlanJoin {
+    /// Which of the report's joins it is, from 0.
+    pub join: usize,
     /// Size that receives.
     pub receiving: String,
     /// Size worked through it.
@@ -248,13 +250,14 @@ const DRAWS: [usize; 2] = [16, 3];
 
 impl PlanReport {
     /// The plan of `design`, whose sizes are worked to `formings` and whose joins, in the order
-    /// of [`super::pairs`], are `joins`; with cost and hours where a bench is given.
+    /// of [`super::pairs`], are `joins`; with cost and hours where a bench is given. The share
+    /// that an uneven hand fails at takes a second or so, and is left out unless `with_hand`.
     pub fn of(
         design: &Design,
         formings: &[Forming],
         joins: &[JoinReport],
         bench: Option<&Bench>,
-        unit: LengthUnit,
+        (unit, with_hand): (LengthUnit, bool),
     ) -> PlanReport {
         let choice = design.plan.clone().unwrap_or_default();
         let hand = Hand::of(design, formings, &choice);
@@ -275,12 +278,24 @@ impl PlanReport {
             }
         };
         let joined = plan_joins(&plan, joins, formings.len());
-        let (standing, says) = verdict(&plan, &joined, unit);
-        let failing = failing_report(&plan, formings, &hand, design, unit);
+        let failing = with_hand.then(|| failing_report(&plan, formings, &hand, design, unit));
         let cost = bench.map(|bench| cost_report(&Cost::of(design, &plan.materials, bench), bench));
         let laid = laid(&plan, design, formings, &names, joined, unit);
+        let (standing, says) = verdict(&laid, unit);
         let laid = Some(Laid { failing, cost, ..laid });
         PlanReport { standing, says, field: None, laid, hand: told, cautions }
+    }
+
+    /// Judges anew by `joins`, of which more may be proven by now.
+    pub fn judge(&mut self, joins: &[JoinReport], unit: LengthUnit) {
+        let Some(laid) = &mut self.laid else { return };
+        for own in &mut laid.joins {
+            if let Some(join) = joins.get(own.join) {
+                own.verdict = join.verdict;
+                own.basis = join.basis.clone();
+            }
+        }
+        (self.standing, self.says) = verdict(laid, unit);
     }
 }
 
@@ -300,6 +315,7 @@ fn plan_joins(plan: &Plan, joins: &[JoinReport], sizes: usize) -> Vec<PlanJoin> 
         let index = all.iter().position(|pair| *pair == (receiving, incoming))?;
         let join = joins.get(index)?;
         Some(PlanJoin {
+            join: index,
             receiving: join.receiving.clone(),
             incoming: join.incoming.clone(),
             count,
@@ -310,7 +326,8 @@ fn plan_joins(plan: &Plan, joins: &[JoinReport], sizes: usize) -> Vec<PlanJoin> 
     plan.layout.joins().into_iter().filter_map(of).collect()
 }
 
-fn verdict(plan: &Plan, joins: &[PlanJoin], unit: LengthUnit) -> (PlanStanding, String) {
+fn verdict(laid: &Laid, unit: LengthUnit) -> (PlanStanding, String) {
+    let joins = &laid.joins;
     let fails =
         |join: &&PlanJoin| matches!(join.verdict, Answer::DoesNotPass | Answer::LikelyDoesNotPass);
     let proven = |join: &&PlanJoin| matches!(join.verdict, Answer::Passes | Answer::PassesIfSprung);
@@ -319,9 +336,9 @@ fn verdict(plan: &Plan, joins: &[PlanJoin], unit: LengthUnit) -> (PlanStanding, 
         |chosen: Vec<&PlanJoin>| chosen.into_iter().map(named).collect::<Vec<String>>().join(", ");
     let reached = format!(
         "{} links reach {}; {} wanted",
-        plan.layout.counts.total(),
-        words((10.0 * plan.layout.length).round() / 10.0, unit),
-        words((10.0 * plan.wanted).round() / 10.0, unit)
+        laid.links,
+        length_text(laid.length_mm, unit),
+        length_text(laid.wanted_mm, unit)
     );
     let failing: Vec<&PlanJoin> = joins.iter().filter(fails).collect();
     let open: Vec<&PlanJoin> = joins.iter().filter(|join| !fails(join) && !proven(join)).collect();
@@ -400,13 +417,7 @@ fn laid(
             end_report("first", "round the first link's fold", &plan.ends[0], unit),
             end_report("last", "through the last link's lobes", &plan.ends[1], unit),
         ],
-        failing: FailingReport {
-            share: 0.0,
-            within: 0.0,
-            rooms: 0,
-            watch: None,
-            says: String::new(),
-        },
+        failing: None,
         cost: None,
     }
 }

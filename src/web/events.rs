@@ -2,7 +2,7 @@
 
 use super::page::{Page, Shared};
 use super::views::VIEWS;
-use super::{colours, fields};
+use super::{colours, fields, meanings};
 use crate::picture::Camera;
 use crate::units::LengthUnit;
 use wasm_bindgen::JsCast;
@@ -26,6 +26,7 @@ pub fn listen(page: &Shared) {
     on(page, &document, "input", |page, event: Event| !of_list(&event) && page.changed(&event));
     on(page, &document, "change", |page, event: Event| of_list(&event) && page.changed(&event));
     on(page, &document, "click", |page, event: Event| page.clicked(&event));
+    on(page, &document, "keydown", Page::tour_key);
     on(page, &document, "keydown", Page::shortcut);
     on(page, &browser, "hashchange", |page, _: Event| page.follow_link());
     on(page, &browser, "storage", |page, _: Event| {
@@ -155,7 +156,10 @@ impl Page {
                 self.read_fields();
             }
             id if id.starts_with("class-") => self.class_set(id),
-            _ if target.has_attribute("data-field") || target.has_attribute("data-metal") => {
+            _ if ["data-field", "data-metal", "data-plan"]
+                .iter()
+                .any(|name| target.has_attribute(name)) =>
+            {
                 self.read_fields();
             }
             _ if target.closest("#out").is_ok_and(|out| out.is_some()) => {
@@ -189,10 +193,21 @@ impl Page {
             self.kept_pressed(&act, row.unwrap_or(usize::MAX));
             return true;
         }
+        if let Some(trial) = target.get_attribute("data-trial") {
+            self.drop_trial(trial.parse().unwrap_or(usize::MAX));
+            return true;
+        }
+        if meanings::turn(&self.elements, &target) {
+            return false;
+        }
         match target.id().as_str() {
+            "add-trial" => self.add_trial(),
+            "save-chain" => self.save_table(0),
+            "save-cuts" => self.save_table(1),
             "designs-button" => self.show_designs(),
             "keep" => self.keep_design(),
             "copy-link" => self.copy_link(),
+            id if id.starts_with("tour-") => self.tour_pressed(id),
             id if id.starts_with("class-") => self.class_pressed(id),
             "handout-print" => self.print_handout(),
             "tightest" => self.go_to_tightest(),

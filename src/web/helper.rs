@@ -31,6 +31,7 @@ enum Doing {
     /// The join of the design that a class sees beside.
     Beside,
     Map,
+    Plan,
 }
 
 /// Gives the page its helper, and asks it the first thing.
@@ -118,6 +119,7 @@ impl Page {
     /// seen, the other joins.
     pub fn ask_on(&mut self) {
         self.prepare_map();
+        let seen = self.sees_plan() && !self.holds_point;
         let Some(helper) = &mut self.helper else { return };
         if helper.doing.is_some() || self.work.unprovable {
             return;
@@ -133,6 +135,8 @@ impl Page {
         let beside = beside.filter(|beside| beside.is_open(beside.size));
         let (doing, task) = if let Some(index) = next {
             (Doing::Join(index), work.task(index))
+        } else if let Some(task) = seen.then(|| work.plan_task()).flatten() {
+            (Doing::Plan, task)
         } else if let Some(beside) = beside {
             (Doing::Beside, beside.task(beside.size))
         } else if let Some(task) = work.charted.as_mut().and_then(|c| c.task(PLACES)) {
@@ -170,6 +174,7 @@ impl Page {
                     rooms.into_iter().for_each(|(node, room)| charted.grid.set(node, room));
                 }
             }
+            (Doing::Plan, Some(Answer::Plan(planned))) => self.work.planned = Some(*planned),
             (Doing::Beside, _) => {
                 helper.cancel();
                 if let Some(beside) = &mut self.class.beside {

@@ -22,6 +22,8 @@
 //! | `undoing` | undo and redo |
 //! | `class` | the work shown to a class, step by step |
 //! | `colours` | light, dark, high contrast; calm |
+//! | `meanings` | each figure's meaning, one tap away |
+//! | `tour` | the page in plain words, control by control |
 //! | `remembered` | small choices kept from visit to visit |
 //! | `out` | the picture and the work as files |
 //! | `events`, `pointer` | who hears what |
@@ -41,13 +43,16 @@ mod hanging;
 mod helper;
 mod keeping;
 mod linking;
+mod meanings;
 mod metal;
 mod out;
 mod page;
+mod planned;
 mod pointer;
 mod remembered;
 mod sheet;
 mod shelf;
+mod tour;
 mod undoing;
 mod views;
 mod work;

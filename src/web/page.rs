@@ -8,7 +8,7 @@ use super::keeping::{self, Keeping};
 use super::linking::{self, Linking};
 use super::views::{Shown, VIEWS, View};
 use super::work::Work;
-use super::{answer, bench, documents, events, fields, helper, metal, views};
+use super::{answer, bench, documents, events, fields, helper, meanings, metal, planned, views};
 use crate::bench::Bench;
 use crate::design::Design;
 use crate::history::History;
@@ -61,6 +61,8 @@ pub struct Page {
     pub holds_point: bool,
     /// Whether the page is being printed.
     pub printing: bool,
+    /// Where the tour is, while it is taken.
+    pub tour: Option<usize>,
     /// What a class sees.
     pub class: Class,
     /// What was done to the design.
@@ -112,6 +114,7 @@ pub fn start() -> Result<(), JsError> {
         helper: None,
         holds_point: false,
         printing: false,
+        tour: None,
         class: Class::new(&elements).ok_or_else(|| missing("canvases for a class"))?,
         history: History::default(),
         keeping: left.keeping,
@@ -121,6 +124,8 @@ pub fn start() -> Result<(), JsError> {
     };
     documents::list_examples(&page.elements);
     page.list_views();
+    meanings::set_up(&page.elements);
+    page.offer_tour();
     page.recall_colours();
     page.show_all();
     page.show_undo();
@@ -183,6 +188,7 @@ impl Page {
         bench::fill(&self.work, &self.elements);
         self.list_pliers();
         metal::fill(&self.work, &self.elements);
+        planned::fill(&self.work, &self.elements);
         bench::content(&self.elements);
         self.show_answer();
     }
@@ -203,8 +209,9 @@ impl Page {
         }
         self.elements.reveal("player", self.current().span.is_some());
         let map = self.sees_map();
-        self.elements.reveal("eye", !map);
-        self.elements.reveal("hint-turn", !map);
+        let flat = map || self.sees_plan();
+        self.elements.reveal("eye", !flat);
+        self.elements.reveal("hint-turn", !flat);
         self.elements.reveal("hint-map", map);
         self.elements.mark("picture", "data-flat", if map { "true" } else { "false" });
         (self.current().show)(&self.work, &self.elements);
@@ -261,7 +268,8 @@ impl Page {
         let Work { design, size, unit, .. } = &self.work;
         let typed = bench::typed(&self.elements);
         let typed = fields::with_typed(design, *size, &kind, *unit, &typed);
-        match typed.and_then(|design| metal::with_chosen(&design, &self.elements)) {
+        let typed = typed.and_then(|design| metal::with_chosen(&design, &self.elements));
+        match typed.map(|design| planned::with_chosen(&design, &self.elements)) {
             Ok(design) => match Work::of(design, *size, *unit) {
                 Ok(work) => {
                     self.put(work);

@@ -3,7 +3,8 @@
 
 use crate::design::Design;
 use crate::map::Question;
-use crate::report::{ProvenJoin, prove};
+use crate::plan::Table;
+use crate::report::{JoinReport, PlanReport, ProvenJoin, plan_table, prove};
 use crate::units::LengthUnit;
 use serde::{Deserialize, Serialize};
 use wasm_bindgen::prelude::wasm_bindgen;
@@ -23,6 +24,8 @@ pub enum Task {
     Prove { design: Design, index: usize, unit: LengthUnit },
     /// Room at some places of a map.
     Rooms { question: Question, nodes: Vec<[u8; 2]> },
+    /// The whole chain planned; with what an uneven hand fails at, or without.
+    Plan { design: Design, joins: Vec<JoinReport>, with_hand: bool, unit: LengthUnit },
 }
 
 /// The answer to the request of the same number; none where there is none.
@@ -39,6 +42,14 @@ pub enum Answer {
     Proven(Box<ProvenJoin>),
     /// None where no link can be formed.
     Rooms(Vec<([u8; 2], Option<f64>)>),
+    Plan(Box<Planned>),
+}
+
+/// A plan, and its tables: the chain, the cuts.
+#[derive(Serialize, Deserialize)]
+pub struct Planned {
+    pub report: PlanReport,
+    pub tables: [String; 2],
 }
 
 /// Answers a [`Request`] with a [`Reply`]; empty where it is no request.
@@ -55,6 +66,13 @@ fn done(task: Task) -> Option<Answer> {
         Task::Prove { design, index, unit } => {
             let formings = design.formings().ok()?;
             prove(&design, &formings, index, unit).map(|proven| Answer::Proven(proven.into()))
+        }
+        Task::Plan { design, joins, with_hand, unit } => {
+            let formings = design.formings().ok()?;
+            let report = PlanReport::of(&design, &formings, &joins, None, (unit, with_hand));
+            let table = |which| plan_table(&design, which).unwrap_or_default();
+            let tables = [Table::Chain, Table::Cuts].map(table);
+            Some(Answer::Plan(Planned { report, tables }.into()))
         }
         Task::Rooms { question, nodes } => {
             let room = |node: [u8; 2]| (node, question.room_at(node).ok());

@@ -176,6 +176,7 @@ fn notes_stay_with_their_step_and_their_design() {
         let catch = "window.kept = []; const make = URL.createObjectURL; \
             URL.createObjectURL = b => { b.text().then(t => window.kept.push(t)); return make.call(URL, b); };";
         page.driver.execute(catch, vec![]).await?;
+        page.click("#designs-button").await?;
         page.click("#save").await?;
         page.wait_until("window.kept.length > 0").await?;
         let saved: String = page.ask("window.kept[0]").await?;
