@@ -6,8 +6,9 @@
 //! | floor | room | what it answers |
 //! | --- | --- | --- |
 //! | 0 | [`units`] | millimetres, and lengths as a maker types them |
+//! | 0 | [`json`] | JSON in and out, through one door for every type |
 //! | 0 | [`numeric`] | roots of equations, integrals; knows no wire |
-//! | 0 | [`document`] | documents of our own, read strictly |
+//! | 1 | [`document`] | documents of our own, read strictly |
 //! | 1 | [`curve`] | arcs, straights and the closed centrelines made of them |
 //! | 1 | [`metal`] | how heavy, stiff and strong a metal is, and how it hardens |
 //! | 2 | [`clearance`] | how near two closed curves come, or one to itself |
@@ -40,6 +41,7 @@ pub mod design;
 pub mod document;
 pub mod form;
 pub mod history;
+pub mod json;
 pub mod keep;
 pub mod map;
 pub mod metal;

@@ -13,6 +13,7 @@ pub use marks::{JawMark, Stand, jaws_of, marks_of};
 
 use crate::design::{WireChoice, WireFault};
 use crate::document::{Kind, read};
+use crate::json;
 use serde::{Deserialize, Serialize};
 
 /// The version this crate writes and reads.
@@ -193,7 +194,7 @@ impl Bench {
 
     /// The document as text, in the form [`Bench::parse`] reads.
     pub fn to_json(&self) -> String {
-        serde_json::to_string_pretty(self).expect("a bench holds finite numbers and strings")
+        json::lines(self)
     }
 
     /// Holds every number to its range.

@@ -23,6 +23,7 @@ pub use trial::{MOST_TRIALS, Mean, Trial, springback_shown, t_95};
 pub use weave::WeaveChoice;
 
 use crate::form::{Forming, Setting};
+use crate::json;
 use crate::wire::Gauge;
 use crate::working::sprung;
 use serde::{Deserialize, Serialize};
@@ -297,7 +298,7 @@ impl Design {
 
     /// The document as text, in the form [`Design::parse`] reads.
     pub fn to_json(&self) -> String {
-        serde_json::to_string_pretty(self).expect("a design holds finite numbers and strings")
+        json::lines(self)
     }
 
     /// What the tools are set to for each size, defaults filled in and ranges checked.

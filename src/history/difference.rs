@@ -3,6 +3,7 @@
 //! A field that is added to the document needs nothing here: it is called by its name.
 
 use crate::design::{Design, WireChoice};
+use crate::json;
 use crate::units::{LengthUnit, Mm, length_words};
 use serde_json::Value;
 
@@ -119,10 +120,10 @@ pub fn again(difference: &Difference, design: &Design, unit: LengthUnit) -> Stri
 
 /// The document, with those sections that are not written when they are the usual.
 fn written(design: &Design) -> Value {
-    let mut document = serde_json::to_value(design).unwrap_or_default();
+    let mut document = json::as_value(design);
     if let Value::Object(fields) = &mut document {
-        fields.insert("metal".into(), serde_json::to_value(&design.metal).unwrap_or_default());
-        fields.insert("weave".into(), serde_json::to_value(design.weave).unwrap_or_default());
+        fields.insert("metal".into(), json::as_value(&design.metal));
+        fields.insert("weave".into(), json::as_value(&design.weave));
     }
     document
 }
@@ -191,7 +192,7 @@ fn value_words(document: &Value, path: &[Key], field: &str, unit: LengthUnit) ->
         return "left out".into();
     };
     if field == "wire" {
-        return serde_json::from_value(value.clone()).map_or(String::new(), |w| wire(&w, unit));
+        return json::read_value(value.clone()).map_or(String::new(), |w| wire(&w, unit));
     }
     let length = value.as_f64().filter(|_| field.ends_with("_mm"));
     match (value, length.and_then(|mm| Mm::try_from(mm).ok())) {

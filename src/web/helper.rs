@@ -6,6 +6,7 @@
 use super::events::ask_frame;
 use super::page::{Page, Shared};
 use super::worker::{Answer, Reply, Request, Task};
+use crate::json;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::Closure;
 use web_sys::{Event, MessageEvent, Worker, WorkerOptions, WorkerType};
@@ -56,19 +57,26 @@ pub fn start(page: &Shared) {
     }
 }
 
-/// Where its script is: a page in one file carries it inside and says so.
-fn address() -> Option<String> {
+/// A worker of its script. A page in one file carries the script inside and says where; being
+/// a file it may not start a module from there, so the script is a plain one.
+fn started() -> Option<Worker> {
     let root = web_sys::window()?.document()?.document_element()?;
-    Some(root.get_attribute("data-helper").unwrap_or_else(|| "worker.js".into()))
+    let options = WorkerOptions::new();
+    match root.get_attribute("data-helper") {
+        Some(carried) => Worker::new_with_options(&carried, &options),
+        None => {
+            options.set_type(WorkerType::Module);
+            Worker::new_with_options("worker.js", &options)
+        }
+    }
+    .ok()
 }
 
 impl Helper {
     /// The worker, started if need be.
     fn worker(&mut self) -> Option<&Worker> {
         if self.worker.is_none() {
-            let options = WorkerOptions::new();
-            options.set_type(WorkerType::Module);
-            let worker = Worker::new_with_options(&address()?, &options).ok()?;
+            let worker = started()?;
             worker.set_onmessage(Some(self.heard.as_ref().unchecked_ref()));
             worker.set_onerror(Some(self.broke.as_ref().unchecked_ref()));
             worker.post_message(&wasm_bindgen::module()).ok()?;
@@ -79,7 +87,7 @@ impl Helper {
 
     fn ask(&mut self, doing: Doing, task: Task) -> Option<()> {
         self.serial = self.serial.wrapping_add(1);
-        let text = serde_json::to_string(&Request { serial: self.serial, task }).ok()?;
+        let text = json::line(&Request { serial: self.serial, task });
         self.worker()?.post_message(&text.into()).ok()?;
         self.doing = Some(doing);
         Some(())
@@ -154,7 +162,7 @@ impl Page {
     /// An answer came; whether to draw.
     fn heard(&mut self, text: &str) -> bool {
         let Some(helper) = &mut self.helper else { return false };
-        let reply: Option<Reply> = serde_json::from_str(text).ok();
+        let reply: Option<Reply> = json::read(text).ok();
         if reply.as_ref().is_some_and(|reply| reply.serial != helper.serial) {
             return false;
         }

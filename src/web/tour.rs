@@ -78,7 +78,7 @@ impl Page {
         if let Some(pointed) = self.elements.element(id) {
             let _ = pointed.set_attribute("data-pointed", "");
             let options = ScrollIntoViewOptions::new();
-            options.set_block(ScrollLogicalPosition::Center);
+            options.set_block(ScrollLogicalPosition::Start);
             pointed.scroll_into_view_with_scroll_into_view_options(&options);
         }
         self.elements.focus("#tour-next");

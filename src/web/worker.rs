@@ -2,6 +2,7 @@
 //! answer a message, JSON both ways.
 
 use crate::design::Design;
+use crate::json;
 use crate::map::Question;
 use crate::plan::Table;
 use crate::report::{JoinReport, PlanReport, ProvenJoin, plan_table, prove};
@@ -55,10 +56,10 @@ pub struct Planned {
 /// Answers a [`Request`] with a [`Reply`]; empty where it is no request.
 #[wasm_bindgen]
 pub fn answer(request: &str) -> String {
-    let Ok(Request { serial, task }) = serde_json::from_str(request) else {
+    let Ok(Request { serial, task }) = json::read(request) else {
         return String::new();
     };
-    serde_json::to_string(&Reply { serial, answer: done(task) }).unwrap_or_default()
+    json::line(&Reply { serial, answer: done(task) })
 }
 
 fn done(task: Task) -> Option<Answer> {

@@ -1,6 +1,7 @@
 //! The picture: how long it takes to draw, and what it looks like from near.
 
 use crate::page::{Screen, on_page};
+use thirtyfour::prelude::*;
 
 /// Twelve links turned on the picture, drawn frame by frame: the time of a frame, beside a bare
 /// loop that lays as many four-cornered marks on the same canvas. Printed; no test of time.
@@ -43,4 +44,32 @@ fn twelve_links_are_drawn() {
             Ok(())
         });
     }
+}
+
+/// From near: wires that cross and wires that touch, for the reader to look at.
+#[test]
+fn crossings_are_seen_from_near() {
+    on_page(Screen::DESK, async |page| {
+        page.wait_checked().await?;
+        let near = async |name: &str, zoom: usize| -> WebDriverResult<()> {
+            page.driver.execute("document.getElementById('picture').focus()", vec![]).await?;
+            page.element("#picture").await?.send_keys("+".repeat(zoom)).await?;
+            page.ask::<bool>("true").await?;
+            page.element("#views").await?.scroll_into_view().await?;
+            page.screenshot(name).await?;
+            page.element("#picture").await?.send_keys("0").await
+        };
+        page.click("#view-chain").await?;
+        page.set("chain-count", 12.0).await?;
+        near("near-chain", 10).await?;
+        page.set("chain-share", 100.0).await?;
+        near("near-bent", 5).await?;
+        page.click("#view-join").await?;
+        page.slide(1.0).await?;
+        near("near-joined", 7).await?;
+        page.slide(0.8).await?;
+        near("near-way", 4).await?;
+        assert_eq!(page.console_errors().await?, Vec::<String>::new());
+        Ok(())
+    });
 }
