@@ -17,7 +17,7 @@ use web_sys::{HtmlElement, HtmlInputElement};
 const LENGTHS: [(&str, &str); 3] = [
     ("pliers-tip", "Thick at the tip"),
     ("pliers-base", "Thick at the base"),
-    ("pliers-length", "Length from tip to base"),
+    ("pliers-length", "Length of the taper"),
 ];
 
 impl Page {
@@ -94,7 +94,7 @@ impl Page {
             let name = if pliers.name.is_empty() { "Conical pliers" } else { &pliers.name };
             let (tip, base, length) = (mm(pliers.tip_mm), mm(pliers.base_mm), mm(pliers.length_mm));
             let Some(line) = self.elements.add(&list, "li", "") else { continue };
-            self.elements.add(&line, "span", &format!("{name}: {tip} to {base} in {length}"));
+            self.elements.add(&line, "span", &format!("{name}: {tip} to {base} over {length}"));
             if let Some(button) = self.elements.add(&line, "button", "Remove") {
                 let _ = button.set_attribute("type", "button");
                 let _ = button.set_attribute("data-pliers", &i.to_string());
