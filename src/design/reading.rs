@@ -29,14 +29,7 @@ impl Design {
         {
             return Err(DesignError::Version { found: u32::try_from(found).unwrap_or(u32::MAX) });
         }
-        let design: Design = json::read(text).map_err(unreadable)?;
-        // What holds nothing of its own is not written, and cannot be compared.
-        let bare = ["metal", "class"].into_iter().find(|name| given[*name].is_array());
-        let place = bare.map(String::from);
-        if let Some(place) = place.or_else(|| list_for_object(&given, &json::as_value(&design))) {
-            let problem = "named fields in braces are wanted here, not a list".into();
-            return Err(DesignError::Unreadable { place, problem });
-        }
+        let design: Design = json::read_value(&given).map_err(unreadable)?;
         design.settings()?;
         Ok(design)
     }
@@ -48,28 +41,4 @@ fn unreadable(fault: json::Fault) -> DesignError {
         _ => fault.problem,
     };
     DesignError::Unreadable { place: fault.place, problem }
-}
-
-/// Where `given` holds a list and `read`, the same document as understood, an object. serde
-/// takes a list of values in the right order for a structure.
-fn list_for_object(given: &Value, read: &Value) -> Option<String> {
-    let inside = |name: String, given: &Value, read: &Value| {
-        let rest = list_for_object(given, read)?;
-        Some(if rest.is_empty() || rest.starts_with('[') {
-            format!("{name}{rest}")
-        } else {
-            format!("{name}.{rest}")
-        })
-    };
-    match (given, read) {
-        (Value::Array(_), Value::Object(_)) => Some(String::new()),
-        (Value::Object(given), Value::Object(read)) => {
-            given.iter().find_map(|(name, value)| inside(name.clone(), value, read.get(name)?))
-        }
-        (Value::Array(given), Value::Array(read)) => {
-            let pairs = given.iter().zip(read).enumerate();
-            pairs.into_iter().find_map(|(i, (a, b))| inside(format!("[{i}]"), a, b))
-        }
-        _ => None,
-    }
 }
