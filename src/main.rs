@@ -3,7 +3,9 @@
 mod command;
 
 use clap::{Parser, Subcommand};
-use command::{bundle, documents, mesh, module, package, serve};
+use command::documents::Schema;
+use command::{bundle, documents, mesh, module, package, serve, sheet, tune};
+use linkfold::plan::Table;
 use std::error::Error;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -29,6 +31,19 @@ enum Task {
         /// The design's file, or - for standard input
         file: PathBuf,
     },
+    /// Plan the whole chain: rings of each size, wire, metal, hours, as JSON
+    Plan {
+        /// The design's file, or - for standard input
+        file: PathBuf,
+        /// A bench's file, whose prices and minutes to reckon with
+        #[arg(long)]
+        bench: Option<PathBuf>,
+        /// One table of it instead, comma-separated
+        #[arg(long, value_enum, conflicts_with = "bench")]
+        table: Option<WhichTable>,
+    },
+    /// Print the bench sheet of a design, true to scale, for the browser to print
+    Sheet(sheet::Asked),
     /// Write a link or a chain as a solid, for a printer or a viewer
     Mesh(mesh::Asked),
     /// Print a hand-out to a class on a design, as one HTML file
@@ -36,8 +51,17 @@ enum Task {
         /// The design's file, or - for standard input
         file: PathBuf,
     },
+    /// Find the dimensions that give the chain wished for, as JSON
+    Tune(tune::Asked),
     /// Print the JSON Schema of a design
-    Schema,
+    Schema {
+        /// That of a bench instead
+        #[arg(long, conflicts_with = "wishes")]
+        bench: bool,
+        /// That of a wish document instead
+        #[arg(long)]
+        wishes: bool,
+    },
     /// Build the page into www/pkg and stop
     Build,
     /// Write the page as one file that runs without a server and without a network
@@ -46,6 +70,24 @@ enum Task {
         #[arg(short, long, default_value = "linkfold.html")]
         output: PathBuf,
     },
+}
+
+/// A table of the plan.
+#[derive(Clone, Copy, clap::ValueEnum)]
+enum WhichTable {
+    /// The chain from end to end
+    Chain,
+    /// What to wind and saw
+    Cuts,
+}
+
+impl From<WhichTable> for Table {
+    fn from(which: WhichTable) -> Table {
+        match which {
+            WhichTable::Chain => Table::Chain,
+            WhichTable::Cuts => Table::Cuts,
+        }
+    }
 }
 
 /// Exit status for a design that cannot be read or worked, and for bad usage.
@@ -57,13 +99,27 @@ fn main() -> ExitCode {
         None => build_and_serve(cli.port),
         Some(Task::Build) => build(),
         Some(Task::Bundle { output }) => bundle_into(&output),
-        Some(Task::Schema) => show(&documents::schema()),
+        Some(Task::Schema { bench, wishes }) => show(&documents::schema(match (bench, wishes) {
+            (true, _) => Schema::Bench,
+            (_, true) => Schema::Wishes,
+            _ => Schema::Design,
+        })),
+        Some(Task::Tune(asked)) => return answer(&asked.file, tune::tune(&asked)),
         Some(Task::Check { file }) => return answer(&file, documents::check(&file)),
         Some(Task::Handout { file }) => return answer(&file, documents::handout(&file)),
+        Some(Task::Sheet(asked)) => return answer(&asked.file, sheet::sheet(&asked)),
         Some(Task::Mesh(asked)) => match mesh::mesh(&asked) {
             Err(error @ mesh::MeshError::Unwritten { .. }) => Err(error.into()),
             made => return answer(&asked.file, made),
         },
+        Some(Task::Plan { file, bench, table }) => {
+            let asked = match table {
+                Some(table) => documents::table(&file, table.into()),
+                None => documents::plan(&file, bench.as_deref()),
+            };
+            // The last line's end is written by `show`.
+            return answer(&file, asked.map(|text| text.trim_end_matches('\n').to_owned()));
+        }
     };
     ended(outcome)
 }
@@ -82,11 +138,14 @@ fn ended(outcome: Result<(), Box<dyn Error>>) -> ExitCode {
 fn answer<E: Error>(file: &Path, made: Result<String, E>) -> ExitCode {
     match made {
         Ok(document) => ended(show(&document)),
-        Err(error) => {
-            eprintln!("linkfold: {}: {}", file.display(), with_causes(&error));
-            ExitCode::from(BAD_DESIGN)
-        }
+        Err(error) => bad(file, &error),
     }
+}
+
+/// Says what is wrong with a file.
+fn bad(file: &Path, error: &dyn Error) -> ExitCode {
+    eprintln!("linkfold: {}: {}", file.display(), with_causes(error));
+    ExitCode::from(BAD_DESIGN)
 }
 
 /// Prints a document; a reader that has seen enough and gone is no failure.

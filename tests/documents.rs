@@ -1,6 +1,7 @@
 //! The command as a maker's shell sees it: documents in, documents out.
 #![cfg(all(not(target_arch = "wasm32"), feature = "command"))]
 
+use linkfold::bench::{Bench, BenchError};
 use linkfold::design::{Design, DesignError, SIZE_FIELDS};
 use serde_json::Value;
 use std::io::Write;
@@ -183,7 +184,8 @@ fn examples_fit_the_schema_the_command_prints() {
 fn the_schema_and_the_reader_hold_the_same_ranges() {
     let schema: Value = serde_json::from_slice(&run(&["schema"], b"").stdout).unwrap();
     let plain = serde_json::json!({
-        "linkfold": 1, "wire": {"diameter_mm": 1}, "sizes": [{"mandrel_mm": 10}]
+        "linkfold": 1, "wire": {"diameter_mm": 1}, "sizes": [{"mandrel_mm": 10}],
+        "plan": {}, "trials": [{"mandrel_mm": 12}]
     });
     let read = |pointer: &str, name: &str, value: f64| {
         let mut design = plain.clone();
@@ -191,9 +193,13 @@ fn the_schema_and_the_reader_hold_the_same_ranges() {
         Design::parse(&design.to_string())
     };
     let mut tried = Vec::new();
-    for (definition, pointer) in
-        [("", ""), ("/$defs/Size", "/sizes/0"), ("/$defs/WireChoice", "/wire")]
-    {
+    for (definition, pointer) in [
+        ("", ""),
+        ("/$defs/Size", "/sizes/0"),
+        ("/$defs/WireChoice", "/wire"),
+        ("/$defs/PlanChoice", "/plan"),
+        ("/$defs/Trial", "/trials/0"),
+    ] {
         let fields = schema.pointer(&format!("{definition}/properties")).unwrap();
         for (name, field) in fields.as_object().unwrap() {
             let ends = ["minimum", "maximum"].map(|end| field[end].as_f64());
@@ -204,6 +210,10 @@ fn the_schema_and_the_reader_hold_the_same_ranges() {
             for (inside, outside) in [(least, least - 1e-9), (most, most * (1.0 + 1e-9))] {
                 assert!(read(pointer, name, inside).is_ok(), "{name}: {inside} is refused");
                 let error = read(pointer, name, outside).expect_err(name);
+                let error = match error {
+                    DesignError::Trial { fault, .. } => *fault,
+                    other => other,
+                };
                 assert!(matches!(error, DesignError::OutOfRange { .. }), "{name}: {error}");
             }
             tried.push(name.clone());
@@ -212,9 +222,70 @@ fn the_schema_and_the_reader_hold_the_same_ranges() {
     for field in &SIZE_FIELDS {
         assert!(tried.iter().any(|name| name == field.name), "{} is not tried", field.name);
     }
-    for name in ["kerf_mm", "margin_mm", "diameter_mm", "mandrel_mm", "springback_mm"] {
+    let others = ["kerf_mm", "margin_mm", "diameter_mm", "mandrel_mm", "springback_mm"];
+    for name in others.into_iter().chain(["length_mm", "coil_mm", "ring_inside_mm"]) {
         assert!(tried.iter().any(|tried| tried == name), "{name} is not tried");
     }
+}
+
+/// The same for a bench: what the schema allows is read, and a hair beyond is refused.
+#[test]
+fn the_schema_of_a_bench_and_its_reader_hold_the_same_ranges() {
+    let schema: Value = serde_json::from_slice(&run(&["schema", "--bench"], b"").stdout).unwrap();
+    let validator = jsonschema::validator_for(&schema).unwrap();
+    // The taper from 0.05 to 500 mm leaves room for either end of each range.
+    let plain = serde_json::json!({
+        "linkfold_bench": 1, "wires": [{"diameter_mm": 1}], "mandrels_mm": [9], "round_jaws_mm": [3],
+        "conical_pliers": [{"tip_mm": 0.05, "base_mm": 500, "length_mm": 30}],
+        "prices": {}, "minutes": {}, "hourly_rate": 0
+    });
+    assert!(validator.is_valid(&plain) && Bench::parse(&plain.to_string()).is_ok());
+    let mut tried = 0;
+    let mut try_range = |pointer: &str, range: &Value| {
+        let [Some(least), Some(most)] = ["minimum", "maximum"].map(|end| range[end].as_f64())
+        else {
+            panic!("{pointer} has no range: {range}")
+        };
+        for (inside, outside) in [(least, least - 1e-9), (most, most * (1.0 + 1e-9))] {
+            for (value, good) in [(inside, true), (outside, false)] {
+                let mut bench = plain.clone();
+                *bench.pointer_mut(pointer).unwrap() = serde_json::json!(value);
+                assert_eq!(validator.is_valid(&bench), good, "{pointer}: {value}");
+                let read = Bench::parse(&bench.to_string());
+                // Jaws of one thickness are in range and still no cone.
+                let cone = !matches!(read, Err(BenchError::NoTaper { .. }));
+                assert_eq!(read.is_ok() || !cone, good, "{pointer}: {value} {read:?}");
+            }
+        }
+        tried += 1;
+    };
+    for (definition, at) in [
+        ("/$defs/WireChoice/properties/diameter_mm", "/wires/0/diameter_mm"),
+        ("/properties/mandrels_mm/items", "/mandrels_mm/0"),
+        ("/properties/round_jaws_mm/items", "/round_jaws_mm/0"),
+        ("/$defs/ConicalPliers/properties/tip_mm", "/conical_pliers/0/tip_mm"),
+        ("/$defs/ConicalPliers/properties/base_mm", "/conical_pliers/0/base_mm"),
+        ("/$defs/ConicalPliers/properties/length_mm", "/conical_pliers/0/length_mm"),
+        ("/properties/hourly_rate", "/hourly_rate"),
+    ] {
+        try_range(at, schema.pointer(definition).unwrap());
+    }
+    for (definition, group) in [("Prices", "prices"), ("Minutes", "minutes")] {
+        let fields = schema.pointer(&format!("/$defs/{definition}/properties")).unwrap();
+        for (name, range) in fields.as_object().unwrap() {
+            for (end, sign) in [("minimum", -1.0), ("maximum", 1.0)] {
+                let limit = range[end].as_f64().unwrap();
+                for (value, good) in [(limit, true), (limit + sign * 1e-3, false)] {
+                    let mut bench = plain.clone();
+                    bench[group][name] = serde_json::json!(value);
+                    assert_eq!(validator.is_valid(&bench), good, "{group}.{name}: {value}");
+                    assert_eq!(Bench::parse(&bench.to_string()).is_ok(), good, "{group}.{name}");
+                }
+            }
+            tried += 1;
+        }
+    }
+    assert_eq!(tried, 7 + 3 + 8);
 }
 
 /// A list of values in the right order is no object with named fields, wherever it stands.
@@ -314,4 +385,41 @@ fn every_example_gets_a_hand_out() {
     assert!(text.contains("&quot;&lt;img src=x&gt;&quot; &amp; more"));
     let refused = run(&["handout", "-"], b"{}");
     assert_eq!(refused.status.code(), Some(2));
+}
+
+/// The wish document of README.md, in short: the schema takes it, the command answers it, and nonsense
+/// ends with one message that names its field.
+#[test]
+fn wishes_fit_their_schema_and_are_answered() {
+    let schema: Value = serde_json::from_slice(&run(&["schema", "--wishes"], b"").stdout).unwrap();
+    let validator = jsonschema::validator_for(&schema).unwrap();
+    let mut wishes = serde_json::json!({
+        "linkfold_wishes": 1,
+        "wishes": [{"figure": "ratio", "near": 13}, {"figure": "links_per_100_mm", "at_least": 1}],
+        "free": [{"dimension": "mandrel_mm", "list_mm": [11, 12]}, {"dimension": "wire_mm", "from_bench": true}]
+    });
+    assert!(validator.is_valid(&wishes), "{:?}", validator.iter_errors(&wishes).next());
+    let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR"));
+    let file = |name: &str, document: &Value| {
+        let path = folder.join(name);
+        std::fs::write(&path, document.to_string()).unwrap();
+        path.into_os_string().into_string().unwrap()
+    };
+    let bench = serde_json::json!({"linkfold_bench": 1, "wires": [{"diameter_mm": 0.9}, {"diameter_mm": 0.95}]});
+    let (own, bench) = (file("wishes.json", &wishes), file("bench.json", &bench));
+    let design = br#"{"linkfold": 1, "wire": {"diameter_mm": 0.9}, "sizes": [{"mandrel_mm": 12}]}"#;
+    let output = run(&["tune", "-", "--wishes", &own, "--bench", &bench], design);
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    let found: Value = serde_json::from_slice(&output.stdout).unwrap();
+    // (12 − 0.26/π)/0.9 = 13.24 is the nearest of the four to 13.
+    let best = &found["answers"][0]["changed"];
+    assert_eq!((best[0]["mm"].as_f64(), best[1]["mm"].as_f64()), (Some(12.0), Some(0.9)), "{best}");
+    let output = run(&["tune", "-", "--wishes", &own], design);
+    let told = String::from_utf8_lossy(&output.stderr);
+    assert!(output.status.code() == Some(2) && told.contains("free[1]"), "{told}");
+    wishes["free"][0]["dimension"] = "stick_mm".into();
+    assert!(!validator.is_valid(&wishes));
+    let output = run(&["tune", "-", "--wishes", &file("odd.json", &wishes)], design);
+    let told = String::from_utf8_lossy(&output.stderr);
+    assert!(output.status.code() == Some(2) && told.contains("free[0].dimension"), "{told}");
 }

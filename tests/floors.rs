@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 const FLOORS: &[&[&str]] = &[
     &["units", "json", "numeric"],
-    &["curve", "metal"],
+    &["curve", "metal", "document"],
     &["wire", "clearance"],
     &["beam", "rod"],
     &["form"],

@@ -1,9 +1,12 @@
 //! Documents in and out: a design's report, its hand-out, and the schema of designs.
 
+use linkfold::bench::Bench;
 use linkfold::chain::Body;
 use linkfold::design::{Design, DesignError, LONGEST_DOCUMENT};
 use linkfold::picture::{Joining, Pace, Taught, handout_file};
-use linkfold::report::{CAUTIONS, Report, hang, prove};
+use linkfold::plan::{PlanError, Table};
+use linkfold::report::{CAUTIONS, PlanReport, Report, hang, pairs, plan_table, prove};
+use linkfold::tune::{TuneError, Wishes};
 use linkfold::units::LengthUnit;
 use std::io::Read;
 use std::path::Path;
@@ -20,9 +23,33 @@ pub enum CheckError {
     /// The design is at fault.
     #[error(transparent)]
     Design(#[from] DesignError),
+    /// The chain cannot be planned.
+    #[error(transparent)]
+    Plan(#[from] PlanError),
+    /// The wishes do not fit the design.
+    #[error(transparent)]
+    Tune(#[from] TuneError),
+    /// Another document that was named is at fault.
+    #[error("the {what} {place}: {fault}")]
+    Beside {
+        /// What it should be.
+        what: &'static str,
+        /// Its file.
+        place: String,
+        /// What is wrong with it.
+        fault: String,
+    },
+    /// The sheet has no such page.
+    #[error("page {wanted} is not there; this sheet has pages 1 to {count}")]
+    NoPage {
+        /// What was asked for.
+        wanted: usize,
+        /// How many there are.
+        count: usize,
+    },
 }
 
-/// The report on the design in `file` (`-` for standard input), as JSON.
+/// The report on the design in `file`, as JSON.
 pub fn check(file: &Path) -> Result<String, CheckError> {
     let report = Report::of(&read(file)?)?;
     Ok(serde_json::to_string_pretty(&report).expect("a report holds finite numbers and strings"))
@@ -51,6 +78,7 @@ pub fn handout(file: &Path) -> Result<String, CheckError> {
                 joining,
                 join: &proven.report,
                 chain: measures.map(|measures| (&bodies[size], measures)),
+                seam: design.metal.seam_share,
                 unit,
             }
         })
@@ -58,8 +86,47 @@ pub fn handout(file: &Path) -> Result<String, CheckError> {
     Ok(handout_file(&design, &taught, &CAUTIONS))
 }
 
+/// The plan of the chain of the design in `file`, every join proven, as JSON; with cost and hours
+/// by the bench in `bench`.
+pub fn plan(file: &Path, bench: Option<&Path>) -> Result<String, CheckError> {
+    let design = read(file)?;
+    let bench = bench.map(bench_in).transpose()?;
+    let formings = design.formings()?;
+    let pairs = 0..pairs(formings.len()).count();
+    let joins = pairs.filter_map(|index| prove(&design, &formings, index, LengthUnit::Mm));
+    let joins: Vec<_> = joins.map(|proven| proven.report).collect();
+    let report = PlanReport::of(&design, &formings, &joins, bench.as_ref(), (LengthUnit::Mm, true));
+    Ok(serde_json::to_string_pretty(&report).expect("a report holds finite numbers and strings"))
+}
+
+/// A table of that plan, as comma-separated text.
+pub fn table(file: &Path, table: Table) -> Result<String, CheckError> {
+    Ok(plan_table(&read(file)?, table)?)
+}
+
+/// The bench in `file` (`-` for standard input).
+pub fn bench_in(file: &Path) -> Result<Bench, CheckError> {
+    beside("bench", file, Bench::parse)
+}
+
+/// What is in `file`, which was named beside a design.
+pub fn beside<T, E: ToString>(
+    what: &'static str,
+    file: &Path,
+    parse: impl Fn(&str) -> Result<T, E>,
+) -> Result<T, CheckError> {
+    let place = file.display().to_string();
+    let read = text(file).map_err(|fault| fault.to_string());
+    let parsed = read.and_then(|text| parse(&text).map_err(|fault| fault.to_string()));
+    parsed.map_err(|fault| CheckError::Beside { what, place, fault })
+}
+
 /// The design in `file` (`-` for standard input).
 pub fn read(file: &Path) -> Result<Design, CheckError> {
+    Ok(Design::parse(&text(file)?)?)
+}
+
+fn text(file: &Path) -> Result<String, CheckError> {
     let source: Box<dyn Read> = if file.as_os_str() == "-" {
         Box::new(std::io::stdin())
     } else {
@@ -68,12 +135,26 @@ pub fn read(file: &Path) -> Result<Design, CheckError> {
     let mut bytes = Vec::new();
     // One byte more than allowed, so that a longer document is seen to be longer.
     source.take(LONGEST_DOCUMENT as u64 + 1).read_to_end(&mut bytes)?;
-    let text = String::from_utf8(bytes).map_err(|_| CheckError::NotText)?;
-    Ok(Design::parse(&text)?)
+    String::from_utf8(bytes).map_err(|_| CheckError::NotText)
 }
 
-/// The JSON Schema of a design.
-pub fn schema() -> String {
-    let schema = schemars::schema_for!(Design);
+/// Which document's schema.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Schema {
+    /// A design.
+    Design,
+    /// A bench.
+    Bench,
+    /// A wish document.
+    Wishes,
+}
+
+/// The JSON Schema of a document.
+pub fn schema(of: Schema) -> String {
+    let schema = match of {
+        Schema::Design => schemars::schema_for!(Design),
+        Schema::Bench => schemars::schema_for!(Bench),
+        Schema::Wishes => schemars::schema_for!(Wishes),
+    };
     serde_json::to_string_pretty(&schema).expect("a schema is JSON")
 }

@@ -7,3 +7,5 @@ pub mod module;
 pub mod offline;
 pub mod package;
 pub mod serve;
+pub mod sheet;
+pub mod tune;

@@ -8,26 +8,28 @@
 mod class;
 mod error;
 mod metal;
+mod plan;
 mod reading;
 mod settled;
+mod trial;
 mod weave;
 
+pub use crate::document::LONGEST_DOCUMENT;
 pub use class::{ClassNotes, Lesson, MOST_NOTE};
-pub use error::{DesignError, FieldPath};
+pub use error::{DesignError, FieldPath, WireFault};
 pub use metal::{AnnealBefore, MetalChoice, Shapes};
+pub use plan::{Measured, PlanChoice, Taper};
+pub use trial::{MOST_TRIALS, Mean, Trial, springback_shown, t_95};
 pub use weave::WeaveChoice;
 
 use crate::form::{Forming, Setting};
 use crate::json;
-use crate::units::Mm;
 use crate::wire::Gauge;
 use crate::working::sprung;
 use serde::{Deserialize, Serialize};
 
 /// The version this crate writes and reads.
 pub const VERSION: u32 = 1;
-/// A document longer than this is not a design, bytes.
-pub const LONGEST_DOCUMENT: usize = 1 << 20;
 /// Sizes in one chain.
 pub const MOST_SIZES: usize = 12;
 
@@ -69,6 +71,13 @@ pub struct Design {
     /// The sizes of link, in the order in which they follow one another along the chain.
     #[cfg_attr(feature = "schema", schemars(length(min = 1, max = 12)))]
     pub sizes: Vec<Size>,
+    /// The chain that is to come of it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub plan: Option<PlanChoice>,
+    /// Trial links that were made and measured; where rings were, they say the springback.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[cfg_attr(feature = "schema", schemars(length(max = 200)))]
+    pub trials: Vec<Trial>,
 }
 
 /// A saw blade 2/0 cuts about this wide (from memory).
@@ -112,7 +121,8 @@ pub struct Size {
     #[cfg_attr(feature = "schema", schemars(range(min = 0.1, max = 1000)))]
     pub mandrel_mm: f64,
     /// What the coil opens by in inside diameter when it leaves the mandrel; 0 when left out, and
-    /// then computed where shapes after springback are asked for.
+    /// then computed where shapes after springback are asked for. Trial links with measured rings
+    /// take its place.
     #[serde(default)]
     #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 100)))]
     pub springback_mm: f64,
@@ -196,19 +206,35 @@ impl WireChoice {
         WireChoice { diameter_mm: None, gauge: Some(gauge) }
     }
 
-    /// The diameter, mm; `size` is whose wire it is, none for the one all share.
-    fn diameter(&self, size: Option<usize>) -> Result<f64, DesignError> {
-        let at = |field| FieldPath { size, field };
+    /// The diameter, mm.
+    ///
+    /// # Errors
+    /// [`WireFault`] where it is given by neither or by both, or off its range or table.
+    pub fn diameter(&self) -> Result<f64, WireFault> {
+        let (least, most) = WIRE_RANGE;
         match (self.diameter_mm, self.gauge) {
-            (Some(mm), None) => in_range(at("wire.diameter_mm"), mm, 0.05, 20.0),
-            (None, Some(gauge)) => gauge
-                .diameter()
-                .map(Mm::get)
-                .map_err(|fault| DesignError::Gauge { at: at("wire.gauge.number"), fault }),
-            _ => Err(DesignError::WireChoice { at: at("wire") }),
+            (Some(mm), None) if (least..=most).contains(&mm) => Ok(mm),
+            (Some(value), None) => Err(WireFault::OutOfRange { value, least, most }),
+            (None, Some(gauge)) => Ok(gauge.diameter()?.get()),
+            _ => Err(WireFault::Choice),
         }
     }
+
+    /// The diameter, mm; `size` is whose wire it is, none for the one all share.
+    fn of_size(&self, size: Option<usize>) -> Result<f64, DesignError> {
+        let at = |field| FieldPath { size, field };
+        self.diameter().map_err(|fault| match fault {
+            WireFault::Choice => DesignError::WireChoice { at: at("wire") },
+            WireFault::OutOfRange { value, least, most } => {
+                DesignError::OutOfRange { at: at("wire.diameter_mm"), value, least, most }
+            }
+            WireFault::Gauge(fault) => DesignError::Gauge { at: at("wire.gauge.number"), fault },
+        })
+    }
 }
+
+/// Thinnest and thickest wire, mm.
+const WIRE_RANGE: (f64, f64) = (0.05, 20.0);
 
 fn in_range(at: FieldPath, value: f64, least: f64, most: f64) -> Result<f64, DesignError> {
     if (least..=most).contains(&value) {
@@ -265,6 +291,8 @@ impl Design {
             weave: WeaveChoice::default(),
             class: ClassNotes::default(),
             sizes: vec![Size::on_mandrel(mandrel_mm)],
+            plan: None,
+            trials: Vec::new(),
         }
     }
 
@@ -286,7 +314,11 @@ impl Design {
         in_range(at("margin_mm"), self.margin_mm, 0.0, 10.0)?;
         self.metal.metal()?;
         self.class.check()?;
-        let shared = self.wire.diameter(None)?;
+        if let Some(plan) = &self.plan {
+            plan.check()?;
+        }
+        trial::check(&self.trials)?;
+        let shared = self.wire.of_size(None)?;
         self.sizes.iter().enumerate().map(|(i, size)| self.setting(i, size, shared)).collect()
     }
 
@@ -294,7 +326,7 @@ impl Design {
         let at = |field| FieldPath { size: Some(index), field };
         counted(at("name"), "letters", size.name.chars().count(), 0..=60)?;
         let wire = match &size.wire {
-            Some(own) => own.diameter(Some(index))?,
+            Some(own) => own.of_size(Some(index))?,
             None => shared,
         };
         for field in &SIZE_FIELDS {
@@ -304,8 +336,10 @@ impl Design {
         }
         let usual = Setting::usual(wire, in_range(at("mandrel_mm"), size.mandrel_mm, 0.1, 1e3)?);
         let bore = size.bore_mm.unwrap_or(usual.bore);
+        let given = in_range(at("springback_mm"), size.springback_mm, 0.0, 100.0)?;
+        let shown = springback_shown(&self.trials, size.mandrel_mm, wire, self.kerf_mm);
         Ok(Setting {
-            springback: in_range(at("springback_mm"), size.springback_mm, 0.0, 100.0)?,
+            springback: shown.map_or(given, |shown| shown.mean.clamp(0.0, 100.0)),
             kerf: self.kerf_mm,
             oval_jaw: size.oval_jaw_mm.unwrap_or(bore),
             oval_length: size.oval_length_mm,

@@ -11,6 +11,8 @@ pub enum Finish {
     Pale,
     /// Yellow metal.
     Warm,
+    /// Solder in a seam: darker than either.
+    Solder,
 }
 
 /// What a mark means.
@@ -137,6 +139,23 @@ impl Drawing {
     /// Adds a text with letters `size` mm high.
     pub fn label(&mut self, tone: Tone, at: [f64; 2], anchor: Anchor, size: f64, text: String) {
         self.marks.push(Mark::Label { tone, at, anchor, size, text });
+    }
+
+    /// Adds every mark of `other`, moved by `by` mm.
+    pub fn add_moved(&mut self, other: &Drawing, by: [f64; 2]) {
+        let first = self.points.len();
+        let moved = |[x, y]: [f64; 2]| [x + by[0], y + by[1]];
+        self.points.extend(other.points.iter().copied().map(moved));
+        let shifted = |points: &std::ops::Range<usize>| points.start + first..points.end + first;
+        self.marks.extend(other.marks.iter().cloned().map(|mark| match mark {
+            Mark::Fill { tone, points } => Mark::Fill { tone, points: shifted(&points) },
+            Mark::Stroke { tone, points, width } => {
+                Mark::Stroke { tone, points: shifted(&points), width }
+            }
+            Mark::Label { tone, at, anchor, size, text } => {
+                Mark::Label { tone, at: moved(at), anchor, size, text }
+            }
+        }));
     }
 
     fn add(&mut self, corners: &[[f64; 2]]) -> std::ops::Range<usize> {

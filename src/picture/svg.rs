@@ -12,8 +12,9 @@ pub fn svg(drawing: &Drawing, half: [f64; 2], paper: f64, theme: &Theme, title: 
     let [x, y] = half;
     let (width, height) = (2.0 * x, 2.0 * y);
     let (wide, high) = (paper * width, paper * height);
-    // A five-thousandth of the picture cannot be seen.
-    let digits = (3.7 - x.max(y).max(1e-6).log10()).clamp(0.0, 9.0) as usize;
+    // A five-thousandth of the picture cannot be seen; on what is true to scale it can be measured.
+    let least = if (paper - 1.0).abs() < 1e-12 { 3.0 } else { 0.0 };
+    let digits = (3.7 - x.max(y).max(1e-6).log10()).clamp(least, 9.0) as usize;
     let mut text = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{wide:.3}mm\" height=\"{high:.3}mm\" \
          viewBox=\"{:.digits$} {:.digits$} {width:.digits$} {height:.digits$}\" role=\"img\" \

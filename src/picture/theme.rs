@@ -27,6 +27,7 @@ pub struct Theme {
     /// Metal from darkest to brightest, at even steps.
     pale: [Colour; 5],
     warm: [Colour; 5],
+    solder: [Colour; 5],
     /// Ground without room, from the deepest overlap to none, and with room, to the most.
     without: [Colour; 5],
     with: [Colour; 5],
@@ -46,7 +47,7 @@ const fn rgb(red: u8, green: u8, blue: u8) -> Colour {
 }
 
 impl Theme {
-    /// Dark marks on light paper; what is printed.
+    /// Dark marks on light paper.
     pub const LIGHT: Theme = Theme {
         paper: rgb(0xf5, 0xf6, 0xf2),
         square: rgb(0xdf, 0xe7, 0xe5),
@@ -70,6 +71,13 @@ impl Theme {
             rgb(0xf2, 0xd7, 0x96),
             rgb(0xff, 0xf8, 0xe2),
         ],
+        solder: [
+            rgb(0x0e, 0x11, 0x14),
+            rgb(0x1a, 0x1f, 0x23),
+            rgb(0x28, 0x2f, 0x34),
+            rgb(0x3b, 0x43, 0x4a),
+            rgb(0x56, 0x60, 0x67),
+        ],
         without: [
             rgb(0xd9, 0x97, 0x7e),
             rgb(0xe2, 0xac, 0x96),
@@ -84,6 +92,14 @@ impl Theme {
             rgb(0x8a, 0xc1, 0xc4),
             rgb(0x6f, 0xb1, 0xb6),
         ],
+    };
+
+    /// Black on white: what is printed.
+    pub const PRINT: Theme = Theme {
+        paper: rgb(0xff, 0xff, 0xff),
+        ink: rgb(0x00, 0x00, 0x00),
+        faint: rgb(0x50, 0x50, 0x50),
+        ..Theme::LIGHT
     };
 
     /// Light marks on dark paper.
@@ -109,6 +125,13 @@ impl Theme {
             rgb(0xc6, 0x9b, 0x4d),
             rgb(0xee, 0xd1, 0x8d),
             rgb(0xff, 0xf5, 0xda),
+        ],
+        solder: [
+            rgb(0x0e, 0x11, 0x14),
+            rgb(0x1a, 0x1f, 0x23),
+            rgb(0x28, 0x2f, 0x34),
+            rgb(0x3b, 0x43, 0x4a),
+            rgb(0x56, 0x60, 0x67),
         ],
         without: [
             rgb(0x6e, 0x34, 0x24),
@@ -150,6 +173,13 @@ impl Theme {
             rgb(0xf6, 0xcc, 0x55),
             rgb(0xff, 0xf4, 0xc8),
         ],
+        solder: [
+            rgb(0x0e, 0x11, 0x14),
+            rgb(0x1a, 0x1f, 0x23),
+            rgb(0x28, 0x2f, 0x34),
+            rgb(0x3b, 0x43, 0x4a),
+            rgb(0x56, 0x60, 0x67),
+        ],
         without: [
             rgb(0xf2, 0xa0, 0x88),
             rgb(0xf5, 0xb4, 0xa0),
@@ -190,6 +220,13 @@ impl Theme {
             rgb(0xe2, 0xb4, 0x40),
             rgb(0xff, 0xe8, 0xa8),
         ],
+        solder: [
+            rgb(0x0e, 0x11, 0x14),
+            rgb(0x1a, 0x1f, 0x23),
+            rgb(0x28, 0x2f, 0x34),
+            rgb(0x3b, 0x43, 0x4a),
+            rgb(0x56, 0x60, 0x67),
+        ],
         without: [
             rgb(0x66, 0x20, 0x10),
             rgb(0x54, 0x1b, 0x0e),
@@ -215,6 +252,7 @@ impl Theme {
         match tone {
             Tone::Metal { finish: Finish::Pale, shade } => along(&self.pale, shade),
             Tone::Metal { finish: Finish::Warm, shade } => along(&self.warm, shade),
+            Tone::Metal { finish: Finish::Solder, shade } => along(&self.solder, shade),
             Tone::Room { shade } => {
                 let half = SHADES / 2;
                 let (scale, step) =
@@ -280,7 +318,7 @@ mod tests {
 
     #[test]
     fn writing_stands_out_from_the_paper_in_every_theme() {
-        for theme in Theme::ALL {
+        for theme in Theme::ALL.into_iter().chain([&Theme::PRINT]) {
             for tone in [Tone::Ink, Tone::Faint, Tone::Measure, Tone::Accent, Tone::Warning] {
                 let (found, asked) = (contrast(theme.colour(tone), theme.paper), asked(theme));
                 assert!(found >= asked, "{tone:?}: {found:.2}, {asked} asked");
@@ -308,6 +346,21 @@ mod tests {
                 let bright = theme.colour(Tone::Metal { finish, shade: SHADES / 2 });
                 let found = contrast(theme.rim, theme.paper).max(contrast(bright, theme.paper));
                 assert!(found >= 3.0, "{finish:?}: {found:.2}, 3 asked");
+            }
+        }
+    }
+
+    /// A seam is told from either metal by brightness alone (3 asked, by criterion 1.4.11), at
+    /// every shade that faces the reader.
+    #[test]
+    fn a_seam_stands_out_from_the_wire() {
+        for theme in Theme::ALL {
+            for finish in [Finish::Pale, Finish::Warm] {
+                for shade in SHADES / 2..SHADES {
+                    let at = |finish| theme.colour(Tone::Metal { finish, shade });
+                    let found = contrast(at(finish), at(Finish::Solder));
+                    assert!(found >= 3.0, "{finish:?} {shade}: {found:.2}");
+                }
             }
         }
     }
@@ -347,7 +400,7 @@ mod tests {
     #[test]
     fn metal_brightens_from_shade_to_shade() {
         for theme in Theme::ALL {
-            for finish in [Finish::Pale, Finish::Warm] {
+            for finish in [Finish::Pale, Finish::Warm, Finish::Solder] {
                 let sum = |shade| {
                     let Colour(c) = theme.colour(Tone::Metal { finish, shade });
                     c.iter().map(|&v| u32::from(v)).sum::<u32>()

@@ -8,7 +8,8 @@ use super::keeping::{self, Keeping};
 use super::linking::{self, Linking};
 use super::views::{Shown, VIEWS, View};
 use super::work::Work;
-use super::{answer, bench, documents, events, fields, helper, metal, views};
+use super::{answer, bench, documents, events, fields, helper, meanings, metal, planned, views};
+use crate::bench::Bench;
 use crate::design::Design;
 use crate::history::History;
 use crate::picture::{Camera, Chapter, Drawing, View as Eye, Viewpoint};
@@ -51,12 +52,17 @@ pub struct Page {
     /// Name of the file being opened.
     pub opening: String,
     pub reader: FileReader,
+    /// The maker's bench, and what reads it from a file.
+    pub bench: Bench,
+    pub bench_reader: FileReader,
     /// Does what takes long, off the page's thread.
     pub helper: Option<Helper>,
     /// Whether the map's point is held and moved about.
     pub holds_point: bool,
     /// Whether the page is being printed.
     pub printing: bool,
+    /// Where the tour is, while it is taken.
+    pub tour: Option<usize>,
     /// What a class sees.
     pub class: Class,
     /// What was done to the design.
@@ -103,9 +109,12 @@ pub fn start() -> Result<(), JsError> {
         opened: None,
         opening: String::new(),
         reader: FileReader::new().map_err(|_| missing("way to read files"))?,
+        bench: Bench::default(),
+        bench_reader: FileReader::new().map_err(|_| missing("way to read files"))?,
         helper: None,
         holds_point: false,
         printing: false,
+        tour: None,
         class: Class::new(&elements).ok_or_else(|| missing("canvases for a class"))?,
         history: History::default(),
         keeping: left.keeping,
@@ -115,6 +124,8 @@ pub fn start() -> Result<(), JsError> {
     };
     documents::list_examples(&page.elements);
     page.list_views();
+    meanings::set_up(&page.elements);
+    page.offer_tour();
     page.recall_colours();
     page.show_all();
     page.show_undo();
@@ -164,6 +175,7 @@ impl Page {
     /// As [`Page::put`], without a step to undo; a map that still serves is kept.
     pub fn seat(&mut self, mut work: Work) {
         work.charted = self.work.charted.take();
+        work.tuning = std::mem::take(&mut self.work.tuning);
         work.unprovable = self.helper.as_ref().is_some_and(|helper| helper.broken);
         self.work = work;
         self.ask_anew();
@@ -175,7 +187,9 @@ impl Page {
     /// Writes everything but the picture.
     pub fn show_all(&self) {
         bench::fill(&self.work, &self.elements);
+        self.list_pliers();
         metal::fill(&self.work, &self.elements);
+        planned::fill(&self.work, &self.elements);
         bench::content(&self.elements);
         self.show_answer();
     }
@@ -195,11 +209,13 @@ impl Page {
             self.elements.mark(&format!("view-{}", view.id), "aria-pressed", pressed);
         }
         self.elements.reveal("player", self.current().span.is_some());
-        let map = self.sees_map();
-        self.elements.reveal("eye", !map);
-        self.elements.reveal("hint-turn", !map);
+        let (map, tune) = (self.sees_map(), self.sees_tune());
+        let flat = map || tune || self.sees_plan();
+        self.elements.reveal("eye", !flat);
+        self.elements.reveal("hint-turn", !flat);
         self.elements.reveal("hint-map", map);
-        self.elements.mark("picture", "data-flat", if map { "true" } else { "false" });
+        self.elements.reveal("hint-tune", tune);
+        self.elements.mark("picture", "data-flat", if flat { "true" } else { "false" });
         (self.current().show)(&self.work, &self.elements);
     }
 
@@ -254,7 +270,8 @@ impl Page {
         let Work { design, size, unit, .. } = &self.work;
         let typed = bench::typed(&self.elements);
         let typed = fields::with_typed(design, *size, &kind, *unit, &typed);
-        match typed.and_then(|design| metal::with_chosen(&design, &self.elements)) {
+        let typed = typed.and_then(|design| metal::with_chosen(&design, &self.elements));
+        match typed.map(|design| planned::with_chosen(&design, &self.elements)) {
             Ok(design) => match Work::of(design, *size, *unit) {
                 Ok(work) => {
                     self.put(work);

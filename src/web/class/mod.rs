@@ -102,6 +102,9 @@ impl Page {
             ask_full_screen(&class);
         }
         self.elements.focus("#class-next");
+        if let Some(class) = self.elements.element("class") {
+            class.set_scroll_top(0);
+        }
         self.ask_on();
     }
 
