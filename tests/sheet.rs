@@ -6,6 +6,7 @@ use linkfold::design::{Design, Size};
 use linkfold::form::Forming;
 use linkfold::picture::sheet::{CHORD_ERROR, Outline, Paper, Shape, Sheet, document};
 use linkfold::picture::{Anchor, Drawing, Mark, Theme, svg};
+use linkfold::plan::Plan;
 use linkfold::units::LengthUnit;
 use proptest::prelude::*;
 
@@ -242,6 +243,26 @@ fn counts_stand_in_working_order_or_are_said_to_be_missing() {
     ] {
         assert!(words.contains(told), "{told}: {words}");
     }
+}
+
+/// A design's own plan fills the counts: those of every size make up all, and the runs of the
+/// order make up the links.
+#[test]
+fn a_plan_fills_the_sheet() {
+    let text = include_str!("../www/examples/swelling-necklace.json");
+    let design = Design::parse(text).unwrap();
+    let formings = design.formings().unwrap();
+    let plan = Plan::of(&design, &formings).unwrap();
+    let mut sheet = Sheet::of(&design, &formings, None, LengthUnit::Mm);
+    sheet.take_plan(&plan);
+    let told: usize = sheet.sizes.iter().map(|size| size.rings.unwrap()).sum();
+    assert_eq!(told, plan.materials.rings());
+    let (_, runs) = sheet.plan[0].split_once("from one end: ").unwrap();
+    let (runs, _) = runs.split_once('.').unwrap();
+    let links: usize =
+        runs.split(", ").map(|run| run.split(' ').next().unwrap().parse::<usize>().unwrap()).sum();
+    assert_eq!(links, plan.layout.order.len());
+    assert!(!labels(&sheet.pages(Paper::A4)).contains("not planned"));
 }
 
 /// Tip 1.5 mm, base 6.5 mm, 25 mm long. Wire 1 mm in usual proportion wants 2.5 mm for oval and
