@@ -5,6 +5,7 @@
 //! other versions and text after the end are refused here.
 //! Evidence: the tests of `design` and `bench`, `tests/documents.rs`.
 
+use crate::json;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use serde_json::Value;
@@ -21,6 +22,8 @@ pub struct Kind {
     pub version_field: &'static str,
     /// The version that is read.
     pub version: u32,
+    /// Fields that hold objects, though they are not written where they hold nothing of their own.
+    pub objects: &'static [&'static str],
 }
 
 /// Why a text is no such document.
@@ -71,33 +74,25 @@ pub fn read<T: DeserializeOwned + Serialize>(text: &str, kind: Kind) -> Result<T
             problem: format!("a {noun} is an object with named fields, not a list"),
         });
     }
-    let given: Option<Value> = serde_json::from_str(text).ok();
+    let unreadable = |fault: json::Fault| {
+        let problem = match fault.problem.as_str() {
+            "trailing characters" => format!("there is more after the {noun}"),
+            _ => fault.problem,
+        };
+        ReadError::Unreadable { place: fault.place, problem }
+    };
+    let given = json::value(text).map_err(unreadable)?;
     // The version first: a later document may have fields this program does not know.
-    if let Some(found) = given.as_ref().and_then(|v| v.get(kind.version_field)?.as_u64())
+    if let Some(found) = given.get(kind.version_field).and_then(Value::as_u64)
         && found != u64::from(kind.version)
     {
         return Err(ReadError::Version { kind, found: u32::try_from(found).unwrap_or(u32::MAX) });
     }
-    let reader = &mut serde_json::Deserializer::from_str(text);
-    let read: T = serde_path_to_error::deserialize(&mut *reader).map_err(|error| {
-        let path = error.path().to_string();
-        let inner = error.into_inner();
-        let place = if path == "." || inner.is_syntax() || inner.is_eof() {
-            format!("line {}, column {}", inner.line(), inner.column())
-        } else {
-            path
-        };
-        let told = inner.to_string();
-        let problem = told.split(" at line ").next().unwrap_or(&told).to_string();
-        ReadError::Unreadable { place, problem }
-    })?;
-    reader.end().map_err(|error| ReadError::Unreadable {
-        place: format!("line {}, column {}", error.line(), error.column()),
-        problem: format!("there is more after the {noun}"),
-    })?;
-    if let (Some(given), Ok(read)) = (given, serde_json::to_value(&read))
-        && let Some(place) = list_for_object(&given, &read)
-    {
+    let read: T = json::read(text).map_err(unreadable)?;
+    // What holds nothing of its own is not written, and cannot be compared.
+    let bare = kind.objects.iter().find(|name| given[**name].is_array());
+    let place = bare.map(|name| (*name).to_owned());
+    if let Some(place) = place.or_else(|| list_for_object(&given, &json::as_value(&read))) {
         let problem = "named fields in braces are wanted here, not a list".into();
         return Err(ReadError::Unreadable { place, problem });
     }

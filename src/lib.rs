@@ -6,8 +6,9 @@
 //! | floor | room | what it answers |
 //! | --- | --- | --- |
 //! | 0 | [`units`] | millimetres, and lengths as a maker types them |
+//! | 0 | [`json`] | JSON in and out, through one door for every type |
 //! | 0 | [`numeric`] | roots of equations, integrals; knows no wire |
-//! | 0 | [`document`] | documents of our own, read strictly |
+//! | 1 | [`document`] | documents of our own, read strictly |
 //! | 1 | [`curve`] | arcs, straights and the closed centrelines made of them |
 //! | 1 | [`metal`] | how heavy, stiff and strong a metal is, and how it hardens |
 //! | 2 | [`clearance`] | how near two closed curves come, or one to itself |
@@ -26,10 +27,11 @@
 //! | 7 | [`keep`] | designs kept in the browser, none lost |
 //! | 7 | [`map`] | how the answer turns when two dimensions change |
 //! | 7 | [`share`] | a link that carries a design |
-//! | 7 | [`report`] | the one answer: every room asked |
-//! | 8 | [`tune`] | from the chain wanted to the dimensions to work to |
-//! | 9 | [`picture`] | what to draw, as plain lists of marks |
-//! | 10 | `web` | the browser's door, built for wasm32 only |
+//! | 8 | [`plan`] | the whole chain on paper: rings, wire, ends, the hand |
+//! | 9 | [`report`] | the one answer: every room asked |
+//! | 10 | [`tune`] | from the chain wanted to the dimensions to work to |
+//! | 11 | [`picture`] | what to draw, as plain lists of marks |
+//! | 12 | `web` | the browser's door, built for wasm32 only |
 
 pub mod beam;
 pub mod bench;
@@ -40,11 +42,13 @@ pub mod design;
 pub mod document;
 pub mod form;
 pub mod history;
+pub mod json;
 pub mod keep;
 pub mod map;
 pub mod metal;
 pub mod numeric;
 pub mod picture;
+pub mod plan;
 pub mod report;
 pub mod rod;
 pub mod share;

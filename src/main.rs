@@ -4,7 +4,8 @@ mod command;
 
 use clap::{Parser, Subcommand};
 use command::documents::Schema;
-use command::{documents, mesh, module, package, serve, sheet, tune};
+use command::{bundle, documents, mesh, module, package, serve, sheet, tune};
+use linkfold::plan::Table;
 use std::error::Error;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -30,6 +31,19 @@ enum Task {
         /// The design's file, or - for standard input
         file: PathBuf,
     },
+    /// Plan the whole chain: rings of each size, wire, metal, hours, as JSON
+    Plan {
+        /// The design's file, or - for standard input
+        file: PathBuf,
+        /// A bench's file, whose prices and minutes to reckon with
+        #[arg(long)]
+        bench: Option<PathBuf>,
+        /// One table of it instead, comma-separated
+        #[arg(long, value_enum, conflicts_with = "bench")]
+        table: Option<WhichTable>,
+    },
+    /// Print the bench sheet of a design, true to scale, for the browser to print
+    Sheet(sheet::Asked),
     /// Write a link or a chain as a solid, for a printer or a viewer
     Mesh(mesh::Asked),
     /// Print a hand-out to a class on a design, as one HTML file
@@ -37,34 +51,8 @@ enum Task {
         /// The design's file, or - for standard input
         file: PathBuf,
     },
-    /// Print the bench sheet of a design, true to scale: one HTML document for the browser to print
-    Sheet {
-        /// The design's file, or - for standard input
-        file: PathBuf,
-        /// The file of your bench, whose conical pliers get their stripes
-        #[arg(long)]
-        bench: Option<PathBuf>,
-        /// What it is printed on
-        #[arg(long, value_parser = ["a4", "letter"], default_value = "a4")]
-        paper: String,
-        /// Lengths in inches
-        #[arg(long)]
-        inches: bool,
-        /// One page as an SVG file instead
-        #[arg(long, value_name = "PAGE", num_args = 0..=1, default_missing_value = "1")]
-        svg: Option<usize>,
-    },
     /// Find the dimensions that give the chain wished for, as JSON
-    Tune {
-        /// The design's file to start from, or - for standard input
-        file: PathBuf,
-        /// The file of your wishes
-        #[arg(long)]
-        wishes: PathBuf,
-        /// The file of your bench, for what is to be from there
-        #[arg(long)]
-        bench: Option<PathBuf>,
-    },
+    Tune(tune::Asked),
     /// Print the JSON Schema of a design
     Schema {
         /// That of a bench instead
@@ -76,6 +64,30 @@ enum Task {
     },
     /// Build the page into www/pkg and stop
     Build,
+    /// Write the page as one file that runs without a server and without a network
+    Bundle {
+        /// Where to write it
+        #[arg(short, long, default_value = "linkfold.html")]
+        output: PathBuf,
+    },
+}
+
+/// A table of the plan.
+#[derive(Clone, Copy, clap::ValueEnum)]
+enum WhichTable {
+    /// The chain from end to end
+    Chain,
+    /// What to wind and saw
+    Cuts,
+}
+
+impl From<WhichTable> for Table {
+    fn from(which: WhichTable) -> Table {
+        match which {
+            WhichTable::Chain => Table::Chain,
+            WhichTable::Cuts => Table::Cuts,
+        }
+    }
 }
 
 /// Exit status for a design that cannot be read or worked, and for bad usage.
@@ -86,35 +98,28 @@ fn main() -> ExitCode {
     let outcome = match cli.task {
         None => build_and_serve(cli.port),
         Some(Task::Build) => build(),
+        Some(Task::Bundle { output }) => bundle_into(&output),
         Some(Task::Schema { bench, wishes }) => show(&documents::schema(match (bench, wishes) {
             (true, _) => Schema::Bench,
             (_, true) => Schema::Wishes,
             _ => Schema::Design,
         })),
-        Some(Task::Sheet { file, bench, paper, inches, svg }) => {
-            let bench = match read_with(bench, sheet::bench) {
-                Ok(bench) => bench,
-                Err(ended) => return ended,
-            };
-            let asked = sheet::Asked { paper, inches, svg };
-            return answer(&file, sheet::sheet(&file, bench.as_ref(), &asked));
-        }
-        Some(Task::Tune { file, wishes, bench }) => {
-            let bench = match read_with(bench, sheet::bench) {
-                Ok(bench) => bench,
-                Err(ended) => return ended,
-            };
-            return match tune::wishes(&wishes, bench.as_ref()) {
-                Ok(wished) => answer(&file, tune::tune(&file, &wished)),
-                Err(error) => bad(&wishes, &error),
-            };
-        }
+        Some(Task::Tune(asked)) => return answer(&asked.file, tune::tune(&asked)),
         Some(Task::Check { file }) => return answer(&file, documents::check(&file)),
         Some(Task::Handout { file }) => return answer(&file, documents::handout(&file)),
+        Some(Task::Sheet(asked)) => return answer(&asked.file, sheet::sheet(&asked)),
         Some(Task::Mesh(asked)) => match mesh::mesh(&asked) {
             Err(error @ mesh::MeshError::Unwritten { .. }) => Err(error.into()),
             made => return answer(&asked.file, made),
         },
+        Some(Task::Plan { file, bench, table }) => {
+            let asked = match table {
+                Some(table) => documents::table(&file, table.into()),
+                None => documents::plan(&file, bench.as_deref()),
+            };
+            // The last line's end is written by `show`.
+            return answer(&file, asked.map(|text| text.trim_end_matches('\n').to_owned()));
+        }
     };
     ended(outcome)
 }
@@ -137,15 +142,6 @@ fn answer<E: Error>(file: &Path, made: Result<String, E>) -> ExitCode {
     }
 }
 
-/// Reads a file where there is one; says what is wrong with it.
-fn read_with<T, E: Error>(
-    file: Option<PathBuf>,
-    read: impl Fn(&Path) -> Result<T, E>,
-) -> Result<Option<T>, ExitCode> {
-    let Some(file) = file else { return Ok(None) };
-    read(&file).map(Some).map_err(|error| bad(&file, &error))
-}
-
 /// Says what is wrong with a file.
 fn bad(file: &Path, error: &dyn Error) -> ExitCode {
     eprintln!("linkfold: {}: {}", file.display(), with_causes(error));
@@ -162,6 +158,12 @@ fn show(document: &str) -> Result<(), Box<dyn Error>> {
 
 fn build() -> Result<(), Box<dyn Error>> {
     Ok(module::build(&package::folder()?)?)
+}
+
+fn bundle_into(file: &Path) -> Result<(), Box<dyn Error>> {
+    bundle::bundle(&package::folder()?, file)?;
+    let bytes = std::fs::metadata(file)?.len();
+    show(&format!("{}: {:.1} MB, opens in a browser as it is", file.display(), 1e-6 * bytes as f64))
 }
 
 fn build_and_serve(port: u16) -> Result<(), Box<dyn Error>> {

@@ -4,13 +4,23 @@
 //! grams and gauge numbers exist only at the doors. This room holds the length
 //! type used at public doors and the reader for lengths as a maker types them.
 //!
-//! Source of the inch: the international inch of 1959, 25.4 mm exactly.
+//! Sources: the international inch of 1959, 25.4 mm exactly; the troy ounce of 480 grains of
+//! 64.79891 mg exactly (the pound of 1959), twenty pennyweights.
 
 use serde::{Deserialize, Serialize};
 use std::fmt;
 
 /// Millimetres in one inch, exactly (international inch, 1959).
 pub const MM_PER_INCH: f64 = 25.4;
+
+/// Millimetres in one foot.
+pub const MM_PER_FOOT: f64 = 12.0 * MM_PER_INCH;
+
+/// Grams in one troy ounce, exactly.
+pub const GRAMS_PER_TROY_OUNCE: f64 = 31.103_476_8;
+
+/// Grams in one pennyweight, exactly.
+pub const GRAMS_PER_PENNYWEIGHT: f64 = GRAMS_PER_TROY_OUNCE / 20.0;
 
 /// The largest length any field takes, in mm: a hundred metres of wire, far past any chain.
 pub const LARGEST_MM: f64 = 1e5;
@@ -147,6 +157,30 @@ pub fn length_text(mm: f64, unit: LengthUnit) -> String {
     }
 }
 
+/// A length of wire to buy: metres, or feet and the inches left.
+pub fn wire_text(mm: f64, unit: LengthUnit) -> String {
+    match unit {
+        LengthUnit::Mm => format!("{:.2} m", 1e-3 * mm),
+        LengthUnit::Inch => {
+            // Rounded to the inch first, or 11.9 of them would make no foot.
+            let inches = (mm / MM_PER_INCH).round();
+            format!("{:.0} ft {:.0} in", (inches / 12.0).floor(), inches % 12.0)
+        }
+    }
+}
+
+/// A mass as a bench scale shows it: grams, or pennyweights and troy ounces.
+pub fn mass_text(grams: f64, unit: LengthUnit) -> String {
+    match unit {
+        LengthUnit::Mm => format!("{grams:.2} g"),
+        LengthUnit::Inch => format!(
+            "{:.2} dwt ({:.3} ozt)",
+            grams / GRAMS_PER_PENNYWEIGHT,
+            grams / GRAMS_PER_TROY_OUNCE
+        ),
+    }
+}
+
 /// Reads a length as a maker types it: `1.02`, `1,02 mm`, `0.04 in`, `3/8"`, `1 1/2 inch`.
 ///
 /// A bare number takes the unit `bare`. A comma stands for the decimal point.
@@ -247,5 +281,9 @@ mod tests {
         assert_eq!(length_text(25.4, LengthUnit::Inch), "1.000 in");
         assert_eq!(length_text(0.9, LengthUnit::Mm), "0.90 mm");
         assert_eq!(length_text(-1e-16, LengthUnit::Mm), "0.00 mm");
+        assert_eq!(wire_text(5500.0, LengthUnit::Mm), "5.50 m");
+        // 5.5 m is 216.5 in, or 18 ft 1 in to the inch; 1 ozt is 20 dwt.
+        assert_eq!(wire_text(5500.0, LengthUnit::Inch), "18 ft 1 in");
+        assert_eq!(mass_text(31.103_476_8, LengthUnit::Inch), "20.00 dwt (1.000 ozt)");
     }
 }

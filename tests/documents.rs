@@ -184,7 +184,8 @@ fn examples_fit_the_schema_the_command_prints() {
 fn the_schema_and_the_reader_hold_the_same_ranges() {
     let schema: Value = serde_json::from_slice(&run(&["schema"], b"").stdout).unwrap();
     let plain = serde_json::json!({
-        "linkfold": 1, "wire": {"diameter_mm": 1}, "sizes": [{"mandrel_mm": 10}]
+        "linkfold": 1, "wire": {"diameter_mm": 1}, "sizes": [{"mandrel_mm": 10}],
+        "plan": {}, "trials": [{"mandrel_mm": 12}]
     });
     let read = |pointer: &str, name: &str, value: f64| {
         let mut design = plain.clone();
@@ -192,9 +193,13 @@ fn the_schema_and_the_reader_hold_the_same_ranges() {
         Design::parse(&design.to_string())
     };
     let mut tried = Vec::new();
-    for (definition, pointer) in
-        [("", ""), ("/$defs/Size", "/sizes/0"), ("/$defs/WireChoice", "/wire")]
-    {
+    for (definition, pointer) in [
+        ("", ""),
+        ("/$defs/Size", "/sizes/0"),
+        ("/$defs/WireChoice", "/wire"),
+        ("/$defs/PlanChoice", "/plan"),
+        ("/$defs/Trial", "/trials/0"),
+    ] {
         let fields = schema.pointer(&format!("{definition}/properties")).unwrap();
         for (name, field) in fields.as_object().unwrap() {
             let ends = ["minimum", "maximum"].map(|end| field[end].as_f64());
@@ -205,6 +210,10 @@ fn the_schema_and_the_reader_hold_the_same_ranges() {
             for (inside, outside) in [(least, least - 1e-9), (most, most * (1.0 + 1e-9))] {
                 assert!(read(pointer, name, inside).is_ok(), "{name}: {inside} is refused");
                 let error = read(pointer, name, outside).expect_err(name);
+                let error = match error {
+                    DesignError::Trial { fault, .. } => *fault,
+                    other => other,
+                };
                 assert!(matches!(error, DesignError::OutOfRange { .. }), "{name}: {error}");
             }
             tried.push(name.clone());
@@ -213,7 +222,8 @@ fn the_schema_and_the_reader_hold_the_same_ranges() {
     for field in &SIZE_FIELDS {
         assert!(tried.iter().any(|name| name == field.name), "{} is not tried", field.name);
     }
-    for name in ["kerf_mm", "margin_mm", "diameter_mm", "mandrel_mm", "springback_mm"] {
+    let others = ["kerf_mm", "margin_mm", "diameter_mm", "mandrel_mm", "springback_mm"];
+    for name in others.into_iter().chain(["length_mm", "coil_mm", "ring_inside_mm"]) {
         assert!(tried.iter().any(|tried| tried == name), "{name} is not tried");
     }
 }

@@ -5,8 +5,8 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 const FLOORS: &[&[&str]] = &[
-    &["units", "numeric", "document"],
-    &["curve", "metal"],
+    &["units", "json", "numeric"],
+    &["curve", "metal", "document"],
     &["wire", "clearance"],
     &["beam", "rod"],
     &["form"],

@@ -13,12 +13,18 @@ pub use marks::{JawMark, Stand, jaws_of, marks_of};
 
 use crate::design::{WireChoice, WireFault};
 use crate::document::{Kind, read};
+use crate::json;
 use serde::{Deserialize, Serialize};
 
 /// The version this crate writes and reads.
 pub const VERSION: u32 = 1;
 
-const KIND: Kind = Kind { noun: "bench", version_field: "linkfold_bench", version: VERSION };
+const KIND: Kind = Kind {
+    noun: "bench",
+    version_field: "linkfold_bench",
+    version: VERSION,
+    objects: &["prices", "minutes"],
+};
 
 /// Tools or wires in one list.
 pub const MOST_ENTRIES: usize = 100;
@@ -188,7 +194,7 @@ impl Bench {
 
     /// The document as text, in the form [`Bench::parse`] reads.
     pub fn to_json(&self) -> String {
-        serde_json::to_string_pretty(self).expect("a bench holds finite numbers and strings")
+        json::lines(self)
     }
 
     /// Holds every number to its range.

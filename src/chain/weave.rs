@@ -72,7 +72,7 @@ impl Weave {
     }
 
     /// Size over all of the straight chain, mm, along x and y.
-    pub(super) fn extent(self, link: &Body) -> nalgebra::Vector2<f64> {
+    pub fn extent(self, link: &Body) -> nalgebra::Vector2<f64> {
         let places = link.curve().walk(0.05 * link.wire);
         let mut most = nalgebra::Vector2::zeros();
         for chain in 0..self.chains {

@@ -1,10 +1,11 @@
 //! Documents in and out: a design's report, its hand-out, and the schema of designs.
 
-use linkfold::bench::{Bench, BenchError};
+use linkfold::bench::Bench;
 use linkfold::chain::Body;
 use linkfold::design::{Design, DesignError, LONGEST_DOCUMENT};
 use linkfold::picture::{Joining, Pace, Taught, handout_file};
-use linkfold::report::{CAUTIONS, Report, hang, prove};
+use linkfold::plan::{PlanError, Table};
+use linkfold::report::{CAUTIONS, PlanReport, Report, hang, pairs, plan_table, prove};
 use linkfold::tune::{TuneError, Wishes};
 use linkfold::units::LengthUnit;
 use std::io::Read;
@@ -12,7 +13,7 @@ use std::path::Path;
 
 /// Why there is no report.
 #[derive(Debug, thiserror::Error)]
-pub enum FileError {
+pub enum CheckError {
     /// The file cannot be read.
     #[error("cannot be read: {0}")]
     Unreadable(#[from] std::io::Error),
@@ -22,12 +23,22 @@ pub enum FileError {
     /// The design is at fault.
     #[error(transparent)]
     Design(#[from] DesignError),
-    /// The bench is at fault.
+    /// The chain cannot be planned.
     #[error(transparent)]
-    Bench(#[from] BenchError),
-    /// The wishes are at fault, or do not fit the design.
+    Plan(#[from] PlanError),
+    /// The wishes do not fit the design.
     #[error(transparent)]
     Tune(#[from] TuneError),
+    /// Another document that was named is at fault.
+    #[error("the {what} {place}: {fault}")]
+    Beside {
+        /// What it should be.
+        what: &'static str,
+        /// Its file.
+        place: String,
+        /// What is wrong with it.
+        fault: String,
+    },
     /// The sheet has no such page.
     #[error("page {wanted} is not there; this sheet has pages 1 to {count}")]
     NoPage {
@@ -38,14 +49,14 @@ pub enum FileError {
     },
 }
 
-/// The report on the design in `file` (`-` for standard input), as JSON.
-pub fn check(file: &Path) -> Result<String, FileError> {
+/// The report on the design in `file`, as JSON.
+pub fn check(file: &Path) -> Result<String, CheckError> {
     let report = Report::of(&read(file)?)?;
     Ok(serde_json::to_string_pretty(&report).expect("a report holds finite numbers and strings"))
 }
 
 /// The hand-out on the design in `file`, as one HTML file.
-pub fn handout(file: &Path) -> Result<String, FileError> {
+pub fn handout(file: &Path) -> Result<String, CheckError> {
     let (design, unit) = (read(file)?, LengthUnit::Mm);
     let formings = design.formings()?;
     let bodies: Vec<Body> = formings.iter().map(|forming| Body::of(&forming.fold)).collect();
@@ -67,6 +78,7 @@ pub fn handout(file: &Path) -> Result<String, FileError> {
                 joining,
                 join: &proven.report,
                 chain: measures.map(|measures| (&bodies[size], measures)),
+                seam: design.metal.seam_share,
                 unit,
             }
         })
@@ -74,13 +86,47 @@ pub fn handout(file: &Path) -> Result<String, FileError> {
     Ok(handout_file(&design, &taught, &CAUTIONS))
 }
 
+/// The plan of the chain of the design in `file`, every join proven, as JSON; with cost and hours
+/// by the bench in `bench`.
+pub fn plan(file: &Path, bench: Option<&Path>) -> Result<String, CheckError> {
+    let design = read(file)?;
+    let bench = bench.map(bench_in).transpose()?;
+    let formings = design.formings()?;
+    let pairs = 0..pairs(formings.len()).count();
+    let joins = pairs.filter_map(|index| prove(&design, &formings, index, LengthUnit::Mm));
+    let joins: Vec<_> = joins.map(|proven| proven.report).collect();
+    let report = PlanReport::of(&design, &formings, &joins, bench.as_ref(), (LengthUnit::Mm, true));
+    Ok(serde_json::to_string_pretty(&report).expect("a report holds finite numbers and strings"))
+}
+
+/// A table of that plan, as comma-separated text.
+pub fn table(file: &Path, table: Table) -> Result<String, CheckError> {
+    Ok(plan_table(&read(file)?, table)?)
+}
+
+/// The bench in `file` (`-` for standard input).
+pub fn bench_in(file: &Path) -> Result<Bench, CheckError> {
+    beside("bench", file, Bench::parse)
+}
+
+/// What is in `file`, which was named beside a design.
+pub fn beside<T, E: ToString>(
+    what: &'static str,
+    file: &Path,
+    parse: impl Fn(&str) -> Result<T, E>,
+) -> Result<T, CheckError> {
+    let place = file.display().to_string();
+    let read = text(file).map_err(|fault| fault.to_string());
+    let parsed = read.and_then(|text| parse(&text).map_err(|fault| fault.to_string()));
+    parsed.map_err(|fault| CheckError::Beside { what, place, fault })
+}
+
 /// The design in `file` (`-` for standard input).
-pub fn read(file: &Path) -> Result<Design, FileError> {
+pub fn read(file: &Path) -> Result<Design, CheckError> {
     Ok(Design::parse(&text(file)?)?)
 }
 
-/// The text in `file` (`-` for standard input).
-pub fn text(file: &Path) -> Result<String, FileError> {
+fn text(file: &Path) -> Result<String, CheckError> {
     let source: Box<dyn Read> = if file.as_os_str() == "-" {
         Box::new(std::io::stdin())
     } else {
@@ -89,7 +135,7 @@ pub fn text(file: &Path) -> Result<String, FileError> {
     let mut bytes = Vec::new();
     // One byte more than allowed, so that a longer document is seen to be longer.
     source.take(LONGEST_DOCUMENT as u64 + 1).read_to_end(&mut bytes)?;
-    String::from_utf8(bytes).map_err(|_| FileError::NotText)
+    String::from_utf8(bytes).map_err(|_| CheckError::NotText)
 }
 
 /// Which document's schema.

@@ -1,6 +1,6 @@
 //! A design's link or chain as a file for a printer or a viewer.
 
-use super::documents::{FileError, read};
+use super::documents::{CheckError, read};
 use clap::{Args, ValueEnum};
 use linkfold::report::{ModelError, Piece, Wanted, modelled};
 use linkfold::solid::{glb, stl};
@@ -70,7 +70,7 @@ enum Format {
 pub enum MeshError {
     /// The design cannot be read.
     #[error(transparent)]
-    Design(#[from] FileError),
+    Design(#[from] CheckError),
     /// The surface cannot be made.
     #[error(transparent)]
     Model(#[from] ModelError),

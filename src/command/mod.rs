@@ -1,8 +1,10 @@
 //! What the native command does; the library knows none of it.
 
+pub mod bundle;
 pub mod documents;
 pub mod mesh;
 pub mod module;
+pub mod offline;
 pub mod package;
 pub mod serve;
 pub mod sheet;

@@ -1,6 +1,9 @@
 //! The browser's half: compiles the library to WebAssembly and writes its bindings.
 
-use std::io;
+use super::offline;
+use flate2::Compression;
+use flate2::write::GzEncoder;
+use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use wasm_bindgen_cli_support::Bindgen;
@@ -34,16 +37,51 @@ pub enum ModuleError {
     /// cargo succeeded but named no module.
     #[error("cargo reported no .wasm file")]
     NoModule,
+    /// What goes with the module could not be written.
+    #[error("cannot write {what}")]
+    Unwritten {
+        what: &'static str,
+        #[source]
+        source: io::Error,
+    },
     /// The bindings could not be made or written.
     #[error("cannot write the module's bindings")]
     Bindings(#[source] AnyError),
 }
 
-/// Compiles the module and writes it, with its bindings, to `www/pkg`.
+/// Compiles the module and writes it, with its bindings, to `www/pkg`, and beside the page
+/// what keeps it working offline.
 pub fn build(package: &Path) -> Result<(), ModuleError> {
     ensure_target(package)?;
     let module = compile(package)?;
-    bind(&module, &package.join("www").join("pkg")).map_err(ModuleError::Bindings)
+    let www = package.join("www");
+    bind(&module, &www.join("pkg")).map_err(ModuleError::Bindings)?;
+    let unwritten = |what| move |source| ModuleError::Unwritten { what, source };
+    compress(&www.join("pkg/linkfold_bg.wasm")).map_err(unwritten("the compressed module"))?;
+    offline::write(&www).map_err(unwritten("www/offline.js"))
+}
+
+/// A module without a folder: bindings that make one plain script, and the module's bytes.
+pub struct Alone {
+    pub bindings: String,
+    pub wasm: Vec<u8>,
+}
+
+/// Compiles the module for a page in one file.
+pub fn alone(package: &Path) -> Result<Alone, ModuleError> {
+    ensure_target(package)?;
+    let module = compile(package)?;
+    bind_alone(&module).map_err(ModuleError::Bindings)
+}
+
+/// Writes `file` once more, compressed, as `file.gz`: for whoever serves it.
+fn compress(file: &Path) -> io::Result<()> {
+    let bytes = std::fs::read(file)?;
+    let mut encoder = GzEncoder::new(Vec::new(), Compression::best());
+    encoder.write_all(&bytes)?;
+    let mut name = file.as_os_str().to_owned();
+    name.push(".gz");
+    std::fs::write(name, encoder.finish()?)
 }
 
 /// Adds the browser target to the toolchain unless it is there, by whatever means it came.
@@ -97,13 +135,20 @@ fn module_in(messages: &str) -> Option<PathBuf> {
 }
 
 fn bind(module: &Path, folder: &Path) -> Result<(), AnyError> {
-    Bindgen::new()
-        .input_path(module)
-        .web(true)?
-        .omit_default_module_path(false)
-        .typescript(false)
-        .generate(folder)?;
+    bindgen(module).web(true)?.omit_default_module_path(false).generate(folder)?;
     Ok(())
+}
+
+fn bind_alone(module: &Path) -> Result<Alone, AnyError> {
+    let mut made = bindgen(module).no_modules(true)?.generate_output()?;
+    Ok(Alone { bindings: made.js().to_string(), wasm: made.wasm_mut().emit_wasm() })
+}
+
+/// Names are for reading a fault's trace only, and a tenth of the module.
+fn bindgen(module: &Path) -> Bindgen {
+    let mut bindgen = Bindgen::new();
+    bindgen.input_path(module).typescript(false).remove_name_section(true);
+    bindgen
 }
 
 fn not_run(program: &str) -> impl FnOnce(io::Error) -> ModuleError {

@@ -13,8 +13,10 @@ use tiny_http::{Header, Method, Request, Response, Server};
 const ANSWERERS: usize = 4;
 
 /// What the page may load and run: its own files, its own module, no inline script or style.
-const POLICY: &str = "default-src 'self'; script-src 'self' 'wasm-unsafe-eval'; \
-    object-src 'none'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+/// The page's head says the same, for whoever else serves it; only frames cannot be spoken of there.
+const POLICY: &str = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; \
+    style-src 'self'; img-src 'self' data: blob:; connect-src 'self'; worker-src 'self'; \
+    manifest-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 
 /// Why the page is not served.
 #[derive(Debug, thiserror::Error)]
@@ -73,13 +75,33 @@ fn answer(request: Request, folder: &Path) -> io::Result<()> {
     let Some((file, path)) = found else {
         return request.respond(Response::from_string("not found\n").with_status_code(404));
     };
-    let response = Response::from_file(file)
+    let compressed = takes_gzip(&request).then(|| File::open(with_gz(&path)).ok()).flatten();
+    let encoded = compressed.is_some();
+    let mut response = Response::from_file(compressed.unwrap_or(file))
         .with_header(header("Content-Type", content_type(&path)))
         .with_header(header("Content-Security-Policy", POLICY))
         .with_header(header("X-Content-Type-Options", "nosniff"))
-        // The next build must be seen at the next visit.
+        .with_header(header("Referrer-Policy", "no-referrer"))
+        .with_header(header("Vary", "Accept-Encoding"))
+        // A new build must be seen.
         .with_header(header("Cache-Control", "no-cache"));
+    if encoded {
+        response.add_header(header("Content-Encoding", "gzip"));
+    }
     request.respond(response)
+}
+
+fn takes_gzip(request: &Request) -> bool {
+    let takes = |header: &&Header| header.field.equiv("Accept-Encoding");
+    let named = request.headers().iter().find(takes);
+    named.is_some_and(|header| header.value.as_str().split(',').any(|way| way.trim() == "gzip"))
+}
+
+/// Where a file's compressed copy is, if the build made one.
+fn with_gz(path: &Path) -> PathBuf {
+    let mut name = path.as_os_str().to_owned();
+    name.push(".gz");
+    name.into()
 }
 
 /// The file a request names, if it is one of ours.
@@ -164,6 +186,17 @@ mod tests {
         std::os::unix::fs::symlink(www().join("index.html"), folder.join("out.html")).unwrap();
         assert_eq!(file_for("/out.html", &folder), None);
         std::fs::remove_dir_all(folder).unwrap();
+    }
+
+    /// Wherever the page is served from, the same policy holds.
+    #[test]
+    fn the_page_states_the_policy_it_is_served_with() {
+        let page = std::fs::read_to_string(www().join("index.html")).unwrap();
+        let (stated, _) = POLICY.split_once("; frame-ancestors").unwrap();
+        assert!(
+            page.contains(&format!("http-equiv=\"Content-Security-Policy\" content=\"{stated}\""))
+        );
+        assert!(!page.contains(" style=\"") && !page.contains(" onclick="), "refused by it");
     }
 
     #[test]

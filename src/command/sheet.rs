@@ -1,34 +1,41 @@
 //! The bench sheet of a design, ready to print.
 
-use super::documents::{FileError, text};
-use linkfold::bench::Bench;
-use linkfold::design::Design;
+use super::documents::{CheckError, bench_in, read};
 use linkfold::picture::sheet::{Paper, Sheet, document};
 use linkfold::picture::{Theme, svg};
+use linkfold::plan::Plan;
 use linkfold::units::LengthUnit;
-use std::path::Path;
+use std::path::PathBuf;
 
-/// How the sheet is wanted.
+/// Which sheet is wanted, and how.
+#[derive(clap::Args)]
 pub struct Asked {
-    /// Name of the paper.
-    pub paper: String,
-    /// Lengths in inches.
-    pub inches: bool,
-    /// This page as SVG instead of all as HTML, counted from 1.
-    pub svg: Option<usize>,
+    /// The design's file, or - for standard input
+    pub file: PathBuf,
+    /// The file of your bench, whose conical pliers get their stripes
+    #[arg(long)]
+    bench: Option<PathBuf>,
+    /// What it is printed on
+    #[arg(long, value_parser = ["a4", "letter"], default_value = "a4")]
+    paper: String,
+    /// Lengths in inches
+    #[arg(long)]
+    inches: bool,
+    /// One page as an SVG file instead of all as an HTML document
+    #[arg(long, value_name = "PAGE", num_args = 0..=1, default_missing_value = "1")]
+    svg: Option<usize>,
 }
 
-/// The bench in `file` (`-` for standard input).
-pub fn bench(file: &Path) -> Result<Bench, FileError> {
-    Ok(Bench::parse(&text(file)?)?)
-}
-
-/// The sheet of the design in `file` (`-` for standard input), as HTML or SVG.
-pub fn sheet(file: &Path, bench: Option<&Bench>, asked: &Asked) -> Result<String, FileError> {
-    let design = Design::parse(&text(file)?)?;
+/// The sheet, as HTML or SVG.
+pub fn sheet(asked: &Asked) -> Result<String, CheckError> {
+    let design = read(&asked.file)?;
+    let bench = asked.bench.as_deref().map(bench_in).transpose()?;
     let formings = design.formings()?;
     let unit = if asked.inches { LengthUnit::Inch } else { LengthUnit::Mm };
-    let sheet = Sheet::of(&design, &formings, bench, unit);
+    let mut sheet = Sheet::of(&design, &formings, bench.as_ref(), unit);
+    if design.plan.is_some() {
+        sheet.take_plan(&Plan::of(&design, &formings)?);
+    }
     let paper = Paper::named(&asked.paper).unwrap_or_default();
     let pages = sheet.pages(paper);
     let title = sheet.title();
@@ -36,8 +43,8 @@ pub fn sheet(file: &Path, bench: Option<&Bench>, asked: &Asked) -> Result<String
     match wanted.checked_sub(1).and_then(|index| pages.get(index)) {
         Some(page) => {
             let title = format!("{title}, page {wanted} of {}", pages.len());
-            Ok(svg(page, paper.half(), &Theme::PRINT, &title).trim_end().to_owned())
+            Ok(svg(page, paper.half(), 1.0, &Theme::PRINT, &title).trim_end().to_owned())
         }
-        None => Err(FileError::NoPage { wanted, count: pages.len() }),
+        None => Err(CheckError::NoPage { wanted, count: pages.len() }),
     }
 }

@@ -150,6 +150,14 @@ pub enum DesignError {
         /// What there is.
         known: String,
     },
+    /// A trial link that cannot be one.
+    #[error("trials[{index}].{fault}")]
+    Trial {
+        /// Which trial, from 0.
+        index: usize,
+        /// What is wrong with it.
+        fault: Box<DesignError>,
+    },
     /// A size whose springback cannot be followed.
     #[error("sizes[{index}]{}: {fault}", named(name))]
     Working {
@@ -207,6 +215,7 @@ impl DesignError {
             DesignError::Metal { .. } | DesignError::MetalTaken { .. } => {
                 Some(FieldPath::whole("metal.own"))
             }
+            DesignError::Trial { .. } => Some(FieldPath::whole("trials")),
             DesignError::UnknownMetal { .. } => Some(FieldPath::whole("metal.id")),
             DesignError::Working { index, fault, .. } => {
                 Some(FieldPath { size: Some(*index), field: fault.field() })
@@ -223,6 +232,7 @@ impl DesignError {
         match self {
             DesignError::Unreadable { place, .. } => place.clone(),
             DesignError::Metal { index, fault } => format!("metal.own[{index}].{}", fault.field()),
+            DesignError::Trial { index, fault } => format!("trials[{index}].{}", fault.field()),
             DesignError::MetalTaken { index, .. } => format!("metal.own[{index}].id"),
             _ => self.at().map(|at| at.to_string()).unwrap_or_default(),
         }
@@ -239,6 +249,7 @@ impl DesignError {
                 format!("{name} has {found} {what}; it must have between {least} and {most}")
             }
             DesignError::Gauge { fault, .. } => format!("{name}: {fault}"),
+            DesignError::Trial { fault, .. } => fault.told(name, unit),
             DesignError::Working { fault, .. } => fault.told(name, unit),
             DesignError::Form { fault, .. } => fault.told(name, unit),
             other => other.to_string(),

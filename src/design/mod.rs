@@ -8,17 +8,22 @@
 mod class;
 mod error;
 mod metal;
+mod plan;
 mod reading;
 mod settled;
+mod trial;
 mod weave;
 
 pub use crate::document::LONGEST_DOCUMENT;
 pub use class::{ClassNotes, Lesson, MOST_NOTE};
 pub use error::{DesignError, FieldPath, WireFault};
 pub use metal::{AnnealBefore, MetalChoice, Shapes};
+pub use plan::{Measured, PlanChoice, Taper};
+pub use trial::{MOST_TRIALS, Mean, Trial, springback_shown, t_95};
 pub use weave::WeaveChoice;
 
 use crate::form::{Forming, Setting};
+use crate::json;
 use crate::wire::Gauge;
 use crate::working::sprung;
 use serde::{Deserialize, Serialize};
@@ -66,6 +71,13 @@ pub struct Design {
     /// The sizes of link, in the order in which they follow one another along the chain.
     #[cfg_attr(feature = "schema", schemars(length(min = 1, max = 12)))]
     pub sizes: Vec<Size>,
+    /// The chain that is to come of it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub plan: Option<PlanChoice>,
+    /// Trial links that were made and measured; where rings were, they say the springback.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[cfg_attr(feature = "schema", schemars(length(max = 200)))]
+    pub trials: Vec<Trial>,
 }
 
 /// A saw blade 2/0 cuts about this wide (from memory).
@@ -109,7 +121,8 @@ pub struct Size {
     #[cfg_attr(feature = "schema", schemars(range(min = 0.1, max = 1000)))]
     pub mandrel_mm: f64,
     /// What the coil opens by in inside diameter when it leaves the mandrel; 0 when left out, and
-    /// then computed where shapes after springback are asked for.
+    /// then computed where shapes after springback are asked for. Trial links with measured rings
+    /// take its place.
     #[serde(default)]
     #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 100)))]
     pub springback_mm: f64,
@@ -278,12 +291,14 @@ impl Design {
             weave: WeaveChoice::default(),
             class: ClassNotes::default(),
             sizes: vec![Size::on_mandrel(mandrel_mm)],
+            plan: None,
+            trials: Vec::new(),
         }
     }
 
     /// The document as text, in the form [`Design::parse`] reads.
     pub fn to_json(&self) -> String {
-        serde_json::to_string_pretty(self).expect("a design holds finite numbers and strings")
+        json::lines(self)
     }
 
     /// What the tools are set to for each size, defaults filled in and ranges checked.
@@ -299,6 +314,10 @@ impl Design {
         in_range(at("margin_mm"), self.margin_mm, 0.0, 10.0)?;
         self.metal.metal()?;
         self.class.check()?;
+        if let Some(plan) = &self.plan {
+            plan.check()?;
+        }
+        trial::check(&self.trials)?;
         let shared = self.wire.of_size(None)?;
         self.sizes.iter().enumerate().map(|(i, size)| self.setting(i, size, shared)).collect()
     }
@@ -317,8 +336,10 @@ impl Design {
         }
         let usual = Setting::usual(wire, in_range(at("mandrel_mm"), size.mandrel_mm, 0.1, 1e3)?);
         let bore = size.bore_mm.unwrap_or(usual.bore);
+        let given = in_range(at("springback_mm"), size.springback_mm, 0.0, 100.0)?;
+        let shown = springback_shown(&self.trials, size.mandrel_mm, wire, self.kerf_mm);
         Ok(Setting {
-            springback: in_range(at("springback_mm"), size.springback_mm, 0.0, 100.0)?,
+            springback: shown.map_or(given, |shown| shown.mean.clamp(0.0, 100.0)),
             kerf: self.kerf_mm,
             oval_jaw: size.oval_jaw_mm.unwrap_or(bore),
             oval_length: size.oval_length_mm,

@@ -2,9 +2,13 @@
 
 use super::{Design, DesignError, VERSION};
 use crate::document::{Kind, ReadError, read};
-use serde_json::Value;
 
-const KIND: Kind = Kind { noun: "design", version_field: "linkfold", version: VERSION };
+const KIND: Kind = Kind {
+    noun: "design",
+    version_field: "linkfold",
+    version: VERSION,
+    objects: &["metal", "class", "plan"],
+};
 
 impl Design {
     /// Reads a document.
@@ -15,13 +19,6 @@ impl Design {
     /// [`Design::formings`].
     pub fn parse(text: &str) -> Result<Design, DesignError> {
         let design: Design = read(text, KIND)?;
-        // What holds nothing of its own is not written, and cannot be compared.
-        if let Ok(given) = serde_json::from_str::<Value>(text)
-            && let Some(place) = ["metal", "class"].into_iter().find(|name| given[*name].is_array())
-        {
-            let problem = "named fields in braces are wanted here, not a list".into();
-            return Err(DesignError::Unreadable { place: place.into(), problem });
-        }
         design.settings()?;
         Ok(design)
     }

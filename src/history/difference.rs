@@ -3,11 +3,15 @@
 //! A field that is added to the document needs nothing here: it is called by its name.
 
 use crate::design::{Design, WireChoice};
+use crate::json;
 use crate::units::{LengthUnit, Mm, length_words};
 use serde_json::Value;
 
 /// More than this many fields at once is another design.
 const FEW: usize = 3;
+
+/// A text longer than this is not told whole, letters.
+const LONG: usize = 40;
 
 /// Names on the page where they are not the field's own.
 const NAMES: [(&str, &str); 6] = [
@@ -37,6 +41,8 @@ impl Difference {
         let mut paths = Vec::new();
         if a != b {
             walk(&written(a), &written(b), &mut Vec::new(), &mut paths);
+            paths.iter_mut().for_each(up_to_wire);
+            paths.dedup();
         }
         Difference { paths }
     }
@@ -80,13 +86,12 @@ impl Difference {
     fn told(&self, design: &Design, value: impl Fn(&[Key], &str) -> String) -> String {
         let mut items: Vec<String> = Vec::new();
         for path in &self.paths {
-            let path = up_to_wire(path);
             let last = path.iter().rev().find_map(|key| match key {
                 Key::Field(name) => Some(name.as_str()),
                 Key::Index(_) => None,
             });
             let field = last.unwrap_or_default();
-            let whose = match path {
+            let whose = match &path[..] {
                 [Key::Field(sizes), Key::Index(index), ..]
                     if sizes == "sizes" && design.sizes.len() > 1 =>
                 {
@@ -95,6 +100,7 @@ impl Difference {
                         Some(name) => format!("{name}: "),
                     }
                 }
+                [Key::Field(class), ..] if class == "class" => "note to the ".into(),
                 _ => String::new(),
             };
             let item = format!("{whose}{}{}", name_of(field), value(path, field));
@@ -114,10 +120,10 @@ pub fn again(difference: &Difference, design: &Design, unit: LengthUnit) -> Stri
 
 /// The document, with those sections that are not written when they are the usual.
 fn written(design: &Design) -> Value {
-    let mut document = serde_json::to_value(design).unwrap_or_default();
+    let mut document = json::as_value(design);
     if let Value::Object(fields) = &mut document {
-        fields.insert("metal".into(), serde_json::to_value(&design.metal).unwrap_or_default());
-        fields.insert("weave".into(), serde_json::to_value(design.weave).unwrap_or_default());
+        fields.insert("metal".into(), json::as_value(&design.metal));
+        fields.insert("weave".into(), json::as_value(&design.weave));
     }
     document
 }
@@ -132,12 +138,16 @@ fn called(design: &Design) -> String {
 fn walk(a: &Value, b: &Value, here: &mut Vec<Key>, found: &mut Vec<Vec<Key>>) {
     match (a, b) {
         (Value::Object(a), Value::Object(b)) => {
+            let nothing = Value::Object(Default::default());
             let only_b = b.keys().filter(|key| !a.contains_key(*key));
             for key in a.keys().chain(only_b) {
                 let (left, right) = (a.get(key), b.get(key));
                 here.push(Key::Field(key.clone()));
                 match (left, right) {
                     (Some(left), Some(right)) => walk(left, right, here, found),
+                    // A section that is left out is one with nothing in it.
+                    (Some(left @ Value::Object(_)), None) => walk(left, &nothing, here, found),
+                    (None, Some(right @ Value::Object(_))) => walk(&nothing, right, here, found),
                     _ => found.push(here.clone()),
                 }
                 here.pop();
@@ -158,9 +168,9 @@ fn walk(a: &Value, b: &Value, here: &mut Vec<Key>, found: &mut Vec<Vec<Key>>) {
 }
 
 /// A wire is one thing, by whatever it is given.
-fn up_to_wire(path: &[Key]) -> &[Key] {
+fn up_to_wire(path: &mut Vec<Key>) {
     let wire = path.iter().position(|key| matches!(key, Key::Field(name) if name == "wire"));
-    wire.map_or(path, |index| &path[..=index])
+    path.truncate(wire.map_or(path.len(), |index| index + 1));
 }
 
 fn name_of(field: &str) -> String {
@@ -174,18 +184,24 @@ fn value_words(document: &Value, path: &[Key], field: &str, unit: LengthUnit) ->
         Key::Field(name) => value.get(name),
         Key::Index(index) => value.get(index),
     });
+    // A note may be long; the document counts the seam round the loop, the page does not.
+    if field == "seam_share" || matches!(path, [Key::Field(class), ..] if class == "class") {
+        return String::new();
+    }
     let Some(value) = value else {
         return "left out".into();
     };
     if field == "wire" {
-        return serde_json::from_value(value.clone()).map_or(String::new(), |w| wire(&w, unit));
+        return json::read_value(value.clone()).map_or(String::new(), |w| wire(&w, unit));
     }
     let length = value.as_f64().filter(|_| field.ends_with("_mm"));
     match (value, length.and_then(|mm| Mm::try_from(mm).ok())) {
         (_, Some(mm)) => length_words(mm, unit),
-        // The document counts it round the whole loop, the page does not: no figure here.
-        _ if field == "seam_share" => String::new(),
         (Value::String(text), _) if text.is_empty() => "without".into(),
+        (Value::String(text), _) if text.chars().count() > LONG => {
+            let start: String = text.chars().take(LONG).collect();
+            format!("\u{201c}{start}\u{2026}\u{201d}")
+        }
         (Value::String(text), _) => text.replace('-', " "),
         (Value::Number(number), _) => number.to_string(),
         (Value::Bool(yes), _) => (if *yes { "yes" } else { "no" }).into(),

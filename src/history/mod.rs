@@ -11,6 +11,7 @@ mod difference;
 pub use difference::{Difference, again};
 
 use crate::design::Design;
+use crate::json;
 use std::collections::VecDeque;
 
 /// Changes of one field that follow within this belong together, ms: a number being typed.
@@ -94,7 +95,7 @@ impl History {
             return difference;
         }
         let design = change.before.0.clone();
-        let bytes = serde_json::to_string(&design).map_or(0, |text| text.len());
+        let bytes = json::line(&design).len();
         self.bytes += bytes;
         self.past.push_back(Step {
             design,

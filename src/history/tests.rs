@@ -212,6 +212,19 @@ fn a_change_is_told_in_the_words_of_the_page() {
 }
 
 #[test]
+fn words_are_told_short() {
+    let before = Design::plain(0.9, 12.0);
+    let mut after = before.clone();
+    after.class.write(crate::design::Lesson::Fold, &"watch the tips ".repeat(30));
+    let difference = Difference::between(&before, &after);
+    assert_eq!(difference.values(&after, LengthUnit::Mm), "note to the fold");
+    let mut after = before.clone();
+    after.notes = "x".repeat(5000);
+    let words = Difference::between(&before, &after).values(&after, LengthUnit::Mm);
+    assert_eq!(words, format!("notes \u{201c}{}\u{2026}\u{201d}", "x".repeat(40)));
+}
+
+#[test]
 fn a_change_in_one_of_many_sizes_names_it() {
     let mut before = Design::plain(0.9, 12.0);
     before.sizes[0].name = "front".into();

@@ -2,6 +2,7 @@
 
 use super::{ASIDE, Shelf, ShelfError};
 use crate::design::Design;
+use crate::json;
 use serde::{Deserialize, Serialize};
 
 /// The design on the page.
@@ -82,7 +83,7 @@ fn put_aside(shelf: &dyn Shelf, text: &str) -> Result<(), ShelfError> {
 /// What a maker is used to; the usual where nothing is known.
 pub fn habits(shelf: &dyn Shelf) -> Habits {
     let text = shelf.read(HABITS).ok().flatten();
-    text.and_then(|text| serde_json::from_str(&text).ok()).unwrap_or_default()
+    text.and_then(|text| json::read(&text).ok()).unwrap_or_default()
 }
 
 /// Keeps a maker's habits.
@@ -90,5 +91,5 @@ pub fn habits(shelf: &dyn Shelf) -> Habits {
 /// # Errors
 /// [`ShelfError`].
 pub fn save_habits(shelf: &dyn Shelf, habits: &Habits) -> Result<(), ShelfError> {
-    shelf.write(HABITS, &serde_json::to_string(habits).unwrap_or_default())
+    shelf.write(HABITS, &json::line(habits))
 }

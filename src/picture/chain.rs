@@ -25,6 +25,7 @@ pub fn lying(link: &Body, found: &Measures, bent: &Bent, count: usize) -> Scene 
         curve: link.curve().moved(&(lie * pose)),
         radius: 0.5 * link.wire,
         finish: if k % 2 == 0 { Finish::Pale } else { Finish::Warm },
+        seam: None,
     };
     let measures = if bent.angle.abs() > 0.0 { Vec::new() } else { straight(link, found, &lie) };
     Scene {
@@ -80,6 +81,7 @@ pub fn hanging(drape: &Drape, links: &[&Body], form: Option<Form>) -> Scene {
             curve: if plain { loop_of(link).moved(pose) } else { link.curve().moved(pose) },
             radius: 0.5 * link.wire,
             finish: if k % 2 == 0 { Finish::Pale } else { Finish::Warm },
+            seam: None,
         })
         .collect();
     strands.extend(form.into_iter().flat_map(hoops));
@@ -118,7 +120,7 @@ fn hoops(form: Form) -> Vec<Strand> {
             push_biarc((place(from, lift), way(from)), (place(to, lift), way(to)), &mut pieces);
         }
         let curve = ClosedCurve::new(pieces).ok()?;
-        Some(Strand { curve, radius: 0.006 * size, finish: Finish::Pale })
+        Some(Strand { curve, radius: 0.006 * size, finish: Finish::Pale, seam: None })
     };
     [-0.4, 0.0, 0.4].into_iter().filter_map(|share| hoop(share * size)).collect()
 }

@@ -95,7 +95,7 @@ pub(super) const FROM_ABOVE: Viewpoint = Viewpoint::degrees(0.0, 72.0);
 pub(super) const ASIDE: Viewpoint = Viewpoint::degrees(-28.0, 18.0);
 
 pub(super) fn strand(curve: ClosedCurve, forming: &Forming, finish: Finish) -> Strand {
-    Strand { curve, radius: 0.5 * forming.setting.wire, finish }
+    Strand { curve, radius: 0.5 * forming.setting.wire, finish, seam: None }
 }
 
 fn measures(forming: &Forming, shape: &StepShape) -> Vec<Measure> {

@@ -11,6 +11,8 @@ pub enum Finish {
     Pale,
     /// Yellow metal.
     Warm,
+    /// Solder in a seam: darker than either.
+    Solder,
 }
 
 /// What a mark means.

@@ -68,7 +68,7 @@ fn section(text: &mut String, taught: &Taught, number: usize, step: Lesson, note
     scene.draw_into(&view, taught.unit, &mut drawing);
     let measure = taught.measure(step);
     let words = format!("{}: {measure}", step.name());
-    let picture = svg(&drawing, view.half(), &Theme::HIGH_CONTRAST, &words);
+    let picture = svg(&drawing, view.half(), 1.0, &Theme::HIGH_CONTRAST, &words);
     let caption = match step {
         Lesson::Through => {
             "Work the next loop through both lobes, and close it. The picture is of the tightest place."
@@ -78,10 +78,14 @@ fn section(text: &mut String, taught: &Taught, number: usize, step: Lesson, note
     let _ = write!(
         text,
         "<section class=\"step\">\n<div>{picture}</div>\n<div>\n<h3>{number}. {}</h3>\n<p>{caption}</p>\n\
-         <p class=\"measure\">{}</p>\n<p>Measured on mine: ____________</p>\n",
+         <p class=\"measure\">{}</p>\n",
         step.name(),
         escaped(&measure),
     );
+    // The way through is tried, not measured.
+    if step != Lesson::Through {
+        text.push_str("<p>Measured on mine: ____________</p>\n");
+    }
     if !note.is_empty() {
         let _ = writeln!(text, "<p class=\"note\">{}</p>", escaped(note));
     }

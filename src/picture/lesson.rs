@@ -20,6 +20,8 @@ pub struct Taught<'a> {
     pub chain: Option<(&'a Body, &'a Measures)>,
     /// Where it is slow, and where it ends.
     pub pace: Pace,
+    /// Where its solder seam lies, if that is settled; a share as in the design.
+    pub seam: Option<f64>,
     /// What lengths are told in.
     pub unit: LengthUnit,
 }
@@ -70,6 +72,10 @@ const SEATED: usize = 4;
 impl Taught<'_> {
     /// The scene when `done` of a step is, from 0 to 1, with the measure that matters.
     pub fn scene(&self, step: Lesson, done: f64) -> Scene {
+        self.bare(step, done).soldered(self.seam)
+    }
+
+    fn bare(&self, step: Lesson, done: f64) -> Scene {
         let own = self.joining.incoming;
         let chapter = |from: f64, to: Chapter| from + (to.end() - from).max(0.0) * done.max(1e-6);
         let only = |mut scene: Scene, names: &[&str]| {
@@ -236,6 +242,7 @@ mod tests {
             joining,
             join: &known.proven.report,
             chain: found.map(|found| (&known.bodies[0], found)),
+            seam: Some(0.1),
             unit: LengthUnit::Mm,
         }
     }
@@ -248,6 +255,7 @@ mod tests {
             let scene = taught.scene(step, 1.0);
             assert_eq!(scene.measures.len(), count, "{step:?}");
             let told = taught.measure(step);
+            assert!(scene.strands.iter().all(|strand| strand.seam.is_some()));
             for measure in &scene.measures {
                 let reading = length_text(measure.reading, LengthUnit::Mm);
                 assert!(told.contains(&reading), "{step:?}: {told}, {reading} drawn");

@@ -39,6 +39,11 @@ pub(super) fn lay(measure: &Measure, view: &View, unit: LengthUnit, drawing: &mu
     if length < END_ON * (measure.to - measure.from).norm() {
         return;
     }
+    // What is measured lies out of sight: its label would stand at the edge and tell nothing.
+    let seen = view.half();
+    if (0..2).any(|i| 0.5 * (jaws[0][i] + jaws[1][i]).abs() > seen[i]) {
+        return;
+    }
     // A closed gap has no direction: its stops stand upright.
     let along = if length > 1e-9 { [dx / length, dy / length] } else { [0.0, 1.0] };
     let [x, y, _] = view.aim(measure.aside);

@@ -17,6 +17,8 @@ pub struct Strand {
     pub radius: f64,
     /// Which metal it is shown in.
     pub finish: Finish,
+    /// Where its solder seam lies, mm along the centreline; none where that is not settled.
+    pub seam: Option<f64>,
 }
 
 /// What is shown, and from where it is best seen.
@@ -37,6 +39,15 @@ pub struct Scene {
 }
 
 impl Scene {
+    /// The same with the solder seam drawn on every wire, at `share` of the way round from the
+    /// middle of one waist wire; where none is settled, none is drawn.
+    pub fn soldered(mut self, share: Option<f64>) -> Scene {
+        for strand in &mut self.strands {
+            strand.seam = share.map(|share| share * strand.curve.length());
+        }
+        self
+    }
+
     /// Size and middle of the scene in `window`, seen from `from`.
     pub fn fit(&self, from: Viewpoint, window: Window) -> Fit {
         let reach = self.strands.iter().map(|s| s.radius).fold(0.0, f64::max);

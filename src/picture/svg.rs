@@ -1,17 +1,27 @@
-//! A drawing as an SVG file, true to scale: one user unit is one millimetre.
+//! A drawing as an SVG file of the size it is meant to have on paper.
 
 use super::{Anchor, Drawing, Mark, Theme, Tone};
 use std::fmt::Write;
 
-/// Writes `drawing`, which lies within `half` mm left, right, above and below the middle,
-/// as a file that prints at its true size.
-pub fn svg(drawing: &Drawing, half: [f64; 2], theme: &Theme, title: &str) -> String {
+/// CSS pixels to a millimetre: 96 to the inch, as CSS has it.
+pub const PIXELS_PER_MM: f64 = 96.0 / 25.4;
+
+/// Writes `drawing`, which lies within `half` left, right, above and below the middle, as a
+/// file that prints with `paper` mm to each of its units: 1 is true to scale.
+pub fn svg(drawing: &Drawing, half: [f64; 2], paper: f64, theme: &Theme, title: &str) -> String {
     let [x, y] = half;
     let (width, height) = (2.0 * x, 2.0 * y);
+    let (wide, high) = (paper * width, paper * height);
+    // A five-thousandth of the picture cannot be seen; on what is true to scale it can be measured.
+    let least = if (paper - 1.0).abs() < 1e-12 { 3.0 } else { 0.0 };
+    let digits = (3.7 - x.max(y).max(1e-6).log10()).clamp(least, 9.0) as usize;
     let mut text = format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width:.3}mm\" height=\"{height:.3}mm\" \
-         viewBox=\"{:.3} {:.3} {width:.3} {height:.3}\" role=\"img\">\n<title>{}</title>\n\
-         <rect x=\"{:.3}\" y=\"{:.3}\" width=\"{width:.3}\" height=\"{height:.3}\" fill=\"{}\"/>\n",
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{wide:.3}mm\" height=\"{high:.3}mm\" \
+         viewBox=\"{:.digits$} {:.digits$} {width:.digits$} {height:.digits$}\" role=\"img\" \
+         font-family=\"system-ui, sans-serif\" font-weight=\"600\" stroke-linecap=\"round\" \
+         stroke-linejoin=\"round\">\n<title>{}</title>\n\
+         <rect x=\"{:.digits$}\" y=\"{:.digits$}\" width=\"{width:.digits$}\" \
+         height=\"{height:.digits$}\" fill=\"{}\"/>\n",
         -x,
         -y,
         escaped(title),
@@ -25,22 +35,21 @@ pub fn svg(drawing: &Drawing, half: [f64; 2], theme: &Theme, title: &str) -> Str
         match mark {
             Mark::Fill { tone, points } => {
                 text.push_str("<path d=\"");
-                push_path(&mut text, &drawing.points[points.clone()], true);
+                push_path(&mut text, &drawing.points[points.clone()], true, digits);
                 while let Some(Mark::Fill { points, .. }) =
                     marks.next_if(|m| matches!(m, Mark::Fill { tone: same, .. } if same == tone))
                 {
-                    push_path(&mut text, &drawing.points[points.clone()], true);
+                    push_path(&mut text, &drawing.points[points.clone()], true, digits);
                 }
                 // Writing to a String cannot fail.
                 let _ = writeln!(text, "\" fill=\"{colour}\"/>");
             }
             Mark::Stroke { points, width, .. } => {
                 text.push_str("<path d=\"");
-                push_path(&mut text, &drawing.points[points.clone()], false);
+                push_path(&mut text, &drawing.points[points.clone()], false, digits);
                 let _ = writeln!(
                     text,
-                    "\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"{width:.4}\" \
-                     stroke-linecap=\"round\"/>"
+                    "\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"{width:.digits$}\"/>"
                 );
             }
             Mark::Label { at, anchor, size, text: words, .. } => {
@@ -52,9 +61,9 @@ pub fn svg(drawing: &Drawing, half: [f64; 2], theme: &Theme, title: &str) -> Str
                 // A third of the size down: the middle of the letters on the place's height.
                 let _ = writeln!(
                     text,
-                    "<text x=\"{:.3}\" y=\"{:.3}\" font-size=\"{size:.3}\" text-anchor=\"{anchor}\" \
-                     font-family=\"sans-serif\" fill=\"{colour}\" stroke=\"{}\" \
-                     stroke-width=\"{:.3}\" paint-order=\"stroke\">{}</text>",
+                    "<text x=\"{:.digits$}\" y=\"{:.digits$}\" font-size=\"{size:.digits$}\" \
+                     text-anchor=\"{anchor}\" fill=\"{colour}\" stroke=\"{}\" \
+                     stroke-width=\"{:.digits$}\" paint-order=\"stroke\">{}</text>",
                     at[0],
                     -at[1] + 0.35 * size,
                     theme.colour(Tone::Paper),
@@ -68,16 +77,20 @@ pub fn svg(drawing: &Drawing, half: [f64; 2], theme: &Theme, title: &str) -> Str
     text
 }
 
-fn push_path(text: &mut String, points: &[[f64; 2]], closed: bool) {
+fn push_path(text: &mut String, points: &[[f64; 2]], closed: bool, digits: usize) {
     for (i, [x, y]) in points.iter().enumerate() {
-        let _ = write!(text, "{}{x:.3} {:.3}", if i == 0 { 'M' } else { 'L' }, -y);
+        let _ = write!(text, "{}{x:.digits$} {:.digits$}", if i == 0 { 'M' } else { 'L' }, -y);
     }
     if closed {
         text.push('Z');
     }
 }
 
+/// Words as XML takes them: what means something to it is written out, what it knows no
+/// letter for is left out.
 pub(super) fn escaped(text: &str) -> String {
+    let known = |c: &char| !c.is_control() && !matches!(c, '\u{FFFE}' | '\u{FFFF}');
+    let text: String = text.chars().filter(known).collect();
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }
 
@@ -91,11 +104,11 @@ mod tests {
         drawing.fill(Tone::Rim, &[[0.0, 0.0], [1.0, 0.0], [1.0, 2.0]]);
         drawing.fill(Tone::Rim, &[[0.0, 0.0], [-1.0, 0.0], [1.0, 2.0]]);
         drawing.label(Tone::Ink, [0.0, 1.0], Anchor::Start, 2.0, "a < b".into());
-        let text = svg(&drawing, [10.0, 5.0], &Theme::LIGHT, "R&D");
-        assert!(text.contains("width=\"20.000mm\" height=\"10.000mm\""), "{text}");
-        assert!(text.contains("viewBox=\"-10.000 -5.000 20.000 10.000\""), "{text}");
-        assert!(text.contains("L1.000 -2.000Z"), "{text}");
+        let text = svg(&drawing, [10.0, 5.0], 2.0, &Theme::LIGHT, "R&D\u{1}");
+        assert!(text.contains("width=\"40.000mm\" height=\"20.000mm\""), "{text}");
+        assert!(text.contains("viewBox=\"-10.00 -5.00 20.00 10.00\""), "{text}");
+        assert!(text.contains("L1.00 -2.00Z"), "{text}");
         assert_eq!(text.matches("<path").count(), 1, "one tone, one path: {text}");
-        assert!(text.contains("a &lt; b") && text.contains("R&amp;D"), "{text}");
+        assert!(text.contains("a &lt; b") && text.contains("<title>R&amp;D</title>"), "{text}");
     }
 }

@@ -27,6 +27,7 @@ pub struct Theme {
     /// Metal from darkest to brightest, at even steps.
     pale: [Colour; 5],
     warm: [Colour; 5],
+    solder: [Colour; 5],
     /// Ground without room, from the deepest overlap to none, and with room, to the most.
     without: [Colour; 5],
     with: [Colour; 5],
@@ -69,6 +70,13 @@ impl Theme {
             rgb(0xd0, 0xa4, 0x53),
             rgb(0xf2, 0xd7, 0x96),
             rgb(0xff, 0xf8, 0xe2),
+        ],
+        solder: [
+            rgb(0x0e, 0x11, 0x14),
+            rgb(0x1a, 0x1f, 0x23),
+            rgb(0x28, 0x2f, 0x34),
+            rgb(0x3b, 0x43, 0x4a),
+            rgb(0x56, 0x60, 0x67),
         ],
         without: [
             rgb(0xd9, 0x97, 0x7e),
@@ -118,6 +126,13 @@ impl Theme {
             rgb(0xee, 0xd1, 0x8d),
             rgb(0xff, 0xf5, 0xda),
         ],
+        solder: [
+            rgb(0x0e, 0x11, 0x14),
+            rgb(0x1a, 0x1f, 0x23),
+            rgb(0x28, 0x2f, 0x34),
+            rgb(0x3b, 0x43, 0x4a),
+            rgb(0x56, 0x60, 0x67),
+        ],
         without: [
             rgb(0x6e, 0x34, 0x24),
             rgb(0x5e, 0x2f, 0x22),
@@ -157,6 +172,13 @@ impl Theme {
             rgb(0xd9, 0x9b, 0x10),
             rgb(0xf6, 0xcc, 0x55),
             rgb(0xff, 0xf4, 0xc8),
+        ],
+        solder: [
+            rgb(0x0e, 0x11, 0x14),
+            rgb(0x1a, 0x1f, 0x23),
+            rgb(0x28, 0x2f, 0x34),
+            rgb(0x3b, 0x43, 0x4a),
+            rgb(0x56, 0x60, 0x67),
         ],
         without: [
             rgb(0xf2, 0xa0, 0x88),
@@ -198,6 +220,13 @@ impl Theme {
             rgb(0xe2, 0xb4, 0x40),
             rgb(0xff, 0xe8, 0xa8),
         ],
+        solder: [
+            rgb(0x0e, 0x11, 0x14),
+            rgb(0x1a, 0x1f, 0x23),
+            rgb(0x28, 0x2f, 0x34),
+            rgb(0x3b, 0x43, 0x4a),
+            rgb(0x56, 0x60, 0x67),
+        ],
         without: [
             rgb(0x66, 0x20, 0x10),
             rgb(0x54, 0x1b, 0x0e),
@@ -223,6 +252,7 @@ impl Theme {
         match tone {
             Tone::Metal { finish: Finish::Pale, shade } => along(&self.pale, shade),
             Tone::Metal { finish: Finish::Warm, shade } => along(&self.warm, shade),
+            Tone::Metal { finish: Finish::Solder, shade } => along(&self.solder, shade),
             Tone::Room { shade } => {
                 let half = SHADES / 2;
                 let (scale, step) =
@@ -320,6 +350,21 @@ mod tests {
         }
     }
 
+    /// A seam is told from either metal by brightness alone (3 asked, by criterion 1.4.11), at
+    /// every shade that faces the reader.
+    #[test]
+    fn a_seam_stands_out_from_the_wire() {
+        for theme in Theme::ALL {
+            for finish in [Finish::Pale, Finish::Warm] {
+                for shade in SHADES / 2..SHADES {
+                    let at = |finish| theme.colour(Tone::Metal { finish, shade });
+                    let found = contrast(at(finish), at(Finish::Solder));
+                    assert!(found >= 3.0, "{finish:?} {shade}: {found:.2}");
+                }
+            }
+        }
+    }
+
     /// The page and the picture on it are of the same colours.
     #[test]
     fn the_stylesheet_has_the_colours_of_the_themes() {
@@ -355,7 +400,7 @@ mod tests {
     #[test]
     fn metal_brightens_from_shade_to_shade() {
         for theme in Theme::ALL {
-            for finish in [Finish::Pale, Finish::Warm] {
+            for finish in [Finish::Pale, Finish::Warm, Finish::Solder] {
                 let sum = |shade| {
                     let Colour(c) = theme.colour(Tone::Metal { finish, shade });
                     c.iter().map(|&v| u32::from(v)).sum::<u32>()

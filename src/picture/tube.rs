@@ -10,24 +10,32 @@
 
 use super::drawing::{Drawing, Finish, SHADES, Tone};
 use super::{Strand, View};
-use crate::curve::{ClosedCurve, Vector};
+use crate::curve::Vector;
 use std::f64::consts::TAU;
 
 /// How far a facet may stray from the round, CSS pixels.
-const STRAY: f64 = 0.3;
+const STRAY: f64 = 0.15;
 /// Greatest turn from ring to ring, radians; coarser looks angular even where it is small.
 const MOST_TURN: f64 = 0.3;
 /// Least turn from ring to ring, radians; finer cannot be seen.
-const LEAST_TURN: f64 = 0.09;
+const LEAST_TURN: f64 = 0.06;
 /// Longest band, wire diameters: short enough for sorting by its middle.
 const BAND_LENGTH: f64 = 0.8;
+/// A closed curve needs some.
+const FEWEST_BANDS: f64 = 8.0;
+/// Corners to a ring at the most; even.
+const MOST_SIDES: usize = 40;
 /// Facets are enlarged by this much, CSS pixels, so that no ground shows between them.
 const OVERLAP: f64 = 0.45;
 /// Width of the dark edge, CSS pixels.
 const RIM: f64 = 1.1;
+/// Width of a solder seam, wire diameters, and the least that can be seen, CSS pixels.
+const SEAM: [f64; 2] = [0.1, 2.0];
 
 /// Where the centreline passes, in the picture's axes.
 struct Station {
+    /// How far along the centreline, mm.
+    along: f64,
     place: [f64; 3],
     tangent: Vector,
 }
@@ -66,36 +74,71 @@ pub(super) fn draw(strands: &[Strand], view: &View, drawing: &mut Drawing) {
 
 /// Corners to a ring, by the wire's radius on the screen.
 fn sides(radius_pixels: f64) -> usize {
-    let wanted = 6.0 + 2.6 * radius_pixels.max(0.0).sqrt();
-    2 * (0.5 * wanted.clamp(8.0, 28.0)).round() as usize
+    let wanted = 4.5 + 3.4 * radius_pixels.max(0.0).sqrt();
+    2 * (0.5 * wanted.clamp(8.0, MOST_SIDES as f64)).round() as usize
 }
 
 /// The centreline's stations, close enough for this view.
-fn stations(curve: &ClosedCurve, radius: f64, view: &View) -> Vec<Station> {
+fn stations(strand: &Strand, view: &View) -> Vec<Station> {
+    let (curve, radius) = (&strand.curve, strand.radius);
+    let edges = strand.seam.map(|seam| {
+        let half = 0.5 * seam_width(radius, view);
+        [seam - half, seam + half].map(|edge| edge.rem_euclid(curve.length()))
+    });
+    // How many bands each piece asks for; short ones share a band with their neighbours.
+    let wanted: Vec<f64> = curve
+        .pieces()
+        .iter()
+        .map(|piece| {
+            let length = piece.length();
+            let outer = view.scale * (1.0 / piece.curvature().max(1e-9) + radius);
+            let turn_step = (8.0 * STRAY / outer).sqrt().clamp(LEAST_TURN, MOST_TURN);
+            let turn = length * piece.curvature();
+            // A wire as thin as a hair would ask for more rings than anyone can see.
+            (turn / turn_step).max(length / (2.0 * BAND_LENGTH * radius)).min(400.0)
+        })
+        .collect();
+    let all: f64 = wanted.iter().sum();
+    let step = all / all.ceil().max(FEWEST_BANDS);
     let mut stations = Vec::with_capacity(128);
-    for piece in curve.pieces() {
+    let mut places = Vec::new();
+    let (mut before, mut asked, mut next) = (0.0, 0.0, 0.0);
+    for (piece, wanted) in curve.pieces().iter().zip(wanted) {
         let length = piece.length();
-        let turn = length * piece.curvature();
-        let outer = view.scale * (1.0 / piece.curvature().max(1e-9) + radius);
-        let turn_step = (8.0 * STRAY / outer).sqrt().clamp(LEAST_TURN, MOST_TURN);
-        let wanted = (turn / turn_step).max(length / (2.0 * BAND_LENGTH * radius)).ceil();
-        // A wire as thin as a hair would ask for more rings than anyone can see.
-        let count = wanted.clamp(1.0, 400.0);
-        for i in 0..count as usize {
-            let s = length * i as f64 / count;
+        places.clear();
+        // Half a step's grace, or rounding would set a last ring upon the first.
+        while next * step < asked + wanted && next * step < all - 0.5 * step {
+            places.push(length * (next * step - asked) / wanted);
+            next += 1.0;
+        }
+        let inside = |edge: &f64| *edge > 0.0 && *edge < length;
+        let whole = places.len();
+        places.extend(edges.iter().flatten().map(|edge| edge - before).filter(inside));
+        if places.len() > whole {
+            places.sort_unstable_by(f64::total_cmp);
+        }
+        for &s in &places {
             stations.push(Station {
+                along: before + s,
                 place: view.place(piece.point(s)),
                 tangent: Vector::from(view.aim(piece.tangent(s))),
             });
         }
+        before += length;
+        asked += wanted;
     }
     stations
+}
+
+/// mm.
+fn seam_width(radius: f64, view: &View) -> f64 {
+    (2.0 * SEAM[0] * radius).max(view.mm(SEAM[1]))
 }
 
 /// Sets up the rings and bands of one wire.
 fn raise(strand: &Strand, view: &View, corners: &mut Vec<Corner>, bands: &mut Vec<Band>) {
     let radius = strand.radius;
-    let stations = stations(&strand.curve, radius, view);
+    let stations = stations(strand, view);
     let count = stations.len();
     let Some(first) = stations.first() else { return };
     let sides = sides(radius * view.scale);
@@ -125,6 +168,12 @@ fn raise(strand: &Strand, view: &View, corners: &mut Vec<Corner>, bands: &mut Ve
         }
         let ring = |ahead: usize| base + (i + ahead) % count * sides;
         let after = (i + 1) % count;
+        let is_seam = strand.seam.is_some_and(|seam| {
+            let length = strand.curve.length();
+            let end = if after == 0 { length } else { stations[after].along };
+            let off = (0.5 * (station.along + end) - seam).rem_euclid(length);
+            off.min(length - off) < 0.5 * seam_width(radius, view)
+        });
         bands.push(Band {
             depth: 0.5 * (station.place[2] + stations[after].place[2]),
             ring: ring(0),
@@ -132,7 +181,7 @@ fn raise(strand: &Strand, view: &View, corners: &mut Vec<Corner>, bands: &mut Ve
             before: ring(count - 1),
             after: ring(2),
             sides,
-            finish: strand.finish,
+            finish: if is_seam { Finish::Solder } else { strand.finish },
         });
     }
 }
@@ -156,10 +205,12 @@ fn lay_band(band: &Band, corners: &[Corner], view: &View, drawing: &mut Drawing)
         let at = |i: usize| &corners[i];
         [at(band.ring + k), at(band.next + k), at(band.next + l), at(band.ring + l)]
     };
-    let normal = |k: usize| {
+    let mut normals = [[0.0; 3]; MOST_SIDES];
+    for (k, normal) in normals.iter_mut().enumerate().take(band.sides) {
         let corners = facet(k);
-        [0, 1, 2].map(|i| 0.25 * corners.iter().map(|c| c.normal[i]).sum::<f64>())
-    };
+        *normal = [0, 1, 2].map(|i| 0.25 * corners.iter().map(|c| c.normal[i]).sum::<f64>());
+    }
+    let faces = |k: usize| normals[k][2] > 0.0;
     // Where a facet towards the reader meets one away, along the wire or across it, the edge
     // between is seen as the rim.
     let out = view.mm(RIM);
@@ -167,14 +218,13 @@ fn lay_band(band: &Band, corners: &[Corner], view: &View, drawing: &mut Drawing)
         let (a, b) = (&corners[a], &corners[b]);
         drawing.fill(Tone::Rim, &[a.place, b.place, outwards(b, out), outwards(a, out)]);
     };
-    let mut faced = normal(band.sides - 1)[2] > 0.0;
+    let mut faced = faces(band.sides - 1);
     for k in 0..band.sides {
-        let faces = normal(k)[2] > 0.0;
-        if faces != faced {
+        if faces(k) != faced {
             rim(band.ring + k, band.next + k);
         }
-        faced = faces;
-        if !faces {
+        faced = faces(k);
+        if !faced {
             continue;
         }
         let l = (k + 1) % band.sides;
@@ -190,10 +240,9 @@ fn lay_band(band: &Band, corners: &[Corner], view: &View, drawing: &mut Drawing)
         }
     }
     let overlap = view.mm(OVERLAP);
-    for k in 0..band.sides {
-        let normal = normal(k);
-        if normal[2] > 0.0 {
-            let tone = Tone::Metal { finish: band.finish, shade: shade(normal) };
+    for (k, normal) in normals.iter().enumerate().take(band.sides) {
+        if faces(k) {
+            let tone = Tone::Metal { finish: band.finish, shade: shade(*normal) };
             drawing.fill(tone, &enlarged(facet(k).map(|c| c.place), overlap));
         }
     }
@@ -244,7 +293,7 @@ mod tests {
 
     fn ring(finish: Finish, pose: &Pose) -> Strand {
         let ring = Ring::off_mandrel(1.0, 9.0, 0.0, 0.0).unwrap();
-        Strand { curve: ring.curve().moved(pose), radius: 0.5, finish }
+        Strand { curve: ring.curve().moved(pose), radius: 0.5, finish, seam: None }
     }
 
     fn drawn(strands: &[Strand], home: Viewpoint) -> Drawing {
@@ -258,7 +307,7 @@ mod tests {
         let drawing =
             drawn(&[ring(Finish::Pale, &Pose::identity())], Viewpoint::degrees(20.0, 90.0));
         let [low, high] = drawing.extents(|t| matches!(t, Tone::Metal { .. })).unwrap();
-        // Facets stray by 0.3 pixels and are enlarged by 0.45: 0.03 mm at 30 pixels to the mm.
+        // Facets stray by 0.15 pixels and are enlarged by 0.45: 0.03 mm at 30 pixels to the mm.
         for i in 0..2 {
             let wide = high[i] - low[i];
             assert!((wide - 11.0).abs() < 0.06, "{wide} mm, expected 11 mm");
@@ -270,6 +319,31 @@ mod tests {
         let drawing = drawn(&[ring(Finish::Pale, &Pose::identity())], Viewpoint::degrees(0.0, 0.0));
         let [low, high] = drawing.extents(|t| matches!(t, Tone::Metal { .. })).unwrap();
         assert!((high[1] - low[1] - 1.0).abs() < 0.08, "{} mm", high[1] - low[1]);
+    }
+
+    /// A seam is drawn where it lies, as wide as it is, wherever the curve's pieces begin.
+    #[test]
+    fn a_seam_is_drawn_where_it_lies() {
+        let whole = std::f64::consts::PI * 10.0;
+        for share in [0.0, 0.1, 0.25, 0.6, 1.0] {
+            let mut ring = ring(Finish::Pale, &Pose::identity());
+            ring.seam = Some(share * whole);
+            let drawing = drawn(&[ring], Viewpoint::degrees(0.0, 90.0));
+            let solder = |t| matches!(t, Tone::Metal { finish: Finish::Solder, .. });
+            let [low, high] = drawing.extents(solder).unwrap();
+            // The ring starts at its top and runs clockwise: out is y, along x.
+            let (sin, cos) = (TAU * share).sin_cos();
+            for (i, at) in [5.0 * sin, 5.0 * cos].into_iter().enumerate() {
+                let middle = 0.5 * (low[i] + high[i]);
+                assert!((middle - at).abs() < 0.1, "{share}: {middle}, {at}");
+            }
+            let wide = (high[0] - low[0]).hypot(high[1] - low[1]);
+            assert!((0.9..1.3).contains(&wide), "{share}: {wide} mm over a wire of 1 mm");
+        }
+        let none = drawn(&[ring(Finish::Pale, &Pose::identity())], Viewpoint::degrees(0.0, 90.0));
+        assert!(
+            none.extents(|t| matches!(t, Tone::Metal { finish: Finish::Solder, .. })).is_none()
+        );
     }
 
     #[test]

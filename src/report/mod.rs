@@ -10,7 +10,7 @@
 
 use crate::chain::{Body, Weave, lies};
 use crate::curve::Pose;
-use crate::design::{Design, DesignError};
+use crate::design::{Design, DesignError, springback_shown};
 use crate::form::{Forming, Oval};
 use crate::metal::Band;
 use crate::units::{LengthUnit, Mm, length_words};
@@ -18,19 +18,30 @@ use serde::Serialize;
 
 mod chain;
 mod cured;
+mod definitions;
+mod hand;
 mod join;
+mod laid;
 mod metal;
 mod model;
+mod plan;
 mod pull;
 mod strain;
 mod wording;
 mod working;
 
 pub use chain::{ChainCure, ChainReport, Figures, Hung, StopReport};
+pub use definitions::{DEFINITIONS, Definition};
+pub use hand::{HandReport, MeasuredReport, SpreadReport, SpringbackReport};
 pub use join::{Answer, CureReport, JoinReport, PlayedWay, ProvenJoin, Reason, WayReport};
 use join::{Ask, InRow};
+pub use laid::{
+    CostReport, EndReport, FailingReport, Laid, Mass, PitchReport, PlanJoin, PlanReport,
+    PlanStanding, SizePlan, Stretch,
+};
 pub use metal::{CAUTIONS, MetalReport};
 pub use model::{ModelError, Modelled, Piece, Wanted, modelled};
+pub use plan::plan_table;
 pub use pull::{PullReport, SeamReport};
 pub use strain::{AnnealReport, Standing, StepReport};
 pub use working::{JawsReport, LetGo, WorkingReport};
@@ -48,6 +59,9 @@ pub struct Report {
     pub joins: Vec<JoinReport>,
     /// How links lie and move in one another, for the same pairs; empty where not asked.
     pub chain: Vec<ChainReport>,
+    /// The whole chain; left out where the design has no plan.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub plan: Option<PlanReport>,
     /// What stands beside every mention of torch, acid and load.
     pub cautions: &'static [&'static str],
 }
@@ -63,6 +77,8 @@ pub struct SizeReport {
     pub mandrel_mm: f64,
     /// Inside diameter of the soldered ring over the wire diameter, `M'/d`.
     pub ratio: f64,
+    /// Measured trial rings that its springback is fitted to; 0 where it is the design's own.
+    pub springback_rings: usize,
     /// Length of the wire's centreline, kept through every step.
     pub centreline_mm: f64,
     /// Inside diameter of the soldered ring.
@@ -118,6 +134,11 @@ impl Report {
         for (index, size) in report.sizes.iter_mut().enumerate() {
             size.metal = Some(MetalReport::of(design, index, LengthUnit::Mm)?);
         }
+        if design.plan.is_some() {
+            let unit = LengthUnit::Mm;
+            report.plan =
+                Some(PlanReport::of(design, &formings, &report.joins, None, (unit, true)));
+        }
         Ok(report)
     }
 
@@ -134,8 +155,9 @@ impl Report {
                     join::estimated(&ask, (&names[a], &formings[a]), (&names[b], &formings[b]))
                 })
                 .collect(),
-            sizes: names.iter().zip(formings).map(|(n, f)| size_report(n, f)).collect(),
+            sizes: names.iter().zip(formings).map(|(n, f)| size_report(design, n, f)).collect(),
             chain: Vec::new(),
+            plan: None,
             cautions: &CAUTIONS,
         }
     }
@@ -241,7 +263,9 @@ fn words(mm: f64, unit: LengthUnit) -> String {
     length_words(Mm::new(mm), unit)
 }
 
-fn size_report(name: &str, forming: &Forming) -> SizeReport {
+fn size_report(design: &Design, name: &str, forming: &Forming) -> SizeReport {
+    let (mandrel, wire) = (forming.setting.mandrel, forming.setting.wire);
+    let fitted = springback_shown(&design.trials, mandrel, wire, design.kerf_mm);
     let Forming { setting, ring, oval, taut, eight, fold } = forming;
     let length = |oval: &Oval| oval.inside_length();
     SizeReport {
@@ -249,6 +273,7 @@ fn size_report(name: &str, forming: &Forming) -> SizeReport {
         wire_mm: setting.wire,
         mandrel_mm: setting.mandrel,
         ratio: ring.inside_diameter() / setting.wire,
+        springback_rings: fitted.map_or(0, |mean| mean.count),
         centreline_mm: ring.centreline,
         ring_inside_mm: ring.inside_diameter(),
         oval_inside_length_mm: length(oval),

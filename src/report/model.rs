@@ -78,9 +78,11 @@ pub enum ModelError {
 
 /// How far the surface strays from the round, as a share of the wire: seen by no eye.
 const STRAY: f64 = 1.0 / 200.0;
+/// More triangles than this and the surface is made coarser: a long chain is seen from afar.
+const ENOUGH: f64 = 1e6;
 
 /// The surface `wanted` of `design`; it strays from the round by at most a two-hundredth of
-/// the wire.
+/// the wire, a long chain by somewhat more ([`Model::deviation`]).
 ///
 /// # Errors
 /// [`ModelError`] where the design, the number of links or the scale does not work.
@@ -103,7 +105,12 @@ pub fn modelled(design: &Design, wanted: Wanted) -> Result<Modelled, ModelError>
         _ => (vec![Pose::identity()], None),
     };
     let wire = forming.setting.wire;
-    let tube = Tube::along(&centreline(forming, piece), wire, STRAY * wire)?;
+    let curve = centreline(forming, piece);
+    let mut tube = Tube::along(&curve, wire, STRAY * wire)?;
+    let coarser = tube.triangles().len() as f64 * poses.len() as f64 / ENOUGH;
+    if coarser > 1.0 {
+        tube = Tube::along(&curve, wire, STRAY * wire * coarser)?;
+    }
     let model = Model::new(vec![Part { tube, poses }], scale)?;
     Ok(Modelled { model, room })
 }

@@ -7,6 +7,7 @@
 //! Evidence: the tests below; `tests/link.rs` reads links with unrelated programs.
 
 use crate::design::{Design, DesignError, LONGEST_DOCUMENT};
+use crate::json;
 use base64::Engine;
 use base64::prelude::BASE64_URL_SAFE_NO_PAD as LETTERS;
 use crc::{CRC_32_ISO_HDLC, Crc, NoTable};
@@ -68,8 +69,7 @@ pub enum LinkError {
 /// # Errors
 /// [`LinkError::TooLong`] for a design that needs a file.
 pub fn fragment(design: &Design) -> Result<String, LinkError> {
-    let text = serde_json::to_vec(design).expect("a design holds finite numbers and strings");
-    packed(&text)
+    packed(json::line(design).as_bytes())
 }
 
 fn packed(text: &[u8]) -> Result<String, LinkError> {

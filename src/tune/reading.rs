@@ -3,9 +3,14 @@
 use super::{Dimension, TuneError, VERSION, Wishes};
 use crate::bench::Bench;
 use crate::document::{Kind, read};
+use crate::json;
 
-const KIND: Kind =
-    Kind { noun: "wish document", version_field: "linkfold_wishes", version: VERSION };
+const KIND: Kind = Kind {
+    noun: "wish document",
+    version_field: "linkfold_wishes",
+    version: VERSION,
+    objects: &["trade_off"],
+};
 
 impl Wishes {
     /// Reads a document. Whether it makes sense for a design is asked by [`Wishes::check`].
@@ -18,7 +23,7 @@ impl Wishes {
 
     /// The document as text, in the form [`Wishes::parse`] reads.
     pub fn to_json(&self) -> String {
-        serde_json::to_string_pretty(self).expect("wishes hold finite numbers and names")
+        json::lines(self)
     }
 
     /// The same with what is on `bench` in place of every `from_bench`: wires, mandrels, and round jaws

@@ -11,6 +11,16 @@ pub fn show(work: &Work, page: &Elements) {
     page.mark("verdict", "data-verdict", word(join));
     page.mark("verdict", "data-basis", &join.basis);
     page.say("checking", standing(work, work.size));
+    let rings = work.size_report().map_or(0, |size| size.springback_rings);
+    page.reveal("springback-fitted", rings > 0);
+    if rings > 0 {
+        let own = work.forming().map_or(0.0, |forming| forming.setting.springback);
+        let words = format!(
+            "Springback is fitted to trial rings ({rings}): {}, in place of the figure above.",
+            work.length(own)
+        );
+        page.say("springback-fitted", &words);
+    }
     page.list("reasons", "li", join.reasons.iter().map(|reason| reason.says.as_str()));
 }
 

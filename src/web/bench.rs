@@ -50,6 +50,9 @@ pub fn content(page: &Elements) {
 /// Says what the core found wrong: beside the field, in its label's words, or on top where
 /// the fault lies in another size or in no field.
 pub fn refuse(page: &Elements, error: &DesignError, work: &Work) {
+    if let Some(input) = page.input(&error.field()) {
+        return complain_beside(page, &input, &error.told(&label_words(&input), work.unit));
+    }
     let Some((at, input)) = error.at().and_then(|at| Some((at, page.input(name_of(at))?))) else {
         return complain_on_top(page, &error.to_string());
     };

@@ -1,8 +1,9 @@
 //! Lays a drawing on a canvas.
 
-use crate::picture::{Anchor, Drawing, Mark, Theme, Tone, Window};
-use std::collections::HashMap;
+use crate::picture::{Anchor, Drawing, Mark, SHADES, Theme, Tone, Window};
+use js_sys::JsString;
 use wasm_bindgen::JsCast;
+use wasm_bindgen::prelude::wasm_bindgen;
 use web_sys::{CanvasRenderingContext2d, HtmlCanvasElement};
 
 /// A canvas and its pen.
@@ -18,17 +19,50 @@ pub struct Board {
 #[derive(Default)]
 struct Colours {
     theme: Option<&'static Theme>,
-    written: HashMap<Tone, String>,
+    written: Vec<Option<JsString>>,
 }
 
 impl Colours {
-    fn of(&mut self, tone: Tone, theme: &'static Theme) -> &str {
+    fn of(&mut self, tone: Tone, theme: &'static Theme) -> &JsString {
         if self.theme != Some(theme) {
             self.theme = Some(theme);
-            self.written.clear();
+            self.written = vec![None; SLOTS];
         }
-        self.written.entry(tone).or_insert_with(|| theme.colour(tone).to_string())
+        self.written[slot(tone)].get_or_insert_with(|| theme.colour(tone).to_string().into())
     }
+}
+
+/// Scales of shades, and tones of one shade.
+const SLOTS: usize = 5 * SHADES as usize + 8;
+
+/// Where a tone's colour is kept.
+fn slot(tone: Tone) -> usize {
+    let shaded = |scale: usize, shade: u8| {
+        8 + scale * usize::from(SHADES) + usize::from(shade.min(SHADES - 1))
+    };
+    match tone {
+        Tone::Rim => 0,
+        Tone::Paper => 1,
+        Tone::Square => 2,
+        Tone::Ink => 3,
+        Tone::Faint => 4,
+        Tone::Measure => 5,
+        Tone::Accent => 6,
+        Tone::Warning => 7,
+        Tone::Metal { finish, shade } => shaded(finish as usize, shade),
+        Tone::Room { shade } => shaded(3, shade),
+        Tone::Strain { shade } => shaded(4, shade),
+    }
+}
+
+#[wasm_bindgen]
+extern "C" {
+    /// The browser's pen, given colours that are its own strings already: thousands a frame.
+    type Pen;
+    #[wasm_bindgen(method, setter, js_name = fillStyle)]
+    fn set_fill(this: &Pen, colour: &JsString);
+    #[wasm_bindgen(method, setter, js_name = strokeStyle)]
+    fn set_stroke(this: &Pen, colour: &JsString);
 }
 
 impl Board {
@@ -50,6 +84,11 @@ impl Board {
     pub fn lay(&mut self, drawing: &Drawing, scale: f64, density: f64, theme: &'static Theme) {
         let window = self.window();
         let density = density * self.enlarged;
+        self.clear(window, density);
+        self.lay_in(window, drawing, scale, density, theme);
+    }
+
+    fn clear(&self, window: Window, density: f64) {
         let (width, height) = (window.width * density, window.height * density);
         if f64::from(self.canvas.width()) != width.round() {
             self.canvas.set_width(width.round() as u32);
@@ -57,43 +96,62 @@ impl Board {
         if f64::from(self.canvas.height()) != height.round() {
             self.canvas.set_height(height.round() as u32);
         }
+        let _ = self.pen.set_transform(density, 0.0, 0.0, density, 0.0, 0.0);
+        self.pen.clear_rect(0.0, 0.0, window.width, window.height);
+    }
+
+    /// Clears, and covers all with paper: on the page the canvas lies on paper already.
+    pub fn paper(&mut self, window: Window, density: f64, theme: &'static Theme) {
+        self.clear(window, density);
+        let colour_pen: &Pen = self.pen.unchecked_ref();
+        colour_pen.set_fill(self.colours.of(Tone::Paper, theme));
+        self.pen.fill_rect(0.0, 0.0, window.width, window.height);
+    }
+
+    /// Draws as in a window of that size, over what is there.
+    pub fn lay_in(
+        &mut self,
+        window: Window,
+        drawing: &Drawing,
+        scale: f64,
+        density: f64,
+        theme: &'static Theme,
+    ) {
         let Board { pen, colours, .. } = self;
+        let colour_pen: &Pen = pen.unchecked_ref();
         let _ = pen.set_transform(density, 0.0, 0.0, density, 0.0, 0.0);
-        pen.clear_rect(0.0, 0.0, window.width, window.height);
         pen.set_line_cap("round");
         pen.set_line_join("round");
         pen.set_text_baseline("middle");
         let at =
             |[x, y]: [f64; 2]| (0.5 * window.width + scale * x, 0.5 * window.height - scale * y);
-        let path = |points: &[[f64; 2]], closed: bool| {
+        // A fill closes its outlines by itself.
+        let path = |points: &[[f64; 2]]| {
             for (i, point) in points.iter().enumerate() {
                 let (x, y) = at(*point);
                 if i == 0 { pen.move_to(x, y) } else { pen.line_to(x, y) }
-            }
-            if closed {
-                pen.close_path();
             }
         };
         let mut marks = drawing.marks.iter().peekable();
         while let Some(mark) = marks.next() {
             match mark {
                 Mark::Fill { tone, points } => {
-                    pen.set_fill_style_str(colours.of(*tone, theme));
+                    colour_pen.set_fill(colours.of(*tone, theme));
                     pen.begin_path();
-                    path(&drawing.points[points.clone()], true);
+                    path(&drawing.points[points.clone()]);
                     // Neighbours of one shade make one path: fewer calls into the browser.
                     while let Some(Mark::Fill { points, .. }) = marks
                         .next_if(|m| matches!(m, Mark::Fill { tone: same, .. } if same == tone))
                     {
-                        path(&drawing.points[points.clone()], true);
+                        path(&drawing.points[points.clone()]);
                     }
                     pen.fill();
                 }
                 Mark::Stroke { tone, points, width } => {
-                    pen.set_stroke_style_str(colours.of(*tone, theme));
+                    colour_pen.set_stroke(colours.of(*tone, theme));
                     pen.set_line_width(width * scale);
                     pen.begin_path();
-                    path(&drawing.points[points.clone()], false);
+                    path(&drawing.points[points.clone()]);
                     pen.stroke();
                 }
                 Mark::Label { tone, at: place, anchor, size, text } => {
@@ -104,10 +162,10 @@ impl Board {
                         Anchor::Middle => "center",
                         Anchor::End => "right",
                     });
-                    pen.set_stroke_style_str(colours.of(Tone::Paper, theme));
+                    colour_pen.set_stroke(colours.of(Tone::Paper, theme));
                     pen.set_line_width(4.0);
                     let _ = pen.stroke_text(text, x, y);
-                    pen.set_fill_style_str(colours.of(*tone, theme));
+                    colour_pen.set_fill(colours.of(*tone, theme));
                     let _ = pen.fill_text(text, x, y);
                 }
             }

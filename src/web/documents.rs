@@ -5,7 +5,7 @@ use super::page::Page;
 use super::work::Work;
 use crate::design::{Design, DesignError, LONGEST_DOCUMENT};
 use std::sync::OnceLock;
-use web_sys::{Blob, BlobPropertyBag, HtmlAnchorElement, HtmlInputElement, HtmlSelectElement, Url};
+use web_sys::{HtmlInputElement, HtmlSelectElement};
 
 /// The examples of `www/examples`, the opening design first.
 const EXAMPLES: [&str; 4] = [
@@ -93,30 +93,12 @@ impl Page {
         self.save_text(&name, &text);
     }
 
-    /// Hands a text out as a file.
-    pub fn save_text(&mut self, name: &str, text: &str) {
-        match self.offer_file(name, text) {
+    /// Hands a document out as a file.
+    pub fn save_text(&self, name: &str, text: &str) {
+        match self.hand_out(&file_name(name, "json"), "application/json", &text.into()) {
             Some(()) => self.tell("Saved as a file.", false),
             None => self.tell("Not saved: this browser gives no file.", true),
         }
-    }
-
-    fn offer_file(&mut self, name: &str, text: &str) -> Option<()> {
-        let parts = js_sys::Array::of1(&text.into());
-        let kind = BlobPropertyBag::new();
-        kind.set_type("application/json");
-        let blob = Blob::new_with_str_sequence_and_options(&parts, &kind).ok()?;
-        let address = Url::create_object_url_with_blob(&blob).ok()?;
-        // The one before has long been fetched.
-        if let Some(before) = self.offered.replace(address.clone()) {
-            let _ = Url::revoke_object_url(&before);
-        }
-        let link = self.elements.document.create_element("a").ok()?;
-        let link: HtmlAnchorElement = wasm_bindgen::JsCast::dyn_into(link).ok()?;
-        link.set_href(&address);
-        link.set_download(&file_name(name));
-        link.click();
-        Some(())
     }
 
     /// Starts to read the file chosen; [`Page::open_read`] is called when that is done.
@@ -173,10 +155,10 @@ impl Page {
 }
 
 /// The design's name as a file's: letters, digits and dashes.
-fn file_name(name: &str) -> String {
+pub fn file_name(name: &str, kind: &str) -> String {
     let plain: String =
         name.to_lowercase().chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).collect();
     let parts: Vec<&str> = plain.split('-').filter(|part| !part.is_empty()).collect();
     let stem: String = parts.join("-").chars().take(60).collect();
-    if stem.is_empty() { "design.json".into() } else { format!("{stem}.json") }
+    format!("{}.{kind}", if stem.is_empty() { "design" } else { &stem })
 }

@@ -2,7 +2,7 @@
 
 use super::page::{Page, Shared};
 use super::views::VIEWS;
-use super::{colours, fields};
+use super::{colours, fields, meanings};
 use crate::picture::Camera;
 use crate::units::LengthUnit;
 use wasm_bindgen::JsCast;
@@ -16,15 +16,17 @@ const ZOOM_STEP: f64 = 1.2;
 
 /// Sets up every listener.
 pub fn listen(page: &Shared) {
-    let (browser, document, canvas, reader) = {
+    let (browser, document, canvas, reader, bench_reader) = {
         let page = page.borrow();
         let document = page.elements.document.clone();
-        (page.browser.clone(), document, page.board.canvas.clone(), page.reader.clone())
+        let readers = (page.reader.clone(), page.bench_reader.clone());
+        (page.browser.clone(), document, page.board.canvas.clone(), readers.0, readers.1)
     };
     // A list says "change" however it is set, by hand or by a program; a text "input" at each key.
     on(page, &document, "input", |page, event: Event| !of_list(&event) && page.changed(&event));
     on(page, &document, "change", |page, event: Event| of_list(&event) && page.changed(&event));
     on(page, &document, "click", |page, event: Event| page.clicked(&event));
+    on(page, &document, "keydown", Page::tour_key);
     on(page, &document, "keydown", Page::shortcut);
     on(page, &browser, "hashchange", |page, _: Event| page.follow_link());
     on(page, &browser, "storage", |page, _: Event| {
@@ -41,6 +43,10 @@ pub fn listen(page: &Shared) {
     on(page, &reader, "load", |page, _: Event| {
         page.open_read();
         true
+    });
+    on(page, &bench_reader, "load", |page, _: Event| {
+        page.bench_read();
+        false
     });
     for query in colours::QUERIES {
         if let Ok(Some(asked)) = browser.match_media(query) {
@@ -120,6 +126,8 @@ impl Page {
             }
             "example" => self.choose_design(),
             "open-file" => self.open_chosen(),
+            "bench-file" => self.open_bench(),
+            "sheet-paper" => self.fill_sheet(),
             "size" => {
                 let size = self.elements.value("size").parse().unwrap_or(0);
                 if size < self.work.design.sizes.len() {
@@ -148,8 +156,16 @@ impl Page {
                 self.read_fields();
             }
             id if id.starts_with("class-") => self.class_set(id),
-            _ if target.has_attribute("data-field") || target.has_attribute("data-metal") => {
+            _ if ["data-field", "data-metal", "data-plan"]
+                .iter()
+                .any(|name| target.has_attribute(name)) =>
+            {
                 self.read_fields();
+            }
+            _ if target.closest("#out").is_ok_and(|out| out.is_some()) => {
+                self.show_out();
+                self.elements.say("out-says", "");
+                return false;
             }
             _ if target.closest(".panel").is_ok_and(|panel| panel.is_some()) => {
                 self.ask_on();
@@ -169,9 +185,16 @@ impl Page {
             self.take_cure(cure.parse().unwrap_or(usize::MAX));
             return true;
         }
+        if self.clicked_on_bench(&target) {
+            return false;
+        }
         if let Some(act) = target.get_attribute("data-kept") {
             let row = target.get_attribute("data-row").and_then(|row| row.parse().ok());
             self.kept_pressed(&act, row.unwrap_or(usize::MAX));
+            return true;
+        }
+        if let Some(trial) = target.get_attribute("data-trial") {
+            self.drop_trial(trial.parse().unwrap_or(usize::MAX));
             return true;
         }
         if let Some(answer) = target.get_attribute("data-answer") {
@@ -183,11 +206,18 @@ impl Page {
             self.show_panel();
             return true;
         }
+        if meanings::turn(&self.elements, &target) {
+            return false;
+        }
         match target.id().as_str() {
             "tune-stop" => self.stop_tuning(),
+            "add-trial" => self.add_trial(),
+            "save-chain" => self.save_table(0),
+            "save-cuts" => self.save_table(1),
             "designs-button" => self.show_designs(),
             "keep" => self.keep_design(),
             "copy-link" => self.copy_link(),
+            id if id.starts_with("tour-") => self.tour_pressed(id),
             id if id.starts_with("class-") => self.class_pressed(id),
             "handout-print" => self.print_handout(),
             "tightest" => self.go_to_tightest(),
@@ -204,6 +234,7 @@ impl Page {
                 }
                 return false;
             }
+            id if self.take_out(id) => return false,
             id => match VIEWS.iter().position(|view| id.strip_prefix("view-") == Some(view.id)) {
                 Some(view) => self.choose_view(view),
                 None => return false,

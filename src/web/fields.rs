@@ -1,5 +1,6 @@
 //! The fields of the page and the design behind them.
 
+use super::planned;
 use crate::design::{Design, SIZE_FIELDS, WireChoice};
 use crate::units::{LengthUnit, parse_length};
 use crate::wire::{Gauge, GaugeSystem};
@@ -60,6 +61,11 @@ pub fn with_typed(
     let chosen = &mut design.sizes[size];
     for Typed { name, text } in typed {
         let fault = |words: String| (name.clone(), words);
+        let (plan, trials) = (&mut design.plan, &mut design.trials);
+        if let Some(taken) = planned::take(plan, trials, (name, text), unit) {
+            taken.map_err(fault)?;
+            continue;
+        }
         if name == "wire" && kind != "diameter" {
             let system = if kind == "awg" { GaugeSystem::Awg } else { GaugeSystem::Swg };
             let number = text

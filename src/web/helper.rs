@@ -6,6 +6,7 @@
 use super::events::ask_frame;
 use super::page::{Page, Shared};
 use super::worker::{Answer, Reply, Request, Task};
+use crate::json;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::Closure;
 use web_sys::{Event, MessageEvent, Worker, WorkerOptions, WorkerType};
@@ -31,6 +32,7 @@ enum Doing {
     /// The join of the design that a class sees beside.
     Beside,
     Map,
+    Plan,
     /// Something for the tuner's panel.
     Tune,
 }
@@ -57,13 +59,26 @@ pub fn start(page: &Shared) {
     }
 }
 
+/// A worker of its script. A page in one file carries the script inside and says where; being
+/// a file it may not start a module from there, so the script is a plain one.
+fn started() -> Option<Worker> {
+    let root = web_sys::window()?.document()?.document_element()?;
+    let options = WorkerOptions::new();
+    match root.get_attribute("data-helper") {
+        Some(carried) => Worker::new_with_options(&carried, &options),
+        None => {
+            options.set_type(WorkerType::Module);
+            Worker::new_with_options("worker.js", &options)
+        }
+    }
+    .ok()
+}
+
 impl Helper {
     /// The worker, started if need be.
     fn worker(&mut self) -> Option<&Worker> {
         if self.worker.is_none() {
-            let options = WorkerOptions::new();
-            options.set_type(WorkerType::Module);
-            let worker = Worker::new_with_options("worker.js", &options).ok()?;
+            let worker = started()?;
             worker.set_onmessage(Some(self.heard.as_ref().unchecked_ref()));
             worker.set_onerror(Some(self.broke.as_ref().unchecked_ref()));
             worker.post_message(&wasm_bindgen::module()).ok()?;
@@ -74,7 +89,7 @@ impl Helper {
 
     fn ask(&mut self, doing: Doing, task: Task) -> Option<()> {
         self.serial = self.serial.wrapping_add(1);
-        let text = serde_json::to_string(&Request { serial: self.serial, task }).ok()?;
+        let text = json::line(&Request { serial: self.serial, task });
         self.worker()?.post_message(&text.into()).ok()?;
         self.doing = Some(doing);
         Some(())
@@ -123,6 +138,7 @@ impl Page {
     /// seen, the other joins.
     pub fn ask_on(&mut self) {
         self.prepare_map();
+        let seen = self.sees_plan() && !self.holds_point;
         let Some(helper) = &mut self.helper else { return };
         if helper.doing.is_some() || self.work.unprovable {
             return;
@@ -140,6 +156,8 @@ impl Page {
         let beside = beside.filter(|beside| beside.is_open(beside.size));
         let (doing, task) = if let Some(index) = next {
             (Doing::Join(index), work.task(index))
+        } else if let Some(task) = seen.then(|| work.plan_task()).flatten() {
+            (Doing::Plan, task)
         } else if let Some(beside) = beside {
             (Doing::Beside, beside.task(beside.size))
         } else if let Some(task) = work.charted.as_mut().and_then(|c| c.task(PLACES)) {
@@ -159,7 +177,7 @@ impl Page {
     /// An answer came; whether to draw.
     fn heard(&mut self, text: &str) -> bool {
         let Some(helper) = &mut self.helper else { return false };
-        let reply: Option<Reply> = serde_json::from_str(text).ok();
+        let reply: Option<Reply> = json::read(text).ok();
         if reply.as_ref().is_some_and(|reply| reply.serial != helper.serial) {
             return false;
         }
@@ -179,6 +197,7 @@ impl Page {
                     rooms.into_iter().for_each(|(node, room)| charted.grid.set(node, room));
                 }
             }
+            (Doing::Plan, Some(Answer::Plan(planned))) => self.work.planned = Some(*planned),
             (Doing::Tune, Some(answer)) => self.take_tuned(answer),
             (Doing::Tune, None) => {
                 helper.cancel();

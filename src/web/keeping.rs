@@ -156,12 +156,8 @@ impl Page {
 
     /// The design on the page goes by the name it is kept by.
     fn rename_on_page(&mut self, name: &str) {
-        let Work { design, size, unit, .. } = &self.work;
-        if design.name != name {
-            let named = Design { name: name.into(), ..design.clone() };
-            if let Ok(work) = Work::of(named, *size, *unit) {
-                self.take(work);
-            }
+        if self.work.design.name != name {
+            self.annotate(|design| design.name = name.into());
         }
     }
 

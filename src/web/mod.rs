@@ -15,13 +15,17 @@
 //! | `worker` | what the helper does: the same module in a Web Worker |
 //! | `charted` | the map of the design, and moving the design about on it |
 //! | `hanging` | the chain measured, bent and hung, kept until the design changes |
+//! | `sheet` | the maker's bench on the page, and the bench sheet to print |
 //! | `documents` | examples, saving, opening |
 //! | `keeping`, `shelf` | what the browser keeps: the design on the page, others by name |
 //! | `linking` | a link with the design in it |
 //! | `undoing` | undo and redo |
 //! | `class` | the work shown to a class, step by step |
 //! | `colours` | light, dark, high contrast; calm |
+//! | `meanings` | each figure's meaning, one tap away |
+//! | `tour` | the page in plain words, control by control |
 //! | `remembered` | small choices kept from visit to visit |
+//! | `out` | the picture and the work as files |
 //! | `events`, `pointer` | who hears what |
 //! | `elements`, `canvas` | the browser's own things |
 
@@ -39,11 +43,16 @@ mod hanging;
 mod helper;
 mod keeping;
 mod linking;
+mod meanings;
 mod metal;
+mod out;
 mod page;
+mod planned;
 mod pointer;
 mod remembered;
+mod sheet;
 mod shelf;
+mod tour;
 mod tuning;
 mod undoing;
 mod views;

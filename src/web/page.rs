@@ -8,7 +8,8 @@ use super::keeping::{self, Keeping};
 use super::linking::{self, Linking};
 use super::views::{Shown, VIEWS, View};
 use super::work::Work;
-use super::{answer, bench, documents, events, fields, helper, metal, views};
+use super::{answer, bench, documents, events, fields, helper, meanings, metal, planned, views};
+use crate::bench::Bench;
 use crate::design::Design;
 use crate::history::History;
 use crate::picture::{Camera, Chapter, Drawing, View as Eye, Viewpoint};
@@ -51,16 +52,19 @@ pub struct Page {
     /// Name of the file being opened.
     pub opening: String,
     pub reader: FileReader,
+    /// The maker's bench, and what reads it from a file.
+    pub bench: Bench,
+    pub bench_reader: FileReader,
     /// Does what takes long, off the page's thread.
     pub helper: Option<Helper>,
     /// Whether the map's point is held and moved about.
     pub holds_point: bool,
     /// Whether the page is being printed.
     pub printing: bool,
+    /// Where the tour is, while it is taken.
+    pub tour: Option<usize>,
     /// What a class sees.
     pub class: Class,
-    /// Address of the file last saved.
-    pub offered: Option<String>,
     /// What was done to the design.
     pub history: History,
     /// What the browser keeps.
@@ -105,11 +109,13 @@ pub fn start() -> Result<(), JsError> {
         opened: None,
         opening: String::new(),
         reader: FileReader::new().map_err(|_| missing("way to read files"))?,
+        bench: Bench::default(),
+        bench_reader: FileReader::new().map_err(|_| missing("way to read files"))?,
         helper: None,
         holds_point: false,
         printing: false,
+        tour: None,
         class: Class::new(&elements).ok_or_else(|| missing("canvases for a class"))?,
-        offered: None,
         history: History::default(),
         keeping: left.keeping,
         linking: None,
@@ -118,6 +124,8 @@ pub fn start() -> Result<(), JsError> {
     };
     documents::list_examples(&page.elements);
     page.list_views();
+    meanings::set_up(&page.elements);
+    page.offer_tour();
     page.recall_colours();
     page.show_all();
     page.show_undo();
@@ -179,7 +187,9 @@ impl Page {
     /// Writes everything but the picture.
     pub fn show_all(&self) {
         bench::fill(&self.work, &self.elements);
+        self.list_pliers();
         metal::fill(&self.work, &self.elements);
+        planned::fill(&self.work, &self.elements);
         bench::content(&self.elements);
         self.show_answer();
     }
@@ -200,7 +210,7 @@ impl Page {
         }
         self.elements.reveal("player", self.current().span.is_some());
         let (map, tune) = (self.sees_map(), self.sees_tune());
-        let flat = map || tune;
+        let flat = map || tune || self.sees_plan();
         self.elements.reveal("eye", !flat);
         self.elements.reveal("hint-turn", !flat);
         self.elements.reveal("hint-map", map);
@@ -260,7 +270,8 @@ impl Page {
         let Work { design, size, unit, .. } = &self.work;
         let typed = bench::typed(&self.elements);
         let typed = fields::with_typed(design, *size, &kind, *unit, &typed);
-        match typed.and_then(|design| metal::with_chosen(&design, &self.elements)) {
+        let typed = typed.and_then(|design| metal::with_chosen(&design, &self.elements));
+        match typed.map(|design| planned::with_chosen(&design, &self.elements)) {
             Ok(design) => match Work::of(design, *size, *unit) {
                 Ok(work) => {
                     self.put(work);

@@ -8,10 +8,27 @@ use wasm_bindgen::JsCast;
 use web_sys::{HtmlElement, HtmlInputElement, HtmlTextAreaElement, KeyboardEvent};
 
 impl Page {
+    /// Changes words in the design, on which no answer hangs; it can be undone like any change.
+    pub fn annotate(&mut self, edit: impl FnOnce(&mut Design)) {
+        let before = self.work.design.clone();
+        edit(&mut self.work.design);
+        let size = self.work.size;
+        let at = self.now();
+        let after = (&self.work.design, size);
+        self.history.note(&Change { before: (&before, size), after, at, is_held: false });
+        self.show_undo();
+        self.name_design();
+        self.autosave();
+    }
+
+    fn now(&self) -> f64 {
+        self.browser.performance().map_or(f64::NAN, |clock| clock.now())
+    }
+
     /// Notes that the design is about to become another.
     pub fn note(&mut self, after: &Work) {
         let before = (&self.work.design, self.work.size);
-        let at = self.browser.performance().map_or(f64::NAN, |clock| clock.now());
+        let at = self.now();
         let after = (&after.design, after.size);
         let change = Change { before, after, at, is_held: self.holds_point };
         if self.history.note(&change).is_whole() {

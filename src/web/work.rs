@@ -4,7 +4,7 @@ use super::charted::Charted;
 use super::elements::Elements;
 use super::hanging::Hanging;
 use super::tuning::Tuning;
-use super::worker::Task;
+use super::worker::{Planned, Task};
 use crate::curve::Pose;
 use crate::design::{Design, DesignError};
 use crate::form::Forming;
@@ -31,6 +31,8 @@ pub struct Work {
     pub unprovable: bool,
     /// The map, where there is one.
     pub charted: Option<Charted>,
+    /// The plan, once it has been asked for: first without, then with the hand's share.
+    pub planned: Option<Planned>,
     /// What the tuner was asked and found.
     pub tuning: Tuning,
     /// The chain, once it has been asked for.
@@ -74,6 +76,7 @@ impl Work {
             joins,
             unprovable,
             charted,
+            planned: None,
             tuning: Tuning::default(),
             hanging,
             metals,
@@ -84,6 +87,7 @@ impl Work {
     pub fn speak(&mut self, unit: LengthUnit) {
         self.unit = unit;
         self.hanging = Hanging::new();
+        self.planned = None;
         self.report = Report::at_once(&self.design, &self.formings, unit);
         self.joins.iter_mut().for_each(|join| join.is_proven = false);
         self.metals = unasked(self.design.sizes.len());
@@ -135,6 +139,22 @@ impl Work {
             *report = proven;
             *join = Known { is_proven: true, ways, before, pace: OnceCell::new() };
         }
+        if let Some(planned) = &mut self.planned {
+            planned.report.judge(&self.report.joins, self.unit);
+        }
+    }
+
+    /// What is still to be asked of the plan, if anything.
+    pub fn plan_task(&self) -> Option<Task> {
+        let with_hand = match &self.planned {
+            None => false,
+            Some(planned) if planned.report.laid.as_ref().is_some_and(|l| l.failing.is_none()) => {
+                true
+            }
+            Some(_) => return None,
+        };
+        let (design, joins) = (self.design.clone(), self.report.joins.clone());
+        Some(Task::Plan { design, joins, with_hand, unit: self.unit })
     }
 
     /// A join to be played, by the order of work chosen.

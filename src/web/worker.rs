@@ -2,8 +2,10 @@
 //! answer a message, JSON both ways.
 
 use crate::design::Design;
+use crate::json;
 use crate::map::Question;
-use crate::report::{ProvenJoin, prove};
+use crate::plan::Table;
+use crate::report::{JoinReport, PlanReport, ProvenJoin, plan_table, prove};
 use crate::tune::{Dimension, Sensitivity, Tuned, Tuner, Wishes, figures, sensitivity};
 use crate::units::LengthUnit;
 use serde::{Deserialize, Serialize};
@@ -25,6 +27,8 @@ pub enum Task {
     Prove { design: Design, index: usize, unit: LengthUnit },
     /// Room at some places of a map.
     Rooms { question: Question, nodes: Vec<[u8; 2]> },
+    /// The whole chain planned; with what an uneven hand fails at, or without.
+    Plan { design: Design, joins: Vec<JoinReport>, with_hand: bool, unit: LengthUnit },
     /// Every figure of one size.
     Figures { design: Design, size: usize },
     /// Some designs more looked at for wishes; begun anew where they are others than before.
@@ -47,11 +51,19 @@ pub enum Answer {
     Proven(Box<ProvenJoin>),
     /// None where no link can be formed.
     Rooms(Vec<([u8; 2], Option<f64>)>),
+    Plan(Box<Planned>),
     /// In the order of [`crate::tune::Figure::ALL`].
     Figures(Vec<Option<f64>>),
     /// What was found so far, or why nothing can be.
     Tuned(Result<Box<Tuned>, String>),
     Moves(Sensitivity),
+}
+
+/// A plan, and its tables: the chain, the cuts.
+#[derive(Serialize, Deserialize)]
+pub struct Planned {
+    pub report: PlanReport,
+    pub tables: [String; 2],
 }
 
 thread_local! {
@@ -79,10 +91,10 @@ fn tuned(
 /// Answers a [`Request`] with a [`Reply`]; empty where it is no request.
 #[wasm_bindgen]
 pub fn answer(request: &str) -> String {
-    let Ok(Request { serial, task }) = serde_json::from_str(request) else {
+    let Ok(Request { serial, task }) = json::read(request) else {
         return String::new();
     };
-    serde_json::to_string(&Reply { serial, answer: done(task) }).unwrap_or_default()
+    json::line(&Reply { serial, answer: done(task) })
 }
 
 fn done(task: Task) -> Option<Answer> {
@@ -90,6 +102,13 @@ fn done(task: Task) -> Option<Answer> {
         Task::Prove { design, index, unit } => {
             let formings = design.formings().ok()?;
             prove(&design, &formings, index, unit).map(|proven| Answer::Proven(proven.into()))
+        }
+        Task::Plan { design, joins, with_hand, unit } => {
+            let formings = design.formings().ok()?;
+            let report = PlanReport::of(&design, &formings, &joins, None, (unit, with_hand));
+            let table = |which| plan_table(&design, which).unwrap_or_default();
+            let tables = [Table::Chain, Table::Cuts].map(table);
+            Some(Answer::Plan(Planned { report, tables }.into()))
         }
         Task::Figures { design, size } => figures(&design, size).ok().map(Answer::Figures),
         Task::Tune { design, wishes, unit, looks } => {

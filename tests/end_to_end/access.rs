@@ -148,7 +148,8 @@ fn the_work_is_done_by_keys_alone() {
         focus("play").await?.send_keys(Key::Space + "").await?;
         page.wait_until(&format!("{time} > 0.02")).await?;
         focus("play").await?.send_keys(Key::Space + "").await?;
-        assert_eq!(page.text("#play").await?, "Play");
+        // It is written with the next frame.
+        page.wait_until("document.getElementById('play').textContent === 'Play'").await?;
         let picture = "document.getElementById('picture').toDataURL()";
         let before: String = page.ask(picture).await?;
         focus("picture").await?.send_keys(Key::Right + Key::Up + "+").await?;

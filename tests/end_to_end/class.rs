@@ -147,6 +147,10 @@ fn a_class_is_led_by_touch() {
         assert!(page.ask::<i64>(wider).await? <= 0);
         let found = violations(page, "class on a phone").await?;
         assert!(found.is_empty(), "{}", found.join("\n"));
+        // Under the buttons that stay in sight, at the end.
+        let end = "document.getElementById('class').scrollTo(0, 1e5)";
+        page.driver.execute(end, vec![]).await?;
+        page.screenshot("class-phone-end").await?;
         page.click("#class-leave").await?;
         assert!(page.element("#class-open").await?.is_displayed().await?);
         Ok(())
@@ -176,6 +180,7 @@ fn notes_stay_with_their_step_and_their_design() {
         let catch = "window.kept = []; const make = URL.createObjectURL; \
             URL.createObjectURL = b => { b.text().then(t => window.kept.push(t)); return make.call(URL, b); };";
         page.driver.execute(catch, vec![]).await?;
+        page.click("#designs-button").await?;
         page.click("#save").await?;
         page.wait_until("window.kept.length > 0").await?;
         let saved: String = page.ask("window.kept[0]").await?;

@@ -84,6 +84,16 @@ fn typing_is_undone_by_button_and_by_keys() {
         page.choose("#unit", "inch").await?;
         page.click("#undo").await?;
         assert_eq!(message(page).await?, "Undone: wire 0.0354 in again.");
+        // A teacher's note is part of the design: kept, and undone.
+        let write = "const note = document.getElementById('class-note'); \
+            note.value = 'Watch the tips'; \
+            note.dispatchEvent(new Event('input', {bubbles: true}));";
+        page.driver.execute(write, vec![]).await?;
+        let kept = "localStorage.getItem('linkfold/page').includes('Watch the tips')";
+        assert!(page.ask::<bool>(kept).await?);
+        page.click("#undo").await?;
+        assert!(message(page).await?.starts_with("Undone: note to the "));
+        assert!(!page.ask::<bool>(kept).await?);
         Ok(())
     });
 }

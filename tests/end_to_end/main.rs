@@ -3,10 +3,17 @@
 
 mod access;
 mod class;
+mod first;
 mod join;
 mod keep;
 mod map;
+mod offline;
+mod out;
 mod page;
+mod pdf;
+mod picture;
+mod plan;
+mod sheet;
 mod stage;
 mod tune;
 

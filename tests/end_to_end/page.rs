@@ -5,7 +5,6 @@ use serde_json::json;
 use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
 use std::path::Path;
 use std::time::{Duration, Instant};
-use thirtyfour::LoggingPrefsLogLevel;
 use thirtyfour::prelude::*;
 
 /// How long the page may take to say it is ready; first starts on busy machines are slow.
@@ -65,7 +64,8 @@ impl Page {
         // As root, as in a container, Chromium refuses to start with its sandbox.
         wishes.set_no_sandbox()?;
         wishes.set_disable_dev_shm_usage()?;
-        wishes.set_logging_prefs("browser", LoggingPrefsLogLevel::All)?;
+        let logs = json!({ "browser": "ALL", "performance": "ALL" });
+        wishes.set("goog:loggingPrefs", logs)?;
         let driver = WebDriver::new(stage.driver_address.as_str(), wishes).await?;
         let page = Page { driver };
         let size = json!({
@@ -127,6 +127,19 @@ impl Page {
     pub async fn console_errors(&self) -> WebDriverResult<Vec<String>> {
         let log = self.driver.browser_log().await?;
         Ok(log.into_iter().filter(|e| e.level == "SEVERE").map(|e| e.message).collect())
+    }
+
+    /// Addresses asked for since last called, by the page and what it started.
+    pub async fn requests(&self) -> WebDriverResult<Vec<String>> {
+        let log = self.driver.get_log("performance").await?;
+        let address = |message: &str| -> Option<String> {
+            let event: serde_json::Value = serde_json::from_str(message).ok()?;
+            let event = &event["message"];
+            let asks = event["method"] == "Network.requestWillBeSent";
+            let address = event["params"]["request"]["url"].as_str()?;
+            asks.then(|| address.to_string())
+        };
+        Ok(log.iter().filter_map(|entry| address(&entry.message)).collect())
     }
 
     /// Sends a DevTools command.

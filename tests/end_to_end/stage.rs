@@ -29,11 +29,9 @@ impl Stage {
     }
 
     fn set_up() -> Stage {
-        let (server, page_address) = Guarded::start(env!("CARGO_BIN_EXE_linkfold"), |line| {
-            line.split_whitespace().find(|word| word.starts_with("http://")).map(String::from)
-        });
+        let (server, page_address) = serve(Command::new(env!("CARGO_BIN_EXE_linkfold")), 0);
         let driver = std::env::var("CHROMEDRIVER").unwrap_or_else(|_| "chromedriver".into());
-        let (driver, port) = Guarded::start(&driver, |line| {
+        let (driver, port) = Guarded::start(Command::new(driver), 0, |line| {
             let (_, port) = line.split_once("started successfully on port ")?;
             port.trim_end_matches('.').parse::<u16>().ok()
         });
@@ -42,9 +40,16 @@ impl Stage {
     }
 }
 
+/// Our server as `command` runs it, and where the page is.
+pub fn serve(command: Command, port: u16) -> (Guarded, String) {
+    Guarded::start(command, port, |line| {
+        line.split_whitespace().find(|word| word.starts_with("http://")).map(String::from)
+    })
+}
+
 /// A program and all it starts, in a process group that ends when this value goes or this
 /// process dies, however it dies: a shell waits on a pipe whose other end only we hold.
-struct Guarded {
+pub struct Guarded {
     guard: Child,
 }
 
@@ -52,10 +57,14 @@ struct Guarded {
 const GUARD: &str = r#"{ "$@" </dev/null; kill -KILL 0; } & cat >/dev/null; kill -KILL 0"#;
 
 impl Guarded {
-    /// Starts `program` on a free port; returns what `find` makes of the first line it knows.
-    fn start<T>(program: &str, find: impl Fn(&str) -> Option<T>) -> (Guarded, T) {
+    /// Starts `command` on a port, 0 for a free one; returns what `find` makes of the first
+    /// line it knows.
+    fn start<T>(command: Command, port: u16, find: impl Fn(&str) -> Option<T>) -> (Guarded, T) {
+        let program = command.get_program().to_string_lossy().into_owned();
+        let surroundings = command.get_envs().filter_map(|(name, value)| Some((name, value?)));
         let mut guard = Command::new("sh")
-            .args(["-c", GUARD, "sh", program, "--port=0"])
+            .args(["-c", GUARD, "sh", &program, &format!("--port={port}")])
+            .envs(surroundings)
             .process_group(0)
             .stdin(Stdio::piped())
             .stdout(Stdio::piped())

@@ -138,7 +138,7 @@ fn drawn(pliers: &ConicalPliers, stripes: &[Stripe]) -> Item {
         numbers.push((i + 1, level, from_tip, 0.5 * stripe.mark.diameter));
     }
     let levels = numbers.iter().map(|(_, level, ..)| level + 1).max().unwrap_or(0);
-    let over = LINE * levels as f64;
+    let over = LINE * levels as f64 + 1.0;
     let axis = -over - 1.0 - 0.5 * pliers.base_mm;
     let mut drawing = Drawing::default();
     let [tip, base] = [0.5 * pliers.tip_mm, 0.5 * pliers.base_mm];

@@ -20,6 +20,7 @@ use super::drawing::Drawing;
 use crate::bench::Bench;
 use crate::design::Design;
 use crate::form::Forming;
+use crate::plan::Plan;
 use crate::report::CAUTIONS;
 use crate::units::{LengthUnit, length_text};
 
@@ -49,7 +50,7 @@ pub struct SheetSize<'a> {
     pub name: String,
     /// Its shapes.
     pub forming: &'a Forming,
-    /// Rings of it; none where they are not planned.
+    /// Rings to make of it; none where they are not planned.
     pub rings: Option<usize>,
 }
 
@@ -78,6 +79,33 @@ impl<'a> Sheet<'a> {
             unit,
             cautions: &CAUTIONS,
         }
+    }
+
+    /// Takes the counts, the order and the wire of a plan of the same design.
+    pub fn take_plan(&mut self, plan: &Plan) {
+        for (size, planned) in self.sizes.iter_mut().zip(&plan.materials.sizes) {
+            size.rings = Some(planned.rings());
+        }
+        let (links, rings) = (plan.materials.links(), plan.materials.rings());
+        let order = &plan.layout.order;
+        let runs = order.chunk_by(|a, b| a == b).filter_map(|run| Some((run.len(), *run.first()?)));
+        let told = |(count, size): (usize, usize)| match self.sizes.get(size) {
+            Some(size) if self.sizes.len() > 1 => format!("{count} {}", size.name),
+            _ => format!("{count}"),
+        };
+        let length = length_text(plan.layout.length, self.unit);
+        let runs: Vec<String> = runs.map(told).collect();
+        let wire = length_text(plan.materials.wire(), self.unit);
+        self.plan = vec![
+            format!(
+                "Join {links} links, from one end: {}. The chain is then {length} long.",
+                runs.join(", ")
+            ),
+            format!(
+                "Make {rings} rings, trial links and spare ones among them: {wire} of wire, {:.1} g.",
+                plan.materials.wire_grams()
+            ),
+        ];
     }
 
     /// What the document is called.

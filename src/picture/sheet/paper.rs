@@ -114,14 +114,14 @@ pub fn document(pages: &[Drawing], paper: Paper, title: &str) -> String {
         "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<title>{escaped}</title>\n\
          <style>\n@page {{ size: {width}mm {height}mm; margin: 0; }}\n\
          html, body {{ margin: 0; padding: 0; background: #fff; }}\n\
-         svg {{ display: block; break-after: page; }}\n\
+         svg {{ display: block; break-after: page; font-weight: 400; }}\n\
          svg:last-of-type {{ break-after: auto; }}\n\
          @media screen {{ svg {{ border-bottom: 1px dashed #888; }} }}\n\
          </style>\n</head>\n<body>\n"
     );
     for (i, page) in pages.iter().enumerate() {
         let title = format!("{title}, page {} of {}", i + 1, pages.len());
-        text.push_str(&svg(page, paper.half(), &Theme::PRINT, &title));
+        text.push_str(&svg(page, paper.half(), 1.0, &Theme::PRINT, &title));
     }
     text.push_str("</body>\n</html>");
     text

@@ -102,6 +102,9 @@ impl Page {
             ask_full_screen(&class);
         }
         self.elements.focus("#class-next");
+        if let Some(class) = self.elements.element("class") {
+            class.set_scroll_top(0);
+        }
         self.ask_on();
     }
 
@@ -188,7 +191,8 @@ impl Page {
             "class-note" => {
                 let written = self.elements.get::<HtmlTextAreaElement>(id).map(|area| area.value());
                 let step = self.class.step().0;
-                self.work.design.class.write(step, &written.unwrap_or_default());
+                let words = written.unwrap_or_default();
+                self.annotate(|design| design.class.write(step, &words));
             }
             _ => {}
         }

@@ -30,6 +30,7 @@ pub fn taught<'a>(work: &'a Work, hung: &'a Option<Hung>) -> Option<Taught<'a>> 
         join: work.join_report()?,
         chain: work.bodies().get(work.size).zip(found),
         pace: work.pace().unwrap_or(Pace { tight: 1.0, overlap: None }),
+        seam: work.design.metal.seam_share,
         unit: work.unit,
     })
 }

@@ -43,7 +43,8 @@ fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
         });
     };
     let count = number(page, "chain-count", 6.0).max(FEWEST as f64) as usize;
-    let scene = lying(work.bodies().get(work.size)?, found, &bent, count);
+    let scene = lying(work.bodies().get(work.size)?, found, &bent, count)
+        .soldered(work.design.metal.seam_share);
     let degrees = bent.angle.to_degrees();
     let caption = match (bent.angle.abs() > 0.0, bent.stop) {
         (false, _) => format!(

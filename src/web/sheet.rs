@@ -1,0 +1,193 @@
+//! The maker's bench on the page, and the bench sheet to print.
+//!
+//! The sheet takes the page's place while it is looked at; the stylesheet prints it at the
+//! size its drawings say.
+
+use super::page::Page;
+use crate::bench::{Bench, ConicalPliers};
+use crate::document::LONGEST_DOCUMENT;
+use crate::picture::sheet::{Paper, Sheet};
+use crate::picture::{Theme, svg};
+use crate::plan::Plan;
+use crate::units::parse_length;
+use wasm_bindgen::JsCast;
+use web_sys::{HtmlElement, HtmlInputElement};
+
+/// The pliers' lengths: the field's id and name on the page.
+const LENGTHS: [(&str, &str); 3] = [
+    ("pliers-tip", "Thick at the tip"),
+    ("pliers-base", "Thick at the base"),
+    ("pliers-length", "Length of the taper"),
+];
+
+impl Page {
+    /// Something of the bench or the sheet was pressed; whether it was.
+    pub fn clicked_on_bench(&mut self, target: &HtmlElement) -> bool {
+        if let Some(index) = target.get_attribute("data-pliers") {
+            self.drop_pliers(index.parse().unwrap_or(usize::MAX));
+            return true;
+        }
+        match target.id().as_str() {
+            "pliers-add" => self.add_pliers(),
+            "bench-save" => self.save_bench(),
+            "bench-open" => {
+                if let Some(input) = self.elements.get::<HtmlInputElement>("bench-file") {
+                    input.click();
+                }
+            }
+            "sheet-open" => self.show_sheet(true),
+            "sheet-close" => self.show_sheet(false),
+            "sheet-print" => {
+                let _ = self.browser.print();
+            }
+            _ => return false,
+        }
+        true
+    }
+
+    /// Brings the sheet out, or the design back.
+    fn show_sheet(&self, shown: bool) {
+        if shown {
+            self.fill_sheet();
+        }
+        self.elements.reveal("sheet", shown);
+        if let Some(root) = self.elements.document.document_element() {
+            let _ = root.set_attribute("data-sheet", if shown { "true" } else { "false" });
+        }
+        let to = if shown { "sheet-print" } else { "sheet-open" };
+        if let Some(button) = self.elements.get::<HtmlElement>(to) {
+            let _ = button.focus();
+        }
+        if shown {
+            self.browser.scroll_to_with_x_and_y(0.0, 0.0);
+        }
+    }
+
+    /// Draws the sheet of the design, for the paper chosen.
+    pub fn fill_sheet(&self) {
+        let Some(holder) = self.elements.element("sheet-pages") else { return };
+        let paper = Paper::named(&self.elements.value("sheet-paper")).unwrap_or_default();
+        let work = &self.work;
+        let mut sheet = Sheet::of(&work.design, &work.formings, Some(&self.bench), work.unit);
+        // A plan that cannot be laid out is told of where it is planned; here its counts are missing.
+        if work.design.plan.is_some()
+            && let Ok(plan) = Plan::of(&work.design, &work.formings)
+        {
+            sheet.take_plan(&plan);
+        }
+        let pages = sheet.pages(paper);
+        let title = |i: usize| format!("{}, page {} of {}", sheet.title(), i + 1, pages.len());
+        let drawn = pages.iter().enumerate();
+        let text: String =
+            drawn.map(|(i, page)| svg(page, paper.half(), 1.0, &Theme::PRINT, &title(i))).collect();
+        // Words in it are escaped by the core.
+        holder.set_inner_html(&text);
+        self.elements.mark("sheet-pages", "data-paper", paper.name());
+    }
+
+    /// Writes the list of pliers.
+    pub fn list_pliers(&self) {
+        let Some(list) = self.elements.element("pliers") else { return };
+        list.set_text_content(Some(""));
+        for (i, pliers) in self.bench.conical_pliers.iter().enumerate() {
+            let mm = |value: f64| self.work.length(value);
+            let name = if pliers.name.is_empty() { "Conical pliers" } else { &pliers.name };
+            let (tip, base, length) = (mm(pliers.tip_mm), mm(pliers.base_mm), mm(pliers.length_mm));
+            let Some(line) = self.elements.add(&list, "li", "") else { continue };
+            self.elements.add(&line, "span", &format!("{name}: {tip} to {base} over {length}"));
+            if let Some(button) = self.elements.add(&line, "button", "Remove") {
+                let _ = button.set_attribute("type", "button");
+                let _ = button.set_attribute("data-pliers", &i.to_string());
+                let _ = button.set_attribute("aria-label", &format!("Remove {name}"));
+            }
+        }
+    }
+
+    fn add_pliers(&mut self) {
+        match self.with_typed_pliers() {
+            Ok(bench) => {
+                self.bench = bench;
+                self.list_pliers();
+                self.elements.say("bench-problem", "");
+                for id in ["pliers-name", "pliers-tip", "pliers-base", "pliers-length"] {
+                    if let Some(input) = self.elements.get::<HtmlInputElement>(id) {
+                        input.set_value("");
+                    }
+                }
+            }
+            Err(words) => self.elements.say("bench-problem", &words),
+        }
+    }
+
+    /// The bench with the pliers typed, or what is wrong with them in words.
+    fn with_typed_pliers(&self) -> Result<Bench, String> {
+        let mut typed = [0.0; 3];
+        for ((id, name), mm) in LENGTHS.iter().zip(&mut typed) {
+            let read = parse_length(&self.elements.value(id), self.work.unit);
+            *mm = read.map_err(|error| format!("{name}: {error}"))?.get();
+        }
+        let [tip_mm, base_mm, length_mm] = typed;
+        let name = self.elements.value("pliers-name").trim().to_owned();
+        let mut bench = self.bench.clone();
+        bench.conical_pliers.push(ConicalPliers { name, tip_mm, base_mm, length_mm });
+        bench.check().map_err(|error| {
+            let field = error.field();
+            let known = ["tip_mm", "base_mm", "length_mm"].into_iter().zip(LENGTHS);
+            let name = known.into_iter().find(|(end, _)| field.ends_with(end));
+            error.told(name.map_or("The bench", |(_, (_, name))| name), self.work.unit)
+        })?;
+        Ok(bench)
+    }
+
+    fn drop_pliers(&mut self, index: usize) {
+        if index < self.bench.conical_pliers.len() {
+            self.bench.conical_pliers.remove(index);
+            self.list_pliers();
+        }
+    }
+
+    fn save_bench(&mut self) {
+        let text = self.bench.to_json();
+        match self.hand_out("bench.json", "application/json", &text.into()) {
+            Some(()) => self.tell("Bench saved as a file.", false),
+            None => self.tell("Bench not saved: this browser gives no file.", true),
+        }
+    }
+
+    /// Starts to read the bench chosen; [`Page::bench_read`] is called when that is done.
+    pub fn open_bench(&mut self) {
+        let Some(input) = self.elements.get::<HtmlInputElement>("bench-file") else { return };
+        if let Some(file) = input.files().and_then(|files| files.get(0)) {
+            self.bench_reader.abort();
+            if file.size() > LONGEST_DOCUMENT as f64 {
+                self.elements.say("bench-problem", "Cannot open it: far longer than a bench.");
+            } else if self.bench_reader.read_as_array_buffer(&file).is_err() {
+                self.elements.say("bench-problem", "Cannot open it: the browser cannot read it.");
+            }
+        }
+        // So that the same file can be chosen again.
+        input.set_value("");
+    }
+
+    /// Takes the bench of the file that was read, or says why not and keeps the present one.
+    pub fn bench_read(&mut self) {
+        let bytes = self.bench_reader.result().ok();
+        let bytes = bytes.and_then(|b| b.dyn_into::<js_sys::ArrayBuffer>().ok());
+        let bytes = bytes.map(|b| js_sys::Uint8Array::new(&b).to_vec()).unwrap_or_default();
+        let read = String::from_utf8(bytes).map_err(|_| "it is not text in UTF-8".to_owned());
+        match read.and_then(|text| Bench::parse(&text).map_err(|error| error.to_string())) {
+            Ok(bench) => {
+                self.bench = bench;
+                self.list_pliers();
+                self.elements.say("bench-problem", "");
+                let named = format!("Opened the bench \u{201c}{}\u{201d}.", self.bench.name);
+                let plain = "Opened the bench.";
+                self.tell(if self.bench.name.is_empty() { plain } else { &named }, false);
+            }
+            Err(why) => {
+                let words = format!("Cannot open that bench: {why}. The bench stays as it was.");
+                self.elements.say("bench-problem", &words);
+            }
+        }
+    }
+}

@@ -1,0 +1,99 @@
+//! The share of links that fail: closed forms, and plain Monte Carlo with another generator.
+#![cfg(not(target_arch = "wasm32"))]
+
+use linkfold::design::{Design, PlanChoice};
+use linkfold::form::{Forming, Setting};
+use linkfold::plan::{Dimension, Hand, failing, failing_share};
+use linkfold::threading::room;
+use rand::rngs::SmallRng;
+use rand::{RngExt, SeedableRng};
+use std::f64::consts::TAU;
+
+fn normal(random: &mut SmallRng) -> f64 {
+    let (a, b): (f64, f64) = (random.random(), random.random());
+    (-2.0 * (1.0 - a).ln()).sqrt() * (TAU * b).cos()
+}
+
+/// Room that falls evenly: the share is Φ(−β). Φ(−1) = 0.158655, Φ(−2) = 0.022750, Φ(−3) =
+/// 0.001350, Φ(1) = 0.841345 (any table of the normal).
+#[test]
+fn an_even_slope_gives_the_normals_own_share() {
+    for (beta, share) in [(1.0, 0.158655), (2.0, 0.022750), (3.0, 0.001350), (-1.0, 0.841345)] {
+        // Slopes 3 and 4 over spreads 0.1 and 0.2: the scatter is √(0.3² + 0.8²).
+        let middle = beta * f64::hypot(0.3, 0.8);
+        let slope = |e: &[f64; 6]| Some(middle + 3.0 * e[0] - 4.0 * e[4]);
+        let found = failing_share(slope, [0.1, 0.0, 0.0, 0.0, 0.2, 0.0], 16);
+        assert!((found.share - share).abs() < 1e-6, "{beta}: {found:?}");
+        assert_eq!(found.watch(), Some((true, Dimension::Bore)));
+        assert!((found.watch_share() - 0.64 / 0.73).abs() < 1e-9);
+    }
+}
+
+/// Room that bends, r − |e|²: it fails outside a ball, six normals squared: with spread 1 and
+/// r = 10.645 one in ten (chi-square of six degrees of freedom, any table). No slope at the
+/// middle tells of that, so the sample must. Where it bends a little, a plain Monte Carlo says
+/// how much.
+#[test]
+fn a_bent_room_is_found_by_the_sample() {
+    let ball = |e: &[f64; 6]| {
+        // Tilted by a hair, or there would be no slope to begin from.
+        Some(10.645 - e.iter().map(|e| e * e).sum::<f64>() + 1e-6 * e[0])
+    };
+    let found = failing_share(ball, [1.0; 6], 4000);
+    // The sample is always the same: it may be one of the five in a hundred, not worse.
+    assert!((found.share - 0.1).abs() < 2.0 * found.within.min(0.01), "{found:?}");
+    let mild = |e: &[f64; 6]| Some(1.5 + e[0] - 0.15 * e[1] * e[1]);
+    let found = failing_share(mild, [1.0; 6], 64);
+    let mut random = SmallRng::seed_from_u64(20_260);
+    let draws = 400_000;
+    let hits = (0..draws).filter(|_| {
+        let errors: [f64; 6] = std::array::from_fn(|_| normal(&mut random));
+        mild(&errors).unwrap() < 0.0
+    });
+    let plain = hits.count() as f64 / f64::from(draws);
+    assert!((found.share - plain).abs() < found.within + 2e-3, "{found:?} {plain}");
+    assert!(found.within < 0.03, "{found:?}");
+}
+
+#[test]
+fn no_spread_is_all_or_nothing_and_what_cannot_be_formed_fails() {
+    assert_eq!(failing_share(|_| Some(0.1), [0.0; 6], 16).share, 0.0);
+    assert_eq!(failing_share(|_| Some(-0.1), [0.0; 6], 16).share, 1.0);
+    assert_eq!(failing_share(|_| None, [0.1; 6], 16).share, 1.0);
+    let half = failing_share(|e| (e[0] >= 0.0).then_some(1.0), [0.1; 6], 64);
+    assert!((0.0..=1.0).contains(&half.share) && half.share.is_finite());
+}
+
+/// True rooms of true links: as many fail as a plain Monte Carlo has it, drawn by another
+/// generator, to within the errors of both.
+#[test]
+fn true_links_fail_as_often_as_plain_monte_carlo_says() {
+    let mut design = Design::plain(1.0, 12.0);
+    design.sizes[0].waist_gap_mm = Some(0.32);
+    let formings = design.formings().unwrap();
+    let choice = PlanChoice { spread_ring_mm: 0.1, ..PlanChoice::default() };
+    let hand = Hand::of(&design, &formings, &choice);
+    let setting = formings[0].setting;
+    let found = failing(&setting, &setting, &hand, 16);
+    let mut random = SmallRng::seed_from_u64(4_711);
+    let mut made = || {
+        let mut errs = || normal(&mut random);
+        let setting = Setting {
+            springback: setting.springback + 0.1 * errs(),
+            bore: setting.bore + 0.1 * errs(),
+            fold_jaw: setting.fold_jaw + 0.1 * errs(),
+            ..setting
+        };
+        Forming::new(setting)
+    };
+    let draws = 500;
+    let fails = (0..draws).filter(|_| match (made(), made()) {
+        (Ok(own), Ok(other)) => room(&own, &other) < 0.0,
+        _ => true,
+    });
+    let plain = fails.count() as f64 / f64::from(draws);
+    let error = 2.0 * (plain * (1.0 - plain) / f64::from(draws)).sqrt();
+    assert!(plain > 0.02, "the example has no failures to count: {plain}");
+    assert!((found.share - plain).abs() < found.within + error, "{found:?} {plain} ± {error}");
+    assert!(found.within < 0.1, "{found:?}");
+}
