@@ -495,7 +495,11 @@ impl Tuner {
         }
         self.answers.retain(|(index, _)| chosen.contains(index));
         let place = |index: usize| chosen.iter().position(|known| *known == index);
-        self.answers.sort_by_key(|(index, answer)| (!answer.joins, place(*index)));
+        // What was to join by search and does not by proof comes last.
+        let let_down =
+            |index: usize, answer: &Answer| self.search.score(index).meets() && !answer.joins;
+        let key = |index: usize, answer: &Answer| (let_down(index, answer), place(index));
+        self.answers.sort_by_key(|(index, answer)| key(*index, answer));
         let best = self.finals.first().copied();
         match best {
             Some((index, score)) if !score.meets() => {

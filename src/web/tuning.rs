@@ -5,6 +5,7 @@ use super::page::Page;
 use super::views;
 use super::work::Work;
 use super::worker::{Answer, Task};
+use crate::bench::Bench;
 use crate::design::Design;
 use crate::tune::{
     Better, Dimension, Figure, Free, Sensitivity, Side, TradeOff, Tuned, Wish, Wishes,
@@ -83,7 +84,7 @@ impl Tuning {
     }
 
     /// What is to be asked next, for the design and the wishes in the panel.
-    pub fn task(&mut self, work: &Work, page: &Elements) -> Option<Task> {
+    pub fn task(&mut self, work: &Work, page: &Elements, bench: &Bench) -> Option<Task> {
         let (design, size) = (&work.design, work.size);
         if self.broken && self.asked.as_ref().is_some_and(|(of, ..)| of == design) {
             return None;
@@ -95,7 +96,7 @@ impl Tuning {
         if self.scale.is_none() {
             self.scale = self.now.as_ref().map(|(_, _, figures)| figures.clone());
         }
-        match read(self, work, page) {
+        match read(self, work, page, bench) {
             Err(words) => {
                 self.fault = Some(words);
                 self.found = None;
@@ -164,7 +165,12 @@ impl Tuning {
 pub const TRADED: usize = 1000;
 
 /// The wishes in the panel; none where nothing is wished for or nothing is free.
-fn read(tuning: &Tuning, work: &Work, page: &Elements) -> Result<Option<Wishes>, String> {
+fn read(
+    tuning: &Tuning,
+    work: &Work,
+    page: &Elements,
+    bench: &Bench,
+) -> Result<Option<Wishes>, String> {
     let mut wishes = Vec::new();
     for figure in WISHED {
         let name = figure.name();
@@ -199,11 +205,12 @@ fn read(tuning: &Tuning, work: &Work, page: &Elements) -> Result<Option<Wishes>,
     };
     let trade_off = side("across").zip(side("up")).map(|(across, up)| TradeOff { across, up });
     let wishes = Wishes { size: work.size, trade_off, ..Wishes::new(wishes, free) };
+    let wishes = wishes.on_bench(bench).map_err(|error| error.to_string())?;
     wishes.check(&work.design).map_err(|error| error.to_string())?;
     Ok(Some(wishes))
 }
 
-/// "9 to 14" is a range, "9, 10, 12" a list, nothing the usual range.
+/// "9 to 14" is a range, "9, 10, 12" a list, "bench" what lies there, nothing the usual range.
 fn over_or_list(dimension: Dimension, text: &str, work: &Work) -> Result<Free, String> {
     let read = |part: &str| match parse_length(part.trim(), work.unit) {
         Ok(length) => Ok(length.get()),
@@ -214,6 +221,9 @@ fn over_or_list(dimension: Dimension, text: &str, work: &Work) -> Result<Free, S
         let (low, high) = setting.map_or((0.0, 1.0), |s| dimension.usual_range(&s));
         let round = |mm: f64| (mm * 100.0).round() / 100.0;
         return Ok(Free::over(dimension, round(low), round(high)));
+    }
+    if text.trim().eq_ignore_ascii_case("bench") {
+        return Ok(Free::from_bench(dimension));
     }
     if let Some((low, high)) = text.split_once(" to ") {
         return Ok(Free::over(dimension, read(low)?, read(high)?));
@@ -236,7 +246,7 @@ impl Page {
             return None;
         }
         let mut tuning = std::mem::take(&mut self.work.tuning);
-        let task = tuning.task(&self.work, &self.elements);
+        let task = tuning.task(&self.work, &self.elements, &self.bench);
         self.work.tuning = tuning;
         task
     }

@@ -83,6 +83,9 @@ fn wishes_change_and_some_cannot_be_had() {
             "document.getElementById('tune-fault').textContent.startsWith('mandrel: ')",
         )
         .await?;
+        page.type_into("#tune-over-mandrel_mm", "bench").await?;
+        page.wait_until("document.getElementById('tune-fault').textContent.includes('no mandrel')")
+            .await?;
         let wider = "document.documentElement.scrollWidth - innerWidth";
         assert!(page.ask::<i64>(wider).await? <= 0);
         assert_eq!(page.console_errors().await?, Vec::<String>::new());
