@@ -29,8 +29,9 @@
 //! | 7 | [`share`] | a link that carries a design |
 //! | 8 | [`plan`] | the whole chain on paper: rings, wire, ends, the hand |
 //! | 9 | [`report`] | the one answer: every room asked |
-//! | 10 | [`picture`] | what to draw, as plain lists of marks |
-//! | 11 | `web` | the browser's door, built for wasm32 only |
+//! | 10 | [`tune`] | from the chain wanted to the dimensions to work to |
+//! | 11 | [`picture`] | what to draw, as plain lists of marks |
+//! | 12 | `web` | the browser's door, built for wasm32 only |
 
 pub mod beam;
 pub mod bench;
@@ -54,6 +55,7 @@ pub mod share;
 pub mod solid;
 pub mod strength;
 pub mod threading;
+pub mod tune;
 pub mod units;
 #[cfg(target_arch = "wasm32")]
 pub mod web;

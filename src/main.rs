@@ -3,7 +3,8 @@
 mod command;
 
 use clap::{Parser, Subcommand};
-use command::{bundle, documents, mesh, module, package, serve, sheet};
+use command::documents::Schema;
+use command::{bundle, documents, mesh, module, package, serve, sheet, tune};
 use linkfold::plan::Table;
 use std::error::Error;
 use std::io::Write;
@@ -50,11 +51,16 @@ enum Task {
         /// The design's file, or - for standard input
         file: PathBuf,
     },
+    /// Find the dimensions that give the chain wished for, as JSON
+    Tune(tune::Asked),
     /// Print the JSON Schema of a design
     Schema {
         /// That of a bench instead
-        #[arg(long)]
+        #[arg(long, conflicts_with = "wishes")]
         bench: bool,
+        /// That of a wish document instead
+        #[arg(long)]
+        wishes: bool,
     },
     /// Build the page into www/pkg and stop
     Build,
@@ -93,7 +99,12 @@ fn main() -> ExitCode {
         None => build_and_serve(cli.port),
         Some(Task::Build) => build(),
         Some(Task::Bundle { output }) => bundle_into(&output),
-        Some(Task::Schema { bench }) => show(&documents::schema(bench)),
+        Some(Task::Schema { bench, wishes }) => show(&documents::schema(match (bench, wishes) {
+            (true, _) => Schema::Bench,
+            (_, true) => Schema::Wishes,
+            _ => Schema::Design,
+        })),
+        Some(Task::Tune(asked)) => return answer(&asked.file, tune::tune(&asked)),
         Some(Task::Check { file }) => return answer(&file, documents::check(&file)),
         Some(Task::Handout { file }) => return answer(&file, documents::handout(&file)),
         Some(Task::Sheet(asked)) => return answer(&asked.file, sheet::sheet(&asked)),
@@ -127,11 +138,14 @@ fn ended(outcome: Result<(), Box<dyn Error>>) -> ExitCode {
 fn answer<E: Error>(file: &Path, made: Result<String, E>) -> ExitCode {
     match made {
         Ok(document) => ended(show(&document)),
-        Err(error) => {
-            eprintln!("linkfold: {}: {}", file.display(), with_causes(&error));
-            ExitCode::from(BAD_DESIGN)
-        }
+        Err(error) => bad(file, &error),
     }
+}
+
+/// Says what is wrong with a file.
+fn bad(file: &Path, error: &dyn Error) -> ExitCode {
+    eprintln!("linkfold: {}: {}", file.display(), with_causes(error));
+    ExitCode::from(BAD_DESIGN)
 }
 
 /// Prints a document; a reader that has seen enough and gone is no failure.

@@ -413,3 +413,40 @@ fn the_bench_sheet_is_printed_or_refused_in_one_line() {
     }
     assert_eq!(run(&["sheet", "-", "--paper", "a3"], design).status.code(), Some(2));
 }
+
+/// The wish document of README.md, in short: the schema takes it, the command answers it, and nonsense
+/// ends with one message that names its field.
+#[test]
+fn wishes_fit_their_schema_and_are_answered() {
+    let schema: Value = serde_json::from_slice(&run(&["schema", "--wishes"], b"").stdout).unwrap();
+    let validator = jsonschema::validator_for(&schema).unwrap();
+    let mut wishes = serde_json::json!({
+        "linkfold_wishes": 1,
+        "wishes": [{"figure": "ratio", "near": 13}, {"figure": "links_per_100_mm", "at_least": 1}],
+        "free": [{"dimension": "mandrel_mm", "list_mm": [11, 12]}, {"dimension": "wire_mm", "from_bench": true}]
+    });
+    assert!(validator.is_valid(&wishes), "{:?}", validator.iter_errors(&wishes).next());
+    let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR"));
+    let file = |name: &str, document: &Value| {
+        let path = folder.join(name);
+        std::fs::write(&path, document.to_string()).unwrap();
+        path.into_os_string().into_string().unwrap()
+    };
+    let bench = serde_json::json!({"linkfold_bench": 1, "wires": [{"diameter_mm": 0.9}, {"diameter_mm": 0.95}]});
+    let (own, bench) = (file("wishes.json", &wishes), file("bench.json", &bench));
+    let design = br#"{"linkfold": 1, "wire": {"diameter_mm": 0.9}, "sizes": [{"mandrel_mm": 12}]}"#;
+    let output = run(&["tune", "-", "--wishes", &own, "--bench", &bench], design);
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    let found: Value = serde_json::from_slice(&output.stdout).unwrap();
+    // (12 − 0.26/π)/0.9 = 13.24 is the nearest of the four to 13.
+    let best = &found["answers"][0]["changed"];
+    assert_eq!((best[0]["mm"].as_f64(), best[1]["mm"].as_f64()), (Some(12.0), Some(0.9)), "{best}");
+    let output = run(&["tune", "-", "--wishes", &own], design);
+    let told = String::from_utf8_lossy(&output.stderr);
+    assert!(output.status.code() == Some(2) && told.contains("free[1]"), "{told}");
+    wishes["free"][0]["dimension"] = "stick_mm".into();
+    assert!(!validator.is_valid(&wishes));
+    let output = run(&["tune", "-", "--wishes", &file("odd.json", &wishes)], design);
+    let told = String::from_utf8_lossy(&output.stderr);
+    assert!(output.status.code() == Some(2) && told.contains("free[0].dimension"), "{told}");
+}

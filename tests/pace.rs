@@ -7,6 +7,8 @@ use linkfold::design::Design;
 use linkfold::report::{Answer, prove};
 use linkfold::units::LengthUnit;
 
+use linkfold::tune::{Dimension, Figure, Free, Tuner, Wish, Wishes};
+
 const PASSES: &str = include_str!("../www/examples/evening-class-bracelet.json");
 const FAILS: &str = include_str!("../www/examples/too-thick.json");
 /// Verdicts timed, the median kept.
@@ -79,4 +81,39 @@ fn whole_verdicts_are_the_same_everywhere() {
     if let (Some(native), "wasm") = (native, name) {
         here::say(&format!("wasm ÷ native: {:.2}", good / native));
     }
+}
+
+/// Three dimensions free, as in `benches/tune.rs`: the same design everywhere, and how long a maker waits
+/// for the first answer and for all.
+#[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
+#[cfg_attr(not(target_arch = "wasm32"), test)]
+fn tuning_finds_the_same_everywhere() {
+    let design = Design::plain(0.9, 12.0);
+    let free = vec![
+        Free::over(Dimension::MandrelMm, 9.0, 15.0),
+        Free::over(Dimension::BoreMm, 2.0, 3.4),
+        Free::over(Dimension::FoldJawMm, 2.0, 3.4),
+    ];
+    let wished = vec![
+        Wish::near(Figure::SupplenessX, 3.0),
+        Wish::near(Figure::PitchMm, 6.0),
+        Wish::at_least(Figure::FirstSetNewtons, 2.0),
+    ];
+    let wishes = Wishes::new(wished, free);
+    let start = here::now_ms();
+    let mut tuner = Tuner::new(&design, &wishes).unwrap();
+    while tuner.found().answers.is_empty() {
+        tuner.step(1);
+    }
+    let first = here::now_ms() - start;
+    assert!(tuner.found().answers[0].meets_all, "{:?}", tuner.found().answers[0].gives_up);
+    let found = tuner.settle();
+    let all = here::now_ms() - start;
+    assert!(found.progress.done && found.answers[0].meets_all && found.refusal.is_none());
+    let mandrel = found.answers[0].design.sizes[0].mandrel_mm;
+    here::say(&format!(
+        "{}: tuned, first answer {first:.0} ms, all {all:.0} ms, {} designs looked at, mandrel {mandrel:.3}",
+        here::NAME,
+        found.progress.looked_at
+    ));
 }

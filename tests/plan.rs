@@ -252,10 +252,11 @@ fn a_plan_is_finished_only_when_every_neighbour_joins() {
     // Of that number every link but the first is joined.
     let joined: usize = laid.joins.iter().map(|join| join.count).sum();
     assert_eq!(joined + 1, laid.links);
-    // Lobes that lie in one another, and are too wide to have got there.
-    let mut wide = Design::plain(1.0, 8.6);
-    wide.sizes[0].bore_mm = Some(3.0);
-    wide.sizes[0].fold_jaw_mm = Some(3.0);
+    // Links that lie in one another, but do not get there past those in the row.
+    let mut wide = Design::plain(1.0, 20.0);
+    wide.weave = WeaveChoice::Double;
+    wide.sizes[0].bore_mm = Some(4.5);
+    wide.sizes[0].fold_jaw_mm = Some(4.5);
     wide.plan = Some(PlanChoice::default());
     let fails = plan(&wide);
     assert_eq!(fails.standing, PlanStanding::Fails, "{}", fails.says);

@@ -19,12 +19,7 @@ use serde::{Deserialize, Serialize};
 /// The version this crate writes and reads.
 pub const VERSION: u32 = 1;
 
-const KIND: Kind = Kind {
-    noun: "bench",
-    version_field: "linkfold_bench",
-    version: VERSION,
-    objects: &["prices", "minutes"],
-};
+const KIND: Kind = Kind { noun: "bench", version_field: "linkfold_bench", version: VERSION };
 
 /// Tools or wires in one list.
 pub const MOST_ENTRIES: usize = 100;

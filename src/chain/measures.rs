@@ -46,18 +46,15 @@ pub fn joint(receiving: &Body, incoming: &Body) -> Result<Joint, ChainError> {
 }
 
 fn turned(row: &Row, rest: Rest, mirrored: bool) -> Joint {
-    let start = rising(rest.roomiest);
-    let both = |axis: Unit<Vector>| {
-        let plus = limit(row, &start, axis, MOST_TURN);
-        let minus = if mirrored { plus } else { limit(row, &start, -axis, MOST_TURN) };
-        BothWays { plus, minus }
-    };
-    Joint {
-        rest,
-        swing_x: both(Vector::x_axis()),
-        swing_y: both(Vector::y_axis()),
-        twist: both(Vector::z_axis()),
-    }
+    let both = |about| both_ways(row, &rest, mirrored, about);
+    Joint { rest, swing_x: both(About::X), swing_y: both(About::Y), twist: both(About::Z) }
+}
+
+fn both_ways(row: &Row, rest: &Rest, mirrored: bool, about: About) -> BothWays {
+    let (start, axis) = (rising(rest.roomiest), about.axis());
+    let plus = limit(row, &start, axis, MOST_TURN);
+    let minus = if mirrored { plus } else { limit(row, &start, -axis, MOST_TURN) };
+    BothWays { plus, minus }
 }
 
 /// A chain of equal links.
@@ -109,7 +106,7 @@ impl Measures {
 /// [`ChainError::NoRest`] where a link does not lie in those it is worked through;
 /// [`ChainError::Locks`] where it does, but not with all its neighbours in line.
 pub fn lies(link: &Body, weave: Weave) -> Result<Rest, ChainError> {
-    Ok(lie(link, weave)?.all)
+    Ok(Lying::of(link, weave)?.all)
 }
 
 /// A chain of equal links `link` in `weave`.
@@ -121,94 +118,141 @@ pub fn lies(link: &Body, weave: Weave) -> Result<Rest, ChainError> {
 /// # Errors
 /// As [`lies`].
 pub fn measure(link: &Body, weave: Weave) -> Result<Measures, ChainError> {
-    let Lie { alone, seat, row, beside, all } = lie(link, weave)?;
-    let mirrored = link.mirrored && weave.even_handed();
-    let joint = if weave == Weave::SINGLE {
-        Joint { rest: all, ..turned(&alone, seat, mirrored) }
-    } else {
-        turned(&row, all, mirrored)
-    };
-    let coiled = |ways: &BothWays| {
+    let lying = Lying::of(link, weave)?;
+    let both = |about| lying.turns(link, about);
+    let (swing_x, swing_y) = (both(About::X), both(About::Y));
+    let [width, thickness] = lying.across(link);
+    Ok(Measures {
+        weave,
+        crowding: lying.crowding(link),
+        width,
+        thickness,
+        coil_x: lying.coil(link, &swing_x),
+        coil_y: lying.coil(link, &swing_y),
+        joint: Joint { rest: lying.all, swing_x, swing_y, twist: both(About::Z) },
+    })
+}
+
+/// How a chain of equal links lies: everything else that is measured of it starts here, and each
+/// figure may be asked alone. The link is always the one it was made of.
+#[derive(Clone, Copy, Debug)]
+pub struct Lying {
+    weave: Weave,
+    /// How many links reach back to the first.
+    reaching: usize,
+    /// How a link and the one furthest back whose lobes its waist runs through lie, the others
+    /// left out.
+    seat: Rest,
+    /// How all of them lie.
+    all: Rest,
+}
+
+impl Lying {
+    /// A straight chain of `link` in `weave`.
+    ///
+    /// # Errors
+    /// As [`lies`].
+    pub fn of(link: &Body, weave: Weave) -> Result<Lying, ChainError> {
+        let deepest = weave.deepest();
+        let seat = rest(&alone(link, weave), deepest)?;
+        // How many links reach back to the first: their rise is least when pushed.
+        let reaching = (link.size().z / seat.pushed.max(0.1 * link.wire)).floor() as usize;
+        let reaching = reaching.clamp(deepest + 1, MOST_NEIGHBOURS);
+        let mut lying = Lying { weave, reaching, seat, all: seat };
+        let free =
+            weave == Weave::SINGLE && clear_along(&lying.beside(link), seat.pulled, seat.pushed);
+        if !free {
+            lying.all = rest(&lying.row(link), deepest).map_err(|error| match error {
+                ChainError::NoRest { overlap, offset } => {
+                    ChainError::Locks { weave: weave.name(), overlap, offset }
+                }
+                other => other,
+            })?;
+        }
+        Ok(lying)
+    }
+
+    /// Pulled and pushed, all the links that can touch looked at.
+    pub fn rest(&self) -> &Rest {
+        &self.all
+    }
+
+    /// All links that reach one another, of every chain.
+    fn row<'a>(&self, link: &'a Body) -> Row<'a> {
+        self.weave.row(link, 1, self.reaching)
+    }
+
+    /// Those of them that are not worked through one another.
+    fn beside<'a>(&self, link: &'a Body) -> Row<'a> {
+        let row = self.row(link);
+        let deepest = self.weave.deepest();
+        let own = deepest / self.weave.through();
+        let beside = row.pairs.iter().filter(|(_, k)| k % own != 0 || *k > deepest);
+        Row { pairs: beside.copied().collect(), ..row }
+    }
+
+    fn mirrored(&self, link: &Body) -> bool {
+        link.mirrored && self.weave.even_handed()
+    }
+
+    /// How far a link turns against the one before.
+    pub fn turns(&self, link: &Body, about: About) -> BothWays {
+        if self.weave == Weave::SINGLE {
+            both_ways(&alone(link, self.weave), &self.seat, self.mirrored(link), about)
+        } else {
+            both_ways(&self.row(link), &self.all, self.mirrored(link), about)
+        }
+    }
+
+    /// The tightest coil of a chain whose links turn so, bent about x or y.
+    pub fn coil(&self, link: &Body, ways: &BothWays) -> Coil {
+        let row = self.row(link);
         let tightest = |way: &Limit| {
             // Where links further on are in the way, all turn less.
-            let clear = weave != Weave::SINGLE
+            let clear = self.weave != Weave::SINGLE
                 || row.nearest(&way.step).clearance >= -1e-3 * link.wire
                 || !(way.angle > 0.0);
             let way = match Unit::try_new(way.step.rotation.scaled_axis(), 1e-9) {
-                Some(axis) if !clear => limit(&row, &rising(all.roomiest), axis, MOST_TURN),
+                Some(axis) if !clear => limit(&row, &rising(self.all.roomiest), axis, MOST_TURN),
                 _ => *way,
             };
             coil(&row, &way.step, way.stop)
         };
         let plus = tightest(&ways.plus);
-        if mirrored {
+        if self.mirrored(link) {
             return plus;
         }
         let minus = tightest(&ways.minus);
         if minus.inside > plus.inside { minus } else { plus }
-    };
-    let across = weave.extent(link);
-    Ok(Measures {
-        weave,
-        crowding: beside.nearest(&rising(all.pulled)).clearance,
-        width: across.y,
-        thickness: across.x,
-        coil_x: coiled(&joint.swing_x),
-        coil_y: coiled(&joint.swing_y),
-        joint,
-    })
+    }
+
+    /// Room between links that are not worked through one another, pulled straight, mm.
+    pub fn crowding(&self, link: &Body) -> f64 {
+        self.beside(link).nearest(&rising(self.all.pulled)).clearance
+    }
+
+    /// Over all, across the lobes and from leg to leg, mm.
+    pub fn across(&self, link: &Body) -> [f64; 2] {
+        let size = self.weave.extent(link);
+        [size.y, size.x]
+    }
 }
 
-/// How a chain of equal links lies.
-pub(super) struct Lie<'a> {
-    /// A link and the one furthest back whose lobes its waist runs through.
-    alone: Row<'a>,
-    /// How these two lie, the others left out.
-    seat: Rest,
-    /// All links that reach one another, of every chain.
-    row: Row<'a>,
-    /// Those of them that are not worked through one another.
-    beside: Row<'a>,
-    /// How all of them lie.
-    all: Rest,
+/// A link and the one furthest back whose lobes its waist runs through.
+fn alone(link: &Body, weave: Weave) -> Row<'_> {
+    Row { pairs: vec![(0, weave.deepest())], ..weave.row(link, 1, 1) }
 }
 
 /// Whether links of one size lie in `weave` at all.
 pub(super) fn has_room(link: &Body, weave: Weave) -> bool {
     let deepest = weave.deepest();
-    let alone = Row { pairs: vec![(0, deepest)], ..weave.row(link, 1, 1) };
-    let (rise, touch) = roomiest(&alone, deepest);
+    let (rise, touch) = roomiest(&alone(link, weave), deepest);
     if !(touch.clearance >= 0.0) {
         return false;
     }
     let reaching = (link.size().z / rise.max(0.1 * link.wire)).ceil() as usize;
     let row = weave.row(link, 1, reaching.clamp(deepest + 1, MOST_NEIGHBOURS));
     roomiest(&row, deepest).1.clearance >= 0.0
-}
-
-/// How links of one size lie in `weave`; errors as of [`measure`].
-pub(super) fn lie(link: &Body, weave: Weave) -> Result<Lie<'_>, ChainError> {
-    let deepest = weave.deepest();
-    let alone = Row { pairs: vec![(0, deepest)], ..weave.row(link, 1, 1) };
-    let seat = rest(&alone, deepest)?;
-    // How many links reach back to the first: their rise is least when pushed.
-    let reaching = (link.size().z / seat.pushed.max(0.1 * link.wire)).floor() as usize;
-    let row = weave.row(link, 1, reaching.clamp(deepest + 1, MOST_NEIGHBOURS));
-    let own = deepest / weave.through();
-    let beside = row.pairs.iter().filter(|(_, k)| k % own != 0 || *k > deepest);
-    let beside = Row { pairs: beside.copied().collect(), ..row };
-    let free = weave == Weave::SINGLE && clear_along(&beside, seat.pulled, seat.pushed);
-    let all = if free {
-        seat
-    } else {
-        rest(&row, deepest).map_err(|error| match error {
-            ChainError::NoRest { overlap, offset } => {
-                ChainError::Locks { weave: weave.name(), overlap, offset }
-            }
-            other => other,
-        })?
-    };
-    Ok(Lie { alone, seat, row, beside, all })
 }
 
 /// What a chain is bent or twisted about.
@@ -220,6 +264,16 @@ pub enum About {
     Y,
     /// Along the chain.
     Z,
+}
+
+impl About {
+    fn axis(self) -> Unit<Vector> {
+        match self {
+            About::X => Vector::x_axis(),
+            About::Y => Vector::y_axis(),
+            About::Z => Vector::z_axis(),
+        }
+    }
 }
 
 /// A chain bent evenly: every link turned alike against the one before.
@@ -249,7 +303,8 @@ impl Measures {
         if !(angle > FINE) {
             return straight;
         }
-        let Ok(Lie { row, all, .. }) = lie(link, self.weave) else { return straight };
+        let Ok(lying) = Lying::of(link, self.weave) else { return straight };
+        let (row, all) = (lying.row(link), lying.all);
         let axis = if share < 0.0 { -axis } else { axis };
         let reached = limit(&row, &rising(all.roomiest), axis, angle);
         Bent {

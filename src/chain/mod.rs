@@ -23,7 +23,7 @@ pub use coil::{Coil, coil_axis, coil_of};
 pub use cure::{Cure, cures};
 pub use drape::{Drape, DrapeError, DrapeLink, Form, MOST_LINKS, Sizes, Stand, Worn, taper};
 pub use measures::{
-    About, Bent, BothWays, Joint, MOST_TURN, Measures, crowding_across, joint, lies, measure,
+    About, Bent, BothWays, Joint, Lying, MOST_TURN, Measures, crowding_across, joint, lies, measure,
 };
 pub use rest::{Rest, rest};
 pub use row::{Row, Touch};

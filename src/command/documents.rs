@@ -6,6 +6,7 @@ use linkfold::design::{Design, DesignError, LONGEST_DOCUMENT};
 use linkfold::picture::{Joining, Pace, Taught, handout_file};
 use linkfold::plan::{PlanError, Table};
 use linkfold::report::{CAUTIONS, PlanReport, Report, hang, pairs, plan_table, prove};
+use linkfold::tune::{TuneError, Wishes};
 use linkfold::units::LengthUnit;
 use std::io::Read;
 use std::path::Path;
@@ -25,9 +26,14 @@ pub enum CheckError {
     /// The chain cannot be planned.
     #[error(transparent)]
     Plan(#[from] PlanError),
-    /// The bench is at fault.
-    #[error("the bench {place}: {fault}")]
-    InBench {
+    /// The wishes do not fit the design.
+    #[error(transparent)]
+    Tune(#[from] TuneError),
+    /// Another document that was named is at fault.
+    #[error("the {what} {place}: {fault}")]
+    Beside {
+        /// What it should be.
+        what: &'static str,
         /// Its file.
         place: String,
         /// What is wrong with it.
@@ -100,11 +106,19 @@ pub fn table(file: &Path, table: Table) -> Result<String, CheckError> {
 
 /// The bench in `file` (`-` for standard input).
 pub fn bench_in(file: &Path) -> Result<Bench, CheckError> {
-    let place = || file.display().to_string();
-    let text = text(file)
-        .map_err(|fault| CheckError::InBench { place: place(), fault: fault.to_string() })?;
-    Bench::parse(&text)
-        .map_err(|fault| CheckError::InBench { place: place(), fault: fault.to_string() })
+    beside("bench", file, Bench::parse)
+}
+
+/// What is in `file`, which was named beside a design.
+pub fn beside<T, E: ToString>(
+    what: &'static str,
+    file: &Path,
+    parse: impl Fn(&str) -> Result<T, E>,
+) -> Result<T, CheckError> {
+    let place = file.display().to_string();
+    let read = text(file).map_err(|fault| fault.to_string());
+    let parsed = read.and_then(|text| parse(&text).map_err(|fault| fault.to_string()));
+    parsed.map_err(|fault| CheckError::Beside { what, place, fault })
 }
 
 /// The design in `file` (`-` for standard input).
@@ -124,8 +138,23 @@ fn text(file: &Path) -> Result<String, CheckError> {
     String::from_utf8(bytes).map_err(|_| CheckError::NotText)
 }
 
-/// The JSON Schema of a design, or of a bench.
-pub fn schema(bench: bool) -> String {
-    let schema = if bench { schemars::schema_for!(Bench) } else { schemars::schema_for!(Design) };
+/// Which document's schema.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Schema {
+    /// A design.
+    Design,
+    /// A bench.
+    Bench,
+    /// A wish document.
+    Wishes,
+}
+
+/// The JSON Schema of a document.
+pub fn schema(of: Schema) -> String {
+    let schema = match of {
+        Schema::Design => schemars::schema_for!(Design),
+        Schema::Bench => schemars::schema_for!(Bench),
+        Schema::Wishes => schemars::schema_for!(Wishes),
+    };
     serde_json::to_string_pretty(&schema).expect("a schema is JSON")
 }

@@ -8,3 +8,4 @@ pub mod offline;
 pub mod package;
 pub mod serve;
 pub mod sheet;
+pub mod tune;

@@ -192,7 +192,7 @@ fn value_words(document: &Value, path: &[Key], field: &str, unit: LengthUnit) ->
         return "left out".into();
     };
     if field == "wire" {
-        return json::read_value(value.clone()).map_or(String::new(), |w| wire(&w, unit));
+        return json::read_value(value).map_or(String::new(), |w| wire(&w, unit));
     }
     let length = value.as_f64().filter(|_| field.ends_with("_mm"));
     match (value, length.and_then(|mm| Mm::try_from(mm).ok())) {

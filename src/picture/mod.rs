@@ -25,6 +25,7 @@ mod spot;
 mod strain;
 mod svg;
 mod theme;
+mod trade;
 mod tube;
 
 pub use camera::{Camera, Fit, View, Viewpoint, Window};
@@ -41,3 +42,4 @@ pub use spot::Spot;
 pub use strain::{Comb, strained};
 pub use svg::{PIXELS_PER_MM, svg};
 pub use theme::{Colour, Theme};
+pub use trade::Trade;

@@ -1,6 +1,6 @@
 //! What trial links show of the hand, in a maker's words.
 
-use super::plan::FailingReport;
+use super::laid::FailingReport;
 use super::words;
 use crate::chain::Weave;
 use crate::plan::{Dimension, Failing, Hand, Spread};

@@ -21,6 +21,7 @@ mod cured;
 mod definitions;
 mod hand;
 mod join;
+mod laid;
 mod metal;
 mod model;
 mod plan;
@@ -34,12 +35,13 @@ pub use definitions::{DEFINITIONS, Definition};
 pub use hand::{HandReport, MeasuredReport, SpreadReport, SpringbackReport};
 pub use join::{Answer, CureReport, JoinReport, PlayedWay, ProvenJoin, Reason, WayReport};
 use join::{Ask, InRow};
+pub use laid::{
+    CostReport, EndReport, FailingReport, Laid, Mass, PitchReport, PlanJoin, PlanReport,
+    PlanStanding, SizePlan, Stretch,
+};
 pub use metal::{CAUTIONS, MetalReport};
 pub use model::{ModelError, Modelled, Piece, Wanted, modelled};
-pub use plan::{
-    CostReport, EndReport, FailingReport, Laid, Mass, PitchReport, PlanJoin, PlanReport,
-    PlanStanding, SizePlan, Stretch, plan_table,
-};
+pub use plan::plan_table;
 pub use pull::{PullReport, SeamReport};
 pub use strain::{AnnealReport, Standing, StepReport};
 pub use working::{JawsReport, LetGo, WorkingReport};

@@ -27,6 +27,11 @@ impl Elements {
         self.get::<HtmlInputElement>(id).map(|i| i.value()).or_else(list).unwrap_or_default()
     }
 
+    /// Whether a box is ticked.
+    pub fn is_ticked(&self, id: &str) -> bool {
+        self.get::<HtmlInputElement>(id).is_some_and(|input| input.checked())
+    }
+
     /// Makes `words` the text of an element. Unchanged text is left alone, so that nothing
     /// is read out twice.
     pub fn say(&self, id: &str, words: &str) {

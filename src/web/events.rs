@@ -197,10 +197,20 @@ impl Page {
             self.drop_trial(trial.parse().unwrap_or(usize::MAX));
             return true;
         }
+        if let Some(answer) = target.get_attribute("data-answer") {
+            self.use_answer(answer.parse().unwrap_or(usize::MAX));
+            return true;
+        }
+        if let Some(point) = target.get_attribute("data-point") {
+            self.work.tuning.chosen = point.parse().ok();
+            self.show_panel();
+            return true;
+        }
         if meanings::turn(&self.elements, &target) {
             return false;
         }
         match target.id().as_str() {
+            "tune-stop" => self.stop_tuning(),
             "add-trial" => self.add_trial(),
             "save-chain" => self.save_table(0),
             "save-cuts" => self.save_table(1),

@@ -33,6 +33,8 @@ enum Doing {
     Beside,
     Map,
     Plan,
+    /// Something for the tuner's panel.
+    Tune,
 }
 
 /// Gives the page its helper, and asks it the first thing.
@@ -123,6 +125,15 @@ impl Page {
         }
     }
 
+    /// What was asked for the tuner is not wanted any more.
+    pub fn drop_tuning(&mut self) {
+        if let Some(helper) = &mut self.helper
+            && helper.doing == Some(Doing::Tune)
+        {
+            helper.cancel();
+        }
+    }
+
     /// Asks the next thing, if nothing is being done: the joins looked at, the map if it is
     /// seen, the other joins.
     pub fn ask_on(&mut self) {
@@ -136,9 +147,11 @@ impl Page {
         let looked_at = [work.size, work.shown_join(&self.elements)];
         // While the design is dragged about, only the map goes on.
         let moving = self.holds_point;
-        let open = |index: &usize| !moving && work.is_open(*index);
-        let next = looked_at.into_iter().find(open);
+        let next = looked_at.into_iter().find(|index| !moving && work.is_open(*index));
         let all = 0..work.report.joins.len();
+        let tuning = self.tuning_task(next.is_none() && !moving);
+        let Some(helper) = &mut self.helper else { return };
+        let work = &mut self.work;
         let beside = self.class.beside.as_ref().filter(|_| self.class.on);
         let beside = beside.filter(|beside| beside.is_open(beside.size));
         let (doing, task) = if let Some(index) = next {
@@ -149,6 +162,8 @@ impl Page {
             (Doing::Beside, beside.task(beside.size))
         } else if let Some(task) = work.charted.as_mut().and_then(|c| c.task(PLACES)) {
             (Doing::Map, task)
+        } else if let Some(task) = tuning {
+            (Doing::Tune, task)
         } else if let Some(index) = all.into_iter().find(|i| !moving && work.is_open(*i)) {
             (Doing::Join(index), work.task(index))
         } else {
@@ -183,6 +198,11 @@ impl Page {
                 }
             }
             (Doing::Plan, Some(Answer::Plan(planned))) => self.work.planned = Some(*planned),
+            (Doing::Tune, Some(answer)) => self.take_tuned(answer),
+            (Doing::Tune, None) => {
+                helper.cancel();
+                self.work.tuning.stumbled();
+            }
             (Doing::Beside, _) => {
                 helper.cancel();
                 if let Some(beside) = &mut self.class.beside {

@@ -53,6 +53,7 @@ mod remembered;
 mod sheet;
 mod shelf;
 mod tour;
+mod tuning;
 mod undoing;
 mod views;
 mod work;

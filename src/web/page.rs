@@ -175,6 +175,7 @@ impl Page {
     /// As [`Page::put`], without a step to undo; a map that still serves is kept.
     pub fn seat(&mut self, mut work: Work) {
         work.charted = self.work.charted.take();
+        work.tuning = std::mem::take(&mut self.work.tuning);
         work.unprovable = self.helper.as_ref().is_some_and(|helper| helper.broken);
         self.work = work;
         self.ask_anew();
@@ -208,12 +209,13 @@ impl Page {
             self.elements.mark(&format!("view-{}", view.id), "aria-pressed", pressed);
         }
         self.elements.reveal("player", self.current().span.is_some());
-        let map = self.sees_map();
-        let flat = map || self.sees_plan();
+        let (map, tune) = (self.sees_map(), self.sees_tune());
+        let flat = map || tune || self.sees_plan();
         self.elements.reveal("eye", !flat);
         self.elements.reveal("hint-turn", !flat);
         self.elements.reveal("hint-map", map);
-        self.elements.mark("picture", "data-flat", if map { "true" } else { "false" });
+        self.elements.reveal("hint-tune", tune);
+        self.elements.mark("picture", "data-flat", if flat { "true" } else { "false" });
         (self.current().show)(&self.work, &self.elements);
     }
 

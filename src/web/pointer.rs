@@ -16,6 +16,9 @@ impl Page {
             self.holds_point = self.reaches_point(&event);
             return self.holds_point && self.carry_point(&event);
         }
+        if self.sees_tune() {
+            return self.take_point(self.on_picture(&event));
+        }
         self.grasp(f64::from(event.offset_x()), f64::from(event.offset_y()));
         false
     }
@@ -66,6 +69,9 @@ impl Page {
         if self.sees_map() {
             return self.holds_point && self.carry_point(&event);
         }
+        if self.sees_tune() {
+            return false;
+        }
         let (right, down) = (to.0 - from.0, to.1 - from.1);
         if self.bend(right) || self.tug(right, down) {
             return true;
@@ -89,7 +95,7 @@ impl Page {
     /// The wheel zooms about the pointer, with Ctrl or Cmd (as two fingers on a touchpad
     /// send it) or when the picture has the focus; else it scrolls the page.
     pub fn wheeled(&mut self, event: WheelEvent) -> bool {
-        if self.sees_map() {
+        if self.sees_map() || self.sees_tune() {
             return false;
         }
         let pinched = event.ctrl_key() || event.meta_key();

@@ -3,6 +3,7 @@
 use super::charted::Charted;
 use super::elements::Elements;
 use super::hanging::Hanging;
+use super::tuning::Tuning;
 use super::worker::{Planned, Task};
 use crate::curve::Pose;
 use crate::design::{Design, DesignError};
@@ -32,6 +33,8 @@ pub struct Work {
     pub charted: Option<Charted>,
     /// The plan, once it has been asked for: first without, then with the hand's share.
     pub planned: Option<Planned>,
+    /// What the tuner was asked and found.
+    pub tuning: Tuning,
     /// The chain, once it has been asked for.
     pub hanging: Hanging,
     /// The metal section of each size, once it has been asked for.
@@ -74,6 +77,7 @@ impl Work {
             unprovable,
             charted,
             planned: None,
+            tuning: Tuning::default(),
             hanging,
             metals,
         })

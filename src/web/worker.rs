@@ -6,8 +6,10 @@ use crate::json;
 use crate::map::Question;
 use crate::plan::Table;
 use crate::report::{JoinReport, PlanReport, ProvenJoin, plan_table, prove};
+use crate::tune::{Dimension, Sensitivity, Tuned, Tuner, Wishes, figures, sensitivity};
 use crate::units::LengthUnit;
 use serde::{Deserialize, Serialize};
+use std::cell::RefCell;
 use wasm_bindgen::prelude::wasm_bindgen;
 
 /// A task, with a number by which its answer is known.
@@ -27,6 +29,12 @@ pub enum Task {
     Rooms { question: Question, nodes: Vec<[u8; 2]> },
     /// The whole chain planned; with what an uneven hand fails at, or without.
     Plan { design: Design, joins: Vec<JoinReport>, with_hand: bool, unit: LengthUnit },
+    /// Every figure of one size.
+    Figures { design: Design, size: usize },
+    /// Some designs more looked at for wishes; begun anew where they are others than before.
+    Tune { design: Design, wishes: Wishes, unit: LengthUnit, looks: usize },
+    /// How figures move with one dimension.
+    Moves { design: Design, size: usize, dimension: Dimension },
 }
 
 /// The answer to the request of the same number; none where there is none.
@@ -44,6 +52,11 @@ pub enum Answer {
     /// None where no link can be formed.
     Rooms(Vec<([u8; 2], Option<f64>)>),
     Plan(Box<Planned>),
+    /// In the order of [`crate::tune::Figure::ALL`].
+    Figures(Vec<Option<f64>>),
+    /// What was found so far, or why nothing can be.
+    Tuned(Result<Box<Tuned>, String>),
+    Moves(Sensitivity),
 }
 
 /// A plan, and its tables: the chain, the cuts.
@@ -51,6 +64,28 @@ pub enum Answer {
 pub struct Planned {
     pub report: PlanReport,
     pub tables: [String; 2],
+}
+
+thread_local! {
+    /// The tuner at work, and what it was asked.
+    static TUNER: RefCell<Option<(Design, Wishes, LengthUnit, Tuner)>> = const { RefCell::new(None) };
+}
+
+fn tuned(
+    design: Design,
+    wishes: Wishes,
+    unit: LengthUnit,
+    looks: usize,
+) -> Result<Box<Tuned>, String> {
+    TUNER.with_borrow_mut(|held| {
+        if !held.as_ref().is_some_and(|(d, w, u, _)| *d == design && *w == wishes && *u == unit) {
+            let tuner = Tuner::new(&design, &wishes).map_err(|error| error.to_string())?;
+            *held = Some((design, wishes, unit, tuner.speaking(unit)));
+        }
+        let Some((.., tuner)) = held else { return Err("nothing is looked for".into()) };
+        tuner.step(looks);
+        Ok(Box::new(tuner.found()))
+    })
 }
 
 /// Answers a [`Request`] with a [`Reply`]; empty where it is no request.
@@ -74,6 +109,13 @@ fn done(task: Task) -> Option<Answer> {
             let table = |which| plan_table(&design, which).unwrap_or_default();
             let tables = [Table::Chain, Table::Cuts].map(table);
             Some(Answer::Plan(Planned { report, tables }.into()))
+        }
+        Task::Figures { design, size } => figures(&design, size).ok().map(Answer::Figures),
+        Task::Tune { design, wishes, unit, looks } => {
+            Some(Answer::Tuned(tuned(design, wishes, unit, looks)))
+        }
+        Task::Moves { design, size, dimension } => {
+            sensitivity(&design, size, dimension).ok().map(Answer::Moves)
         }
         Task::Rooms { question, nodes } => {
             let room = |node: [u8; 2]| (node, question.room_at(node).ok());

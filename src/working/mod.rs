@@ -27,7 +27,7 @@ mod strain;
 
 pub use anneal::{Advice, advise};
 pub use jaws::Jaws;
-pub use run::{FOLLOWED, Run, Shape, WorkingError};
+pub use run::{FOLLOWED, Run, Shape, WorkingError, held};
 pub use strain::{StepStrain, WorkStep};
 
 use crate::form::Setting;

@@ -148,16 +148,10 @@ impl Run {
         let section = RoundSection::new(Mm::new(wire))?;
         let bending = Bending::new(section, flow);
         let wound = 2.0 / (setting.mandrel + wire);
-        let kept = bending.kept_curvature(wound)?;
-        if !(kept > 1e-6 * wound) {
-            let most = Mm::new((2.0 / bending.yield_curvature() - wire).clamp(0.0, 1e9));
-            return Err(WorkingError::StaysElastic { mandrel: Mm::new(setting.mandrel), most });
-        }
-        let coil_springback = 2.0 / kept - 2.0 / wound;
+        let coil_springback = opens_by(&bending, setting)?;
         let mandrel_for = 2.0 / bending.bend_for(wound)? - wire;
-        let springback =
-            if setting.springback > 0.0 { setting.springback } else { coil_springback };
-        let held = Forming::new(Setting { springback, ..*setting })?;
+        let held = on_the_coil(setting, coil_springback)?;
+        let springback = held.setting.springback;
 
         let tightest = 0.5 * (setting.oval_jaw.min(setting.pinch_jaw) + wire);
         let segments = (0.25 * held.ring.centreline / (0.2 * tightest))
@@ -246,6 +240,33 @@ impl Run {
     pub fn let_go(&self) -> Result<Forming, FormError> {
         Forming::new(self.kept)
     }
+}
+
+/// What a coil of annealed wire opens by in inside diameter, mm.
+fn opens_by(bending: &Bending, setting: &Setting) -> Result<f64, WorkingError> {
+    let wound = 2.0 / (setting.mandrel + setting.wire);
+    let kept = bending.kept_curvature(wound)?;
+    if !(kept > 1e-6 * wound) {
+        let most = Mm::new((2.0 / bending.yield_curvature() - setting.wire).clamp(0.0, 1e9));
+        return Err(WorkingError::StaysElastic { mandrel: Mm::new(setting.mandrel), most });
+    }
+    Ok(2.0 / kept - 2.0 / wound)
+}
+
+fn on_the_coil(setting: &Setting, coil_springback: f64) -> Result<Forming, FormError> {
+    let own = setting.springback;
+    let springback = if own > 0.0 { own } else { coil_springback };
+    Forming::new(Setting { springback, ..*setting })
+}
+
+/// The shape as the jaws leave it, on the ring that the coil gives: [`Run::held`] alone, in
+/// closed form.
+///
+/// # Errors
+/// [`WorkingError`] where the coil stays elastic, or the ring gives no link.
+pub fn held(setting: &Setting, flow: FlowCurve) -> Result<Forming, WorkingError> {
+    let bending = Bending::new(RoundSection::new(Mm::new(setting.wire))?, flow);
+    Ok(on_the_coil(setting, opens_by(&bending, setting)?)?)
 }
 
 /// The tools that would leave, without springback, what `held` leaves with it. The tip gap stays:

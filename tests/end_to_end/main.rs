@@ -15,6 +15,7 @@ mod picture;
 mod plan;
 mod sheet;
 mod stage;
+mod tune;
 
 use page::{Screen, on_page};
 

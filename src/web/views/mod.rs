@@ -13,11 +13,13 @@ mod map;
 mod metal;
 mod plan;
 mod shape;
+mod tune;
 
 pub use drape::asked as drape_asked;
 pub use join::way_chosen;
 pub use map::{ID as MAP, axes as map_axes};
 pub use plan::ID as PLAN;
+pub use tune::{ID as TUNE, trade_of};
 
 use super::elements::Elements;
 use super::work::Work;
@@ -56,5 +58,13 @@ pub enum Shown {
 }
 
 /// Every view, the first to be seen first.
-pub const VIEWS: [View; 7] =
-    [shape::VIEW, join::VIEW, map::VIEW, metal::VIEW, chain::VIEW, drape::VIEW, plan::VIEW];
+pub const VIEWS: [View; 8] = [
+    shape::VIEW,
+    join::VIEW,
+    map::VIEW,
+    metal::VIEW,
+    chain::VIEW,
+    drape::VIEW,
+    plan::VIEW,
+    tune::VIEW,
+];

@@ -1,0 +1,218 @@
+//! A trade-off drawn flat: one figure across, one up, a point for each design.
+//!
+//! Conventions: CSS pixels from the middle of the window, y up; a drawing of this scale is laid at 1.
+
+use super::Window;
+use super::drawing::{Anchor, Drawing, Tone};
+
+/// What is drawn.
+pub struct Trade<'a> {
+    /// Both figures of every point, along the line.
+    pub points: &'a [[f64; 2]],
+    /// The point looked at.
+    pub chosen: Option<usize>,
+    /// Where the present design stands.
+    pub here: Option<[f64; 2]>,
+    /// What runs across and up, with units.
+    pub names: [&'a str; 2],
+    /// What is said in the middle while there is nothing to draw.
+    pub empty: &'a str,
+}
+
+/// Left, right, below and above the plot, CSS pixels.
+const BORDER: [f64; 4] = [56.0, 22.0, 50.0, 36.0];
+/// Height of the letters, CSS pixels.
+const LETTER: f64 = 12.0;
+/// Radius of a point, and of the one looked at.
+const DOTS: (f64, f64) = (5.0, 8.0);
+/// Half the side of the present design's mark.
+const HERE: f64 = 6.0;
+/// A point is taken from this far, CSS pixels: the half of what a finger covers.
+const TAKES: f64 = 26.0;
+/// Ticks along an axis, about.
+const TICKS: f64 = 4.0;
+
+impl Trade<'_> {
+    /// Adds the plot's marks.
+    pub fn draw_into(&self, window: Window, drawing: &mut Drawing) {
+        let Some(frame) = self.frame(window) else {
+            let text = self.empty.to_string();
+            drawing.label(Tone::Faint, [0.0, 0.0], Anchor::Middle, LETTER, text);
+            return;
+        };
+        let [low, high] = [frame.at([frame.low[0], frame.low[1]]), frame.at(frame.high)];
+        drawing.stroke(Tone::Ink, &[[low[0], high[1]], low, [high[0], low[1]]], 1.4);
+        self.ticks(&frame, drawing);
+        let line: Vec<[f64; 2]> = self.points.iter().map(|p| frame.at(*p)).collect();
+        drawing.stroke(Tone::Accent, &line, 1.6);
+        if let Some(at) = self.here.map(|here| frame.at(here)) {
+            let corner = |x: f64, y: f64| [at[0] + x * HERE, at[1] + y * HERE];
+            let round = [corner(-1.0, 0.0), corner(0.0, 1.0), corner(1.0, 0.0), corner(0.0, -1.0)];
+            drawing.fill(Tone::Ink, &round);
+            // Beside it, to the side where there is more room.
+            let (anchor, beside) =
+                if at[0] > 0.0 { (Anchor::End, -10.0) } else { (Anchor::Start, 10.0) };
+            let place = [at[0] + beside, at[1] - 12.0];
+            drawing.label(Tone::Ink, place, anchor, LETTER, "now".into());
+        }
+        for (index, at) in line.iter().enumerate() {
+            let chosen = self.chosen == Some(index);
+            dot(drawing, Tone::Accent, *at, if chosen { DOTS.1 } else { DOTS.0 });
+            if chosen {
+                dot(drawing, Tone::Paper, *at, DOTS.1 - 2.5);
+                dot(drawing, Tone::Accent, *at, DOTS.1 - 4.5);
+            }
+        }
+        let [across, up] = self.names;
+        let below = [high[0], low[1] - 36.0];
+        drawing.label(Tone::Ink, below, Anchor::End, LETTER, format!("{across} →"));
+        let above = [low[0] - 44.0, high[1] + 20.0];
+        drawing.label(Tone::Ink, above, Anchor::Start, LETTER, format!("↑ {up}"));
+    }
+
+    /// The point at a place of the window, if one is near.
+    pub fn point_at(&self, window: Window, place: [f64; 2]) -> Option<usize> {
+        let frame = self.frame(window)?;
+        let off = |p: &[f64; 2]| {
+            let at = frame.at(*p);
+            (at[0] - place[0]).hypot(at[1] - place[1])
+        };
+        let near = self.points.iter().map(off).enumerate();
+        let nearest = near.min_by(|a, b| a.1.total_cmp(&b.1))?;
+        (nearest.1 <= TAKES).then_some(nearest.0)
+    }
+
+    fn frame(&self, window: Window) -> Option<Frame> {
+        let all: Vec<[f64; 2]> = self
+            .points
+            .iter()
+            .copied()
+            .chain(self.here)
+            .filter(|p| p.iter().all(|x| x.is_finite()))
+            .collect();
+        if self.points.is_empty() || all.is_empty() {
+            return None;
+        }
+        let ends = |by: usize| {
+            let low = all.iter().map(|p| p[by]).fold(f64::INFINITY, f64::min);
+            let high = all.iter().map(|p| p[by]).fold(f64::NEG_INFINITY, f64::max);
+            let spare = (0.08 * (high - low)).max(0.01 * high.abs()).max(1e-9);
+            (low - spare, high + spare)
+        };
+        let (across, up) = (ends(0), ends(1));
+        let [left, right, below, above] = BORDER;
+        Some(Frame {
+            low: [across.0, up.0],
+            high: [across.1, up.1],
+            corner: [left - 0.5 * window.width, below - 0.5 * window.height],
+            size: [
+                (window.width - left - right).max(1.0),
+                (window.height - below - above).max(1.0),
+            ],
+        })
+    }
+
+    fn ticks(&self, frame: &Frame, drawing: &mut Drawing) {
+        for by in 0..2 {
+            let step = round_step((frame.high[by] - frame.low[by]) / TICKS);
+            let places = (-step.log10().floor()).clamp(0.0, 4.0) as usize;
+            let first = (frame.low[by] / step).ceil();
+            let count = ((frame.high[by] / step).floor() - first).clamp(0.0, 12.0) as usize;
+            for i in 0..=count {
+                let value = (first + i as f64) * step;
+                let mut place = frame.low;
+                place[by] = value;
+                let at = frame.at(place);
+                let (end, label, anchor) = if by == 0 {
+                    ([at[0], at[1] - 5.0], [at[0], at[1] - 15.0], Anchor::Middle)
+                } else {
+                    ([at[0] - 5.0, at[1]], [at[0] - 9.0, at[1]], Anchor::End)
+                };
+                drawing.stroke(Tone::Ink, &[at, end], 1.2);
+                drawing.label(Tone::Faint, label, anchor, LETTER, format!("{value:.places$}"));
+            }
+        }
+    }
+}
+
+struct Frame {
+    low: [f64; 2],
+    high: [f64; 2],
+    corner: [f64; 2],
+    size: [f64; 2],
+}
+
+impl Frame {
+    fn at(&self, figures: [f64; 2]) -> [f64; 2] {
+        std::array::from_fn(|by| {
+            let share = (figures[by] - self.low[by]) / (self.high[by] - self.low[by]);
+            self.corner[by] + share * self.size[by]
+        })
+    }
+}
+
+fn dot(drawing: &mut Drawing, tone: Tone, at: [f64; 2], radius: f64) {
+    let corner = |i: usize| {
+        let (sin, cos) = (i as f64 * std::f64::consts::PI / 8.0).sin_cos();
+        [at[0] + radius * cos, at[1] + radius * sin]
+    };
+    drawing.fill(tone, &std::array::from_fn::<_, 16, _>(corner));
+}
+
+/// 1, 2 or 5 times a power of ten, no less than `step`.
+fn round_step(step: f64) -> f64 {
+    let ten = 10f64.powf(step.max(1e-12).log10().floor());
+    [1.0, 2.0, 5.0].into_iter().map(|n| n * ten).find(|s| *s >= step).unwrap_or(10.0 * ten)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const WINDOW: Window = Window { width: 400.0, height: 300.0 };
+
+    fn trade(points: &[[f64; 2]]) -> Trade<'_> {
+        Trade { points, chosen: Some(1), here: Some([2.0, 9.0]), names: ["a", "b"], empty: "none" }
+    }
+
+    #[test]
+    fn a_point_is_found_where_it_is_drawn_and_nowhere_else() {
+        let points = [[1.0, 10.0], [2.0, 30.0], [4.0, 40.0]];
+        let trade = trade(&points);
+        let frame = trade.frame(WINDOW).unwrap();
+        for (index, point) in points.iter().enumerate() {
+            let [x, y] = frame.at(*point);
+            assert_eq!(trade.point_at(WINDOW, [x + 5.0, y - 5.0]), Some(index));
+            assert!(x.abs() < 200.0 && y.abs() < 150.0, "{x} {y}");
+        }
+        assert_eq!(trade.point_at(WINDOW, [-190.0, 140.0]), None);
+    }
+
+    #[test]
+    fn more_lies_to_the_right_and_higher_and_all_marks_are_in_the_window() {
+        let points = [[1.0, 10.0], [2.0, 30.0], [4.0, 40.0]];
+        let mut drawing = Drawing::default();
+        trade(&points).draw_into(WINDOW, &mut drawing);
+        let [low, high] = drawing.extents(|_| true).unwrap();
+        assert!(low[0] > -200.0 && high[0] < 200.0 && low[1] > -150.0 && high[1] < 150.0);
+        let frame = trade(&points).frame(WINDOW).unwrap();
+        let (a, b) = (frame.at(points[0]), frame.at(points[2]));
+        assert!(a[0] < b[0] && a[1] < b[1]);
+    }
+
+    #[test]
+    fn nothing_and_one_point_and_no_numbers_are_drawn_without_a_panic() {
+        for points in [vec![], vec![[3.0, 3.0]], vec![[f64::NAN, 1.0], [f64::INFINITY, 2.0]]] {
+            let mut drawing = Drawing::default();
+            Trade { here: None, ..trade(&points) }.draw_into(WINDOW, &mut drawing);
+            assert!(!drawing.marks.is_empty());
+        }
+    }
+
+    #[test]
+    fn steps_are_round() {
+        for (step, round) in [(0.3, 0.5), (1.0, 1.0), (7.0, 10.0), (0.012, 0.02)] {
+            assert!((round_step(step) / round - 1.0_f64).abs() < 1e-9, "{step}");
+        }
+    }
+}

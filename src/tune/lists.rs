@@ -1,0 +1,79 @@
+//! Candidates in the order of their worth, each asked no more than that takes.
+//!
+//! What is known of a candidate bounds its worth from one side: misses not yet known can only make
+//! it worse. So the one that may be best is asked its next figure, and what comes out with all
+//! known is better than everything still waiting.
+
+use super::figure::Need;
+use super::goal::{Goals, Score};
+use super::ground::Ground;
+use std::cmp::{Ordering, Reverse};
+use std::collections::BinaryHeap;
+
+/// Candidates waiting.
+#[derive(Debug)]
+pub(super) struct Waiting {
+    goals: Goals,
+    needs: Vec<Need>,
+    heap: BinaryHeap<Reverse<Entry>>,
+    /// The place in the sample decides between alike ones, not the change.
+    evenly: bool,
+}
+
+#[derive(Debug)]
+struct Entry {
+    score: Score,
+    /// How many of the needs are known.
+    known: usize,
+    index: usize,
+}
+
+impl PartialEq for Entry {
+    fn eq(&self, other: &Entry) -> bool {
+        self.cmp(other) == Ordering::Equal
+    }
+}
+impl Eq for Entry {}
+impl PartialOrd for Entry {
+    fn partial_cmp(&self, other: &Entry) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+impl Ord for Entry {
+    fn cmp(&self, other: &Entry) -> Ordering {
+        self.score.order(&other.score).then(self.index.cmp(&other.index))
+    }
+}
+
+impl Waiting {
+    pub fn new(goals: Goals, evenly: bool) -> Waiting {
+        let needs = goals.needs();
+        Waiting { goals, needs, heap: BinaryHeap::new(), evenly }
+    }
+
+    /// One more; not where it cannot be formed.
+    pub fn add(&mut self, ground: &Ground, index: usize) {
+        self.push(ground, index, 1);
+    }
+
+    fn push(&mut self, ground: &Ground, index: usize, known: usize) {
+        let candidate = &ground.candidates[index];
+        let Some(worked) = &candidate.worked else { return };
+        let change = if self.evenly { 0.0 } else { candidate.change };
+        let score = self.goals.score(worked, &ground.stuff, self.needs[known - 1], change);
+        self.heap.push(Reverse(Entry { score, known, index }));
+    }
+
+    /// Asks the most promising one its next figure; the best of all, where all of it is known.
+    /// `Err` where none waits.
+    pub fn next(&mut self, ground: &Ground) -> Result<Option<(usize, Score)>, ()> {
+        let Some(Reverse(Entry { score, known, index })) = self.heap.pop() else {
+            return Err(());
+        };
+        if known >= self.needs.len() {
+            return Ok(Some((index, score)));
+        }
+        self.push(ground, index, known + 1);
+        Ok(None)
+    }
+}

@@ -1,0 +1,48 @@
+//! Tune: from the chain wanted to the dimensions to work to.
+//!
+//! [`Wishes`] name figures of the report, near a value, within limits or as low or high as they
+//! go, and the dimensions that are free: each over a range or from a list. A [`Tuner`] looks for
+//! the designs that do it, a little at a time.
+//!
+//! Method: a seeded, evenly spread sample of the free dimensions, looked at cheapest figure
+//! first; a candidate whose cheap figures are already worse than another's whole is asked no
+//! more, so that lists alone are searched to the end and no better design is missed. From the
+//! best of the sample, climbs ([`Climb`]) lower the greatest miss: linear programmes inside a
+//! reach, slopes by differences and corrected by every step, and tries in random directions where
+//! a kink holds them up. Where dimensions are free over ranges a better design elsewhere is not
+//! excluded.
+//! Every answer is formed, joined by proof and measured anew by `report` before it is told.
+//! Deterministic for a seed.
+//! Conventions: mm, N, degrees, grams: the report's figures as the report gives them.
+//! Limits: one size at a time, its join with its like. Room is that of `threading::room`, the
+//! flat eight threaded; in a weave it is not asked.
+//! Evidence: `tests/tune.rs`; speed: `benches/tune.rs`.
+
+mod answer;
+mod climb;
+mod dimension;
+mod error;
+mod figure;
+mod goal;
+mod ground;
+mod lists;
+mod reading;
+mod refusal;
+mod sample;
+mod sensitivity;
+mod trade_off;
+mod tuner;
+mod wishes;
+mod worked;
+
+pub use answer::{Answer, Changed, Kept};
+pub use climb::{Climb, Landscape};
+pub use dimension::Dimension;
+pub use error::TuneError;
+pub use figure::Figure;
+pub use refusal::{Ended, Refusal, Relaxed};
+pub use sensitivity::{Moves, Sensitivity, sensitivity, sensitivity_over};
+pub use trade_off::TradePoint;
+pub use tuner::{Progress, Tuned, Tuner};
+pub use wishes::{Better, Free, Side, TradeOff, VERSION, Wish, Wishes};
+pub use worked::figures;

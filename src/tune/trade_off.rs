@@ -1,0 +1,263 @@
+//! The trade-off of two figures: what of the one is paid for the other.
+//!
+//! Method: each end is the best of one figure that the wishes allow, and of these the best of the
+//! other; between, the second is held at even steps as a limit and the first is pushed as far as
+//! it goes. From lists alone, all that meet the wishes are compared. What is beaten in both by
+//! another is dropped, before and after the report has measured it.
+
+use super::answer::{Answer, checked};
+use super::goal::{Goal, Goals, Sense, sign};
+use super::lists::Waiting;
+use super::tuner::Search;
+use super::{Figure, TradeOff};
+use serde::{Deserialize, Serialize};
+
+/// One point of the trade-off.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct TradePoint {
+    /// The figure across, as reported.
+    pub across: f64,
+    /// The figure up, as reported.
+    pub up: f64,
+    /// The design that has them.
+    pub answer: Answer,
+}
+
+/// Points between the ends.
+const BETWEEN: usize = 7;
+/// Places looked at for one point.
+const LOOKS: usize = 70;
+/// Of the designs that meet the wishes, so many are asked for both figures to start from.
+const ASKED: usize = 12;
+/// Whole designs compared where all is listed.
+const COMPARED: usize = 400;
+/// Two points nearer than this share of the whole are one.
+const ALIKE: f64 = 0.01;
+
+/// Following the trade-off.
+#[derive(Debug)]
+pub(super) struct Trading {
+    wanted: TradeOff,
+    turn: usize,
+    /// Waiting to be checked, once all points are found.
+    found: Option<Vec<usize>>,
+    checked: Vec<TradePoint>,
+    waiting: Option<Waiting>,
+}
+
+impl Trading {
+    pub fn new(wanted: TradeOff, search: &Search) -> Trading {
+        let waiting = search.ground.choices().is_some().then(|| {
+            let mut waiting = Waiting::new(plain(&search.goals), false);
+            (0..search.ground.candidates.len()).for_each(|i| waiting.add(&search.ground, i));
+            waiting
+        });
+        Trading { wanted, turn: 0, found: None, checked: Vec::new(), waiting }
+    }
+
+    /// The points so far.
+    pub fn so_far(&self) -> Vec<TradePoint> {
+        let mut points = self.checked.clone();
+        points.sort_by(|a, b| a.across.total_cmp(&b.across));
+        points
+    }
+
+    /// One point more; all of them once there are no more.
+    pub fn act(
+        &mut self,
+        search: &mut Search,
+        also: &[Figure],
+        listed: bool,
+    ) -> Option<Vec<TradePoint>> {
+        let whole = search.goals.clone();
+        search.goals = plain(&whole);
+        let done = match self.found.as_mut().map(Vec::pop) {
+            None if listed => {
+                self.compare(search);
+                false
+            }
+            None => {
+                self.next_point(search);
+                false
+            }
+            Some(Some(index)) => {
+                let answer = checked(&search.ground, &search.goals, also, index);
+                self.checked.extend(answer.and_then(|answer| self.point(answer)));
+                false
+            }
+            Some(None) => true,
+        };
+        search.goals = whole;
+        done.then(|| {
+            let [across, up] = self.ways();
+            let values = |point: &TradePoint| [across * point.across, up * point.up];
+            let points = unbeaten(std::mem::take(&mut self.checked), values);
+            self.checked = points;
+            self.so_far()
+        })
+    }
+
+    fn ways(&self) -> [f64; 2] {
+        [sign(self.wanted.across.better), sign(self.wanted.up.better)]
+    }
+
+    fn point(&self, answer: Answer) -> Option<TradePoint> {
+        let value = |figure| answer.figures.iter().find(|(of, _)| *of == figure).map(|(_, v)| *v);
+        let (across, up) = (value(self.wanted.across.figure)?, value(self.wanted.up.figure)?);
+        answer.meets_all.then_some(TradePoint { across, up, answer })
+    }
+
+    /// Both figures of a candidate, more being better.
+    fn values(&self, search: &Search, index: usize) -> Option<[f64; 2]> {
+        let worked = search.ground.candidates[index].worked.as_ref()?;
+        let [across, up] = self.ways();
+        Some([
+            across * worked.figure(self.wanted.across.figure, &search.ground.stuff)?,
+            up * worked.figure(self.wanted.up.figure, &search.ground.stuff)?,
+        ])
+    }
+
+    /// All candidates of which everything is known and that meet the goals, and their values.
+    fn pool(&self, search: &Search) -> Vec<(usize, [f64; 2])> {
+        let mut needs = search.goals.needs();
+        needs.extend([self.wanted.across.figure.need(), self.wanted.up.figure.need()]);
+        let known = |index: usize| {
+            let worked = search.ground.candidates[index].worked.as_ref()?;
+            let known = needs.iter().all(|need| worked.knows(*need));
+            (known && search.score(index).meets()).then_some(())?;
+            Some((index, self.values(search, index)?))
+        };
+        (0..search.ground.candidates.len()).filter_map(known).collect()
+    }
+
+    /// Of lists: one more candidate that meets the goals.
+    fn compare(&mut self, search: &mut Search) {
+        let Some(waiting) = &mut self.waiting else { return };
+        match waiting.next(&search.ground) {
+            Ok(None) => return,
+            Ok(Some((index, score))) if score.meets() && self.turn < COMPARED => {
+                let _ = self.values(search, index);
+                self.turn += 1;
+                return;
+            }
+            _ => {}
+        }
+        self.found =
+            Some(unbeaten(self.pool(search), |(_, values)| *values).iter().map(|p| p.0).collect());
+    }
+
+    /// Over ranges: one more point of the curve.
+    fn next_point(&mut self, search: &mut Search) {
+        let figures = [self.wanted.across.figure, self.wanted.up.figure];
+        let ways = self.ways();
+        if self.turn == 0 {
+            self.ask_some(search);
+        }
+        let pool = self.pool(search);
+        let turn = self.turn;
+        self.turn += 1;
+        let best = |by: usize, pool: &[(usize, [f64; 2])]| {
+            pool.iter().max_by(|a, b| a.1[by].total_cmp(&b.1[by])).map(|(index, _)| *index)
+        };
+        if pool.is_empty() {
+            self.found = Some(Vec::new());
+            return;
+        }
+        if turn < 2 {
+            let Some(start) = best(turn, &pool) else { return };
+            let end = search.pushed(start, figures[turn], ways[turn], 2 * LOOKS);
+            self.hold_and_push(search, end, turn);
+            return;
+        }
+        if turn < 2 + BETWEEN {
+            // Evenly between the ends, up.
+            let (high, low) = (best(1, &pool), best(0, &pool));
+            let of = |index: Option<usize>| index.and_then(|i| self.values(search, i));
+            let (Some(high), Some(low)) = (of(high), of(low)) else { return };
+            let share = (turn - 1) as f64 / (BETWEEN + 1) as f64;
+            let level = low[1] + share * (high[1] - low[1]);
+            let held: Vec<_> = pool.iter().filter(|(_, v)| v[1] >= level).copied().collect();
+            let Some(start) = best(0, &held) else { return };
+            search.goals.all.push(hold(figures[1], ways[1], level));
+            search.pushed(start, figures[0], ways[0], LOOKS);
+            return;
+        }
+        let unbeaten = unbeaten(pool, |(_, values)| *values);
+        self.found = Some(thinned(unbeaten));
+    }
+
+    /// What meets the goals may not have been asked for both figures yet: some of it is.
+    fn ask_some(&self, search: &Search) {
+        let needs = search.goals.needs();
+        let meets = |index: &usize| {
+            let worked = search.ground.candidates[*index].worked.as_ref();
+            worked.is_some_and(|worked| needs.iter().all(|need| worked.knows(*need)))
+                && search.score(*index).meets()
+        };
+        let all: Vec<usize> = (0..search.ground.candidates.len()).filter(meets).collect();
+        for index in all.iter().step_by(1 + all.len() / ASKED) {
+            let _ = self.values(search, *index);
+        }
+    }
+
+    /// From one end, holding its own figure: the other as far as it goes.
+    fn hold_and_push(&mut self, search: &mut Search, end: usize, by: usize) {
+        let figures = [self.wanted.across.figure, self.wanted.up.figure];
+        let ways = self.ways();
+        let Some(values) = self.values(search, end) else { return };
+        let trace = 0.02 * figures[by].usual_tolerance(values[by]);
+        search.goals.all.push(hold(figures[by], ways[by], values[by] - trace));
+        search.pushed(end, figures[1 - by], ways[1 - by], LOOKS);
+    }
+}
+
+/// The goals without a figure aimed at.
+fn plain(goals: &Goals) -> Goals {
+    Goals { aim: None, ..goals.clone() }
+}
+
+/// `way` times the figure at no less than `level`.
+fn hold(figure: Figure, way: f64, level: f64) -> Goal {
+    let sense = if way > 0.0 { Sense::AtLeast } else { Sense::AtMost };
+    let value = way * level;
+    Goal { figure, sense, value, within: figure.usual_tolerance(value), wish: Some(usize::MAX) }
+}
+
+/// Those that no other beats in both values, or in one with the other alike; the greater first.
+fn unbeaten<T>(mut points: Vec<T>, values: impl Fn(&T) -> [f64; 2]) -> Vec<T> {
+    points.sort_by(|a, b| {
+        let (a, b) = (values(a), values(b));
+        b[0].total_cmp(&a[0]).then(b[1].total_cmp(&a[1]))
+    });
+    let mut highest = f64::NEG_INFINITY;
+    points.retain(|point| {
+        let up = values(point)[1];
+        let kept = up > highest;
+        highest = highest.max(up);
+        kept
+    });
+    points
+}
+
+/// Few enough to be checked: points that lie all but on one another are one.
+fn thinned(points: Vec<(usize, [f64; 2])>) -> Vec<usize> {
+    let (Some(first), Some(last)) = (points.first().copied(), points.last().copied()) else {
+        return Vec::new();
+    };
+    let width = |by: usize| (first.1[by] - last.1[by]).abs().max(f64::MIN_POSITIVE);
+    let apart = |a: [f64; 2], b: [f64; 2]| {
+        (0..2).map(|by| (a[by] - b[by]).abs() / width(by)).fold(0.0, f64::max)
+    };
+    let step = 1.0 / (BETWEEN + 3) as f64;
+    let mut kept = vec![first];
+    for point in &points {
+        let near = kept.last().is_some_and(|before| apart(before.1, point.1) < step);
+        if !near && apart(point.1, last.1) > step {
+            kept.push(*point);
+        }
+    }
+    if apart(first.1, last.1) > ALIKE {
+        kept.push(last);
+    }
+    kept.into_iter().map(|(index, _)| index).collect()
+}

@@ -1,0 +1,310 @@
+//! Tuning on the page: what was wished in the panel, what was found, what is asked next.
+
+use super::elements::Elements;
+use super::page::Page;
+use super::views;
+use super::work::Work;
+use super::worker::{Answer, Task};
+use crate::bench::Bench;
+use crate::design::Design;
+use crate::tune::{
+    Better, Dimension, Figure, Free, Sensitivity, Side, TradeOff, Tuned, Wish, Wishes,
+};
+use crate::units::{LengthUnit, parse_length};
+
+/// The figures that have a slider, the most asked for first.
+pub const WISHED: [Figure; 12] = [
+    Figure::SupplenessX,
+    Figure::SupplenessY,
+    Figure::PitchMm,
+    Figure::WidthMm,
+    Figure::ThicknessMm,
+    Figure::PlayMm,
+    Figure::TwistDeg,
+    Figure::GramsPer100Mm,
+    Figure::FirstSetNewtons,
+    Figure::StiffnessNewtonsPerMm,
+    Figure::Ratio,
+    Figure::JoiningRoomMm,
+];
+
+/// A slider reaches from the present figure over this to this many times it.
+const REACH: f64 = 2.5;
+/// Designs looked at in one request: some hundred milliseconds.
+pub const LOOKS: usize = 10;
+
+/// What is known of the wishes in the panel.
+#[derive(Default)]
+pub struct Tuning {
+    /// The design that the answers start from, and the wishes they answer.
+    pub asked: Option<(Design, Wishes, LengthUnit)>,
+    /// What the panel cannot be read as.
+    pub fault: Option<String>,
+    /// What was found so far.
+    pub found: Option<Tuned>,
+    /// That is still what was found for the wishes before.
+    pub stale: bool,
+    /// The present design's figures, in the order of [`Figure::ALL`], and whose they are.
+    pub now: Option<(Design, usize, Vec<Option<f64>>)>,
+    /// What sliders are measured against: the figures first seen.
+    pub scale: Option<Vec<Option<f64>>>,
+    /// How figures move with each dimension, as far as known, and whose they are.
+    pub moves: Vec<Sensitivity>,
+    moves_of: Option<Design>,
+    /// The point of the trade-off looked at.
+    pub chosen: Option<usize>,
+    /// The helper stumbled: nothing is asked until a wish changes.
+    broken: bool,
+    /// The maker stopped it.
+    pub stopped: bool,
+}
+
+/// One of `figures`.
+pub fn of(figures: &[Option<f64>], figure: Figure) -> Option<f64> {
+    let place = Figure::ALL.iter().position(|other| *other == figure)?;
+    figures.get(place).copied().flatten()
+}
+
+impl Tuning {
+    /// The value a slider stands at, −100 to 100.
+    pub fn slid(&self, figure: Figure, share: f64) -> Option<f64> {
+        let now = of(self.scale.as_ref()?, figure)?;
+        Some(now * REACH.powf(share / 100.0))
+    }
+
+    /// Figures of the present design, where they are known.
+    pub fn present(&self, work: &Work) -> Option<&Vec<Option<f64>>> {
+        let (design, size, figures) = self.now.as_ref()?;
+        (*design == work.design && *size == work.size).then_some(figures)
+    }
+
+    /// How the present design's figures move, as far as that is known.
+    pub fn moves(&self, work: &Work) -> &[Sensitivity] {
+        if self.moves_of.as_ref() == Some(&work.design) { &self.moves } else { &[] }
+    }
+
+    /// What is to be asked next, for the design and the wishes in the panel.
+    pub fn task(&mut self, work: &Work, page: &Elements, bench: &Bench) -> Option<Task> {
+        let (design, size) = (&work.design, work.size);
+        if self.broken && self.asked.as_ref().is_some_and(|(of, ..)| of == design) {
+            return None;
+        }
+        self.broken = false;
+        if self.present(work).is_none() {
+            return Some(Task::Figures { design: design.clone(), size });
+        }
+        if self.scale.is_none() {
+            self.scale = self.now.as_ref().map(|(_, _, figures)| figures.clone());
+        }
+        match read(self, work, page, bench) {
+            Err(words) => {
+                self.fault = Some(words);
+                self.found = None;
+                self.asked = None;
+            }
+            Ok(None) => {
+                (self.fault, self.found, self.asked) = (None, None, None);
+            }
+            Ok(Some(wishes)) => {
+                self.fault = None;
+                if !self.answers(work, &wishes) {
+                    self.asked = Some((design.clone(), wishes, work.unit));
+                    (self.stale, self.chosen, self.stopped) = (true, None, false);
+                }
+                let done = self.found.as_ref().is_some_and(|found| found.progress.done);
+                let done = done && !self.stale;
+                if let Some((design, wishes, unit)) = &self.asked
+                    && !done
+                    && !self.stopped
+                {
+                    let (design, wishes, unit) = (design.clone(), wishes.clone(), *unit);
+                    return Some(Task::Tune { design, wishes, unit, looks: LOOKS });
+                }
+            }
+        }
+        if self.moves_of.as_ref() != Some(design) {
+            self.moves.clear();
+            self.moves_of = Some(design.clone());
+        }
+        let dimension = *Dimension::ALL.get(self.moves.len())?;
+        Some(Task::Moves { design: design.clone(), size, dimension })
+    }
+
+    /// The helper could not answer.
+    pub fn stumbled(&mut self) {
+        self.fault = Some("The helper stumbled over this; change a wish to try again.".into());
+        (self.stopped, self.broken) = (true, true);
+    }
+
+    /// Whether what was asked serves: the same wishes, and a design that differs at most in what is free.
+    fn answers(&self, work: &Work, wishes: &Wishes) -> bool {
+        let Some((asked, of, unit)) = &self.asked else { return false };
+        let plain = |design: &Design| {
+            let mut design = design.clone();
+            (design.name, design.notes) = Default::default();
+            for free in &wishes.free {
+                free.dimension.set(&mut design, wishes.size, 1.0);
+            }
+            design
+        };
+        of == wishes && *unit == work.unit && plain(asked) == plain(&work.design)
+    }
+
+    /// The design of an answer: of the list, or after it of the trade-off.
+    pub fn design(&self, answer: usize) -> Option<&Design> {
+        let found = self.found.as_ref()?;
+        let listed = found.answers.get(answer).map(|answer| &answer.design);
+        listed.or_else(|| {
+            let point = answer.checked_sub(TRADED)?;
+            Some(&found.trade_off.get(point)?.answer.design)
+        })
+    }
+}
+
+/// Points of the trade-off are counted from here.
+pub const TRADED: usize = 1000;
+
+/// The wishes in the panel; none where nothing is wished for or nothing is free.
+fn read(
+    tuning: &Tuning,
+    work: &Work,
+    page: &Elements,
+    bench: &Bench,
+) -> Result<Option<Wishes>, String> {
+    let mut wishes = Vec::new();
+    for figure in WISHED {
+        let name = figure.name();
+        let want = page.value(&format!("tune-want-{name}"));
+        let share = page.value(&format!("tune-at-{name}")).parse().unwrap_or(0.0);
+        let value = tuning.slid(figure, share);
+        wishes.extend(match (want.as_str(), value) {
+            ("near", Some(value)) => Some(Wish::near(figure, value)),
+            ("least", Some(value)) => Some(Wish::at_least(figure, value)),
+            ("most", Some(value)) => Some(Wish::at_most(figure, value)),
+            ("low", _) => Some(Wish::better(figure, Better::Low)),
+            ("high", _) => Some(Wish::better(figure, Better::High)),
+            _ => None,
+        });
+    }
+    let mut free = Vec::new();
+    for dimension in Dimension::ALL {
+        let over = page.value(&format!("tune-over-{}", dimension.name()));
+        if page.is_ticked(&format!("tune-free-{}", dimension.name())) {
+            let told = |fault: String| format!("{}: {fault}", dimension.words());
+            free.push(over_or_list(dimension, &over, work).map_err(told)?);
+        }
+    }
+    if wishes.is_empty() || free.is_empty() {
+        return Ok(None);
+    }
+    let side = |which: &str| {
+        let figure = page.value(&format!("tune-{which}"));
+        let figure = WISHED.into_iter().find(|f| f.name() == figure)?;
+        let low = page.value(&format!("tune-{which}-better")) == "low";
+        Some(Side { figure, better: if low { Better::Low } else { Better::High } })
+    };
+    let trade_off = side("across").zip(side("up")).map(|(across, up)| TradeOff { across, up });
+    let wishes = Wishes { size: work.size, trade_off, ..Wishes::new(wishes, free) };
+    let wishes = wishes.on_bench(bench).map_err(|error| error.to_string())?;
+    wishes.check(&work.design).map_err(|error| error.to_string())?;
+    Ok(Some(wishes))
+}
+
+/// "9 to 14" is a range, "9, 10, 12" a list, "bench" what lies there, nothing the usual range.
+fn over_or_list(dimension: Dimension, text: &str, work: &Work) -> Result<Free, String> {
+    let read = |part: &str| match parse_length(part.trim(), work.unit) {
+        Ok(length) => Ok(length.get()),
+        Err(error) => Err(error.to_string()),
+    };
+    if text.trim().is_empty() {
+        let setting = work.forming().map(|forming| forming.setting);
+        let (low, high) = setting.map_or((0.0, 1.0), |s| dimension.usual_range(&s));
+        let round = |mm: f64| (mm * 100.0).round() / 100.0;
+        return Ok(Free::over(dimension, round(low), round(high)));
+    }
+    if text.trim().eq_ignore_ascii_case("bench") {
+        return Ok(Free::from_bench(dimension));
+    }
+    if let Some((low, high)) = text.split_once(" to ") {
+        return Ok(Free::over(dimension, read(low)?, read(high)?));
+    }
+    let apart = if text.contains(';') { ';' } else { ',' };
+    let parts = text.split(apart).filter(|part| !part.trim().is_empty());
+    let list: Result<Vec<f64>, String> = parts.map(read).collect();
+    Ok(Free::one_of(dimension, &list?))
+}
+
+impl Page {
+    /// Whether the tuner is seen.
+    pub fn sees_tune(&self) -> bool {
+        self.current().id == views::TUNE
+    }
+
+    /// What the tuner is to be asked next, where it is seen and nothing comes first.
+    pub fn tuning_task(&mut self, free: bool) -> Option<Task> {
+        if !free || !self.sees_tune() {
+            return None;
+        }
+        let mut tuning = std::mem::take(&mut self.work.tuning);
+        let task = tuning.task(&self.work, &self.elements, &self.bench);
+        self.work.tuning = tuning;
+        task
+    }
+
+    /// Takes what the helper found for the tuner.
+    pub fn take_tuned(&mut self, answer: Answer) {
+        let Work { design, size, tuning, .. } = &mut self.work;
+        match answer {
+            Answer::Figures(figures) => tuning.now = Some((design.clone(), *size, figures)),
+            // What was there before is shown until there is something new.
+            Answer::Tuned(Ok(found)) => {
+                if !found.answers.is_empty() || found.progress.done || tuning.found.is_none() {
+                    (tuning.found, tuning.stale) = (Some(*found), false);
+                }
+            }
+            Answer::Tuned(Err(words)) => (tuning.fault, tuning.stopped) = (Some(words), true),
+            Answer::Moves(moves) => tuning.moves.push(moves),
+            _ => {}
+        }
+    }
+
+    /// Puts an answer into the design.
+    pub fn use_answer(&mut self, answer: usize) {
+        let Some(design) = self.work.tuning.design(answer).cloned() else { return };
+        let (name, notes) = (self.work.design.name.clone(), self.work.design.notes.clone());
+        let design = Design { name, notes, ..design };
+        match Work::of(design, self.work.size, self.work.unit) {
+            Ok(work) => {
+                self.take(work);
+                self.tell("The design found is in the fields now; Undo takes it back.", false);
+            }
+            Err(error) => self.tell(&error.to_string(), true),
+        }
+    }
+
+    /// Takes the point of the trade-off at a place of the picture; whether there is one.
+    pub fn take_point(&mut self, place: [f64; 2]) -> bool {
+        let window = self.board.window();
+        let found = views::trade_of(&self.work, |trade| trade.point_at(window, place)).flatten();
+        if found.is_none() {
+            return false;
+        }
+        self.work.tuning.chosen = found;
+        self.show_panel();
+        true
+    }
+
+    /// Stops looking, and keeps what was found.
+    pub fn stop_tuning(&mut self) {
+        self.work.tuning.stopped = true;
+        self.drop_tuning();
+        self.ask_on();
+        self.show_panel();
+    }
+}
+
+/// A length of a free dimension as typed.
+pub fn in_unit(mm: f64, unit: LengthUnit) -> String {
+    let places = if unit == LengthUnit::Mm { 2 } else { 3 };
+    format!("{:.*}", places, mm / unit.in_mm())
+}

@@ -1,0 +1,94 @@
+//! Tuning: wishes on sliders, answers proven, the trade-off clicked, the design taken and undone.
+
+use crate::page::{Page, Screen, on_page};
+use std::time::{Duration, Instant};
+use thirtyfour::prelude::*;
+
+const DONE: &str = "document.getElementById('tune-state').dataset.done === 'true'";
+/// Some hundred designs are looked at, on whatever machine runs the tests, beside other tests.
+const PATIENCE: Duration = Duration::from_secs(240);
+
+async fn value(page: &Page, id: &str) -> WebDriverResult<f64> {
+    let text: String = page.ask(&format!("document.getElementById('{id}').value")).await?;
+    Ok(text.parse().unwrap_or(f64::NAN))
+}
+
+#[test]
+fn a_chain_is_wished_for_and_its_dimensions_are_found() {
+    on_page(Screen::DESK, async |page| {
+        page.wait_checked().await?;
+        let before = (value(page, "mandrel").await?, value(page, "wire").await?);
+        let since = Instant::now();
+        page.click("#view-tune").await?;
+        page.wait_long("document.querySelectorAll('#tune-answers li').length > 0", PATIENCE)
+            .await?;
+        let first = since.elapsed();
+        page.wait_long(DONE, PATIENCE).await?;
+        println!("tune in the browser: first answer {first:?}, all {:?}", since.elapsed());
+        let told = page.text("#tune-answers").await?;
+        assert!(told.contains("Joins, proven, with"), "{told}");
+        assert!(told.contains("suppleness across the lobes"), "{told}");
+        page.screenshot("tune-desk").await?;
+
+        // The trade-off is drawn, and a click on its point shows that design.
+        let count: usize = page.ask("document.querySelectorAll('#tune-points li').length").await?;
+        assert!(count >= 3, "{count} points");
+        page.driver.execute("document.querySelector('[data-point=\"1\"]').click()", vec![]).await?;
+        let caption: String = page.ask("document.getElementById('caption').textContent").await?;
+        assert!(caption.contains("andrel") && caption.contains("mm"), "{caption}");
+        assert!(page.text("#tune-answers").await?.contains("The point chosen"));
+        page.screenshot("tune-point-desk").await?;
+
+        // Taken, and taken back.
+        page.driver
+            .execute("document.querySelector('[data-answer=\"1001\"]').click()", vec![])
+            .await?;
+        let taken = (value(page, "mandrel").await?, value(page, "wire").await?);
+        assert!((taken.0 - before.0).abs() > 1e-3 && taken.1 == before.1, "{before:?} {taken:?}");
+        assert!(page.text("#message").await?.contains("Undo"));
+        page.driver.execute("document.getElementById('undo').click()", vec![]).await?;
+        assert_eq!((value(page, "mandrel").await?, value(page, "wire").await?), before);
+        assert_eq!(page.console_errors().await?, Vec::<String>::new());
+        Ok(())
+    });
+}
+
+/// A wish is changed while answers are looked for, the looking stopped; a wish that cannot be had is told
+/// with what stands in the way; nonsense beside a dimension is told with its name.
+#[test]
+fn wishes_change_and_some_cannot_be_had() {
+    on_page(Screen::PHONE, async |page| {
+        page.wait_checked().await?;
+        page.click("#view-tune").await?;
+        page.wait_long("!document.getElementById('tune-stop').hidden", PATIENCE).await?;
+        page.set("tune-at-suppleness_x", 20.0).await?;
+        page.driver.execute("document.getElementById('tune-stop').click()", vec![]).await?;
+        page.wait_until("document.getElementById('tune-stop').hidden").await?;
+        page.choose("#tune-across", "").await?;
+        page.choose("#tune-want-suppleness_x", "").await?;
+        page.choose("#tune-want-ratio", "least").await?;
+        page.set("tune-at-ratio", 90.0).await?;
+        page.wait_long(DONE, PATIENCE).await?;
+        let told = page.text("#tune-refusal").await?;
+        assert!(
+            told.contains("ratio") && told.contains("mandrel stands at its greatest"),
+            "{told}"
+        );
+        page.element("#panel-tune").await?.scroll_into_view().await?;
+        page.screenshot("tune-phone").await?;
+        page.element("#tune-refusal").await?.scroll_into_view().await?;
+        page.screenshot("tune-refused-phone").await?;
+        page.type_into("#tune-over-mandrel_mm", "9 to nowhere").await?;
+        page.wait_until(
+            "document.getElementById('tune-fault').textContent.startsWith('mandrel: ')",
+        )
+        .await?;
+        page.type_into("#tune-over-mandrel_mm", "bench").await?;
+        page.wait_until("document.getElementById('tune-fault').textContent.includes('no mandrel')")
+            .await?;
+        let wider = "document.documentElement.scrollWidth - innerWidth";
+        assert!(page.ask::<i64>(wider).await? <= 0);
+        assert_eq!(page.console_errors().await?, Vec::<String>::new());
+        Ok(())
+    });
+}

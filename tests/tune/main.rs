@@ -1,0 +1,12 @@
+//! Tune against what is known: designs found again from their own figures, lists against every
+//! choice, published test functions, refusals made on purpose, wishes that make no sense.
+#![cfg(not(target_arch = "wasm32"))]
+
+mod any;
+mod climbs;
+mod hostile;
+mod lists;
+mod refusals;
+mod round_trip;
+mod sensitivities;
+mod trade_off;

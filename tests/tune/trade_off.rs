@@ -1,0 +1,58 @@
+//! The trade-off: one way only, nothing beaten, its ends the best of either figure alone.
+
+use linkfold::design::Design;
+use linkfold::tune::{Better, Dimension, Figure, Free, Side, TradeOff, Tuned, Tuner, Wish, Wishes};
+
+fn tuned(across: Side, up: Side, aim: Option<Side>) -> Tuned {
+    let free =
+        vec![Free::over(Dimension::MandrelMm, 10.0, 15.0), Free::over(Dimension::BoreMm, 2.2, 3.4)];
+    let mut wishes = vec![Wish::at_most(Figure::WidthMm, 5.0)];
+    wishes.extend(aim.map(|side| Wish::better(side.figure, side.better)));
+    let trade_off = aim.is_none().then_some(TradeOff { across, up });
+    let wishes = Wishes { trade_off, ..Wishes::new(wishes, free) };
+    Tuner::new(&Design::plain(0.9, 12.0), &wishes).unwrap().settle()
+}
+
+fn holds(across: Side, up: Side) {
+    let found = tuned(across, up, None).trade_off;
+    println!("{:?}", found.iter().map(|p| (p.across, p.up)).collect::<Vec<_>>());
+    assert!(found.len() >= 4, "{} points", found.len());
+    let sign = |side: Side| if side.better == Better::High { 1.0 } else { -1.0 };
+    for pair in found.windows(2) {
+        let [gain, price] = [
+            sign(across) * (pair[1].across - pair[0].across),
+            sign(up) * (pair[1].up - pair[0].up),
+        ];
+        assert!(gain * price < 0.0, "one is better in both: {gain} {price}");
+    }
+    for point in &found {
+        assert!(point.answer.meets_all && point.answer.joins, "{:?}", point.answer.gives_up);
+    }
+    for side in [across, up] {
+        let alone = tuned(across, up, Some(side));
+        let figures = &alone.answers[0].figures;
+        let best = figures.iter().find(|(figure, _)| *figure == side.figure).unwrap().1;
+        let values = found.iter().map(|p| if side == across { p.across } else { p.up });
+        let end = values.map(|v| sign(side) * v).fold(f64::NEG_INFINITY, f64::max);
+        // A hundredth: what the wishes' usual tolerance resolves.
+        let short = (sign(side) * best - end) / best.abs();
+        assert!(short.abs() < 1e-2, "{:?}: alone {best}, at the end {end}", side.figure);
+    }
+}
+
+#[test]
+fn mass_against_room_for_joining() {
+    holds(
+        Side { figure: Figure::GramsPer100Mm, better: Better::Low },
+        Side { figure: Figure::JoiningRoomMm, better: Better::High },
+    );
+}
+
+#[test]
+#[ignore = "a minute: run in release"]
+fn suppleness_against_pull() {
+    holds(
+        Side { figure: Figure::SupplenessX, better: Better::Low },
+        Side { figure: Figure::FirstSetNewtons, better: Better::High },
+    );
+}
