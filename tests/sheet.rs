@@ -46,9 +46,9 @@ fn outlines_measure_as_formed(forming: &Forming) {
         extents
     };
     let ring = edges(Shape::Ring);
-    for i in 0..2 {
-        near(ring[1][i], forming.ring.inside_diameter(), "ring inside");
-        near(ring[0][i], forming.ring.inside_diameter() + 2.0 * wire, "ring outside");
+    for (inner, outer) in ring[1].into_iter().zip(ring[0]) {
+        near(inner, forming.ring.inside_diameter(), "ring inside");
+        near(outer, forming.ring.inside_diameter() + 2.0 * wire, "ring outside");
     }
     let oval = edges(Shape::Oval);
     near(oval[1][0], forming.oval.inside_length(), "oval inside length");
@@ -335,7 +335,7 @@ fn pages_are_svg_and_the_document_is_html_without_scripts() {
 /// Chords stay within a hundredth of a millimetre of the true edge.
 #[test]
 fn the_chord_error_stated_is_a_hundredth_at_most() {
-    assert!(CHORD_ERROR <= 0.01);
+    const { assert!(CHORD_ERROR <= 0.01) };
     let forming = Design::plain(0.9, 12.0).formings().unwrap()[0];
     let edges = Outline::of(&forming, Shape::Ring).edges;
     let outer = edges.iter().max_by(|a, b| extent(a)[0].total_cmp(&extent(b)[0])).unwrap();
