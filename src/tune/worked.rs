@@ -175,7 +175,7 @@ impl Worked {
     fn pull(&self, stuff: &Stuff) -> Option<[f64; 2]> {
         *self.pull.get_or_init(|| {
             let held = held(&self.tools, stuff.metal.flow_curve(Band::Likely))
-                .or_else(|_| Ok::<_, crate::form::FormError>(Forming::new(self.tools)?))
+                .or_else(|_| Forming::new(self.tools))
                 .ok()?;
             let pull = Pull::of(&held.fold, &stuff.metal).ok()?;
             Some([pull.first_set.likely, pull.stiffness.likely])
