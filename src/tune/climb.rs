@@ -24,7 +24,7 @@ const LEAST_REACH: f64 = 1e-6;
 /// Differences are taken over a quarter of the reach, within these.
 const DIFFERENCE: (f64, f64) = (1e-3, 0.02);
 /// Heights under this are no figures to take slopes of.
-const BOTTOMLESS: f64 = -1e8;
+const BOTTOMLESS: f64 = -1e11;
 /// Rounds of tries at a kink, the radius a third each time, from this.
 const ROUNDS: u32 = 3;
 const FIRST_TRY: f64 = 0.03;

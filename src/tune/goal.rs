@@ -13,7 +13,9 @@ use crate::units::LengthUnit;
 /// How much harder a limit presses than a value wanted.
 const HARD: f64 = 1e3;
 /// A miss where there is no figure at all.
-pub(super) const NOTHING: f64 = 1e9;
+pub(super) const NOTHING: f64 = 1e12;
+/// Tolerance of the room that the design asks for itself, mm.
+const JOINS: f64 = 1e-5;
 /// Between misses under this there is nothing to choose.
 const ALIKE: f64 = 0.05;
 /// An overlap of this many wires is as bad as a tolerance, where the chain does not lie.
@@ -111,7 +113,8 @@ impl Goals {
         }
         if weave == Weave::SINGLE {
             let figure = Figure::JoiningRoomMm;
-            let within = figure.usual_tolerance(margin);
+            // Of all limits the last to give way: what does not join is no chain.
+            let within = JOINS;
             goals.all.push(Goal {
                 figure,
                 sense: Sense::AtLeast,
