@@ -25,6 +25,10 @@ fn worst(design: &Design, wishes: &Wishes, found: &[Option<f64>]) -> f64 {
     let least_room = 1.15 * design.margin_mm + 3e-3 * wire;
     let broken = |by: f64, of: f64, figure: Figure| 1.0 + 1e3 * by / figure.usual_tolerance(of);
     let none = 1e12;
+    if of(found, Figure::PitchMm).is_none() {
+        // It does not lie: behind all that do.
+        return 10.0 * none;
+    }
     let mut worst: f64 = 0.0;
     let mut lower = |figure: Figure, least: f64| {
         let miss = of(found, figure).map_or(none, |v| broken(least - v, least, figure));
