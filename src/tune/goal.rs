@@ -135,15 +135,12 @@ impl Goals {
         }
     }
 
-    /// The miss of a goal; what is not known is looked up where `compute`, else bounded from below.
+    /// The miss of a goal; −∞ where it is not known and not to be computed.
     pub fn miss(&self, goal: &Goal, worked: &Worked, stuff: &Stuff, compute: bool) -> f64 {
         let need = goal.figure.need();
         let asked = Goal { value: self.value(goal, worked), ..*goal };
         if compute || worked.knows(need) {
             return worked.figure(goal.figure, stuff).map_or(NOTHING, |value| asked.miss(value));
-        }
-        if need == Need::Room && goal.sense == Sense::AtLeast {
-            return asked.miss(worked.room_at_most());
         }
         f64::NEG_INFINITY
     }
