@@ -35,6 +35,13 @@ pub async fn surroundings(page: &Page, features: Value) -> WebDriverResult<()> {
     Ok(())
 }
 
+/// Goes to a view by its button, and waits until what is worked out for it stands there.
+pub async fn see(page: &Page, view: &str) -> WebDriverResult<()> {
+    page.click(&format!("#{view}")).await?;
+    page.wait_until("!/…/.test(document.getElementById('picture').getAttribute('aria-label'))")
+        .await
+}
+
 async fn views(page: &Page) -> WebDriverResult<Vec<String>> {
     page.ask("[...document.querySelectorAll('#views button')].map(b => b.id)").await
 }
@@ -49,7 +56,7 @@ fn nothing_against_the_rules(screen: Screen, name: &str) {
         for shade in ["light", "dark"] {
             surroundings(page, json!([{ "name": "prefers-color-scheme", "value": shade }])).await?;
             for view in views(page).await? {
-                page.click(&format!("#{view}")).await?;
+                see(page, &view).await?;
                 found.extend(violations(page, &format!("{name}, {shade}, {view}")).await?);
             }
         }
@@ -103,6 +110,7 @@ fn every_control_is_reached_by_keys_and_seen_to_be() {
         let views = views(page).await?;
         assert!(views.len() >= 6, "{views:?}");
         for view in views {
+            see(page, &view).await?;
             let from_the_top = "document.getElementById(arguments[0]).click(); \
                 window.reached.clear(); document.getElementById('undo').focus();";
             page.driver.execute(from_the_top, vec![json!(view)]).await?;
@@ -165,7 +173,7 @@ fn each_picture_says_what_it_shows() {
         page.wait_checked().await?;
         let mut told = Vec::new();
         for view in views(page).await? {
-            page.click(&format!("#{view}")).await?;
+            see(page, &view).await?;
             let words = "document.getElementById('picture').getAttribute('aria-label')";
             let words: String = page.ask(words).await?;
             let figures = words.matches(" mm").count() + words.matches(" %").count();
@@ -189,7 +197,7 @@ fn nothing_is_read_sideways_in_a_narrow_window() {
     for width in [320, 640] {
         on_page(Screen::of(width, 256), async |page| {
             for view in views(page).await? {
-                page.click(&format!("#{view}")).await?;
+                see(page, &view).await?;
                 let wider = "document.documentElement.scrollWidth - innerWidth";
                 assert!(page.ask::<i64>(wider).await? <= 0, "{view} at {width}");
             }
@@ -206,7 +214,7 @@ fn nothing_is_read_sideways_in_a_narrow_window() {
 fn a_finger_finds_every_control() {
     on_page(Screen::PHONE, async |page| {
         for view in views(page).await? {
-            page.click(&format!("#{view}")).await?;
+            see(page, &view).await?;
             let small = "[...document.querySelectorAll('button, select, summary, input')] \
                 .filter(e => e.checkVisibility()).filter(e => { \
                 const r = (e.closest('label') && /radio|checkbox/.test(e.type) ? e.closest('label') : e) \
