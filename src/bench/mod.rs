@@ -355,7 +355,7 @@ mod tests {
             ("\"Under the stairs\"", &long, "name"),
             ("\"linkfold_bench\": 1", "\"linkfold_bench\": 2", "linkfold_bench"),
             ("\"linkfold_bench\": 1", "\"linkfold_bench\": \"1\"", "linkfold_bench"),
-            ("\"linkfold_bench\": 1, ", "", "line "),
+            ("\"linkfold_bench\": 1, ", "", "document"),
             ("\"linkfold_bench\": 1", "\"linkfold\": 1", "linkfold"),
         ] {
             assert!(FULL.contains(from), "{from}");

@@ -53,7 +53,10 @@ impl<'de> Deserializer<'de> for Held<'de> {
 
     fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
         match self.0 {
-            Value::Null => visitor.visit_unit(),
+            // serde calls it a unit; who wrote the document does not.
+            Value::Null => visitor
+                .visit_unit()
+                .map_err(|fault: Fault| Fault::custom(fault.problem.replace("unit value", "null"))),
             Value::Bool(b) => visitor.visit_bool(*b),
             Value::Number(n) => match (n.as_u64(), n.as_i64()) {
                 (Some(n), _) => visitor.visit_u64(n),

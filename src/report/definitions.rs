@@ -32,7 +32,7 @@ const SWUNG: &str = "Our own search, each way proved clear; see DEVELOPERS.md.";
 const PULLED: &str = "Beam theory of the folded link, borne inside its lobes.";
 
 /// Every figure of the page, panel by panel.
-pub const DEFINITIONS: [Definition; 50] = [
+pub const DEFINITIONS: [Definition; 52] = [
     definition(
         "figure-ratio",
         "How thick the wire is for its ring. The number a maker tries first: too low, and the links cannot be joined.",
@@ -332,6 +332,18 @@ pub const DEFINITIONS: [Definition; 50] = [
         "Metal in the finished links; clasp and solder left out.",
         "density × π d² / 4 × L for each link, L its middle line",
         "Volume of a round wire; density from the metal's record.",
+    ),
+    definition(
+        "plan-hours",
+        "Time at the bench for the whole chain, by the bench's minutes.",
+        "rings × minutes of every step but joining, anneals included, + links × minutes of joining",
+        "The maker's own minutes; the usual ones are common practice, no source.",
+    ),
+    definition(
+        "plan-cost",
+        "What the chain costs, by the bench's prices.",
+        "grams of wire × price + rings × solder + all else + hours × rate",
+        "The maker's own prices; a price of 0 is not reckoned.",
     ),
 ];
 

@@ -183,7 +183,7 @@ pub(super) fn checked(
     let mut gives_up: Vec<String> =
         kept.iter().filter(|kept| !kept.met).map(|kept| kept.says.clone()).collect();
     if !joins {
-        gives_up.push(format!("the join: {}", join.says));
+        gives_up.push(format!("the join: {}", join.says.trim_end_matches('.')));
     }
     let values = ground.values(&candidate.at);
     let changed = ground.rooms.iter().zip(values).zip(&ground.now);

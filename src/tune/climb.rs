@@ -24,7 +24,7 @@ const LEAST_REACH: f64 = 1e-6;
 /// Differences are taken over a quarter of the reach, within these.
 const DIFFERENCE: (f64, f64) = (1e-3, 0.02);
 /// Heights under this are no figures to take slopes of.
-const BOTTOMLESS: f64 = -1e8;
+const BOTTOMLESS: f64 = -1e11;
 /// Rounds of tries at a kink, the radius a third each time, from this.
 const ROUNDS: u32 = 3;
 const FIRST_TRY: f64 = 0.03;
@@ -34,6 +34,13 @@ pub trait Landscape {
     /// The heights at a place; none where there is nothing. Those after the first one below `floor`
     /// may be NaN: not looked at.
     fn heights(&mut self, at: &[f64], floor: f64) -> Option<Vec<f64>>;
+
+    /// The heights at a place near one where they are `here`, to take slopes: those far from mattering may
+    /// be given as they are here.
+    fn heights_near(&mut self, at: &[f64], here: &[f64]) -> Option<Vec<f64>> {
+        let _ = here;
+        self.heights(at, f64::NEG_INFINITY)
+    }
 }
 
 /// A climb under way.
@@ -189,7 +196,7 @@ impl Climb {
                 near[j] = (near[j] + by).clamp(0.0, 1.0);
                 let moved = near[j] - self.at[j];
                 self.looks += 1;
-                let Some(met) = land.heights(&near, f64::NEG_INFINITY) else { continue };
+                let Some(met) = land.heights_near(&near, &self.heights) else { continue };
                 let mut whole = true;
                 for ((slope, here), there) in self.slopes.iter_mut().zip(&self.heights).zip(&met) {
                     let known = |height: f64| height > BOTTOMLESS;

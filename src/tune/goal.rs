@@ -13,7 +13,9 @@ use crate::units::LengthUnit;
 /// How much harder a limit presses than a value wanted.
 const HARD: f64 = 1e3;
 /// A miss where there is no figure at all.
-pub(super) const NOTHING: f64 = 1e9;
+pub(super) const NOTHING: f64 = 1e12;
+/// Tolerance of the room that the design asks for itself, mm.
+const JOINS: f64 = 1e-5;
 /// Between misses under this there is nothing to choose.
 const ALIKE: f64 = 0.05;
 /// An overlap of this many wires is as bad as a tolerance, where the chain does not lie.
@@ -111,7 +113,8 @@ impl Goals {
         }
         if weave == Weave::SINGLE {
             let figure = Figure::JoiningRoomMm;
-            let within = figure.usual_tolerance(margin);
+            // Of all limits the last to give way: what does not join is no chain.
+            let within = JOINS;
             goals.all.push(Goal {
                 figure,
                 sense: Sense::AtLeast,
@@ -132,15 +135,12 @@ impl Goals {
         }
     }
 
-    /// The miss of a goal; what is not known is looked up where `compute`, else bounded from below.
+    /// The miss of a goal; −∞ where it is not known and not to be computed.
     pub fn miss(&self, goal: &Goal, worked: &Worked, stuff: &Stuff, compute: bool) -> f64 {
         let need = goal.figure.need();
         let asked = Goal { value: self.value(goal, worked), ..*goal };
         if compute || worked.knows(need) {
             return worked.figure(goal.figure, stuff).map_or(NOTHING, |value| asked.miss(value));
-        }
-        if need == Need::Room && goal.sense == Sense::AtLeast {
-            return asked.miss(worked.room_at_most());
         }
         f64::NEG_INFINITY
     }
@@ -201,13 +201,14 @@ impl Goals {
     /// What a climb raises: for every goal the miss below nothing, a value wanted from both
     /// sides; with `reach`, what is left of each, and last the figure aimed at. Cheapest first; after
     /// the first that is below `floor`, no more are computed, and NaN stands for them. Goals that need more
-    /// than `need` are left out.
+    /// than `need` are left out. `here` are the heights close by, where only slopes are wanted.
     pub fn heights(
         &self,
         worked: &Worked,
         stuff: &Stuff,
         aim: Option<(Figure, f64)>,
         (need, floor): (Need, f64),
+        here: Option<&[f64]>,
     ) -> Vec<f64> {
         let mut found = Vec::with_capacity(2 * self.all.len() + 2);
         let mut stop = false;
@@ -221,6 +222,15 @@ impl Goals {
                 continue;
             }
             let asked = self.value(goal, worked);
+            // A limit kept by far is not looked at for its slope.
+            let calm = 1.0 + HARD * CALM * asked.abs() / goal.within;
+            if let Some(height) = here.and_then(|here| here.get(found.len()))
+                && !near
+                && *height > calm
+            {
+                found.push(*height);
+                continue;
+            }
             let Some(value) = worked.figure(goal.figure, stuff) else {
                 found.extend(std::iter::repeat_n(-NOTHING, if near { 2 } else { 1 }));
                 stop = true;
@@ -248,6 +258,8 @@ impl Goals {
     }
 }
 
+/// A limit is kept by far where there is this share of it, and more, to spare.
+const CALM: f64 = 0.5;
 /// The height of a chain that lies: above all others.
 const LIES: f64 = 1e3;
 /// What is left of a tolerance weighs so much beside a gain in the figure aimed at.

@@ -2,7 +2,8 @@
 //!
 //! Method: each end is the best of one figure that the wishes allow, and of these the best of the
 //! other; between, the second is held at even steps as a limit and the first is pushed as far as
-//! it goes. From lists alone, all that meet the wishes are compared. What is beaten in both by
+//! it goes. A value wished for one of the two would leave nothing to weigh, and is let go; limits
+//! and all other wishes hold. From lists alone, all that meet the wishes are compared. What is beaten in both by
 //! another is dropped, before and after the report has measured it.
 
 use super::answer::{Answer, checked};
@@ -48,7 +49,7 @@ pub(super) struct Trading {
 impl Trading {
     pub fn new(wanted: TradeOff, search: &Search) -> Trading {
         let waiting = search.ground.choices().is_some().then(|| {
-            let mut waiting = Waiting::new(plain(&search.goals), false);
+            let mut waiting = Waiting::new(plain(&search.goals, &wanted), false);
             (0..search.ground.candidates.len()).for_each(|i| waiting.add(&search.ground, i));
             waiting
         });
@@ -70,7 +71,7 @@ impl Trading {
         listed: bool,
     ) -> Option<Vec<TradePoint>> {
         let whole = search.goals.clone();
-        search.goals = plain(&whole);
+        search.goals = plain(&whole, &self.wanted);
         let done = match self.found.as_mut().map(Vec::pop) {
             None if listed => {
                 self.compare(search);
@@ -211,9 +212,11 @@ impl Trading {
     }
 }
 
-/// The goals without a figure aimed at.
-fn plain(goals: &Goals) -> Goals {
-    Goals { aim: None, ..goals.clone() }
+/// The goals without a figure aimed at, and without values wished for the two.
+fn plain(goals: &Goals, wanted: &TradeOff) -> Goals {
+    let weighed = [wanted.across.figure, wanted.up.figure];
+    let held = |goal: &&Goal| goal.sense != Sense::Near || !weighed.contains(&goal.figure);
+    Goals { aim: None, all: goals.all.iter().filter(held).copied().collect(), ..goals.clone() }
 }
 
 /// `way` times the figure at no less than `level`.

@@ -35,6 +35,8 @@ const SHAPES: usize = 400;
 const CARE: (f64, f64) = (0.02, 2e-3);
 /// A miss of this share of the tolerance is none.
 const EXACT: f64 = 0.2;
+/// A miss of this share of the tolerance is told as a first answer.
+const USEFUL: f64 = 0.8;
 /// Answers nearer than this share of every range are one.
 const APART: f64 = 0.03;
 /// A climb starts no nearer than this to where one started or ended.
@@ -116,10 +118,21 @@ pub(super) struct Slope<'a> {
 
 impl Landscape for Slope<'_> {
     fn heights(&mut self, at: &[f64], floor: f64) -> Option<Vec<f64>> {
+        self.look(at, floor, None)
+    }
+
+    fn heights_near(&mut self, at: &[f64], here: &[f64]) -> Option<Vec<f64>> {
+        self.look(at, f64::NEG_INFINITY, Some(here))
+    }
+}
+
+impl Slope<'_> {
+    fn look(&mut self, at: &[f64], floor: f64, here: Option<&[f64]>) -> Option<Vec<f64>> {
         let index = self.ground.candidate(at);
         let worked = self.ground.candidates[index].worked.clone()?;
         let aim = self.aim.map(|(figure, way, _)| (figure, way));
-        let mut heights = self.goals.heights(&worked, &self.ground.stuff, aim, (self.need, floor));
+        let mut heights =
+            self.goals.heights(&worked, &self.ground.stuff, aim, (self.need, floor), here);
         if let (Some((_, _, unit)), Some(last)) = (self.aim, heights.last_mut()) {
             *last /= unit;
         }
@@ -190,6 +203,11 @@ pub(super) struct Fit {
 }
 
 impl Fit {
+    /// Whether it stands where all wishes are met.
+    fn is_useful(&self) -> bool {
+        self.need == Need::SwingX && self.climb.level() >= -USEFUL
+    }
+
     /// One step; whether there are more, within `looks` places as far as they cost.
     fn step(&mut self, search: &mut Search, looks: usize) -> bool {
         let most = if self.need == Need::Shape { SHAPES } else { looks };
@@ -392,6 +410,12 @@ impl Tuner {
             self.climbs += 1;
             return;
         };
+        if first && self.answers.is_empty() && climb.is_useful() {
+            let index = self.search.ground.candidate(climb.climb.at());
+            let Search { ground, goals } = &self.search;
+            self.answers
+                .extend(checked(ground, goals, &self.also, index).map(|answer| (index, answer)));
+        }
         if climb.step(&mut self.search, LOOKS) {
             return;
         }
@@ -407,8 +431,9 @@ impl Tuner {
         self.tried.push(self.search.ground.candidates[index].at.clone());
         self.finals.push((index, score));
         if first {
-            if let Some(answer) =
-                checked(&self.search.ground, &self.search.goals, &self.also, index)
+            if self.answers.is_empty()
+                && let Some(answer) =
+                    checked(&self.search.ground, &self.search.goals, &self.also, index)
             {
                 self.answers.push((index, answer));
             }

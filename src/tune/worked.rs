@@ -7,7 +7,7 @@ use crate::design::Design;
 use crate::form::{Forming, Setting};
 use crate::metal::{Band, Metal};
 use crate::strength::Pull;
-use crate::threading::{estimate, room};
+use crate::threading::room;
 use crate::working::held;
 use std::cell::OnceCell;
 
@@ -29,15 +29,10 @@ pub(super) struct Worked {
     lying: OnceCell<Result<Lying, f64>>,
     turns: [OnceCell<BothWays>; 3],
     coils: [OnceCell<f64>; 2],
-    estimated: OnceCell<f64>,
     room: OnceCell<f64>,
     /// First set and stiffness.
     pull: OnceCell<Option<[f64; 2]>>,
 }
-
-/// A mean gate is read off by steps of a twentieth of a wire and errs towards less room, which is
-/// shared by both sides: the room found may be this much more than the estimate's, in wires.
-const ESTIMATE_ERRS: f64 = 0.03;
 
 impl Worked {
     /// The only size of `design`; none where it cannot be formed.
@@ -51,7 +46,6 @@ impl Worked {
             lying: OnceCell::new(),
             turns: Default::default(),
             coils: Default::default(),
-            estimated: OnceCell::new(),
             room: OnceCell::new(),
             pull: OnceCell::new(),
         })
@@ -60,13 +54,6 @@ impl Worked {
     /// Wire diameter, mm.
     pub fn wire(&self) -> f64 {
         self.forming.setting.wire
-    }
-
-    /// Room for joining is at most this, mm, by estimate.
-    pub fn room_at_most(&self) -> f64 {
-        *self.estimated.get_or_init(|| {
-            estimate(&self.forming, &self.forming).tightest().1 + ESTIMATE_ERRS * self.wire()
-        })
     }
 
     /// By how much wires overlap at best where the chain does not lie, mm; none where it lies.
@@ -175,7 +162,7 @@ impl Worked {
     fn pull(&self, stuff: &Stuff) -> Option<[f64; 2]> {
         *self.pull.get_or_init(|| {
             let held = held(&self.tools, stuff.metal.flow_curve(Band::Likely))
-                .or_else(|_| Ok::<_, crate::form::FormError>(Forming::new(self.tools)?))
+                .or_else(|_| Forming::new(self.tools))
                 .ok()?;
             let pull = Pull::of(&held.fold, &stuff.metal).ok()?;
             Some([pull.first_set.likely, pull.stiffness.likely])

@@ -1,5 +1,6 @@
 //! Who hears what: the browser's events, and frames.
 
+use super::costs;
 use super::page::{Page, Shared};
 use super::views::VIEWS;
 use super::{colours, fields, meanings};
@@ -127,6 +128,7 @@ impl Page {
             "example" => self.choose_design(),
             "open-file" => self.open_chosen(),
             "bench-file" => self.open_bench(),
+            id if costs::is_cost(id) => self.read_costs(),
             "sheet-paper" => self.fill_sheet(),
             "size" => {
                 let size = self.elements.value("size").parse().unwrap_or(0);

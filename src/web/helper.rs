@@ -156,7 +156,7 @@ impl Page {
         let beside = beside.filter(|beside| beside.is_open(beside.size));
         let (doing, task) = if let Some(index) = next {
             (Doing::Join(index), work.task(index))
-        } else if let Some(task) = seen.then(|| work.plan_task()).flatten() {
+        } else if let Some(task) = seen.then(|| work.plan_task(&self.bench)).flatten() {
             (Doing::Plan, task)
         } else if let Some(beside) = beside {
             (Doing::Beside, beside.task(beside.size))

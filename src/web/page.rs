@@ -8,7 +8,9 @@ use super::keeping::{self, Keeping};
 use super::linking::{self, Linking};
 use super::views::{Shown, VIEWS, View};
 use super::work::Work;
-use super::{answer, bench, documents, events, fields, helper, meanings, metal, planned, views};
+use super::{
+    answer, bench, costs, documents, events, fields, helper, meanings, metal, planned, views,
+};
 use crate::bench::Bench;
 use crate::design::Design;
 use crate::history::History;
@@ -109,7 +111,7 @@ pub fn start() -> Result<(), JsError> {
         opened: None,
         opening: String::new(),
         reader: FileReader::new().map_err(|_| missing("way to read files"))?,
-        bench: Bench::default(),
+        bench: costs::kept_bench(&browser),
         bench_reader: FileReader::new().map_err(|_| missing("way to read files"))?,
         helper: None,
         holds_point: false,
@@ -188,6 +190,7 @@ impl Page {
     pub fn show_all(&self) {
         bench::fill(&self.work, &self.elements);
         self.list_pliers();
+        self.fill_costs();
         metal::fill(&self.work, &self.elements);
         planned::fill(&self.work, &self.elements);
         bench::content(&self.elements);

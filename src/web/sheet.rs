@@ -106,7 +106,7 @@ impl Page {
     fn add_pliers(&mut self) {
         match self.with_typed_pliers() {
             Ok(bench) => {
-                self.bench = bench;
+                self.take_bench(bench);
                 self.list_pliers();
                 self.elements.say("bench-problem", "");
                 for id in ["pliers-name", "pliers-tip", "pliers-base", "pliers-length"] {
@@ -141,7 +141,9 @@ impl Page {
 
     fn drop_pliers(&mut self, index: usize) {
         if index < self.bench.conical_pliers.len() {
-            self.bench.conical_pliers.remove(index);
+            let mut bench = self.bench.clone();
+            bench.conical_pliers.remove(index);
+            self.take_bench(bench);
             self.list_pliers();
         }
     }
@@ -177,8 +179,9 @@ impl Page {
         let read = String::from_utf8(bytes).map_err(|_| "it is not text in UTF-8".to_owned());
         match read.and_then(|text| Bench::parse(&text).map_err(|error| error.to_string())) {
             Ok(bench) => {
-                self.bench = bench;
+                self.take_bench(bench);
                 self.list_pliers();
+                self.fill_costs();
                 self.elements.say("bench-problem", "");
                 let named = format!("Opened the bench \u{201c}{}\u{201d}.", self.bench.name);
                 let plain = "Opened the bench.";

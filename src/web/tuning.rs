@@ -257,10 +257,10 @@ impl Page {
         match answer {
             Answer::Figures(figures) => tuning.now = Some((design.clone(), *size, figures)),
             // What was there before is shown until there is something new.
-            Answer::Tuned(Ok(found)) => {
-                if !found.answers.is_empty() || found.progress.done || tuning.found.is_none() {
-                    (tuning.found, tuning.stale) = (Some(*found), false);
-                }
+            Answer::Tuned(Ok(found))
+                if !found.answers.is_empty() || found.progress.done || tuning.found.is_none() =>
+            {
+                (tuning.found, tuning.stale) = (Some(*found), false);
             }
             Answer::Tuned(Err(words)) => (tuning.fault, tuning.stopped) = (Some(words), true),
             Answer::Moves(moves) => tuning.moves.push(moves),

@@ -18,30 +18,37 @@ const WISHED: [Figure; 10] = [
 ];
 
 /// As the wishes are documented: a value wanted is missed by its distance over the tolerance, a
-/// limit that is broken by 1 and a thousand times that.
+/// limit that is broken by 1 and a thousand times that; the tolerance of the room that the design
+/// itself asks for is 1e-5 mm.
 fn worst(design: &Design, wishes: &Wishes, found: &[Option<f64>]) -> f64 {
     let wire = design.settings().unwrap()[0].wire;
     let least_room = 1.15 * design.margin_mm + 3e-3 * wire;
     let broken = |by: f64, of: f64, figure: Figure| 1.0 + 1e3 * by / figure.usual_tolerance(of);
+    let none = 1e12;
+    if of(found, Figure::PitchMm).is_none() {
+        // It does not lie: behind all that do.
+        return 10.0 * none;
+    }
     let mut worst: f64 = 0.0;
-    let mut lower = |figure: Figure, least: f64, scale: f64| {
-        let miss = of(found, figure).map_or(1e9, |v| broken(least - v, scale, figure));
+    let mut lower = |figure: Figure, least: f64| {
+        let miss = of(found, figure).map_or(none, |v| broken(least - v, least, figure));
         worst = worst.max(miss);
     };
-    lower(Figure::JoiningRoomMm, least_room, design.margin_mm);
     for wish in &wishes.wishes {
         if let Some(least) = wish.at_least {
-            lower(wish.figure, least, least);
+            lower(wish.figure, least);
         }
     }
+    let room = of(found, Figure::JoiningRoomMm);
+    worst = worst.max(room.map_or(none, |room| 1.0 + 1e3 * (least_room - room) / 1e-5));
     for wish in &wishes.wishes {
         let value = of(found, wish.figure);
         if let Some(most) = wish.at_most {
-            worst = worst.max(value.map_or(1e9, |v| broken(v - most, most, wish.figure)));
+            worst = worst.max(value.map_or(none, |v| broken(v - most, most, wish.figure)));
         }
         if let Some(near) = wish.near {
             let tolerance = wish.figure.usual_tolerance(near);
-            worst = worst.max(value.map_or(1e9, |v| (v - near).abs() / tolerance));
+            worst = worst.max(value.map_or(none, |v| (v - near).abs() / tolerance));
         }
     }
     worst

@@ -122,6 +122,12 @@ fn show(work: &Work, page: &Elements) {
     page.reveal("tune-stop", tuning.asked.is_some() && !done && !tuning.stopped);
     page.mark("tune-answers", "data-stale", if tuning.stale { "true" } else { "false" });
     page.reveal("tune-heading", found.is_some_and(|found| !found.answers.is_empty()));
+    let heading = if refusal.is_some() {
+        "The nearest that was found"
+    } else {
+        "What does it, the best first"
+    };
+    page.say("tune-heading", heading);
     answers(work, page, found);
     points(work, page, found);
     moves(work, page);
