@@ -65,6 +65,9 @@ fn every_view_is_taken_out_as_a_picture() {
                 )
                 .await?;
             }
+            if view == "view-plan" {
+                page.wait_until("!document.getElementById('plan-figures').hidden").await?;
+            }
             let (name, svg) = taken(page, "out-svg").await?;
             assert_eq!(name, "evening-class-bracelet.svg");
             page.driver.execute("window.kept = { svg: window.caught[0][1] };", vec![]).await?;
