@@ -68,6 +68,11 @@ fn every_view_is_taken_out_as_a_picture() {
             if view == "view-plan" {
                 page.wait_until("!document.getElementById('plan-figures').hidden").await?;
             }
+            if view == "view-tune" {
+                let measured =
+                    "document.getElementById('tune-state').textContent.startsWith('Wish')";
+                page.wait_long(measured, std::time::Duration::from_secs(60)).await?;
+            }
             let (name, svg) = taken(page, "out-svg").await?;
             assert_eq!(name, "evening-class-bracelet.svg");
             page.driver.execute("window.kept = { svg: window.caught[0][1] };", vec![]).await?;
