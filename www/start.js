@@ -1,11 +1,52 @@
 const message = document.getElementById('message');
 const root = document.documentElement;
+// A page in one file carries its parts.
+const { carried } = globalThis;
+let light, module, taking;
+const asked = [];
+
+// The whole module, compiled once; asked for after the first picture.
+const compiled = () => module ??= (carried
+  ? WebAssembly.compile(carried.bytes())
+  : WebAssembly.compileStreaming(fetch('pkg/linkfold_bg.wasm'))
+).catch((error) => { module = undefined; throw error; });
+
+globalThis.parts = {
+  helper() {
+    const worker = carried ? new Worker(carried.helper) : new Worker('worker.js', { type: 'module' });
+    compiled().then((whole) => worker.postMessage(whole))
+      .catch(() => worker.dispatchEvent(new Event('error')));
+    return worker;
+  },
+  // The whole page in place of the light one; what was pressed is pressed again.
+  whole(target, event) {
+    asked.push([target, event]);
+    root.dataset.taking = 'yes';
+    taking ??= takeOver().catch((error) => {
+      message.textContent = `This part of the page could not be loaded: ${error.message ?? error}`;
+      asked.length = 0;
+      taking = undefined;
+    }).finally(() => { delete root.dataset.taking; });
+  },
+};
+
+async function takeOver() {
+  const [{ default: init, start }, whole] = await Promise.all([
+    import('./pkg/linkfold.js'), compiled(),
+  ]);
+  await init({ module_or_path: whole });
+  start(light.leave());
+  for (const [target, event] of asked) {
+    if (event === 'click') target.click();
+    else target?.dispatchEvent(new Event(event, { bubbles: true }));
+  }
+}
 
 try {
-  const { default: init, start } = await import('./pkg/linkfold.js');
-  await init();
+  const { default: init, start } = carried ?? await import('./pkg/light.js');
+  await init(carried && { module_or_path: await compiled() });
   message.textContent = '';
-  start();
+  light = start();
   root.dataset.state = 'ready';
 } catch (error) {
   message.textContent = `linkfold could not start in this browser: ${error.message ?? error}`;

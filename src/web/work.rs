@@ -4,7 +4,7 @@ use super::charted::Charted;
 use super::elements::Elements;
 use super::hanging::Hanging;
 use super::tuning::Tuning;
-use super::worker::{Planned, Task};
+use super::worker::{Planned, Proof, Task};
 use crate::bench::Bench;
 use crate::curve::Pose;
 use crate::design::{Design, DesignError};
@@ -128,7 +128,7 @@ impl Work {
 
     /// The task of proving a join.
     pub fn task(&self, index: usize) -> Task {
-        Task::Prove { design: self.design.clone(), index, unit: self.unit }
+        Task::Prove(Proof { design: self.design.clone(), index, unit: self.unit })
     }
 
     /// Takes what was proven of a join.

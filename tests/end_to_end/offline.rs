@@ -122,14 +122,21 @@ impl Copy {
                 std::fs::copy(entry.path(), folder.join("www").join(entry.file_name())).unwrap();
             }
         }
-        // The shared server has built it.
-        let built = Path::new(env!("CARGO_TARGET_TMPDIR"))
-            .with_file_name("wasm32-unknown-unknown/wasm-release/linkfold.wasm");
-        let module = folder.join("linkfold.wasm");
-        std::fs::copy(built, &module).unwrap();
-        let message = json!({ "target": { "name": "linkfold" }, "filenames": [&module] });
+        // The shared server has built them, one for each profile.
+        let built = Path::new(env!("CARGO_TARGET_TMPDIR")).with_file_name("wasm32-unknown-unknown");
+        let copied = |profile: &str| {
+            let module = folder.join(format!("{profile}.wasm"));
+            std::fs::copy(built.join(profile).join("linkfold.wasm"), &module).unwrap();
+            module
+        };
+        let [module, light] = ["wasm-release", "wasm-light"].map(copied);
+        let [told, light] = [&module, &light]
+            .map(|module| json!({ "target": { "name": "linkfold" }, "filenames": [module] }));
         let cargo = folder.join("cargo");
-        std::fs::write(&cargo, format!("#!/bin/sh\necho '{message}'\n")).unwrap();
+        let told = format!(
+            "#!/bin/sh\ncase \"$*\" in *wasm-light*) echo '{light}';; *) echo '{told}';; esac\n"
+        );
+        std::fs::write(&cargo, told).unwrap();
         use std::os::unix::fs::PermissionsExt;
         std::fs::set_permissions(&cargo, std::fs::Permissions::from_mode(0o755)).unwrap();
         Copy { folder, module }

@@ -99,8 +99,7 @@ fn page(www: &Path, module: &Alone) -> Result<String, BundleError> {
     if !loads_start {
         return Err(BundleError::Unlike { file: "index.html", wanted: "src=\"start.js\"".into() });
     }
-    let start = swapped("start.js", &read("start.js")?, "import('./pkg/linkfold.js')", "carried")?;
-    let start = format!("{PARTS}{start}");
+    let start = format!("{PARTS}{}", read("start.js")?);
     let helper = swapped(
         "worker.js",
         &read("worker.js")?,

@@ -1,11 +1,10 @@
-// The file's own parts in the places of the served ones: bindings, module and helper.
+// The file's own parts in the places of the served ones: module, bindings and helper.
 const part = (id) => document.getElementById(id).textContent;
-const carried = {
-  default: () => wasm_bindgen({
-    module_or_path: Uint8Array.from(atob(part('module')), (letter) => letter.charCodeAt(0)),
-  }),
+globalThis.carried = {
+  bytes: () => Uint8Array.from(atob(part('module')), (letter) => letter.charCodeAt(0)),
+  default: wasm_bindgen,
   start: () => wasm_bindgen.start(),
+  helper: URL.createObjectURL(
+    new Blob([part('bindings'), '\n', part('helper')], { type: 'text/javascript' }),
+  ),
 };
-document.documentElement.dataset.helper = URL.createObjectURL(
-  new Blob([part('bindings'), '\n', part('helper')], { type: 'text/javascript' }),
-);
