@@ -26,6 +26,7 @@ pub fn listen(page: &Shared) {
     on(page, &document, "input", |page, event: Event| !of_list(&event) && page.changed(&event));
     on(page, &document, "change", |page, event: Event| of_list(&event) && page.changed(&event));
     on(page, &document, "click", |page, event: Event| page.clicked(&event));
+    on(page, &document, "keydown", Page::tour_key);
     on(page, &document, "keydown", Page::shortcut);
     on(page, &browser, "resize", |_, _: Event| true);
     on(page, &canvas, "pointerdown", Page::held);
@@ -35,7 +36,6 @@ pub fn listen(page: &Shared) {
     on(page, &canvas, "wheel", Page::wheeled);
     on(page, &canvas, "keydown", Page::key);
     if WHOLE {
-        on(page, &document, "keydown", Page::tour_key);
         on(page, &browser, "hashchange", |page, _: Event| page.follow_link());
         on(page, &browser, "storage", |page, _: Event| {
             page.kept_elsewhere();
@@ -226,6 +226,7 @@ impl Page {
             "farther" => self.camera.zoom_at(1.0 / ZOOM_STEP, 0.0, 0.0),
             "undo" => self.undo(),
             "redo" => self.redo(),
+            id if id.starts_with("tour-") => self.tour_pressed(id),
             id => match VIEWS.iter().position(|view| id.strip_prefix("view-") == Some(view.id)) {
                 Some(view) if WHOLE || view < LIGHT_VIEWS => self.choose_view(view),
                 _ if WHOLE => return self.clicked_in_whole(&target),
@@ -272,7 +273,6 @@ impl Page {
             "designs-button" => self.show_designs(),
             "keep" => self.keep_design(),
             "copy-link" => self.copy_link(),
-            id if id.starts_with("tour-") => self.tour_pressed(id),
             id if id.starts_with("class-") => self.class_pressed(id),
             "handout-print" => self.print_handout(),
             "save" => self.save_design(),

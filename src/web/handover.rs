@@ -10,6 +10,7 @@ use crate::design::Design;
 use crate::history::Steps;
 use crate::json;
 use crate::picture::Camera;
+use crate::report::ProvenJoin;
 use serde::{Deserialize, Serialize};
 use wasm_bindgen::prelude::wasm_bindgen;
 use web_sys::{Element, HtmlInputElement};
@@ -25,7 +26,10 @@ pub struct Handed {
     pub time: f64,
     pub playing: bool,
     pub camera: Camera,
+    pub tour: Option<usize>,
     pub steps: Steps,
+    /// What is proven of the joins, in their order.
+    pub proofs: Vec<Option<ProvenJoin>>,
 }
 
 impl Handed {
@@ -70,7 +74,9 @@ impl Door {
             time: page.time,
             playing: page.playing,
             camera: page.camera,
+            tour: page.tour,
             steps: page.history.steps(),
+            proofs: work.proofs(),
         }))
     }
 }

@@ -170,10 +170,15 @@ pub fn start(handed: Option<String>) -> Result<Door, JsError> {
 impl Page {
     /// Goes on where the light page left off.
     fn take_over(&mut self, handed: Handed) {
-        let Handed { opened, view, time, playing, camera, steps, .. } = handed;
+        let Handed { opened, view, time, playing, camera, tour, steps, proofs, .. } = handed;
+        for (index, proven) in proofs.into_iter().enumerate() {
+            if let Some(proven) = proven {
+                self.work.take_proof(index, proven);
+            }
+        }
         self.history = History::of(steps, &self.work.design);
         (self.opened, self.view, self.time) = (opened, view.min(VIEWS.len() - 1), time);
-        (self.playing, self.camera) = (playing, camera);
+        (self.playing, self.camera, self.tour) = (playing, camera, tour);
     }
 
     pub fn current(&self) -> &'static View {

@@ -6,6 +6,7 @@ mod class;
 mod first;
 mod join;
 mod keep;
+mod light;
 mod map;
 mod offline;
 mod out;

@@ -3,18 +3,10 @@
 
 use crate::page::{Page, Screen, on_page};
 use crate::stage::{Stage, serve};
-use flate2::Compression;
-use flate2::write::GzEncoder;
 use serde_json::json;
-use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 use thirtyfour::error::WebDriverResult;
-
-/// What the module should weigh at most, compressed, bytes. It does not yet.
-const GOAL: usize = 300_000;
-/// What it may weigh until then: so that it does not grow unseen.
-const MOST_MODULE: usize = 800_000;
 
 /// Everything is fetched once more to be kept, on whatever machine runs the tests.
 const PATIENCE: std::time::Duration = std::time::Duration::from_secs(120);
@@ -257,47 +249,6 @@ fn no_request_leaves_the_page() {
         }
         assert_eq!(page.ask::<Vec<String>>("window.refused").await?, Vec::<String>::new());
         assert_eq!(page.console_errors().await?, Vec::<String>::new());
-        Ok(())
-    });
-}
-
-/// What the module weighs, and when the first picture stands on a processor four times slower.
-/// Only the weight is held to: the time is the machine's.
-#[test]
-fn the_page_is_light_and_soon_there() {
-    on_page(Screen::PHONE, async |page| {
-        let module = Path::new(env!("CARGO_MANIFEST_DIR")).join("www/pkg/linkfold_bg.wasm");
-        let bytes = std::fs::read(module)?;
-        let mut encoder = GzEncoder::new(Vec::new(), Compression::best());
-        encoder.write_all(&bytes)?;
-        let compressed = encoder.finish()?.len();
-        println!(
-            "module: {} bytes, {compressed} compressed with gzip; the goal of {GOAL} is {}",
-            bytes.len(),
-            if compressed <= GOAL { "met" } else { "missed" }
-        );
-
-        let first = "new MutationObserver((_, o) => { \
-                if (document.documentElement?.dataset.state !== 'ready') return; \
-                o.disconnect(); \
-                requestAnimationFrame(() => setTimeout(() => { window.first = performance.now(); })); \
-            }).observe(document, { attributes: true, subtree: true, childList: true });";
-        page.devtools("Page.addScriptToEvaluateOnNewDocument", json!({ "source": first })).await?;
-        page.devtools("Network.enable", json!({})).await?;
-        page.devtools("Network.setCacheDisabled", json!({ "cacheDisabled": true })).await?;
-        page.devtools("Emulation.setCPUThrottlingRate", json!({ "rate": 4 })).await?;
-        let mut times = Vec::new();
-        for _ in 0..3 {
-            page.open(&Stage::shared().page_address).await?;
-            page.wait_until("window.first !== undefined").await?;
-            times.push(page.ask::<f64>("window.first").await?);
-        }
-        times.sort_by(f64::total_cmp);
-        println!("first picture, processor 4 times slower: {:.0} ms, of {times:.0?}", times[0]);
-        // A module made quickly is no measure of the one that is handed out.
-        if std::env::var_os("CARGO_PROFILE_WASM_RELEASE_OPT_LEVEL").is_none() {
-            assert!(compressed <= MOST_MODULE, "{compressed} bytes, at most {MOST_MODULE}");
-        }
         Ok(())
     });
 }
