@@ -2,19 +2,20 @@ const message = document.getElementById('message');
 const root = document.documentElement;
 // A page in one file carries its parts.
 const { carried } = globalThis;
-let light, module, taking;
+let light, module, taking, failed;
 const asked = [];
 
-// The whole module, compiled once; asked for after the first picture.
-const compiled = () => module ??= (carried
-  ? WebAssembly.compile(carried.bytes())
-  : WebAssembly.compileStreaming(fetch('pkg/linkfold_bg.wasm'))
+// The helper's module, compiled once for every worker.
+const helper = () => module ??= (carried
+  ? WebAssembly.compile(carried.bytes('helper'))
+  : WebAssembly.compileStreaming(fetch('pkg/helper_bg.wasm'))
 ).catch((error) => { module = undefined; throw error; });
 
+// What the modules ask of this script.
 globalThis.parts = {
   helper() {
-    const worker = carried ? new Worker(carried.helper) : new Worker('worker.js', { type: 'module' });
-    compiled().then((whole) => worker.postMessage(whole))
+    const worker = carried ? new Worker(carried.worker) : new Worker('worker.js', { type: 'module' });
+    helper().then((compiled) => worker.postMessage(compiled))
       .catch(() => worker.dispatchEvent(new Event('error')));
     return worker;
   },
@@ -22,7 +23,9 @@ globalThis.parts = {
   whole(target, event) {
     asked.push([target, event]);
     root.dataset.taking = 'yes';
+    if (failed) failed = message.textContent = '';
     taking ??= takeOver().catch((error) => {
+      failed = true;
       message.textContent = `This part of the page could not be loaded: ${error.message ?? error}`;
       asked.length = 0;
       taking = undefined;
@@ -31,20 +34,18 @@ globalThis.parts = {
 };
 
 async function takeOver() {
-  const [{ default: init, start }, whole] = await Promise.all([
-    import('./pkg/linkfold.js'), compiled(),
-  ]);
-  await init({ module_or_path: whole });
+  const { default: init, start } = await import('./pkg/linkfold.js');
+  await init();
   start(light.leave());
   for (const [target, event] of asked) {
-    if (event === 'click') target.click();
+    if (event === 'click') target?.click();
     else target?.dispatchEvent(new Event(event, { bubbles: true }));
   }
 }
 
 try {
   const { default: init, start } = carried ?? await import('./pkg/light.js');
-  await init(carried && { module_or_path: await compiled() });
+  await init();
   message.textContent = '';
   light = start();
   root.dataset.state = 'ready';

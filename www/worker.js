@@ -1,9 +1,9 @@
-// The page's helper: the whole module, off the page's thread, which the page gives it compiled.
-import init, { answer } from './pkg/linkfold.js';
+// The page's helper: its module, off the page's thread, which the page gives it compiled.
+import init, { answer } from './pkg/helper.js';
 
 let given;
 const ready = new Promise((resolve) => { given = resolve; })
-  .then((whole) => init({ module_or_path: whole }));
+  .then((compiled) => init({ module_or_path: compiled }));
 onmessage = async ({ data }) => {
   if (typeof data !== 'string') return given(data);
   try {

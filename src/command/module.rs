@@ -53,23 +53,24 @@ pub enum ModuleError {
 struct Module {
     /// Its file in `www/pkg` is this with `_bg.wasm`.
     name: &'static str,
-    features: &'static [&'static str],
+    feature: &'static str,
     profile: &'static str,
 }
 
-/// All of the page, and what its helper runs.
-const WHOLE: Module = Module { name: "linkfold", features: &[], profile: "wasm-release" };
 /// What a visit opens with.
-const LIGHT: Module =
-    Module { name: "light", features: &["--features", "light"], profile: "wasm-light" };
+const LIGHT: Module = Module { name: "light", feature: "light", profile: "wasm-light" };
+/// The whole page.
+const PAGE: Module = Module { name: "linkfold", feature: "page", profile: "wasm-page" };
+/// What works beside it.
+const HELPER: Module = Module { name: "helper", feature: "helper", profile: "wasm-release" };
 
-/// Compiles both modules and writes them, with their bindings, to `www/pkg`, and beside the page
+/// Compiles every module and writes it, with their bindings, to `www/pkg`, and beside the page
 /// what keeps it working offline.
 pub fn build(package: &Path) -> Result<(), ModuleError> {
     ensure_target(package)?;
     let www = package.join("www");
     let unwritten = |what| move |source| ModuleError::Unwritten { what, source };
-    for module in [LIGHT, WHOLE] {
+    for module in [LIGHT, PAGE, HELPER] {
         let compiled = compile(package, &module)?;
         bind(&compiled, module.name, &www.join("pkg")).map_err(ModuleError::Bindings)?;
         let written = www.join(format!("pkg/{}_bg.wasm", module.name));
@@ -84,11 +85,11 @@ pub struct Alone {
     pub wasm: Vec<u8>,
 }
 
-/// Compiles the whole module for a page in one file, which has nothing to wait for.
-pub fn alone(package: &Path) -> Result<Alone, ModuleError> {
+/// The modules of a page in one file, which has nothing to wait for: the page, its helper.
+pub fn alone(package: &Path) -> Result<[Alone; 2], ModuleError> {
     ensure_target(package)?;
-    let module = compile(package, &WHOLE)?;
-    bind_alone(&module).map_err(ModuleError::Bindings)
+    let made = |module| bind_alone(&compile(package, &module)?).map_err(ModuleError::Bindings);
+    Ok([made(PAGE)?, made(HELPER)?])
 }
 
 /// Writes `file` once more, compressed, as `file.gz`: for whoever serves it.
@@ -127,7 +128,7 @@ fn compile(package: &Path, module: &Module) -> Result<PathBuf, ModuleError> {
     let cargo = std::env::var("CARGO").unwrap_or_else(|_| "cargo".into());
     let ran = Command::new(&cargo)
         .args(["build", "--locked", "--lib", "--no-default-features"])
-        .args(module.features)
+        .args(["--features", module.feature])
         .args(["--target", TARGET, "--profile", module.profile])
         .arg("--message-format=json-render-diagnostics")
         .current_dir(package)

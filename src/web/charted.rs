@@ -4,8 +4,8 @@ use super::WHOLE;
 use super::page::Page;
 use super::views;
 use super::work::Work;
-use super::worker::Task;
 use crate::design::{Design, DesignError};
+use crate::helper::Task;
 use crate::map::{Axis, Grid, Question, place};
 use crate::units::LengthUnit;
 

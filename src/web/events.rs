@@ -231,9 +231,12 @@ impl Page {
                 Some(view) if WHOLE || view < LIGHT_VIEWS => self.choose_view(view),
                 _ if WHOLE => return self.clicked_in_whole(&target),
                 _ => {
-                    // Beside a button nothing is pressed.
-                    if target.closest("button, #bench-part").is_ok_and(|part| part.is_some()) {
+                    let inside = |css| target.closest(css).is_ok_and(|part| part.is_some());
+                    if inside("button") {
                         self.want_whole(Some(&target), "click");
+                    } else if inside("#bench-part") {
+                        // It opens by itself, and is to be filled.
+                        self.want_whole(None, "");
                     }
                     return false;
                 }

@@ -6,7 +6,7 @@
 use super::WHOLE;
 use super::events::ask_frame;
 use super::page::{Page, Shared};
-use super::worker::{Answer, Proof, Request, Task};
+use crate::helper::{Answer, Proof, Request, Task};
 use crate::json;
 use crate::report::ProvenJoin;
 use serde::Serialize;

@@ -12,8 +12,6 @@
 //! | `metal` | the metal's controls, and back into the design |
 //! | `answer` | the verdict and its reasons |
 //! | `helper` | the page's side of its helper: what is asked next, what is cancelled |
-//! | `worker` | what page and helper tell one another |
-//! | `answering` | what the helper does: the whole module in a Web Worker |
 //! | `handover` | from the light page, which a visit opens with, to the whole one |
 //! | `charted` | the map of the design, and moving the design about on it |
 //! | `hanging` | the chain measured, bent and hung, kept until the design changes |
@@ -33,8 +31,6 @@
 //! | `elements`, `canvas` | the browser's own things |
 
 mod answer;
-#[cfg(not(feature = "light"))]
-mod answering;
 mod bench;
 mod canvas;
 mod charted;
@@ -64,7 +60,6 @@ mod tuning;
 mod undoing;
 mod views;
 mod work;
-mod worker;
 
 pub use page::start;
 

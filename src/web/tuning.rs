@@ -5,9 +5,9 @@ use super::elements::Elements;
 use super::page::Page;
 use super::views;
 use super::work::Work;
-use super::worker::{Answer, Task};
 use crate::bench::Bench;
 use crate::design::Design;
+use crate::helper::{Answer, Task};
 use crate::tune::{
     Better, Dimension, Figure, Free, Sensitivity, Side, TradeOff, Tuned, Wish, Wishes,
 };

@@ -95,8 +95,8 @@ fn the_page_in_one_file_runs_without_a_network() {
     });
 }
 
-/// A package of our own pages and a cargo that names a module made before: a server of it
-/// starts at once, and what it builds can be changed.
+/// A package of our own pages and a cargo that makes the page's modules as ever and names a copy
+/// of the helper's: a server of it starts soon, and what it builds can be changed.
 struct Copy {
     folder: PathBuf,
     module: PathBuf,
@@ -114,21 +114,21 @@ impl Copy {
                 std::fs::copy(entry.path(), folder.join("www").join(entry.file_name())).unwrap();
             }
         }
-        // The shared server has built them, one for each profile.
-        let built = Path::new(env!("CARGO_TARGET_TMPDIR")).with_file_name("wasm32-unknown-unknown");
-        let copied = |profile: &str| {
-            let module = folder.join(format!("{profile}.wasm"));
-            std::fs::copy(built.join(profile).join("linkfold.wasm"), &module).unwrap();
-            module
-        };
-        let [module, light] = ["wasm-release", "wasm-light"].map(copied);
-        let [told, light] = [&module, &light]
-            .map(|module| json!({ "target": { "name": "linkfold" }, "filenames": [module] }));
-        let cargo = folder.join("cargo");
-        let told = format!(
-            "#!/bin/sh\ncase \"$*\" in *wasm-light*) echo '{light}';; *) echo '{told}';; esac\n"
+        // The shared server has built all of it: nothing is compiled once more.
+        let built = Path::new(env!("CARGO_TARGET_TMPDIR"))
+            .with_file_name("wasm32-unknown-unknown/wasm-release/linkfold.wasm");
+        let module = folder.join("helper.wasm");
+        std::fs::copy(built, &module).unwrap();
+        let told = json!({ "target": { "name": "linkfold" }, "filenames": [&module] });
+        let real = std::env::var("CARGO").unwrap_or_else(|_| "cargo".into());
+        let manifest = package.join("Cargo.toml");
+        let script = format!(
+            "#!/bin/sh\ncase \"$*\" in *helper*) echo '{told}';; \
+             *) unset CARGO_MANIFEST_DIR; exec '{real}' \"$@\" --manifest-path '{}';; esac\n",
+            manifest.display()
         );
-        std::fs::write(&cargo, told).unwrap();
+        let cargo = folder.join("cargo");
+        std::fs::write(&cargo, script).unwrap();
         use std::os::unix::fs::PermissionsExt;
         std::fs::set_permissions(&cargo, std::fs::Permissions::from_mode(0o755)).unwrap();
         Copy { folder, module }
@@ -152,7 +152,7 @@ impl Copy {
 }
 
 const KEPT: &str = "document.documentElement.dataset.offline === 'yes'";
-const WEIGHT: &str = "(await (await fetch('pkg/linkfold_bg.wasm')).arrayBuffer()).byteLength";
+const WEIGHT: &str = "(await (await fetch('pkg/helper_bg.wasm')).arrayBuffer()).byteLength";
 
 /// Loaded once, it works with the server gone; a later build says so, and is used on demand.
 #[test]
@@ -244,7 +244,8 @@ fn no_request_leaves_the_page() {
             address.starts_with(&origin) || address.starts_with(&format!("blob:{origin}"))
         };
         assert_eq!(asked.iter().filter(|a| !own(a)).collect::<Vec<_>>(), Vec::<&String>::new());
-        for part in ["pkg/linkfold_bg.wasm", "worker.js", "style.css"] {
+        for part in ["pkg/light_bg.wasm", "pkg/linkfold_bg.wasm", "pkg/helper_bg.wasm", "style.css"]
+        {
             assert!(asked.iter().any(|a| a.ends_with(part)), "{part} was not noted: {asked:?}");
         }
         assert_eq!(page.ask::<Vec<String>>("window.refused").await?, Vec::<String>::new());

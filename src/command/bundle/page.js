@@ -1,10 +1,8 @@
-// The file's own parts in the places of the served ones: module, bindings and helper.
+// The file's own parts in the places of the served ones: the modules, bindings, worker.
 const part = (id) => document.getElementById(id).textContent;
 globalThis.carried = {
-  bytes: () => Uint8Array.from(atob(part('module')), (letter) => letter.charCodeAt(0)),
-  default: wasm_bindgen,
+  bytes: (id) => Uint8Array.from(atob(part(id)), (letter) => letter.charCodeAt(0)),
+  default: () => wasm_bindgen({ module_or_path: globalThis.carried.bytes('module') }),
   start: () => wasm_bindgen.start(),
-  helper: URL.createObjectURL(
-    new Blob([part('bindings'), '\n', part('helper')], { type: 'text/javascript' }),
-  ),
+  worker: URL.createObjectURL(new Blob([part('worker')], { type: 'text/javascript' })),
 };

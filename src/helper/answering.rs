@@ -1,6 +1,6 @@
-//! What runs in the page's helper, a Web Worker with the whole module.
+//! What the helper does.
 
-use super::worker::{Answer, Planned, Proof, Request, Task};
+use super::{Answer, Planned, Proof, Request, Task};
 use crate::design::Design;
 use crate::json;
 use crate::plan::{Plan, Table};
@@ -9,6 +9,7 @@ use crate::tune::{Tuned, Tuner, Wishes, figures, sensitivity};
 use crate::units::LengthUnit;
 use serde::Serialize;
 use std::cell::RefCell;
+#[cfg(not(feature = "page"))]
 use wasm_bindgen::prelude::wasm_bindgen;
 
 /// The answer to the request of the same number; none where there is none.
@@ -41,7 +42,7 @@ fn tuned(
 }
 
 /// Answers a [`Request`] of a [`Task`] with a [`Reply`]; empty where it is no request.
-#[wasm_bindgen]
+#[cfg_attr(not(feature = "page"), wasm_bindgen)]
 pub fn answer(request: &str) -> String {
     let Ok(Request { serial, task }) = json::read::<Request<Task>>(request) else {
         return String::new();
