@@ -22,8 +22,11 @@ const SPREAD: usize = 384;
 const WHOLE: (usize, usize) = (6, 2);
 /// Answers told.
 const ANSWERS: usize = 4;
+/// Of the sample, so many for each dimension are looked at further than their shapes.
+const WAITING: usize = 16;
 /// Where the first climb finds just what is wished, fewer do.
 const WHOLE_THEN: usize = 3;
+const WAITING_THEN: usize = 12;
 /// Climbs: where the wishes are met, and at most for each dimension.
 const CLIMBS: usize = 2;
 const CLIMBS_EACH: usize = 3;
@@ -77,6 +80,10 @@ pub struct Tuner {
     stage: Stage,
     climb: Option<Fit>,
     climbs: usize,
+    /// How many candidates the sample has.
+    sample: usize,
+    /// The whole sample is sorted, not only what seems best.
+    wider: bool,
     whole: Vec<usize>,
     tried: Vec<Vec<f64>>,
     finals: Vec<(usize, Score)>,
@@ -151,7 +158,7 @@ impl Search {
 
     /// The least miss from `at` on.
     pub fn fit(&mut self, at: &[f64]) -> Option<Fit> {
-        let mut depths = self.goals.depths();
+        let mut depths = self.goals.depths(self.ground.rooms.len());
         depths.reverse();
         let need = depths.pop()?;
         let live = self.ground.ranging();
@@ -244,6 +251,8 @@ impl Tuner {
             stage: Stage::Spreading(0),
             climb: None,
             climbs: 0,
+            sample: 0,
+            wider: false,
             whole: Vec::new(),
             tried: Vec::new(),
             finals: Vec::new(),
@@ -360,10 +369,11 @@ impl Tuner {
             };
             let before = ground.candidates.len();
             let index = ground.candidate(&at);
-            if index == before {
+            if index == before && listed {
                 self.waiting.add(ground, index);
             }
         }
+        self.sample = ground.candidates.len();
         self.stage = match (to == count, listed) {
             (false, _) => Stage::Spreading(to),
             (true, true) => Stage::Sorting,
@@ -376,10 +386,18 @@ impl Tuner {
         let enough = match self.listed() {
             Some(_) => ANSWERS,
             None if self.exact() => WHOLE_THEN,
-            None => WHOLE.0 + WHOLE.1 * self.search.ground.rooms.len(),
+            None => {
+                let once = WHOLE.0 + WHOLE.1 * self.search.ground.rooms.len();
+                if self.wider { 3 * once } else { once }
+            }
         };
+        if self.listed().is_none() && self.whole.is_empty() && self.waiting.is_empty() {
+            self.choose_waiting();
+        }
         match self.waiting.next(&self.search.ground) {
             Ok(None) => {}
+            // Looked at before.
+            Ok(Some((index, _))) if self.whole.contains(&index) => {}
             Ok(Some((index, _))) => {
                 self.whole.push(index);
                 let score = self.search.score(index);
@@ -389,6 +407,22 @@ impl Tuner {
         }
         if matches!(self.stage, Stage::Sorting) && self.whole.len() >= enough {
             self.after_sorting();
+        }
+    }
+
+    /// The most promising of the sample by their shapes alone.
+    fn choose_waiting(&mut self) {
+        let Search { ground, goals } = &self.search;
+        let mut scored: Vec<(f64, usize)> = (0..ground.candidates.len())
+            .filter_map(|index| {
+                let worked = ground.candidates[index].worked.as_ref()?;
+                Some((goals.score(worked, &ground.stuff, Need::Shape, 0.0).worst, index))
+            })
+            .collect();
+        scored.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        let count = if self.exact() { WAITING_THEN } else { WAITING * ground.rooms.len() };
+        for (_, index) in scored.into_iter().take(count) {
+            self.waiting.add(ground, index);
         }
     }
 
@@ -402,7 +436,11 @@ impl Tuner {
         let Some(climb) = &mut self.climb else {
             let start = if first { self.first_start() } else { self.next_start() };
             let Some(at) = start else {
-                self.stage = if first { Stage::Sorting } else { Stage::Checking };
+                if first {
+                    self.stage = Stage::Sorting;
+                } else if matches!(self.stage, Stage::Climbing) {
+                    self.stage = Stage::Checking;
+                }
                 return;
             };
             self.climb = self.search.fit(&at);
@@ -469,6 +507,14 @@ impl Tuner {
             CLIMBS_EACH * dimensions.max(2)
         };
         if self.climbs >= most {
+            return None;
+        }
+        if !met && !self.wider && self.climbs >= dimensions.max(CLIMBS) {
+            // Not where it seemed: the whole sample is looked at.
+            self.wider = true;
+            let ground = &self.search.ground;
+            (0..self.sample).for_each(|index| self.waiting.add(ground, index));
+            self.stage = Stage::Sorting;
             return None;
         }
         let mut scored: Vec<(usize, Score)> =
