@@ -179,6 +179,11 @@ impl Goals {
         Score { worst: worst.max(floor), aim, change }
     }
 
+    /// How many values are wished for.
+    pub fn near(&self) -> usize {
+        self.all.iter().filter(|goal| goal.sense == Sense::Near).count()
+    }
+
     /// How far a fit looks at first, and then: the cheaper figures lead to where the others are near.
     pub fn depths(&self, dimensions: usize) -> Vec<Need> {
         let near = |need: Need| {

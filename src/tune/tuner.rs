@@ -420,7 +420,14 @@ impl Tuner {
             })
             .collect();
         scored.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-        let count = if self.exact() { WAITING_THEN } else { WAITING * ground.rooms.len() };
+        let count = if self.exact() {
+            WAITING_THEN
+        } else if goals.near() >= ground.rooms.len() {
+            // One design alone may be meant: all of the sample.
+            scored.len()
+        } else {
+            WAITING * ground.rooms.len()
+        };
         for (_, index) in scored.into_iter().take(count) {
             self.waiting.add(ground, index);
         }
@@ -509,12 +516,7 @@ impl Tuner {
         if self.climbs >= most {
             return None;
         }
-        if !met && !self.wider && self.climbs >= dimensions.max(CLIMBS) {
-            // Not where it seemed: the whole sample is looked at.
-            self.wider = true;
-            let ground = &self.search.ground;
-            (0..self.sample).for_each(|index| self.waiting.add(ground, index));
-            self.stage = Stage::Sorting;
+        if !met && self.climbs >= dimensions.max(CLIMBS) && self.widen() {
             return None;
         }
         let mut scored: Vec<(usize, Score)> =
@@ -525,10 +527,26 @@ impl Tuner {
         let fresh = |at: &[f64]| self.tried.iter().all(|other| distance(other, at) > NEW);
         let beside = self.best().map(|best| self.search.ground.beside(&candidates[best].at));
         let beside = beside.into_iter().flatten().find(|at| !self.tried.contains(at));
-        beside.or_else(|| {
-            let places = scored.iter().map(|(index, _)| &candidates[*index].at);
-            places.into_iter().find(|at| fresh(at)).cloned()
-        })
+        let start = beside.or_else(|| {
+            let mut places = scored.iter().map(|(index, _)| &candidates[*index].at);
+            places.find(|at| fresh(at)).cloned()
+        });
+        if start.is_none() && !met {
+            self.widen();
+        }
+        start
+    }
+
+    /// Not where it seemed: the whole sample is to be sorted, once; whether it is.
+    fn widen(&mut self) -> bool {
+        if self.wider {
+            return false;
+        }
+        self.wider = true;
+        let ground = &self.search.ground;
+        (0..self.sample).for_each(|index| self.waiting.add(ground, index));
+        self.stage = Stage::Sorting;
+        true
     }
 
     /// Whether just what is wished was found.
