@@ -1,12 +1,11 @@
 //! Documents of our own in JSON, read strictly: what a reader would guess at is refused.
 //!
 //! A document is one object with named fields and a version number of its own. Unknown fields
-//! are refused by the types that are read (`deny_unknown_fields`); lists in place of objects,
-//! other versions and text after the end are refused here.
+//! are refused by the types that are read (`deny_unknown_fields`), lists in place of objects by
+//! `json`, other versions and text after the end here.
 //! Evidence: the tests of `design` and `bench`, `tests/documents.rs`.
 
 use crate::json;
-use serde::Serialize;
 use serde::de::DeserializeOwned;
 use serde_json::Value;
 
@@ -22,8 +21,6 @@ pub struct Kind {
     pub version_field: &'static str,
     /// The version that is read.
     pub version: u32,
-    /// Fields that hold objects, though they are not written where they hold nothing of their own.
-    pub objects: &'static [&'static str],
 }
 
 /// Why a text is no such document.
@@ -62,12 +59,12 @@ pub enum ReadError {
 ///
 /// # Errors
 /// [`ReadError`] where it is not JSON, not such a document, or of another version.
-pub fn read<T: DeserializeOwned + Serialize>(text: &str, kind: Kind) -> Result<T, ReadError> {
+pub fn read<T: DeserializeOwned>(text: &str, kind: Kind) -> Result<T, ReadError> {
     let noun = kind.noun;
     if text.len() > LONGEST_DOCUMENT {
         return Err(ReadError::TooLong { noun, bytes: text.len(), most: LONGEST_DOCUMENT });
     }
-    // A list of values in the right order would pass for the document.
+    // Told by what it should be, before anything else.
     if text.trim_start().starts_with('[') {
         return Err(ReadError::Unreadable {
             place: "line 1".into(),
@@ -88,37 +85,5 @@ pub fn read<T: DeserializeOwned + Serialize>(text: &str, kind: Kind) -> Result<T
     {
         return Err(ReadError::Version { kind, found: u32::try_from(found).unwrap_or(u32::MAX) });
     }
-    let read: T = json::read(text).map_err(unreadable)?;
-    // What holds nothing of its own is not written, and cannot be compared.
-    let bare = kind.objects.iter().find(|name| given[**name].is_array());
-    let place = bare.map(|name| (*name).to_owned());
-    if let Some(place) = place.or_else(|| list_for_object(&given, &json::as_value(&read))) {
-        let problem = "named fields in braces are wanted here, not a list".into();
-        return Err(ReadError::Unreadable { place, problem });
-    }
-    Ok(read)
-}
-
-/// Where `given` holds a list and `read`, the same document as understood, an object. serde
-/// takes a list of values in the right order for a structure.
-fn list_for_object(given: &Value, read: &Value) -> Option<String> {
-    let inside = |name: String, given: &Value, read: &Value| {
-        let rest = list_for_object(given, read)?;
-        Some(if rest.is_empty() || rest.starts_with('[') {
-            format!("{name}{rest}")
-        } else {
-            format!("{name}.{rest}")
-        })
-    };
-    match (given, read) {
-        (Value::Array(_), Value::Object(_)) => Some(String::new()),
-        (Value::Object(given), Value::Object(read)) => {
-            given.iter().find_map(|(name, value)| inside(name.clone(), value, read.get(name)?))
-        }
-        (Value::Array(given), Value::Array(read)) => {
-            let pairs = given.iter().zip(read).enumerate();
-            pairs.into_iter().find_map(|(i, (a, b))| inside(format!("[{i}]"), a, b))
-        }
-        _ => None,
-    }
+    json::read_value(&given).map_err(unreadable)
 }

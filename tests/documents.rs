@@ -387,6 +387,33 @@ fn every_example_gets_a_hand_out() {
     assert_eq!(refused.status.code(), Some(2));
 }
 
+/// The sheet as HTML and as SVG; a bad bench, a page too many and a paper nobody has are refused.
+#[test]
+fn the_bench_sheet_is_printed_or_refused_in_one_line() {
+    let design = br#"{"linkfold": 1, "wire": {"diameter_mm": 1}, "sizes": [{"mandrel_mm": 12}]}"#;
+    let output = run(&["sheet", "-", "--paper", "letter"], design);
+    let html = String::from_utf8(output.stdout).unwrap();
+    assert!(html.contains("size: 215.9mm 279.4mm") && html.contains("inside 11.92 mm"), "{html}");
+    let output = run(&["sheet", "-", "--svg", "--inches"], design);
+    let svg = String::from_utf8(output.stdout).unwrap();
+    // 12 mm less a cut of 0.26 mm over π is 11.917 mm, 0.469 in.
+    assert!(svg.starts_with("<svg") && svg.contains("inside 0.469 in"), "{svg}");
+    for (arguments, told) in [
+        (&["sheet", "-", "--svg", "0"][..], "pages 1 to 1"),
+        (&["sheet", "-", "--svg", "2"], "pages 1 to 1"),
+        (&["sheet", "-", "--bench", "no-such-bench.json"], "no-such-bench.json"),
+        (&["sheet", "-", "--bench", "Cargo.toml"], "the bench Cargo.toml"),
+        (&["sheet", "no-such-design.json"], "cannot be read"),
+    ] {
+        let output = run(arguments, design);
+        let error = String::from_utf8_lossy(&output.stderr);
+        assert_eq!(output.status.code(), Some(2), "{arguments:?}: {error}");
+        assert!(output.stdout.is_empty() && error.trim_end().lines().count() == 1, "{error}");
+        assert!(error.contains(told), "{arguments:?}: {error}");
+    }
+    assert_eq!(run(&["sheet", "-", "--paper", "a3"], design).status.code(), Some(2));
+}
+
 /// The wish document of README.md, in short: the schema takes it, the command answers it, and nonsense
 /// ends with one message that names its field.
 #[test]

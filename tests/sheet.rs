@@ -6,6 +6,7 @@ use linkfold::design::{Design, Size};
 use linkfold::form::Forming;
 use linkfold::picture::sheet::{CHORD_ERROR, Outline, Paper, Shape, Sheet, document};
 use linkfold::picture::{Anchor, Drawing, Mark, Theme, svg};
+use linkfold::plan::Plan;
 use linkfold::units::LengthUnit;
 use proptest::prelude::*;
 
@@ -45,9 +46,9 @@ fn outlines_measure_as_formed(forming: &Forming) {
         extents
     };
     let ring = edges(Shape::Ring);
-    for i in 0..2 {
-        near(ring[1][i], forming.ring.inside_diameter(), "ring inside");
-        near(ring[0][i], forming.ring.inside_diameter() + 2.0 * wire, "ring outside");
+    for (inner, outer) in ring[1].into_iter().zip(ring[0]) {
+        near(inner, forming.ring.inside_diameter(), "ring inside");
+        near(outer, forming.ring.inside_diameter() + 2.0 * wire, "ring outside");
     }
     let oval = edges(Shape::Oval);
     near(oval[1][0], forming.oval.inside_length(), "oval inside length");
@@ -244,6 +245,26 @@ fn counts_stand_in_working_order_or_are_said_to_be_missing() {
     }
 }
 
+/// A design's own plan fills the counts: those of every size make up all, and the runs of the
+/// order make up the links.
+#[test]
+fn a_plan_fills_the_sheet() {
+    let text = include_str!("../www/examples/swelling-necklace.json");
+    let design = Design::parse(text).unwrap();
+    let formings = design.formings().unwrap();
+    let plan = Plan::of(&design, &formings).unwrap();
+    let mut sheet = Sheet::of(&design, &formings, None, LengthUnit::Mm);
+    sheet.take_plan(&plan);
+    let told: usize = sheet.sizes.iter().map(|size| size.rings.unwrap()).sum();
+    assert_eq!(told, plan.materials.rings());
+    let (_, runs) = sheet.plan[0].split_once("from one end: ").unwrap();
+    let (runs, _) = runs.split_once('.').unwrap();
+    let links: usize =
+        runs.split(", ").map(|run| run.split(' ').next().unwrap().parse::<usize>().unwrap()).sum();
+    assert_eq!(links, plan.layout.order.len());
+    assert!(!labels(&sheet.pages(Paper::A4)).contains("not planned"));
+}
+
 /// Tip 1.5 mm, base 6.5 mm, 25 mm long. Wire 1 mm in usual proportion wants 2.5 mm for oval and
 /// fold, (2.5 − 1.5)/0.2 = 5 mm up, and 2 mm for the pinch, 2.5 mm up.
 #[test]
@@ -314,7 +335,7 @@ fn pages_are_svg_and_the_document_is_html_without_scripts() {
 /// Chords stay within a hundredth of a millimetre of the true edge.
 #[test]
 fn the_chord_error_stated_is_a_hundredth_at_most() {
-    assert!(CHORD_ERROR <= 0.01);
+    const { assert!(CHORD_ERROR <= 0.01) };
     let forming = Design::plain(0.9, 12.0).formings().unwrap()[0];
     let edges = Outline::of(&forming, Shape::Ring).edges;
     let outer = edges.iter().max_by(|a, b| extent(a)[0].total_cmp(&extent(b)[0])).unwrap();

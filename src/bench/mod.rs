@@ -19,12 +19,7 @@ use serde::{Deserialize, Serialize};
 /// The version this crate writes and reads.
 pub const VERSION: u32 = 1;
 
-const KIND: Kind = Kind {
-    noun: "bench",
-    version_field: "linkfold_bench",
-    version: VERSION,
-    objects: &["prices", "minutes"],
-};
+const KIND: Kind = Kind { noun: "bench", version_field: "linkfold_bench", version: VERSION };
 
 /// Tools or wires in one list.
 pub const MOST_ENTRIES: usize = 100;
@@ -360,7 +355,7 @@ mod tests {
             ("\"Under the stairs\"", &long, "name"),
             ("\"linkfold_bench\": 1", "\"linkfold_bench\": 2", "linkfold_bench"),
             ("\"linkfold_bench\": 1", "\"linkfold_bench\": \"1\"", "linkfold_bench"),
-            ("\"linkfold_bench\": 1, ", "", "line "),
+            ("\"linkfold_bench\": 1, ", "", "document"),
             ("\"linkfold_bench\": 1", "\"linkfold\": 1", "linkfold"),
         ] {
             assert!(FULL.contains(from), "{from}");

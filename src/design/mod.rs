@@ -422,7 +422,7 @@ mod tests {
                 "wire.gauge",
             ),
             ("\"linkfold\": 1", "\"linkfold\": 2", "linkfold"),
-            ("\"linkfold\": 1, ", "", "line 1"),
+            ("\"linkfold\": 1, ", "", "document"),
             ("\"mandrel_mm\": 10", "\"mandrel_mm\": 4", "sizes[0].mandrel_mm"),
         ] {
             let text = PLAIN.replacen(from, to, 1);

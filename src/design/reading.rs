@@ -3,12 +3,7 @@
 use super::{Design, DesignError, VERSION};
 use crate::document::{Kind, ReadError, read};
 
-const KIND: Kind = Kind {
-    noun: "design",
-    version_field: "linkfold",
-    version: VERSION,
-    objects: &["metal", "class", "plan"],
-};
+const KIND: Kind = Kind { noun: "design", version_field: "linkfold", version: VERSION };
 
 impl Design {
     /// Reads a document.

@@ -32,7 +32,7 @@ const SWUNG: &str = "Our own search, each way proved clear; see DEVELOPERS.md.";
 const PULLED: &str = "Beam theory of the folded link, borne inside its lobes.";
 
 /// Every figure of the page, panel by panel.
-pub const DEFINITIONS: [Definition; 42] = [
+pub const DEFINITIONS: [Definition; 52] = [
     definition(
         "figure-ratio",
         "How thick the wire is for its ring. The number a maker tries first: too low, and the links cannot be joined.",
@@ -284,6 +284,66 @@ pub const DEFINITIONS: [Definition; 42] = [
         "The same for a length of chain.",
         "pull on one strand per unit of strain ÷ length",
         "Beam theory of the folded link; links one after another.",
+    ),
+    definition(
+        "plan-length",
+        "How long the pulled chain comes out with whole links, its clasp included.",
+        "links' heights and pitches, pair by pair, added up along the chain, + clasp",
+        OWN,
+    ),
+    definition(
+        "plan-nearest",
+        "The longest chain that is not longer than wanted, and the next longer one.",
+        "as the length reached, with the links one step fewer and one step more",
+        OWN,
+    ),
+    definition(
+        "plan-inside",
+        "What the chain measures inside when it is closed round a neck or a wrist.",
+        "length reached − π × thickness − ease",
+        "Geometry of a band: its middle line is longer than its inside by π thicknesses, whatever the round's shape.",
+    ),
+    definition(
+        "plan-links",
+        "Links in the chain, of every size together.",
+        "sum over the sizes",
+        OWN,
+    ),
+    definition(
+        "plan-rings",
+        "Rings to wind, saw and solder; one pallion of solder each.",
+        "links + trial links + rings made to be lost",
+        OWN,
+    ),
+    definition(
+        "plan-wire",
+        "Wire to have at hand, of every diameter together.",
+        "rings × π (M + s + d), the saw cut included, + what is lost at the ends of the coils",
+        "Plane geometry: one turn of wire, by its middle line.",
+    ),
+    definition(
+        "plan-wire-mass",
+        "Metal in all that wire, dust and ends included.",
+        "density × π d² / 4 × length",
+        "Volume of a round wire; density from the metal's record.",
+    ),
+    definition(
+        "plan-chain-mass",
+        "Metal in the finished links; clasp and solder left out.",
+        "density × π d² / 4 × L for each link, L its middle line",
+        "Volume of a round wire; density from the metal's record.",
+    ),
+    definition(
+        "plan-hours",
+        "Time at the bench for the whole chain, by the bench's minutes.",
+        "rings × minutes of every step but joining, anneals included, + links × minutes of joining",
+        "The maker's own minutes; the usual ones are common practice, no source.",
+    ),
+    definition(
+        "plan-cost",
+        "What the chain costs, by the bench's prices.",
+        "grams of wire × price + rings × solder + all else + hours × rate",
+        "The maker's own prices; a price of 0 is not reckoned.",
     ),
 ];
 

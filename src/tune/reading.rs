@@ -5,12 +5,8 @@ use crate::bench::Bench;
 use crate::document::{Kind, read};
 use crate::json;
 
-const KIND: Kind = Kind {
-    noun: "wish document",
-    version_field: "linkfold_wishes",
-    version: VERSION,
-    objects: &["trade_off"],
-};
+const KIND: Kind =
+    Kind { noun: "wish document", version_field: "linkfold_wishes", version: VERSION };
 
 impl Wishes {
     /// Reads a document. Whether it makes sense for a design is asked by [`Wishes::check`].

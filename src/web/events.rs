@@ -2,7 +2,7 @@
 
 use super::page::{Page, Shared};
 use super::views::VIEWS;
-use super::{colours, fields, meanings};
+use super::{colours, costs, fields, meanings};
 use crate::picture::Camera;
 use crate::units::LengthUnit;
 use wasm_bindgen::JsCast;
@@ -127,6 +127,7 @@ impl Page {
             "example" => self.choose_design(),
             "open-file" => self.open_chosen(),
             "bench-file" => self.open_bench(),
+            id if costs::is_cost(id) => self.read_costs(),
             "sheet-paper" => self.fill_sheet(),
             "size" => {
                 let size = self.elements.value("size").parse().unwrap_or(0);

@@ -17,6 +17,7 @@
 //! | `hanging` | the chain measured, bent and hung, kept until the design changes |
 //! | `sheet` | the maker's bench on the page, and the bench sheet to print |
 //! | `documents` | examples, saving, opening |
+//! | `costs` | the bench kept; its prices and minutes |
 //! | `keeping`, `shelf` | what the browser keeps: the design on the page, others by name |
 //! | `linking` | a link with the design in it |
 //! | `undoing` | undo and redo |
@@ -35,6 +36,7 @@ mod canvas;
 mod charted;
 mod class;
 mod colours;
+mod costs;
 mod documents;
 mod elements;
 mod events;

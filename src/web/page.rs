@@ -8,9 +8,11 @@ use super::keeping::{self, Keeping};
 use super::linking::{self, Linking};
 use super::views::{Shown, VIEWS, View};
 use super::work::Work;
-use super::{answer, bench, documents, events, fields, helper, meanings, metal, planned, views};
+use super::{
+    answer, bench, costs, documents, events, fields, helper, meanings, metal, planned, views,
+};
 use crate::bench::Bench;
-use crate::design::Design;
+use crate::design::{Design, DesignError};
 use crate::history::History;
 use crate::picture::{Camera, Chapter, Drawing, View as Eye, Viewpoint};
 use crate::units::LengthUnit;
@@ -109,7 +111,7 @@ pub fn start() -> Result<(), JsError> {
         opened: None,
         opening: String::new(),
         reader: FileReader::new().map_err(|_| missing("way to read files"))?,
-        bench: Bench::default(),
+        bench: costs::kept_bench(&browser),
         bench_reader: FileReader::new().map_err(|_| missing("way to read files"))?,
         helper: None,
         holds_point: false,
@@ -188,6 +190,7 @@ impl Page {
     pub fn show_all(&self) {
         bench::fill(&self.work, &self.elements);
         self.list_pliers();
+        self.fill_costs();
         metal::fill(&self.work, &self.elements);
         planned::fill(&self.work, &self.elements);
         bench::content(&self.elements);
@@ -242,11 +245,16 @@ impl Page {
             return;
         };
         let taken = cure.taken(design, index, *unit).and_then(|d| Work::of(d, *size, *unit));
-        match taken {
+        let words = format!("Changed: {}", cure.says);
+        self.take_told(taken, &words);
+    }
+
+    /// Takes a changed design, and says so; or why it cannot be worked.
+    pub fn take_told(&mut self, work: Result<Work, DesignError>, words: &str) {
+        match work {
             Ok(work) => {
-                let words = format!("Changed: {}", cure.says);
                 self.take(work);
-                self.tell(&words, false);
+                self.tell(words, false);
             }
             Err(error) => self.tell(&error.to_string(), true),
         }

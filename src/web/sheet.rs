@@ -3,6 +3,7 @@
 //! The sheet takes the page's place while it is looked at; the stylesheet prints it at the
 //! size its drawings say.
 
+use super::documents::text_read;
 use super::page::Page;
 use crate::bench::{Bench, ConicalPliers};
 use crate::document::LONGEST_DOCUMENT;
@@ -10,7 +11,6 @@ use crate::picture::sheet::{Paper, Sheet};
 use crate::picture::{Theme, svg};
 use crate::plan::Plan;
 use crate::units::parse_length;
-use wasm_bindgen::JsCast;
 use web_sys::{HtmlElement, HtmlInputElement};
 
 /// The pliers' lengths: the field's id and name on the page.
@@ -106,7 +106,7 @@ impl Page {
     fn add_pliers(&mut self) {
         match self.with_typed_pliers() {
             Ok(bench) => {
-                self.bench = bench;
+                self.take_bench(bench);
                 self.list_pliers();
                 self.elements.say("bench-problem", "");
                 for id in ["pliers-name", "pliers-tip", "pliers-base", "pliers-length"] {
@@ -141,7 +141,9 @@ impl Page {
 
     fn drop_pliers(&mut self, index: usize) {
         if index < self.bench.conical_pliers.len() {
-            self.bench.conical_pliers.remove(index);
+            let mut bench = self.bench.clone();
+            bench.conical_pliers.remove(index);
+            self.take_bench(bench);
             self.list_pliers();
         }
     }
@@ -171,14 +173,12 @@ impl Page {
 
     /// Takes the bench of the file that was read, or says why not and keeps the present one.
     pub fn bench_read(&mut self) {
-        let bytes = self.bench_reader.result().ok();
-        let bytes = bytes.and_then(|b| b.dyn_into::<js_sys::ArrayBuffer>().ok());
-        let bytes = bytes.map(|b| js_sys::Uint8Array::new(&b).to_vec()).unwrap_or_default();
-        let read = String::from_utf8(bytes).map_err(|_| "it is not text in UTF-8".to_owned());
+        let read = text_read(&self.bench_reader).map_err(String::from);
         match read.and_then(|text| Bench::parse(&text).map_err(|error| error.to_string())) {
             Ok(bench) => {
-                self.bench = bench;
+                self.take_bench(bench);
                 self.list_pliers();
+                self.fill_costs();
                 self.elements.say("bench-problem", "");
                 let named = format!("Opened the bench \u{201c}{}\u{201d}.", self.bench.name);
                 let plain = "Opened the bench.";

@@ -5,6 +5,7 @@ use super::elements::Elements;
 use super::hanging::Hanging;
 use super::tuning::Tuning;
 use super::worker::{Planned, Task};
+use crate::bench::Bench;
 use crate::curve::Pose;
 use crate::design::{Design, DesignError};
 use crate::form::Forming;
@@ -145,7 +146,7 @@ impl Work {
     }
 
     /// What is still to be asked of the plan, if anything.
-    pub fn plan_task(&self) -> Option<Task> {
+    pub fn plan_task(&self, bench: &Bench) -> Option<Task> {
         let with_hand = match &self.planned {
             None => false,
             Some(planned) if planned.report.laid.as_ref().is_some_and(|l| l.failing.is_none()) => {
@@ -154,7 +155,7 @@ impl Work {
             Some(_) => return None,
         };
         let (design, joins) = (self.design.clone(), self.report.joins.clone());
-        Some(Task::Plan { design, joins, with_hand, unit: self.unit })
+        Some(Task::Plan { design, joins, bench: bench.clone(), with_hand, unit: self.unit })
     }
 
     /// A join to be played, by the order of work chosen.

@@ -1,10 +1,11 @@
 //! What runs in the page's helper, a Web Worker with the same module: one task a message, one
 //! answer a message, JSON both ways.
 
+use crate::bench::Bench;
 use crate::design::Design;
 use crate::json;
 use crate::map::Question;
-use crate::plan::Table;
+use crate::plan::{Plan, Table};
 use crate::report::{JoinReport, PlanReport, ProvenJoin, plan_table, prove};
 use crate::tune::{Dimension, Sensitivity, Tuned, Tuner, Wishes, figures, sensitivity};
 use crate::units::LengthUnit;
@@ -28,7 +29,7 @@ pub enum Task {
     /// Room at some places of a map.
     Rooms { question: Question, nodes: Vec<[u8; 2]> },
     /// The whole chain planned; with what an uneven hand fails at, or without.
-    Plan { design: Design, joins: Vec<JoinReport>, with_hand: bool, unit: LengthUnit },
+    Plan { design: Design, joins: Vec<JoinReport>, bench: Bench, with_hand: bool, unit: LengthUnit },
     /// Every figure of one size.
     Figures { design: Design, size: usize },
     /// Some designs more looked at for wishes; begun anew where they are others than before.
@@ -103,11 +104,16 @@ fn done(task: Task) -> Option<Answer> {
             let formings = design.formings().ok()?;
             prove(&design, &formings, index, unit).map(|proven| Answer::Proven(proven.into()))
         }
-        Task::Plan { design, joins, with_hand, unit } => {
+        Task::Plan { design, joins, bench, with_hand, unit } => {
             let formings = design.formings().ok()?;
-            let report = PlanReport::of(&design, &formings, &joins, None, (unit, with_hand));
-            let table = |which| plan_table(&design, which).unwrap_or_default();
+            let plan = Plan::of(&design, &formings);
+            let table = |which| {
+                let laid = plan.as_ref().ok();
+                laid.map_or(String::new(), |plan| plan_table(&design, &formings, plan, which))
+            };
             let tables = [Table::Chain, Table::Cuts].map(table);
+            let asked = (unit, with_hand);
+            let report = PlanReport::of(&design, &formings, &plan, &joins, Some(&bench), asked);
             Some(Answer::Plan(Planned { report, tables }.into()))
         }
         Task::Figures { design, size } => figures(&design, size).ok().map(Answer::Figures),

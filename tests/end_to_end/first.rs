@@ -1,6 +1,6 @@
 //! The first minute: a tour in plain words, and every figure explained where it stands.
 
-use crate::access::violations;
+use crate::access::{see, violations};
 use crate::page::{Page, Screen, on_page};
 use thirtyfour::prelude::*;
 
@@ -65,7 +65,7 @@ fn every_figure_explains_itself() {
         let views: Vec<String> =
             page.ask("[...document.querySelectorAll('#views button')].map(b => b.id)").await?;
         for view in views {
-            page.click(&format!("#{view}")).await?;
+            see(page, &view).await?;
             let open = "(() => { const all = [...document.querySelectorAll('[data-meaning]')] \
                 .filter(b => b.checkVisibility()); all.forEach(b => b.click()); \
                 return all.filter(b => b.getAttribute('aria-expanded') !== 'true' || \

@@ -65,6 +65,13 @@ fn every_view_is_taken_out_as_a_picture() {
                 )
                 .await?;
             }
+            if view == "view-plan" {
+                page.wait_until("!document.getElementById('plan-figures').hidden").await?;
+            }
+            // Empty until two figures are weighed; `picture::Trade` is tested by itself.
+            if view == "view-tune" {
+                continue;
+            }
             let (name, svg) = taken(page, "out-svg").await?;
             assert_eq!(name, "evening-class-bracelet.svg");
             page.driver.execute("window.kept = { svg: window.caught[0][1] };", vec![]).await?;

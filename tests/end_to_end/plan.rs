@@ -51,6 +51,26 @@ fn a_tapered_necklace_is_planned_and_its_trials_count() {
         assert!((30..120).contains(&links), "{links}");
         let told = page.element("#picture").await?.attr("aria-label").await?.unwrap_or_default();
         assert!(told.contains("laid out to scale") && told.contains("front"), "{told}");
+        // By the bench's prices: metal alone, then an hour of work.
+        let open = "(() => { for (const id of ['bench-part', 'costs']) document.getElementById(id).open = true; return true; })()";
+        page.ask::<bool>(open).await?;
+        page.type_into("#cost-metal", "2").await?;
+        wait_planned(page).await?;
+        let number = |text: String| text.split(' ').next().unwrap().parse::<f64>().unwrap();
+        let grams = number(page.text("#plan-wire-mass").await?);
+        let cost = number(page.text("#plan-cost").await?);
+        assert!((cost - 2.0 * grams).abs() < 0.02 + 0.02 * grams, "{cost} for {grams} g");
+        page.type_into("#cost-hour", "30").await?;
+        page.type_into("#cost-currency", "crowns").await?;
+        wait_planned(page).await?;
+        let hours = number(page.text("#plan-hours").await?);
+        let told = page.text("#plan-cost").await?;
+        assert!(hours > 0.0 && told.ends_with("crowns"), "{told}");
+        let dearer = number(told) - cost;
+        assert!((dearer - 30.0 * hours).abs() < 30.0 * 0.051, "{dearer} for {hours} h");
+        page.type_into("#cost-hour", "-1").await?;
+        assert!(page.text("#cost-problem").await?.contains("hourly_rate"));
+        page.type_into("#cost-hour", "30").await?;
         // Longer takes more.
         page.type_into("[data-field='plan.length_mm']", "600").await?;
         wait_planned(page).await?;

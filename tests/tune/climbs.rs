@@ -61,7 +61,8 @@ fn published_minimax_problems_are_solved() {
         let f = [x[0] * x[0] + x[1] * x[1] + x[0] * x[1], x[0].sin(), x[1].cos()];
         f.iter().flat_map(|f| [-f, *f]).collect()
     }
-    let cases: [(&str, fn(&[f64]) -> Vec<f64>, &[f64], f64); 4] = [
+    type Case = (&'static str, fn(&[f64]) -> Vec<f64>, &'static [f64], f64);
+    let cases: [Case; 4] = [
         ("CB2", cb2, &[2.0, 2.0], 1.9522245),
         ("CB3", cb3, &[2.0, 2.0], 2.0),
         ("Rosen-Suzuki", rosen_suzuki, &[0.0, 0.0, 0.0, 0.0], 56.0),

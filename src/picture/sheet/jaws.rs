@@ -34,10 +34,14 @@ fn of_pliers(pliers: &ConicalPliers, sheet: &Sheet, width: f64) -> Vec<Item> {
     let name = if pliers.name.trim().is_empty() { "the conical pliers" } else { &pliers.name };
     let title = super::wording::fitted(&format!("Stripes on {name}"), 3.6, width);
     let told = format!(
-        "From {} at the tip to {} after {}; a millimetre along the jaw is {} of diameter.",
+        "From {} at the tip to {} after {}; {} along the jaw is {} of diameter.",
         mm(pliers.tip_mm),
         mm(pliers.base_mm),
         mm(pliers.length_mm),
+        match sheet.unit {
+            LengthUnit::Mm => "a millimetre".to_owned(),
+            LengthUnit::Inch => format!("a millimetre ({})", mm(1.0)),
+        },
         slip(pliers.slip(), sheet.unit),
     );
     let mut items = vec![Item::heading(title, width)];

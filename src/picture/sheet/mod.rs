@@ -22,7 +22,7 @@ use crate::design::Design;
 use crate::form::Forming;
 use crate::plan::Plan;
 use crate::report::CAUTIONS;
-use crate::units::{LengthUnit, length_text};
+use crate::units::{LengthUnit, length_text, mass_text, wire_text};
 
 /// What stands on a bench sheet.
 #[derive(Clone, Debug)]
@@ -95,15 +95,15 @@ impl<'a> Sheet<'a> {
         };
         let length = length_text(plan.layout.length, self.unit);
         let runs: Vec<String> = runs.map(told).collect();
-        let wire = length_text(plan.materials.wire(), self.unit);
+        let wire = wire_text(plan.materials.wire(), self.unit);
         self.plan = vec![
             format!(
                 "Join {links} links, from one end: {}. The chain is then {length} long.",
                 runs.join(", ")
             ),
             format!(
-                "Make {rings} rings, trial links and spare ones among them: {wire} of wire, {:.1} g.",
-                plan.materials.wire_grams()
+                "Make {rings} rings, trial links and spare ones among them: {wire} of wire, {}.",
+                mass_text(plan.materials.wire_grams(), self.unit)
             ),
         ];
     }

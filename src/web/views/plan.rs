@@ -80,6 +80,12 @@ fn show_laid(work: &Work, page: &Elements, laid: &Laid) {
     });
     page.reveal("plan-inside-row", worn.is_some());
     let [below, above] = laid.nearest_mm;
+    let [hours, cost] = laid.cost.as_ref().map_or_else(Default::default, |cost| {
+        [
+            format!("{:.1} h", cost.hours),
+            format!("{:.2} {}", cost.total, cost.currency).trim().into(),
+        ]
+    });
     for (name, text) in [
         ("length", work.length(laid.length_mm)),
         ("nearest", format!("{} and {}", work.length(below), work.length(above))),
@@ -89,6 +95,8 @@ fn show_laid(work: &Work, page: &Elements, laid: &Laid) {
         ("wire", wire_text(laid.wire_mm, work.unit)),
         ("wire-mass", mass(&laid.wire_mass)),
         ("chain-mass", mass(&laid.chain_mass)),
+        ("hours", hours),
+        ("cost", cost),
     ] {
         page.say(&format!("plan-{name}"), &text);
     }

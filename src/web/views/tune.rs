@@ -77,7 +77,9 @@ fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
         (Some(names), None) => format!("What can be had at best: {names}."),
         (Some(_), Some(point)) => dimensions(&point.answer, work),
     };
-    let told = format!("Trade-off. {caption}");
+    // Where nothing is weighed yet, what there is now.
+    let now = work.join_report().filter(|_| drawn.is_none()).map_or("", |join| &join.says);
+    let told = format!("Trade-off. {caption} {now}");
     Some(Picture { shown: Shown::Flat(drawing, told), caption, step: String::new() })
 }
 

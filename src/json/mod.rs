@@ -1,8 +1,12 @@
 //! JSON in and out, through one door for every type.
 //!
-//! serde makes code for each pair of a type and a format, and for each way of tracing faults
-//! once more. Here the format stands behind a table of functions (`erased-serde`), so that a
-//! type costs its own code once: a quarter of the module the page loads.
+//! serde makes code for each pair of a type and a reader or writer. Here there is one reader,
+//! of values ([`Value`]), which also knows where a fault arose, and one writer besides that for
+//! documents to be read: the page loads no more.
+//! Named fields are read from named fields only, never from a list in their order.
+
+mod held;
+mod once;
 
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -12,7 +16,7 @@ use serde_json::Value;
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[error("{place}: {problem}")]
 pub struct Fault {
-    /// Where: a field's path, or line and column.
+    /// Where: a field's path, or line and column; `document` for the whole.
     pub place: String,
     /// What is wrong there.
     pub problem: String,
@@ -21,9 +25,14 @@ pub struct Fault {
 /// The value a text holds.
 ///
 /// # Errors
-/// [`Fault`] where it is not JSON.
+/// [`Fault`] where it is not JSON, or names a field twice.
 pub fn value(text: &str) -> Result<Value, Fault> {
-    serde_json::from_str(text).map_err(|error| Fault::told(".", &error.to_string()))
+    let read: Result<once::Once, _> = serde_json::from_str(text);
+    read.map(|once| once.0).map_err(|error| {
+        let told = error.to_string();
+        let problem = told.split(" at line ").next().unwrap_or(&told).to_string();
+        Fault { place: format!("line {}, column {}", error.line(), error.column()), problem }
+    })
 }
 
 /// What a text holds.
@@ -31,49 +40,33 @@ pub fn value(text: &str) -> Result<Value, Fault> {
 /// # Errors
 /// [`Fault`] where it is not JSON, or not what is wanted.
 pub fn read<T: DeserializeOwned>(text: &str) -> Result<T, Fault> {
-    value(text)?;
-    let mut track = serde_path_to_error::Track::new();
-    let mut json = serde_json::Deserializer::from_str(text);
-    let tracked = serde_path_to_error::Deserializer::new(&mut json, &mut track);
-    let read = erased_serde::deserialize(&mut <dyn erased_serde::Deserializer>::erase(tracked));
-    read.map_err(|error| Fault::told(&track.path().to_string(), &error.to_string()))
+    read_value(&value(text)?)
 }
 
 /// What a value holds.
 ///
 /// # Errors
 /// [`Fault`] where it is not what is wanted.
-pub fn read_value<T: DeserializeOwned>(value: Value) -> Result<T, Fault> {
-    let read = erased_serde::deserialize(&mut <dyn erased_serde::Deserializer>::erase(value));
-    read.map_err(|error| Fault::told(".", &error.to_string()))
+pub fn read_value<T: DeserializeOwned>(value: &Value) -> Result<T, Fault> {
+    T::deserialize(held::Held(value)).map_err(|fault| match fault.place.is_empty() {
+        true => Fault { place: "document".into(), ..fault },
+        false => fault,
+    })
 }
 
-/// On one line. Empty where it cannot be written: what is not a number, or a key that is no text.
+/// On one line; `null` for what JSON has no way to write.
 pub fn line(content: &impl Serialize) -> String {
-    let content: &dyn erased_serde::Serialize = content;
-    serde_json::to_string(content).unwrap_or_default()
+    as_value(content).to_string()
 }
 
-/// On many lines, to be read. As [`line`].
+/// On many lines, in the order of the fields, to be read. Empty where it cannot be written.
 pub fn lines(content: &impl Serialize) -> String {
-    let content: &dyn erased_serde::Serialize = content;
     serde_json::to_string_pretty(content).unwrap_or_default()
 }
 
 /// As a value; null where it cannot be.
 pub fn as_value(content: &impl Serialize) -> Value {
-    let content: &dyn erased_serde::Serialize = content;
     serde_json::to_value(content).unwrap_or_default()
-}
-
-impl Fault {
-    /// From the reader's own words, which end in line and column.
-    fn told(path: &str, words: &str) -> Fault {
-        let (problem, at) = words.split_once(" at line ").unwrap_or((words, ""));
-        let at = at.replacen(" column", ", column", 1);
-        let place = if path == "." && !at.is_empty() { format!("line {at}") } else { path.into() };
-        Fault { place, problem: problem.into() }
-    }
 }
 
 #[cfg(test)]
@@ -99,7 +92,7 @@ mod tests {
         for text in [line(&chain), lines(&chain), as_value(&chain).to_string()] {
             assert_eq!(read::<Chain>(&text).as_ref(), Ok(&chain), "{text}");
         }
-        assert_eq!(read_value::<Chain>(as_value(&chain)), Ok(chain));
+        assert_eq!(read_value::<Chain>(&as_value(&chain)), Ok(chain));
         assert_eq!(line(&3.5), serde_json::to_string(&3.5).unwrap());
     }
 
@@ -113,7 +106,10 @@ mod tests {
             ),
             (r#"{"name": "", "rings": [{"outside": 1}]}"#, "rings[0].outside", "unknown field"),
             (r#"{"name": "" "#, "line 1, column 12", "EOF"),
-            ("{}", "line 1, column 2", "missing field `name`"),
+            (r#"{"name": "", "name": ""}"#, "line 1, column 24", "`name` is given twice"),
+            ("{}", "document", "missing field `name`"),
+            (r#"{"name": "", "rings": [[1.0]]}"#, "rings[0]", "not a list"),
+            (r#"{"name": null, "rings": []}"#, "name", "null"),
             (r#"{"name": "", "rings": []} more"#, "line 1, column 27", "trailing"),
         ] {
             let fault = read::<Chain>(text).unwrap_err();

@@ -1,0 +1,244 @@
+//! What a JSON value holds, as serde asks for it; every fault knows where it arose.
+
+use super::Fault;
+use serde::de::value::BorrowedStrDeserializer;
+use serde::de::{
+    DeserializeSeed, Deserializer, EnumAccess, Error, MapAccess, SeqAccess, Unexpected,
+    VariantAccess, Visitor,
+};
+use serde::forward_to_deserialize_any;
+use serde_json::{Map, Value, map};
+use std::fmt::Display;
+use std::slice;
+
+/// A value to be read.
+#[derive(Clone, Copy)]
+pub struct Held<'de>(pub &'de Value);
+
+impl Error for Fault {
+    fn custom<T: Display>(problem: T) -> Fault {
+        Fault { place: String::new(), problem: problem.to_string() }
+    }
+}
+
+impl Fault {
+    /// The same, seen from outside the field it arose in.
+    fn within(mut self, field: &str) -> Fault {
+        let dot = if self.place.is_empty() || self.place.starts_with('[') { "" } else { "." };
+        self.place = format!("{field}{dot}{}", self.place);
+        self
+    }
+}
+
+impl<'de> Held<'de> {
+    fn unexpected(self, visitor: &dyn serde::de::Expected) -> Fault {
+        let found = match self.0 {
+            Value::Null => Unexpected::Other("null"),
+            Value::Bool(b) => Unexpected::Bool(*b),
+            Value::Number(n) => match (n.as_u64(), n.as_i64()) {
+                (Some(n), _) => Unexpected::Unsigned(n),
+                (_, Some(n)) => Unexpected::Signed(n),
+                _ => Unexpected::Float(n.as_f64().unwrap_or(f64::NAN)),
+            },
+            Value::String(s) => Unexpected::Str(s),
+            Value::Array(_) => Unexpected::Seq,
+            Value::Object(_) => Unexpected::Map,
+        };
+        Fault::invalid_type(found, visitor)
+    }
+}
+
+impl<'de> Deserializer<'de> for Held<'de> {
+    type Error = Fault;
+
+    fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
+        match self.0 {
+            // serde calls it a unit; who wrote the document does not.
+            Value::Null => visitor
+                .visit_unit()
+                .map_err(|fault: Fault| Fault::custom(fault.problem.replace("unit value", "null"))),
+            Value::Bool(b) => visitor.visit_bool(*b),
+            Value::Number(n) => match (n.as_u64(), n.as_i64()) {
+                (Some(n), _) => visitor.visit_u64(n),
+                (_, Some(n)) => visitor.visit_i64(n),
+                _ => visitor.visit_f64(n.as_f64().unwrap_or(f64::NAN)),
+            },
+            Value::String(s) => visitor.visit_borrowed_str(s),
+            Value::Array(items) => list(items, visitor),
+            Value::Object(fields) => object(fields, visitor),
+        }
+    }
+
+    fn deserialize_option<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
+        match self.0 {
+            Value::Null => visitor.visit_none(),
+            _ => visitor.visit_some(self),
+        }
+    }
+
+    fn deserialize_newtype_struct<V: Visitor<'de>>(
+        self,
+        _: &'static str,
+        visitor: V,
+    ) -> Result<V::Value, Fault> {
+        visitor.visit_newtype_struct(self)
+    }
+
+    /// Named fields only: a list of values in the right order would be a guess.
+    fn deserialize_struct<V: Visitor<'de>>(
+        self,
+        _: &'static str,
+        _: &'static [&'static str],
+        visitor: V,
+    ) -> Result<V::Value, Fault> {
+        match self.0 {
+            Value::Object(fields) => object(fields, visitor),
+            Value::Array(_) => {
+                Err(Fault::custom("named fields in braces are wanted here, not a list"))
+            }
+            _ => Err(self.unexpected(&visitor)),
+        }
+    }
+
+    fn deserialize_enum<V: Visitor<'de>>(
+        self,
+        _: &'static str,
+        _: &'static [&'static str],
+        visitor: V,
+    ) -> Result<V::Value, Fault> {
+        match self.0 {
+            Value::String(name) => visitor.visit_enum(Variant { name, content: None }),
+            Value::Object(fields) if fields.len() == 1 => match fields.iter().next() {
+                Some((name, content)) => {
+                    let variant = Variant { name, content: Some(Held(content)) };
+                    visitor.visit_enum(variant).map_err(|fault| fault.within(name))
+                }
+                None => Err(self.unexpected(&visitor)),
+            },
+            _ => Err(self.unexpected(&visitor)),
+        }
+    }
+
+    fn deserialize_ignored_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
+        visitor.visit_unit()
+    }
+
+    forward_to_deserialize_any! {
+        bool i8 i16 i32 i64 i128 u8 u16 u32 u64 u128 f32 f64 char str string bytes byte_buf unit
+        unit_struct seq tuple tuple_struct map identifier
+    }
+}
+
+fn list<'de, V: Visitor<'de>>(items: &'de [Value], visitor: V) -> Result<V::Value, Fault> {
+    let mut list = List { items: items.iter(), at: 0 };
+    let read = visitor.visit_seq(&mut list)?;
+    if list.items.len() > 0 {
+        return Err(Fault::invalid_length(items.len(), &"fewer entries in the list"));
+    }
+    Ok(read)
+}
+
+fn object<'de, V: Visitor<'de>>(
+    fields: &'de Map<String, Value>,
+    visitor: V,
+) -> Result<V::Value, Fault> {
+    visitor.visit_map(Object { fields: fields.iter(), next: None })
+}
+
+struct List<'de> {
+    items: slice::Iter<'de, Value>,
+    at: usize,
+}
+
+impl<'de> SeqAccess<'de> for &mut List<'de> {
+    type Error = Fault;
+
+    fn next_element_seed<T: DeserializeSeed<'de>>(
+        &mut self,
+        seed: T,
+    ) -> Result<Option<T::Value>, Fault> {
+        let Some(item) = self.items.next() else { return Ok(None) };
+        let at = self.at;
+        self.at += 1;
+        seed.deserialize(Held(item)).map(Some).map_err(|fault| fault.within(&format!("[{at}]")))
+    }
+
+    fn size_hint(&self) -> Option<usize> {
+        Some(self.items.len())
+    }
+}
+
+struct Object<'de> {
+    fields: map::Iter<'de>,
+    next: Option<(&'de str, &'de Value)>,
+}
+
+impl<'de> MapAccess<'de> for Object<'de> {
+    type Error = Fault;
+
+    fn next_key_seed<K: DeserializeSeed<'de>>(
+        &mut self,
+        seed: K,
+    ) -> Result<Option<K::Value>, Fault> {
+        let Some((name, value)) = self.fields.next() else { return Ok(None) };
+        self.next = Some((name, value));
+        let key = seed.deserialize(BorrowedStrDeserializer::new(name));
+        key.map(Some).map_err(|fault: Fault| fault.within(name))
+    }
+
+    fn next_value_seed<T: DeserializeSeed<'de>>(&mut self, seed: T) -> Result<T::Value, Fault> {
+        let (name, value) = self.next.take().ok_or_else(|| Fault::custom("no value"))?;
+        seed.deserialize(Held(value)).map_err(|fault| fault.within(name))
+    }
+}
+
+struct Variant<'de> {
+    name: &'de str,
+    content: Option<Held<'de>>,
+}
+
+impl<'de> EnumAccess<'de> for Variant<'de> {
+    type Error = Fault;
+    type Variant = Variant<'de>;
+
+    fn variant_seed<T: DeserializeSeed<'de>>(
+        self,
+        seed: T,
+    ) -> Result<(T::Value, Variant<'de>), Fault> {
+        Ok((seed.deserialize(BorrowedStrDeserializer::new(self.name))?, self))
+    }
+}
+
+impl<'de> Variant<'de> {
+    fn content(self) -> Result<Held<'de>, Fault> {
+        let empty = || Fault::custom(format_args!("\"{}\" needs content", self.name));
+        self.content.ok_or_else(empty)
+    }
+}
+
+impl<'de> VariantAccess<'de> for Variant<'de> {
+    type Error = Fault;
+
+    fn unit_variant(self) -> Result<(), Fault> {
+        match self.content {
+            None | Some(Held(Value::Null)) => Ok(()),
+            Some(_) => Err(Fault::custom(format_args!("\"{}\" takes no content", self.name))),
+        }
+    }
+
+    fn newtype_variant_seed<T: DeserializeSeed<'de>>(self, seed: T) -> Result<T::Value, Fault> {
+        seed.deserialize(self.content()?)
+    }
+
+    fn tuple_variant<V: Visitor<'de>>(self, _: usize, visitor: V) -> Result<V::Value, Fault> {
+        self.content()?.deserialize_any(visitor)
+    }
+
+    fn struct_variant<V: Visitor<'de>>(
+        self,
+        fields: &'static [&'static str],
+        visitor: V,
+    ) -> Result<V::Value, Fault> {
+        self.content()?.deserialize_struct("", fields, visitor)
+    }
+}
