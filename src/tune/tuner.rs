@@ -413,7 +413,7 @@ impl Tuner {
     /// The most promising of the sample by their shapes alone.
     fn choose_waiting(&mut self) {
         let Search { ground, goals } = &self.search;
-        let mut scored: Vec<(f64, usize)> = (0..ground.candidates.len())
+        let mut scored: Vec<(f64, usize)> = (0..self.sample)
             .filter_map(|index| {
                 let worked = ground.candidates[index].worked.as_ref()?;
                 Some((goals.score(worked, &ground.stuff, Need::Shape, 0.0).worst, index))
