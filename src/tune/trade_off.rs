@@ -9,7 +9,7 @@
 use super::answer::{Answer, checked};
 use super::goal::{Goal, Goals, Sense, sign};
 use super::lists::Waiting;
-use super::tuner::Search;
+use super::search::Search;
 use super::{Figure, TradeOff};
 use serde::{Deserialize, Serialize};
 
