@@ -10,6 +10,7 @@ use super::ground::Ground;
 const SHAPES: usize = 400;
 /// A climb is content with a miss of this share of the tolerance, and goes on for a gain of that.
 const CARE: (f64, f64) = (0.02, 2e-3);
+const GAIN: f64 = 0.1;
 /// A miss of this share of the tolerance is told as a first answer.
 const USEFUL: f64 = 0.8;
 
@@ -82,7 +83,7 @@ impl Search {
         let unit = figure.usual_tolerance(value);
         let live = self.ground.ranging();
         let mut slope = self.slope(Some((figure, way, unit)), Need::SwingX);
-        Some((Climb::new(&mut slope, &at, &live, true, CARE)?, unit))
+        Some((Climb::new(&mut slope, &at, &live, true, (CARE.0, GAIN))?.hasty(), unit))
     }
 
     /// All of [`Search::push`] at once: where it ends, after at most `looks` places.
