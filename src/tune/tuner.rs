@@ -17,8 +17,9 @@ use serde::{Deserialize, Serialize};
 
 /// Choices from lists that are all looked at; of more, this many.
 const MOST_CHOICES: usize = 20_000;
-/// Places of the sample whose shapes alone are looked at.
+/// Places of the sample whose shapes alone are looked at; before the first climb, so many.
 const SPREAD: usize = 384;
+const SPREAD_FIRST: usize = 128;
 /// Of these, whole ones: so many, and so many for each dimension.
 const WHOLE: (usize, usize) = (6, 2);
 /// Of the sample, so many for each dimension are looked at further than their shapes.
@@ -69,8 +70,9 @@ pub struct Tuner {
     stage: Stage,
     climb: Option<Fit>,
     climbs: usize,
-    /// How many candidates the sample has.
-    sample: usize,
+    /// How far the sample is taken, and its candidates.
+    spread_to: usize,
+    sample: Vec<usize>,
     /// The whole sample is sorted, not only what seems best.
     wider: bool,
     whole: Vec<usize>,
@@ -83,7 +85,7 @@ pub struct Tuner {
 
 #[derive(Debug)]
 enum Stage {
-    Spreading(usize),
+    Spreading,
     First,
     Sorting,
     Climbing,
@@ -107,10 +109,11 @@ impl Tuner {
         Ok(Tuner {
             spread: Spread::new(ground.rooms.len(), wishes.seed),
             waiting: Waiting::new(goals.clone(), !listed),
-            stage: Stage::Spreading(0),
+            stage: Stage::Spreading,
             climb: None,
             climbs: 0,
-            sample: 0,
+            spread_to: 0,
+            sample: Vec::new(),
             wider: false,
             whole: Vec::new(),
             tried: Vec::new(),
@@ -151,7 +154,7 @@ impl Tuner {
     /// How far it is.
     pub fn progress(&self) -> Progress {
         let doing = match self.stage {
-            Stage::Spreading(_) => "looking round",
+            Stage::Spreading => "looking round",
             Stage::First => "the first answer",
             Stage::Sorting => "sorting out what cannot be the best",
             Stage::Climbing => "looking for better ones",
@@ -184,10 +187,7 @@ impl Tuner {
 
     fn act(&mut self) {
         match &mut self.stage {
-            Stage::Spreading(from) => {
-                let from = *from;
-                self.spread_on(from);
-            }
+            Stage::Spreading => self.spread_on(),
             Stage::First | Stage::Climbing => self.climb_on(),
             Stage::Sorting => self.sort_on(),
             Stage::Checking => self.check_on(),
@@ -211,14 +211,15 @@ impl Tuner {
         }
     }
 
-    fn spread_on(&mut self, from: usize) {
+    fn spread_on(&mut self) {
         const AT_ONCE: usize = 64;
         let choices = self.listed();
         let ground = &mut self.search.ground;
         let spread = if ground.is_slow() { SPREAD / 8 } else { SPREAD };
         let (count, listed) = choices.map_or((spread, false), |choices| (choices, true));
-        let to = (from + AT_ONCE).min(count);
-        for i in from..to {
+        let from = self.spread_to;
+        self.spread_to = (from + AT_ONCE).min(count);
+        for i in from..self.spread_to {
             let at = match (listed, i) {
                 (true, _) => ground.choice(i),
                 (false, 0) => ground.present.clone(),
@@ -226,16 +227,22 @@ impl Tuner {
             };
             let before = ground.candidates.len();
             let index = ground.candidate(&at);
-            if index == before && listed {
-                self.waiting.add(ground, index);
+            if index == before {
+                self.sample.push(index);
+                if listed {
+                    self.waiting.add(ground, index);
+                }
             }
         }
-        self.sample = ground.candidates.len();
-        self.stage = match (to == count, listed) {
-            (false, _) => Stage::Spreading(to),
-            (true, true) => Stage::Sorting,
-            (true, false) => Stage::First,
-        };
+        let first = !listed
+            && self.climbs == 0
+            && from < count
+            && self.spread_to >= SPREAD_FIRST.min(count);
+        if first {
+            self.stage = Stage::First;
+        } else if self.spread_to == count {
+            self.stage = Stage::Sorting;
+        }
     }
 
     /// Best first; from lists until enough are known to be the best, else until enough to climb from.
@@ -270,8 +277,8 @@ impl Tuner {
     /// The most promising of the sample by their shapes alone.
     fn choose_waiting(&mut self) {
         let Search { ground, goals } = &self.search;
-        let mut scored: Vec<(f64, usize)> = (0..self.sample)
-            .filter_map(|index| {
+        let mut scored: Vec<(f64, usize)> = (self.sample.iter())
+            .filter_map(|&index| {
                 let worked = ground.candidates[index].worked.as_ref()?;
                 Some((goals.score(worked, &ground.stuff, Need::Shape, 0.0).worst, index))
             })
@@ -301,7 +308,7 @@ impl Tuner {
             let start = if first { self.first_start() } else { self.next_start() };
             let Some(at) = start else {
                 if first {
-                    self.stage = Stage::Sorting;
+                    self.stage = Stage::Spreading;
                 } else if matches!(self.stage, Stage::Climbing) {
                     self.stage = Stage::Checking;
                 }
@@ -334,7 +341,7 @@ impl Tuner {
             if !self.standing.has_answers() {
                 self.standing.ask(&self.search, index);
             }
-            self.stage = Stage::Sorting;
+            self.stage = Stage::Spreading;
         }
     }
 
@@ -397,7 +404,7 @@ impl Tuner {
         }
         self.wider = true;
         let ground = &self.search.ground;
-        (0..self.sample).for_each(|index| self.waiting.add(ground, index));
+        self.sample.iter().for_each(|&index| self.waiting.add(ground, index));
         self.stage = Stage::Sorting;
         true
     }
