@@ -179,12 +179,27 @@ impl Goals {
         Score { worst: worst.max(floor), aim, change }
     }
 
+    /// How many values are wished for.
+    pub fn near(&self) -> usize {
+        self.all.iter().filter(|goal| goal.sense == Sense::Near).count()
+    }
+
     /// How far a fit looks at first, and then: the cheaper figures lead to where the others are near.
-    pub fn depths(&self) -> Vec<Need> {
-        let asks = |need: &Need| {
-            self.all.iter().any(|goal| goal.sense == Sense::Near && goal.figure.need() == *need)
+    pub fn depths(&self, dimensions: usize) -> Vec<Need> {
+        let near = |need: Need| {
+            let near = self.all.iter().filter(|goal| goal.sense == Sense::Near);
+            near.filter(|goal| goal.figure.need() <= need).count()
         };
-        [Need::Shape, Need::Rest].into_iter().filter(asks).chain([Need::SwingX]).collect()
+        let mut depths = Vec::new();
+        if near(Need::Shape) > 0 {
+            depths.push(Need::Shape);
+        }
+        // Milliseconds a place: only where they settle the dimensions.
+        if near(Need::Rest) >= dimensions && near(Need::Rest) > near(Need::Shape) {
+            depths.push(Need::Rest);
+        }
+        depths.push(Need::SwingX);
+        depths
     }
 
     /// What a candidate has to be asked, cheapest first.

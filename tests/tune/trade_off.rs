@@ -49,7 +49,7 @@ fn mass_against_room_for_joining() {
 }
 
 #[test]
-#[ignore = "a minute: run in release"]
+#[cfg_attr(debug_assertions, ignore = "a minute unless optimised: run in release")]
 fn suppleness_against_pull() {
     holds(
         Side { figure: Figure::SupplenessX, better: Better::Low },
