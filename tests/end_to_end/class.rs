@@ -129,6 +129,28 @@ fn it_is_played_paused_and_scrubbed() {
     });
 }
 
+/// A design kept by name stands beside, whatever its name.
+#[test]
+fn a_kept_design_stands_beside() {
+    on_page(Screen::DESK, async |page| {
+        page.wait_checked().await?;
+        page.click("#designs-button").await?;
+        page.type_into("#keep-name", "The \"wide\" one").await?;
+        page.click("#keep").await?;
+        page.click("#class-open").await?;
+        page.choose("#class-beside", "kept:The \"wide\" one").await?;
+        page.wait_until(
+            "document.getElementById('class-verdict-1').textContent.startsWith('Joins')",
+        )
+        .await?;
+        page.click("#class-leave").await?;
+        page.click("#class-open").await?;
+        let beside: String = page.ask("document.getElementById('class-beside').value").await?;
+        assert_eq!(beside, "kept:The \"wide\" one");
+        Ok(())
+    });
+}
+
 /// On a phone by thumb: large buttons, and a finger drawn across.
 #[test]
 fn a_class_is_led_by_touch() {
