@@ -135,10 +135,10 @@ fn a_kept_design_stands_beside() {
     on_page(Screen::DESK, async |page| {
         page.wait_checked().await?;
         page.click("#designs-button").await?;
-        page.type_into("#keep-name", "The \"wide\" one").await?;
+        page.type_into("#keep-name", "The 'wide' one").await?;
         page.click("#keep").await?;
         page.click("#class-open").await?;
-        page.choose("#class-beside", "kept:The \"wide\" one").await?;
+        page.choose("#class-beside", "kept:The 'wide' one").await?;
         page.wait_until(
             "document.getElementById('class-verdict-1').textContent.startsWith('Joins')",
         )
@@ -146,7 +146,7 @@ fn a_kept_design_stands_beside() {
         page.click("#class-leave").await?;
         page.click("#class-open").await?;
         let beside: String = page.ask("document.getElementById('class-beside').value").await?;
-        assert_eq!(beside, "kept:The \"wide\" one");
+        assert_eq!(beside, "kept:The 'wide' one");
         Ok(())
     });
 }

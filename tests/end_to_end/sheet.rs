@@ -232,7 +232,7 @@ fn the_drawer_is_typed() {
         page.wait_long("document.getElementById('tune-state').dataset.done === 'true'", PATIENCE)
             .await?;
         let told = page.text("#tune-answers").await?;
-        let of = |mm: &str| told.contains(&format!("mandrel {mm} mm"));
+        let of = |mm: &str| told.contains(&format!("Mandrel {mm} mm"));
         assert!(of("10.00") || of("11.00") || of("12.00"), "{told}");
         assert_eq!(page.console_errors().await?, Vec::<String>::new());
         Ok(())
