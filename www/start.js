@@ -36,11 +36,13 @@ globalThis.parts = {
 async function takeOver() {
   const { default: init, start } = await import('./pkg/linkfold.js');
   await init();
+  const typed = asked.map(([target]) => target?.value);
   start(light.leave());
-  for (const [target, event] of asked) {
-    if (event === 'click') target?.click();
-    else target?.dispatchEvent(new Event(event, { bubbles: true }));
-  }
+  asked.forEach(([target, event], i) => {
+    if (event === 'click') return target.click();
+    if (target && target.type !== 'file') target.value = typed[i];
+    target?.dispatchEvent(new Event(event, { bubbles: true }));
+  });
 }
 
 try {

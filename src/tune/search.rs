@@ -10,7 +10,9 @@ use super::ground::Ground;
 const SHAPES: usize = 400;
 /// A climb is content with a miss of this share of the tolerance, and goes on for a gain of that.
 const CARE: (f64, f64) = (0.02, 2e-3);
-const GAIN: f64 = 0.1;
+const GAIN: f64 = 0.05;
+/// Limits left by so many times of what makes them calm are looked at when a push ends.
+const FAR: f64 = 4.0;
 /// A miss of this share of the tolerance is told as a first answer.
 const USEFUL: f64 = 0.8;
 
@@ -29,6 +31,8 @@ pub(super) struct Slope<'a> {
     pub aim: Option<(Figure, f64, f64)>,
     /// How far it looks.
     pub need: Need,
+    /// Limits kept by far are not looked at on the way.
+    pub lazy: bool,
 }
 
 impl Landscape for Slope<'_> {
@@ -36,13 +40,17 @@ impl Landscape for Slope<'_> {
         self.look(at, floor, None)
     }
 
+    fn heights_from(&mut self, at: &[f64], here: &[f64], floor: f64) -> Option<Vec<f64>> {
+        self.look(at, floor, self.lazy.then_some((here, FAR)))
+    }
+
     fn heights_near(&mut self, at: &[f64], here: &[f64]) -> Option<Vec<f64>> {
-        self.look(at, f64::NEG_INFINITY, Some(here))
+        self.look(at, f64::NEG_INFINITY, Some((here, 1.0)))
     }
 }
 
 impl Slope<'_> {
-    fn look(&mut self, at: &[f64], floor: f64, here: Option<&[f64]>) -> Option<Vec<f64>> {
+    fn look(&mut self, at: &[f64], floor: f64, here: Option<(&[f64], f64)>) -> Option<Vec<f64>> {
         let index = self.ground.candidate(at);
         let worked = self.ground.candidates[index].worked.clone()?;
         let aim = self.aim.map(|(figure, way, _)| (figure, way));
@@ -70,30 +78,40 @@ impl Search {
         depths.reverse();
         let need = depths.pop()?;
         let live = self.ground.ranging();
-        let mut slope = Slope { ground: &mut self.ground, goals: &self.goals, aim: None, need };
+        let mut slope = self.slope(None, need);
         let climb = Climb::new(&mut slope, at, &live, false, CARE)?;
         Some(Fit { climb, need, depths })
     }
 
-    /// From a candidate that meets all goals on: a figure as far one way as they allow.
-    pub fn push(&mut self, index: usize, figure: Figure, way: f64) -> Option<(Climb, f64)> {
+    /// From a candidate that meets all goals on: a figure as far one way as they allow, after at most
+    /// `looks` places; where it ends.
+    pub fn pushed(&mut self, index: usize, figure: Figure, way: f64, looks: usize) -> usize {
+        let pushed = self.push(index, figure, way, (looks, true)).unwrap_or(index);
+        if self.score(pushed).meets() {
+            return pushed;
+        }
+        // A limit that was far off was met on the way after all.
+        self.push(index, figure, way, (looks, false)).unwrap_or(index)
+    }
+
+    fn push(
+        &mut self,
+        index: usize,
+        figure: Figure,
+        way: f64,
+        (looks, lazy): (usize, bool),
+    ) -> Option<usize> {
         let candidate = &self.ground.candidates[index];
         let at = candidate.at.clone();
         let value = candidate.worked.as_ref()?.figure(figure, &self.ground.stuff)?;
-        let unit = figure.usual_tolerance(value);
+        let aim = Some((figure, way, figure.usual_tolerance(value)));
         let live = self.ground.ranging();
-        let mut slope = self.slope(Some((figure, way, unit)), Need::SwingX);
-        Some((Climb::new(&mut slope, &at, &live, true, (CARE.0, GAIN))?.hasty(), unit))
-    }
-
-    /// All of [`Search::push`] at once: where it ends, after at most `looks` places.
-    pub fn pushed(&mut self, index: usize, figure: Figure, way: f64, looks: usize) -> usize {
-        let Some((mut climb, unit)) = self.push(index, figure, way) else { return index };
+        let mut slope = Slope { lazy, ..self.slope(aim, Need::SwingX) };
+        let mut climb = Climb::new(&mut slope, &at, &live, true, (CARE.0, GAIN))?;
         while !climb.is_done() && climb.looks() < looks {
-            let aim = Some((figure, way, unit));
-            climb.step(&mut self.slope(aim, Need::SwingX));
+            climb.step(&mut slope);
         }
-        self.ground.candidate(climb.at())
+        Some(self.ground.candidate(climb.at()))
     }
 
     /// All of [`Search::fit`] at once.
@@ -104,7 +122,7 @@ impl Search {
     }
 
     fn slope(&mut self, aim: Option<(Figure, f64, f64)>, need: Need) -> Slope<'_> {
-        Slope { ground: &mut self.ground, goals: &self.goals, aim, need }
+        Slope { ground: &mut self.ground, goals: &self.goals, aim, need, lazy: false }
     }
 }
 

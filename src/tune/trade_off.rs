@@ -169,18 +169,20 @@ impl Trading {
             self.found = Some(Vec::new());
             return;
         }
-        if turn < 2 {
-            let Some(start) = best(turn, &pool) else { return };
-            let end = search.pushed(start, figures[turn], ways[turn], 2 * LOOKS);
-            self.hold_and_push(search, end, turn);
+        if turn < 4 {
+            // Each end twice: from the best there is, and from the other end, or a kink may hide it.
+            let by = turn % 2;
+            let Some(start) = best(if turn < 2 { by } else { 1 - by }, &pool) else { return };
+            let end = search.pushed(start, figures[by], ways[by], 2 * LOOKS);
+            self.hold_and_push(search, end, by);
             return;
         }
-        if turn < 2 + BETWEEN {
+        if turn < 4 + BETWEEN {
             // Evenly between the ends, up.
             let (high, low) = (best(1, &pool), best(0, &pool));
             let of = |index: Option<usize>| index.and_then(|i| self.values(search, i));
             let (Some(high), Some(low)) = (of(high), of(low)) else { return };
-            let share = (turn - 1) as f64 / (BETWEEN + 1) as f64;
+            let share = (turn - 3) as f64 / (BETWEEN + 1) as f64;
             let level = low[1] + share * (high[1] - low[1]);
             let held: Vec<_> = pool.iter().filter(|(_, v)| v[1] >= level).copied().collect();
             let Some(start) = best(0, &held) else { return };

@@ -2,7 +2,7 @@
 
 use super::page::{Page, Shared};
 use super::views::{LIGHT_VIEWS, VIEWS};
-use super::{WHOLE, colours, costs, fields, meanings};
+use super::{WHOLE, colours, costs, drawer, fields, meanings};
 use crate::picture::Camera;
 use crate::units::LengthUnit;
 use wasm_bindgen::JsCast;
@@ -189,6 +189,7 @@ impl Page {
             "open-file" => self.open_chosen(),
             "bench-file" => self.open_bench(),
             id if costs::is_cost(id) => self.read_costs(),
+            id if drawer::is_list(id) => self.read_drawer(id),
             "sheet-paper" => self.fill_sheet(),
             "weave" => self.choose_weave(),
             id if id.starts_with("class-") => self.class_set(id),
@@ -313,6 +314,10 @@ impl Page {
                 return self.step_point(right, up, event.shift_key());
             }
             return false;
+        }
+        if WHOLE && !event.shift_key() && self.pull_by_key(&event.key(), (right, up)) {
+            event.prevent_default();
+            return true;
         }
         match event.key().as_str() {
             "+" | "=" => self.camera.zoom_at(ZOOM_STEP, 0.0, 0.0),

@@ -227,6 +227,7 @@ impl Page {
         if WHOLE {
             self.list_pliers();
             self.fill_costs();
+            self.fill_drawer();
         }
         metal::fill(&self.work, &self.elements);
         planned::fill(&self.work, &self.elements);
