@@ -52,6 +52,7 @@ impl Page {
     fn laid(&self) -> Option<Laid> {
         let shown = (self.current().picture)(&self.work, self.time, &self.elements)?;
         Some(match shown.shown {
+            Shown::Flat(drawing, _) if drawing.marks.is_empty() => return None,
             Shown::Flat(drawing, words) => {
                 Laid { drawing, scale: 1.0, words, true_to_scale: false }
             }

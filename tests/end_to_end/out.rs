@@ -68,6 +68,12 @@ fn every_view_is_taken_out_as_a_picture() {
             if view == "view-plan" {
                 page.wait_until("!document.getElementById('plan-figures').hidden").await?;
             }
+            if view == "view-tune" {
+                // Nothing is wished for yet.
+                page.click("#out-svg").await?;
+                assert!(page.text("#out-says").await?.contains("there is no picture"));
+                continue;
+            }
             let (name, svg) = taken(page, "out-svg").await?;
             assert_eq!(name, "evening-class-bracelet.svg");
             page.driver.execute("window.kept = { svg: window.caught[0][1] };", vec![]).await?;
