@@ -6,6 +6,7 @@ use crate::design::{Design, WireChoice};
 use crate::json;
 use crate::units::{LengthUnit, Mm, length_words};
 use serde_json::Value;
+use std::collections::BTreeSet;
 
 /// More than this many fields at once is another design.
 const FEW: usize = 3;
@@ -139,8 +140,9 @@ fn walk(a: &Value, b: &Value, here: &mut Vec<Key>, found: &mut Vec<Vec<Key>>) {
     match (a, b) {
         (Value::Object(a), Value::Object(b)) => {
             let nothing = Value::Object(Default::default());
-            let only_b = b.keys().filter(|key| !a.contains_key(*key));
-            for key in a.keys().chain(only_b) {
+            // In one order, whatever order the values are kept in.
+            let keys: BTreeSet<&String> = a.keys().chain(b.keys()).collect();
+            for key in keys {
                 let (left, right) = (a.get(key), b.get(key));
                 here.push(Key::Field(key.clone()));
                 match (left, right) {

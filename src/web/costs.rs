@@ -93,6 +93,7 @@ impl Page {
         if anew {
             self.work.planned = None;
             self.ask_anew();
+            self.show_panel();
         }
     }
 }
