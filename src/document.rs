@@ -1,8 +1,8 @@
 //! Documents of our own in JSON, read strictly: what a reader would guess at is refused.
 //!
 //! A document is one object with named fields and a version number of its own. Unknown fields
-//! are refused by the types that are read (`deny_unknown_fields`); lists in place of objects,
-//! other versions and text after the end are refused here.
+//! are refused by the types that are read (`deny_unknown_fields`), lists in place of objects by
+//! `json`, other versions and text after the end here.
 //! Evidence: the tests of `design` and `bench`, `tests/documents.rs`.
 
 use crate::json;
@@ -64,7 +64,7 @@ pub fn read<T: DeserializeOwned>(text: &str, kind: Kind) -> Result<T, ReadError>
     if text.len() > LONGEST_DOCUMENT {
         return Err(ReadError::TooLong { noun, bytes: text.len(), most: LONGEST_DOCUMENT });
     }
-    // A list of values in the right order would pass for the document.
+    // Told by what it should be, before anything else.
     if text.trim_start().starts_with('[') {
         return Err(ReadError::Unreadable {
             place: "line 1".into(),

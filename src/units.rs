@@ -147,6 +147,23 @@ fn trimmed(value: f64, unit: LengthUnit) -> String {
     format!("{} {}", if text == "-0" { "0" } else { text }, unit.name())
 }
 
+/// Says of the field `name` that `value` does not lie between `least` and `most`; where the three
+/// are lengths in mm, in `unit`, the limits rounded to the side that works.
+pub fn range_words(
+    name: &str,
+    is_length: bool,
+    [value, least, most]: [f64; 3],
+    unit: LengthUnit,
+) -> String {
+    let (value, least, most) = match [value, least, most].map(Mm::try_from) {
+        [Ok(value), Ok(least), Ok(most)] if is_length => {
+            (length_words(value, unit), length_words_up(least, unit), length_words_down(most, unit))
+        }
+        _ => (value.to_string(), least.to_string(), most.to_string()),
+    };
+    format!("{name} is {value}; it must lie between {least} and {most}")
+}
+
 /// A length as callipers show it: two decimals of a millimetre, three of an inch.
 pub fn length_text(mm: f64, unit: LengthUnit) -> String {
     // Rounding leaves a closed gap a hair below nothing.

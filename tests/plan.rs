@@ -273,7 +273,8 @@ fn a_plan_is_finished_only_when_every_neighbour_joins() {
     let design = three_sizes(1.0, [12.0, 12.5, 13.0]);
     let formings = design.formings().unwrap();
     let quick = Report::at_once(&design, &formings, LengthUnit::Mm).joins;
-    let open = PlanReport::of(&design, &formings, &quick, None, (LengthUnit::Mm, false));
+    let (plan, asked) = (Plan::of(&design, &formings), (LengthUnit::Mm, false));
+    let open = PlanReport::of(&design, &formings, &plan, &quick, None, asked);
     assert_eq!(open.standing, PlanStanding::Open, "{}", open.says);
 }
 

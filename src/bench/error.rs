@@ -2,7 +2,7 @@
 
 use crate::design::WireFault;
 use crate::document::ReadError;
-use crate::units::{LengthUnit, Mm, length_words, length_words_down, length_words_up};
+use crate::units::{LengthUnit, Mm, length_words, length_words_up, range_words};
 use std::fmt;
 
 /// Where a field stands in a bench; written `hourly_rate`, `mandrels_mm[2]` or
@@ -51,7 +51,7 @@ pub enum BenchError {
     #[error(transparent)]
     Read(#[from] ReadError),
     /// A number outside its range.
-    #[error("{}", out_of_range(&at.to_string(), at, *value, *least, *most, LengthUnit::Mm))]
+    #[error("{}", range_words(&at.to_string(), at.is_length(), [*value, *least, *most], LengthUnit::Mm))]
     OutOfRange {
         /// Which field.
         at: BenchField,
@@ -113,7 +113,7 @@ impl BenchError {
     pub fn told(&self, name: &str, unit: LengthUnit) -> String {
         match self {
             BenchError::OutOfRange { at, value, least, most } => {
-                out_of_range(name, at, *value, *least, *most, unit)
+                range_words(name, at.is_length(), [*value, *least, *most], unit)
             }
             BenchError::Count { what, found, most, .. } => {
                 format!("{name} has {found} {what}; it may have {most} at most")
@@ -123,24 +123,6 @@ impl BenchError {
             other => other.to_string(),
         }
     }
-}
-
-fn out_of_range(
-    name: &str,
-    at: &BenchField,
-    value: f64,
-    least: f64,
-    most: f64,
-    unit: LengthUnit,
-) -> String {
-    let lengths = [value, least, most].map(Mm::try_from);
-    let (value, least, most) = match lengths {
-        [Ok(value), Ok(least), Ok(most)] if at.is_length() => {
-            (length_words(value, unit), length_words_up(least, unit), length_words_down(most, unit))
-        }
-        _ => (value.to_string(), least.to_string(), most.to_string()),
-    };
-    format!("{name} is {value}; it must lie between {least} and {most}")
 }
 
 fn no_taper(name: &str, base: f64, least: f64, unit: LengthUnit) -> String {

@@ -3,8 +3,9 @@
 use linkfold::bench::Bench;
 use linkfold::chain::Body;
 use linkfold::design::{Design, DesignError, LONGEST_DOCUMENT};
+use linkfold::json;
 use linkfold::picture::{Joining, Pace, Taught, handout_file};
-use linkfold::plan::{PlanError, Table};
+use linkfold::plan::{Plan, PlanError, Table};
 use linkfold::report::{CAUTIONS, PlanReport, Report, hang, pairs, plan_table, prove};
 use linkfold::tune::{TuneError, Wishes};
 use linkfold::units::LengthUnit;
@@ -52,7 +53,7 @@ pub enum CheckError {
 /// The report on the design in `file`, as JSON.
 pub fn check(file: &Path) -> Result<String, CheckError> {
     let report = Report::of(&read(file)?)?;
-    Ok(serde_json::to_string_pretty(&report).expect("a report holds finite numbers and strings"))
+    Ok(json::lines(&report))
 }
 
 /// The hand-out on the design in `file`, as one HTML file.
@@ -95,13 +96,17 @@ pub fn plan(file: &Path, bench: Option<&Path>) -> Result<String, CheckError> {
     let pairs = 0..pairs(formings.len()).count();
     let joins = pairs.filter_map(|index| prove(&design, &formings, index, LengthUnit::Mm));
     let joins: Vec<_> = joins.map(|proven| proven.report).collect();
-    let report = PlanReport::of(&design, &formings, &joins, bench.as_ref(), (LengthUnit::Mm, true));
-    Ok(serde_json::to_string_pretty(&report).expect("a report holds finite numbers and strings"))
+    let (plan, asked) = (Plan::of(&design, &formings), (LengthUnit::Mm, true));
+    let report = PlanReport::of(&design, &formings, &plan, &joins, bench.as_ref(), asked);
+    Ok(json::lines(&report))
 }
 
 /// A table of that plan, as comma-separated text.
 pub fn table(file: &Path, table: Table) -> Result<String, CheckError> {
-    Ok(plan_table(&read(file)?, table)?)
+    let design = read(file)?;
+    let formings = design.formings()?;
+    let plan = Plan::of(&design, &formings)?;
+    Ok(plan_table(&design, &formings, &plan, table))
 }
 
 /// The bench in `file` (`-` for standard input).
@@ -156,5 +161,5 @@ pub fn schema(of: Schema) -> String {
         Schema::Bench => schemars::schema_for!(Bench),
         Schema::Wishes => schemars::schema_for!(Wishes),
     };
-    serde_json::to_string_pretty(&schema).expect("a schema is JSON")
+    json::lines(&schema)
 }

@@ -1,6 +1,7 @@
 //! The designs that a maker's wishes ask for.
 
 use super::documents::{CheckError, bench_in, beside, read};
+use linkfold::json;
 use linkfold::tune::{Tuner, Wishes};
 use std::path::PathBuf;
 
@@ -25,5 +26,5 @@ pub fn tune(asked: &Asked) -> Result<String, CheckError> {
         wishes = wishes.on_bench(&bench_in(bench)?)?;
     }
     let found = Tuner::new(&design, &wishes)?.settle();
-    Ok(serde_json::to_string_pretty(&found).expect("answers hold finite numbers and strings"))
+    Ok(json::lines(&found))
 }

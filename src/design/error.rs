@@ -3,7 +3,7 @@
 use super::VERSION;
 use crate::form::FormError;
 use crate::metal::MetalError;
-use crate::units::{LengthUnit, Mm, length_words, length_words_down, length_words_up};
+use crate::units::{LengthUnit, range_words};
 use crate::wire::GaugeError;
 use crate::working::WorkingError;
 use std::fmt;
@@ -87,7 +87,7 @@ pub enum DesignError {
         found: u32,
     },
     /// A number outside its range.
-    #[error("{}", out_of_range(&at.to_string(), at, *value, *least, *most, LengthUnit::Mm))]
+    #[error("{}", range_words(&at.to_string(), at.is_length(), [*value, *least, *most], LengthUnit::Mm))]
     OutOfRange {
         /// Which field.
         at: FieldPath,
@@ -184,24 +184,6 @@ fn named(name: &str) -> String {
     if name.is_empty() { String::new() } else { format!(" ({name})") }
 }
 
-fn out_of_range(
-    name: &str,
-    at: &FieldPath,
-    value: f64,
-    least: f64,
-    most: f64,
-    unit: LengthUnit,
-) -> String {
-    let lengths = [value, least, most].map(Mm::try_from);
-    let (value, least, most) = match lengths {
-        [Ok(value), Ok(least), Ok(most)] if at.is_length() => {
-            (length_words(value, unit), length_words_up(least, unit), length_words_down(most, unit))
-        }
-        _ => (value.to_string(), least.to_string(), most.to_string()),
-    };
-    format!("{name} is {value}; it must lie between {least} and {most}")
-}
-
 impl DesignError {
     /// Which field is at fault; none for the document as a whole.
     pub fn at(&self) -> Option<FieldPath> {
@@ -243,7 +225,7 @@ impl DesignError {
     pub fn told(&self, name: &str, unit: LengthUnit) -> String {
         match self {
             DesignError::OutOfRange { at, value, least, most } => {
-                out_of_range(name, at, *value, *least, *most, unit)
+                range_words(name, at.is_length(), [*value, *least, *most], unit)
             }
             DesignError::Count { what, found, least, most, .. } => {
                 format!("{name} has {found} {what}; it must have between {least} and {most}")

@@ -44,6 +44,21 @@ pub struct Layout {
     pub length: f64,
 }
 
+/// Links of one size, one after the other.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Run {
+    /// Which size.
+    pub size: usize,
+    /// How many.
+    pub links: usize,
+    /// The first of them, counted from 0 along the chain.
+    pub first: usize,
+    /// Where they begin, mm.
+    pub from: f64,
+    /// Where what follows them begins, or the metal ends, mm.
+    pub to: f64,
+}
+
 impl Layout {
     pub(super) fn of(
         counts: &Counts,
@@ -86,9 +101,16 @@ impl Layout {
         self.order[self.order.len() - 1]
     }
 
-    /// The order in stretches of one size: size, and how many links.
-    pub fn runs(&self) -> Vec<(usize, usize)> {
-        self.order.chunk_by(|a, b| a == b).map(|run| (run[0], run.len())).collect()
+    /// The chain in stretches of one size, from its first end.
+    pub fn stretches(&self) -> Vec<Run> {
+        let (mut runs, mut first) = (Vec::new(), 0);
+        for run in self.order.chunk_by(|a, b| a == b) {
+            let after = first + run.len();
+            let to = self.places.get(after).copied().unwrap_or(self.length - self.clasp);
+            runs.push(Run { size: run[0], links: run.len(), first, from: self.places[first], to });
+            first = after;
+        }
+        runs
     }
 
     /// Every pair of sizes of which one link is worked through the other as neighbours: the size

@@ -22,7 +22,7 @@ pub use cost::Cost;
 pub use ends::{EndRing, Grip};
 pub use error::PlanError;
 pub use hand::{Dimension, Hand, Measured, Spread, Springback};
-pub use layout::{Layout, Pair};
+pub use layout::{Layout, Pair, Run};
 pub use materials::{Materials, SizeMaterials, link_grams, wire_grams};
 pub use scatter::{Failing, failing, failing_share};
 pub use tables::{Table, csv};

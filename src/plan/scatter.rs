@@ -15,6 +15,7 @@
 use super::{Dimension, Hand};
 use crate::design::t_95;
 use crate::form::{Forming, Setting};
+use crate::numeric::Noise;
 use crate::threading::room;
 use statrs::distribution::{ContinuousCDF, Normal};
 
@@ -122,9 +123,9 @@ pub fn failing_share(
     let far = middle / slope;
     let drawn_at = far.clamp(0.0, FURTHEST);
     let towards = losses.map(|loss| -loss / slope);
-    let mut seed = 0x5EED_u64;
+    let mut noise = Noise::new(0x5EED);
     let shifts = [(); SHIFTS].map(|()| {
-        let start: [f64; ERRORS] = std::array::from_fn(|_| uniform(&mut seed));
+        let start: [f64; ERRORS] = std::array::from_fn(|_| noise.share());
         let mut sum = 0.0;
         for draw in 0..draws {
             let drawn: [f64; ERRORS] = std::array::from_fn(|i| {
@@ -150,13 +151,4 @@ pub fn failing_share(
     // Seen in none of n draws, a thing may still be in 3/n of them (the rule of three).
     let unseen = 3.0 / (SHIFTS * draws).max(1) as f64 * (-0.5 * drawn_at * drawn_at).exp();
     answer(normal.cdf(-far) + mean, error.max(unseen), rooms)
-}
-
-/// The next of an even sequence, 0 to 1 (splitmix64, Steele, Lea & Flood 2014; from memory).
-fn uniform(state: &mut u64) -> f64 {
-    *state = state.wrapping_add(0x9E37_79B9_7F4A_7C15);
-    let mut mixed = *state;
-    mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-    mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-    ((mixed ^ (mixed >> 31)) >> 11) as f64 / (1u64 << 53) as f64
 }

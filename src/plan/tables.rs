@@ -44,23 +44,18 @@ fn header(names: &[&str]) -> Vec<String> {
 }
 
 fn chain(plan: &Plan, names: &[String]) -> Vec<Vec<String>> {
-    let layout = &plan.layout;
     let mut rows =
         vec![header(&["stretch", "size", "links", "first link", "last link", "from mm", "to mm"])];
-    let mut first = 0;
-    for (stretch, (size, links)) in layout.runs().into_iter().enumerate() {
-        let last = first + links - 1;
-        let to = layout.places.get(last + 1).copied().unwrap_or(layout.length - layout.clasp);
+    for (stretch, run) in plan.layout.stretches().into_iter().enumerate() {
         rows.push(vec![
             (stretch + 1).to_string(),
-            names[size].clone(),
-            links.to_string(),
-            (first + 1).to_string(),
-            (last + 1).to_string(),
-            mm(layout.places[first]),
-            mm(to),
+            names[run.size].clone(),
+            run.links.to_string(),
+            (run.first + 1).to_string(),
+            (run.first + run.links).to_string(),
+            mm(run.from),
+            mm(run.to),
         ]);
-        first = last + 1;
     }
     rows
 }

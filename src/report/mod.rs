@@ -13,6 +13,7 @@ use crate::curve::Pose;
 use crate::design::{Design, DesignError, springback_shown};
 use crate::form::{Forming, Oval};
 use crate::metal::Band;
+use crate::plan::Plan;
 use crate::units::{LengthUnit, Mm, length_words};
 use serde::Serialize;
 
@@ -135,9 +136,9 @@ impl Report {
             size.metal = Some(MetalReport::of(design, index, LengthUnit::Mm)?);
         }
         if design.plan.is_some() {
-            let unit = LengthUnit::Mm;
+            let (plan, asked) = (Plan::of(design, &formings), (LengthUnit::Mm, true));
             report.plan =
-                Some(PlanReport::of(design, &formings, &report.joins, None, (unit, true)));
+                Some(PlanReport::of(design, &formings, &plan, &report.joins, None, asked));
         }
         Ok(report)
     }

@@ -10,7 +10,7 @@ use super::{names, pairs, words};
 use crate::bench::Bench;
 use crate::design::{Design, Measured};
 use crate::form::Forming;
-use crate::plan::{Cost, Failing, Grip, Hand, Plan, PlanError, Table, csv, failing};
+use crate::plan::{Cost, Failing, Grip, Hand, Plan, PlanError, Run, Table, csv, failing};
 use crate::units::{
     LengthUnit, MM_PER_FOOT, Mm, length_text, length_words_down, length_words_up, wire_text,
 };
@@ -26,12 +26,13 @@ const NECK_CAUTIONS: [&str; 3] = [
 const DRAWS: [usize; 2] = [16, 3];
 
 impl PlanReport {
-    /// The plan of `design`, whose sizes are worked to `formings` and whose joins, in the order
-    /// of [`super::pairs`], are `joins`; with cost and hours where a bench is given. The share
+    /// What is said of `plan`, made for `design`, whose sizes are worked to `formings` and whose
+    /// joins, in the order of [`super::pairs`], are `joins`; with cost and hours where a bench is given. The share
     /// that an uneven hand fails at takes a second or so, and is left out unless `with_hand`.
     pub fn of(
         design: &Design,
         formings: &[Forming],
+        plan: &Result<Plan, PlanError>,
         joins: &[JoinReport],
         bench: Option<&Bench>,
         (unit, with_hand): (LengthUnit, bool),
@@ -41,7 +42,7 @@ impl PlanReport {
         let names = names(design, unit);
         let told = hand_report(&hand, &names, unit);
         let cautions = NECK_CAUTIONS.map(String::from).to_vec();
-        let plan = match Plan::of(design, formings) {
+        let plan = match plan {
             Ok(plan) => plan,
             Err(fault) => {
                 return PlanReport {
@@ -54,10 +55,10 @@ impl PlanReport {
                 };
             }
         };
-        let joined = plan_joins(&plan, joins, formings.len());
-        let failing = with_hand.then(|| failing_report(&plan, formings, &hand, design, unit));
+        let joined = plan_joins(plan, joins, formings.len());
+        let failing = with_hand.then(|| failing_report(plan, formings, &hand, design, unit));
         let cost = bench.map(|bench| cost_report(&Cost::of(design, &plan.materials, bench), bench));
-        let laid = laid(&plan, design, formings, &names, joined, unit);
+        let laid = laid(plan, design, formings, &names, joined, unit);
         let (standing, says) = verdict(&laid, unit);
         let laid = Some(Laid { failing, cost, ..laid });
         PlanReport { standing, says, field: None, laid, hand: told, cautions }
@@ -76,14 +77,9 @@ impl PlanReport {
     }
 }
 
-/// A table of the plan of `design` as comma-separated text.
-///
-/// # Errors
-/// [`PlanError`] where the design cannot be worked, or the chain not laid out.
-pub fn plan_table(design: &Design, table: Table) -> Result<String, PlanError> {
-    let formings = design.formings()?;
-    let plan = Plan::of(design, &formings)?;
-    Ok(csv(&plan, &formings, &names(design, LengthUnit::Mm), table))
+/// A table of `plan`, made for `design`, as comma-separated text.
+pub fn plan_table(design: &Design, formings: &[Forming], plan: &Plan, table: Table) -> String {
+    csv(plan, formings, &names(design, LengthUnit::Mm), table)
 }
 
 fn plan_joins(plan: &Plan, joins: &[JoinReport], sizes: usize) -> Vec<PlanJoin> {
@@ -156,14 +152,10 @@ fn laid(
         link_grams: found.link_grams,
         wire_grams: found.wire_grams,
     };
-    let mut first = 0;
-    let stretches = layout.runs().into_iter().map(|(size, links)| {
-        let from_mm = layout.places[first];
-        first += links;
-        let end = layout.length - layout.clasp;
-        let to_mm = layout.places.get(first).copied().unwrap_or(end);
+    let stretch = |run: Run| {
+        let Run { size, links, from: from_mm, to: to_mm, .. } = run;
         Stretch { size, links, from_mm, to_mm }
-    });
+    };
     let pitches = layout.pairs.iter().map(|pair| PitchReport {
         before: pair.before,
         after: pair.after,
@@ -182,7 +174,7 @@ fn laid(
         links: materials.links(),
         rings: materials.rings(),
         sizes: materials.sizes.iter().enumerate().map(size).collect(),
-        stretches: stretches.collect(),
+        stretches: layout.stretches().into_iter().map(stretch).collect(),
         pitches: pitches.collect(),
         joins,
         wire_mm: materials.wire(),

@@ -5,6 +5,7 @@ use super::ground::Ground;
 use super::{Dimension, Figure};
 use crate::chain::Body;
 use crate::design::Design;
+use crate::plan::wire_grams;
 use crate::report::{self, JoinReport, MetalReport, Report, hang, prove};
 use crate::units::LengthUnit;
 use serde::{Deserialize, Serialize};
@@ -124,8 +125,7 @@ fn reported(
     let join = prove(design, &formings, size, unit)?.report;
     let mass = |pitch: f64| {
         let density = design.metal.metal().ok()?.density();
-        let area = 0.25 * std::f64::consts::PI * shapes.wire_mm.powi(2);
-        Some(density * area * shapes.centreline_mm * 100.0 / pitch)
+        Some(wire_grams(shapes.wire_mm, shapes.centreline_mm, density) * 100.0 / pitch)
     };
     let figure = |figure: Figure| match figure {
         Figure::Ratio => Some(shapes.ratio),

@@ -12,8 +12,7 @@
 //! nonlinear simultaneous equations*, Math. Comp. 19 (1965) 577 (both from memory).
 //! Evidence: published test functions in `tests/tune.rs`.
 
-use super::sample::Noise;
-use crate::numeric::{Linear, raise_least};
+use crate::numeric::{Linear, Noise, raise_least};
 
 /// Directions at most.
 const MOST: usize = 7;

@@ -4,6 +4,8 @@
 //! `g^(n+1) = g + 1`, the k-th place has coordinates `s_j + k g^(−j)`, modulo 1.
 //! Source: Roberts, *The unreasonable effectiveness of quasirandom sequences* (2018; from memory).
 
+use crate::numeric::Noise;
+
 /// A sequence over `n` dimensions.
 #[derive(Clone, Debug)]
 pub(super) struct Spread {
@@ -29,27 +31,6 @@ impl Spread {
             *at = (*at + stride).fract();
         }
         self.here.clone()
-    }
-}
-
-/// Numbers without order, the same for the same seed.
-/// Source: Steele, Lea & Flood, *Fast splittable pseudorandom number generators* (2014), the
-/// mix of SplitMix64 (constants from memory).
-#[derive(Clone, Debug)]
-pub(super) struct Noise(u64);
-
-impl Noise {
-    pub fn new(seed: u32) -> Noise {
-        Noise(u64::from(seed))
-    }
-
-    /// From 0 to 1.
-    pub fn share(&mut self) -> f64 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut mixed = self.0;
-        mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        ((mixed ^ (mixed >> 31)) >> 11) as f64 / (1u64 << 53) as f64
     }
 }
 

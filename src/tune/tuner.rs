@@ -347,8 +347,8 @@ impl Tuner {
 
     fn spread_on(&mut self, from: usize) {
         const AT_ONCE: usize = 64;
+        let choices = self.listed();
         let ground = &mut self.search.ground;
-        let choices = ground.choices().filter(|choices| *choices <= MOST_CHOICES);
         let spread = if ground.is_slow() { SPREAD / 8 } else { SPREAD };
         let (count, listed) = choices.map_or((spread, false), |choices| (choices, true));
         let to = (from + AT_ONCE).min(count);

@@ -6,6 +6,7 @@ use crate::chain::{About, Body, BothWays, ChainError, Lying, Weave};
 use crate::design::Design;
 use crate::form::{Forming, Setting};
 use crate::metal::{Band, Metal};
+use crate::plan::link_grams;
 use crate::strength::Pull;
 use crate::threading::room;
 use crate::working::held;
@@ -98,10 +99,10 @@ impl Worked {
                 let lying = self.lying(stuff).as_ref().ok();
                 lying.map(|lying| lying.crowding(self.body()))
             }
-            Figure::GramsPer100Mm => pitch().map(|pitch| {
-                let area = 0.25 * std::f64::consts::PI * wire * wire;
-                stuff.metal.density() * area * ring.centreline * 100.0 / pitch
-            }),
+            Figure::GramsPer100Mm => {
+                let link = link_grams(&self.forming, stuff.metal.density());
+                pitch().map(|pitch| link * 100.0 / pitch)
+            }
             Figure::JoiningRoomMm => {
                 let found = || room(&self.forming, &self.forming);
                 (stuff.weave == Weave::SINGLE).then(|| *self.room.get_or_init(found))

@@ -5,7 +5,7 @@ use super::page::Page;
 use super::work::Work;
 use crate::design::{Design, DesignError, LONGEST_DOCUMENT};
 use std::sync::OnceLock;
-use web_sys::{HtmlInputElement, HtmlSelectElement};
+use web_sys::{FileReader, HtmlInputElement, HtmlSelectElement};
 
 /// The examples of `www/examples`, the opening design first.
 const EXAMPLES: [&str; 4] = [
@@ -45,6 +45,7 @@ fn example_names() -> &'static [String] {
 pub fn is_example(design: &Design) -> bool {
     examples().flatten().any(|example| example == *design)
 }
+
 /// The design the page opens with, and the one that does not join, as the list names them.
 pub const OPENING: &str = "0";
 pub const TOO_THICK: &str = "3";
@@ -124,12 +125,9 @@ impl Page {
 
     /// Takes the design of the file that was read, or says why not and keeps the present one.
     pub fn open_read(&mut self) {
-        let Ok(bytes) = self.reader.result() else {
-            return self.cannot_open("the browser cannot read it");
-        };
-        let bytes = js_sys::Uint8Array::new(&bytes).to_vec();
-        let Ok(text) = String::from_utf8(bytes) else {
-            return self.cannot_open("it is not text in UTF-8");
+        let text = match text_read(&self.reader) {
+            Ok(text) => text,
+            Err(why) => return self.cannot_open(why),
         };
         let work = Design::parse(&text).and_then(|d| Work::of(d, 0, self.work.unit));
         match work {
@@ -152,6 +150,13 @@ impl Page {
         self.elements.mark("message", "data-problem", if problem { "true" } else { "false" });
         self.elements.say("message", words);
     }
+}
+
+/// The text of the file that `reader` has read, or why there is none.
+pub fn text_read(reader: &FileReader) -> Result<String, &'static str> {
+    let bytes = reader.result().map_err(|_| "the browser cannot read it")?;
+    let bytes = js_sys::Uint8Array::new(&bytes).to_vec();
+    String::from_utf8(bytes).map_err(|_| "it is not text in UTF-8")
 }
 
 /// The design's name as a file's: letters, digits and dashes.

@@ -1,9 +1,8 @@
 //! Who hears what: the browser's events, and frames.
 
-use super::costs;
 use super::page::{Page, Shared};
 use super::views::VIEWS;
-use super::{colours, fields, meanings};
+use super::{colours, costs, fields, meanings};
 use crate::picture::Camera;
 use crate::units::LengthUnit;
 use wasm_bindgen::JsCast;

@@ -13,13 +13,16 @@ pub struct Typed {
     pub text: String,
 }
 
+/// A number as a field shows it: four decimals at most, and no zeros at their end.
+pub fn tidy(value: f64) -> String {
+    let text = format!("{value:.4}");
+    text.trim_end_matches('0').trim_end_matches('.').to_string()
+}
+
 /// The text to show in each length field for `design`, in `unit`; empty for what is left out.
 pub fn shown(design: &Design, size: usize, unit: LengthUnit) -> Vec<(&'static str, String)> {
     let chosen = &design.sizes[size];
-    let text = |mm: f64| {
-        let value = format!("{:.4}", mm / unit.in_mm());
-        value.trim_end_matches('0').trim_end_matches('.').to_string()
-    };
+    let text = |mm: f64| tidy(mm / unit.in_mm());
     let wire = chosen.wire.as_ref().unwrap_or(&design.wire);
     let wire_text = match (wire.diameter_mm, wire.gauge) {
         (Some(mm), _) => text(mm),

@@ -134,16 +134,16 @@ impl Page {
         }
     }
 
-    /// Asks the next thing, if nothing is being done: the joins looked at, the map if it is
-    /// seen, the other joins.
+    /// Asks the next thing, if nothing is being done: the joins looked at, then what is seen of
+    /// plan, class, map and tuner, the other joins.
     pub fn ask_on(&mut self) {
         self.prepare_map();
         let seen = self.sees_plan() && !self.holds_point;
-        let Some(helper) = &mut self.helper else { return };
-        if helper.doing.is_some() || self.work.unprovable {
+        if self.work.unprovable || self.helper.as_ref().is_none_or(|helper| helper.doing.is_some())
+        {
             return;
         }
-        let work = &mut self.work;
+        let work = &self.work;
         let looked_at = [work.size, work.shown_join(&self.elements)];
         // While the design is dragged about, only the map goes on.
         let moving = self.holds_point;

@@ -40,8 +40,7 @@ impl Page {
             Ok(fragment) => fragment,
             Err(error) => return self.tell(&format!("No link: {error}."), true),
         };
-        let here = self.browser.location().href().unwrap_or_default();
-        let here = here.split('#').next().unwrap_or_default();
+        let here = self.address();
         let Some(field) = self.elements.get::<HtmlInputElement>("link") else { return };
         field.set_value(&format!("{here}#{fragment}"));
         let asked = self.clipboard().zip(self.linking.as_ref()).map(|(clipboard, linking)| {
@@ -105,10 +104,16 @@ impl Page {
 
     /// What was opened goes on on the page: loaded again, it is not opened anew over it.
     fn clear_address(&self) {
-        let here = self.browser.location().href().unwrap_or_default();
-        let here = here.split('#').next().unwrap_or_default();
+        let here = self.address();
         if let Ok(history) = self.browser.history() {
-            let _ = history.replace_state_with_url(&JsValue::NULL, "", Some(here));
+            let _ = history.replace_state_with_url(&JsValue::NULL, "", Some(&here));
         }
+    }
+
+    /// The page's address, without what stands after its `#`.
+    fn address(&self) -> String {
+        let mut here = self.browser.location().href().unwrap_or_default();
+        here.truncate(here.find('#').unwrap_or(here.len()));
+        here
     }
 }

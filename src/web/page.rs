@@ -12,7 +12,7 @@ use super::{
     answer, bench, costs, documents, events, fields, helper, meanings, metal, planned, views,
 };
 use crate::bench::Bench;
-use crate::design::Design;
+use crate::design::{Design, DesignError};
 use crate::history::History;
 use crate::picture::{Camera, Chapter, Drawing, View as Eye, Viewpoint};
 use crate::units::LengthUnit;
@@ -245,11 +245,16 @@ impl Page {
             return;
         };
         let taken = cure.taken(design, index, *unit).and_then(|d| Work::of(d, *size, *unit));
-        match taken {
+        let words = format!("Changed: {}", cure.says);
+        self.take_told(taken, &words);
+    }
+
+    /// Takes a changed design, and says so; or why it cannot be worked.
+    pub fn take_told(&mut self, work: Result<Work, DesignError>, words: &str) {
+        match work {
             Ok(work) => {
-                let words = format!("Changed: {}", cure.says);
                 self.take(work);
-                self.tell(&words, false);
+                self.tell(words, false);
             }
             Err(error) => self.tell(&error.to_string(), true),
         }

@@ -2,6 +2,7 @@
 
 use super::documents::file_name;
 use super::elements::{Elements, field_of};
+use super::fields::tidy;
 use super::page::Page;
 use super::work::Work;
 use crate::design::{Design, MOST_TRIALS, Measured, PlanChoice, Taper, Trial};
@@ -62,11 +63,6 @@ pub fn fill(work: &Work, page: &Elements) {
     if let Some(tick) = page.get::<HtmlInputElement>("plan-one-ended") {
         tick.set_checked(choice.one_ended);
     }
-}
-
-fn tidy(value: f64) -> String {
-    let text = format!("{value:.4}");
-    text.trim_end_matches('0').trim_end_matches('.').to_string()
 }
 
 fn text(choice: &PlanChoice, name: &str, unit: LengthUnit) -> String {

@@ -1,15 +1,15 @@
 //! Small choices kept from visit to visit; a browser that keeps nothing is no fault.
 
+use super::shelf::BrowserShelf;
+use crate::keep::Shelf;
 use web_sys::Window;
 
 /// What was kept under `name`.
 pub fn recall(browser: &Window, name: &str) -> Option<String> {
-    browser.local_storage().ok()??.get_item(name).ok()?
+    BrowserShelf::lasting(browser).read(name).ok()?
 }
 
 /// Keeps `value` under `name`, if the browser lets us.
 pub fn keep(browser: &Window, name: &str, value: &str) {
-    if let Ok(Some(store)) = browser.local_storage() {
-        let _ = store.set_item(name, value);
-    }
+    let _ = BrowserShelf::lasting(browser).write(name, value);
 }

@@ -3,6 +3,7 @@
 //! The sheet takes the page's place while it is looked at; the stylesheet prints it at the
 //! size its drawings say.
 
+use super::documents::text_read;
 use super::page::Page;
 use crate::bench::{Bench, ConicalPliers};
 use crate::document::LONGEST_DOCUMENT;
@@ -10,7 +11,6 @@ use crate::picture::sheet::{Paper, Sheet};
 use crate::picture::{Theme, svg};
 use crate::plan::Plan;
 use crate::units::parse_length;
-use wasm_bindgen::JsCast;
 use web_sys::{HtmlElement, HtmlInputElement};
 
 /// The pliers' lengths: the field's id and name on the page.
@@ -173,10 +173,7 @@ impl Page {
 
     /// Takes the bench of the file that was read, or says why not and keeps the present one.
     pub fn bench_read(&mut self) {
-        let bytes = self.bench_reader.result().ok();
-        let bytes = bytes.and_then(|b| b.dyn_into::<js_sys::ArrayBuffer>().ok());
-        let bytes = bytes.map(|b| js_sys::Uint8Array::new(&b).to_vec()).unwrap_or_default();
-        let read = String::from_utf8(bytes).map_err(|_| "it is not text in UTF-8".to_owned());
+        let read = text_read(&self.bench_reader).map_err(String::from);
         match read.and_then(|text| Bench::parse(&text).map_err(|error| error.to_string())) {
             Ok(bench) => {
                 self.take_bench(bench);

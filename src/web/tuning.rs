@@ -273,13 +273,8 @@ impl Page {
         let Some(design) = self.work.tuning.design(answer).cloned() else { return };
         let (name, notes) = (self.work.design.name.clone(), self.work.design.notes.clone());
         let design = Design { name, notes, ..design };
-        match Work::of(design, self.work.size, self.work.unit) {
-            Ok(work) => {
-                self.take(work);
-                self.tell("The design found is in the fields now; Undo takes it back.", false);
-            }
-            Err(error) => self.tell(&error.to_string(), true),
-        }
+        let work = Work::of(design, self.work.size, self.work.unit);
+        self.take_told(work, "The design found is in the fields now; Undo takes it back.");
     }
 
     /// Takes the point of the trade-off at a place of the picture; whether there is one.

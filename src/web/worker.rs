@@ -5,7 +5,7 @@ use crate::bench::Bench;
 use crate::design::Design;
 use crate::json;
 use crate::map::Question;
-use crate::plan::Table;
+use crate::plan::{Plan, Table};
 use crate::report::{JoinReport, PlanReport, ProvenJoin, plan_table, prove};
 use crate::tune::{Dimension, Sensitivity, Tuned, Tuner, Wishes, figures, sensitivity};
 use crate::units::LengthUnit;
@@ -106,10 +106,14 @@ fn done(task: Task) -> Option<Answer> {
         }
         Task::Plan { design, joins, bench, with_hand, unit } => {
             let formings = design.formings().ok()?;
-            let report =
-                PlanReport::of(&design, &formings, &joins, Some(&bench), (unit, with_hand));
-            let table = |which| plan_table(&design, which).unwrap_or_default();
+            let plan = Plan::of(&design, &formings);
+            let table = |which| {
+                let laid = plan.as_ref().ok();
+                laid.map_or(String::new(), |plan| plan_table(&design, &formings, plan, which))
+            };
             let tables = [Table::Chain, Table::Cuts].map(table);
+            let asked = (unit, with_hand);
+            let report = PlanReport::of(&design, &formings, &plan, &joins, Some(&bench), asked);
             Some(Answer::Plan(Planned { report, tables }.into()))
         }
         Task::Figures { design, size } => figures(&design, size).ok().map(Answer::Figures),

@@ -32,6 +32,12 @@ pub async fn violations(page: &Page, where_: &str) -> WebDriverResult<Vec<String
 /// Light or dark, as the system would ask for it.
 pub async fn surroundings(page: &Page, features: Value) -> WebDriverResult<()> {
     page.devtools("Emulation.setEmulatedMedia", json!({ "features": features })).await?;
+    // On a busy machine the page hears of them some frames later.
+    for feature in features.as_array().into_iter().flatten() {
+        let (name, value) = (feature["name"].as_str(), feature["value"].as_str());
+        let query = format!("({}: {})", name.unwrap_or_default(), value.unwrap_or_default());
+        page.wait_until(&format!("matchMedia('{query}').matches")).await?;
+    }
     Ok(())
 }
 

@@ -1,0 +1,24 @@
+//! Numbers without order, the same for the same seed.
+//!
+//! Source: Steele, Lea & Flood, *Fast splittable pseudorandom number generators* (2014), the
+//! mix of SplitMix64 (constants from memory).
+
+/// A sequence of such numbers.
+#[derive(Clone, Debug)]
+pub struct Noise(u64);
+
+impl Noise {
+    /// The sequence of this seed.
+    pub fn new(seed: u32) -> Noise {
+        Noise(u64::from(seed))
+    }
+
+    /// The next, from 0 to 1.
+    pub fn share(&mut self) -> f64 {
+        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut mixed = self.0;
+        mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        ((mixed ^ (mixed >> 31)) >> 11) as f64 / (1u64 << 53) as f64
+    }
+}
