@@ -48,6 +48,15 @@ pub fn listen(page: &Shared) {
         page.bench_read();
         false
     });
+    // The file is gone, or may not be read.
+    on(page, &reader, "error", |page, _: Event| {
+        page.open_read();
+        true
+    });
+    on(page, &bench_reader, "error", |page, _: Event| {
+        page.bench_read();
+        false
+    });
     for query in colours::QUERIES {
         if let Ok(Some(asked)) = browser.match_media(query) {
             on(page, &asked, "change", |_, _: Event| true);

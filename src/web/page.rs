@@ -95,6 +95,7 @@ pub fn start() -> Result<(), JsError> {
         Some(design) => Work::of(design, left.habits.size, unit),
         None => documents::first().and_then(|design| Work::of(design, 0, unit)),
     };
+    let (bench, of_bench) = costs::kept_bench(&browser);
     let mut page = Page {
         board: board.ok_or_else(|| missing("canvas to draw on"))?,
         work: design.map_err(|e| JsError::new(&e.to_string()))?,
@@ -111,7 +112,7 @@ pub fn start() -> Result<(), JsError> {
         opened: None,
         opening: String::new(),
         reader: FileReader::new().map_err(|_| missing("way to read files"))?,
-        bench: costs::kept_bench(&browser),
+        bench,
         bench_reader: FileReader::new().map_err(|_| missing("way to read files"))?,
         helper: None,
         holds_point: false,
@@ -135,7 +136,8 @@ pub fn start() -> Result<(), JsError> {
     if let Some(list) = page.elements.get::<HtmlSelectElement>("unit") {
         list.set_value(if left.habits.in_inches { "inch" } else { "mm" });
     }
-    page.elements.say("unkept", left.words.as_deref().unwrap_or_default());
+    let words = [left.words, of_bench].into_iter().flatten().collect::<Vec<_>>().join(" ");
+    page.elements.say("unkept", &words);
     page.draw();
     let page = Rc::new(RefCell::new(page));
     events::listen(&page);

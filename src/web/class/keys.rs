@@ -24,6 +24,9 @@ pub fn listen(page: &Shared) {
         let full = page.elements.document.fullscreen_element().is_some();
         if !full {
             page.leave_class();
+        } else if !page.class.on {
+            // Granted only when the class was over: nothing would be seen in it.
+            page.elements.document.exit_fullscreen();
         }
         true
     });
