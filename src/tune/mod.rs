@@ -41,7 +41,7 @@ pub use dimension::Dimension;
 pub use error::TuneError;
 pub use figure::Figure;
 pub use refusal::{Ended, Refusal, Relaxed};
-pub use sensitivity::{Moves, Sensitivity, careful_mm, sensitivity, sensitivity_over};
+pub use sensitivity::{Moves, Sensitivity, sensitivity, sensitivity_over};
 pub use trade_off::TradePoint;
 pub use tuner::{Progress, Tuned, Tuner};
 pub use wishes::{Better, Free, Side, TradeOff, VERSION, Wish, Wishes};

@@ -1,30 +1,12 @@
 //! What to be careful about: how far each figure moves when a dimension is a little off.
 //!
 //! Both sides are told: at a change of contact a figure moves otherwise one way than the other.
-//! Method: differences over a small share of the wire, told per tenth of a millimetre, or in [`careful_mm`].
+//! Method: differences over a small share of the wire, told per tenth of a millimetre.
 
 use super::worked::{Worked, alone};
 use super::{Dimension, Figure, TuneError};
 use crate::design::Design;
-use crate::units::LengthUnit;
 use serde::{Deserialize, Serialize};
-
-/// What slopes are told for to a maker who measures in `unit`, mm: a tenth of a millimetre, or five
-/// thousandths of an inch.
-pub fn careful_mm(unit: LengthUnit) -> f64 {
-    match unit {
-        LengthUnit::Mm => PER,
-        LengthUnit::Inch => 0.005 * unit.in_mm(),
-    }
-}
-
-impl Moves {
-    /// [`Moves::less`] and [`Moves::more`] for the dimension [`careful_mm`] less and more.
-    pub fn told(&self, unit: LengthUnit) -> [Option<f64>; 2] {
-        let share = careful_mm(unit) / PER;
-        [self.less, self.more].map(|moved| moved.map(|by| by * share))
-    }
-}
 
 /// How one figure moves with one dimension.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -125,22 +107,5 @@ fn grain(figure: Figure, value: f64) -> f64 {
             (4e-3 * value.abs()).max(figure.grain())
         }
         _ => figure.grain(),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// An inch is 25.4 mm by definition (international yard and pound agreement, 1959).
-    #[test]
-    fn slopes_are_told_for_the_makers_own_step() {
-        let (figure, value) = (Figure::PitchMm, 6.0);
-        let moves = Moves { figure, value, less: None, more: Some(0.2), kinked: false };
-        assert_eq!(moves.told(LengthUnit::Mm), [None, Some(0.2)]);
-        let [less, more] = moves.told(LengthUnit::Inch);
-        let more = more.unwrap();
-        // 0.127 mm rather than 0.1: rounding only.
-        assert!(less.is_none() && (more - 0.254).abs() < 1e-12, "{more}");
     }
 }

@@ -36,7 +36,7 @@ pub fn listen(page: &Shared) {
     on(page, &browser, "resize", |_, _: Event| true);
     on(page, &canvas, "pointerdown", Page::held);
     on(page, &canvas, "pointerup", Page::released);
-    on(page, &canvas, "pointercancel", Page::released);
+    on(page, &canvas, "pointercancel", Page::taken_away);
     on(page, &canvas, "pointermove", Page::dragged);
     on(page, &canvas, "wheel", Page::wheeled);
     on(page, &canvas, "keydown", Page::key);

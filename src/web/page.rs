@@ -42,6 +42,8 @@ pub struct Page {
     pub playing: bool,
     last_frame: f64,
     pub camera: Camera,
+    /// As it was when the first finger came down.
+    pub camera_held: Camera,
     pub home: Viewpoint,
     /// Where each finger or the mouse is held down, CSS pixels.
     pub pointers: BTreeMap<i32, (f64, f64)>,
@@ -104,6 +106,7 @@ pub fn start() -> Result<(), JsError> {
         playing: false,
         last_frame: 0.0,
         camera: Camera::default(),
+        camera_held: Camera::default(),
         home: Viewpoint::default(),
         pointers: BTreeMap::new(),
         drawing: Drawing::default(),

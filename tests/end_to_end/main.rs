@@ -4,6 +4,7 @@
 mod access;
 mod class;
 mod first;
+mod hostile;
 mod join;
 mod keep;
 mod map;
@@ -15,7 +16,9 @@ mod picture;
 mod plan;
 mod sheet;
 mod stage;
+mod touch;
 mod tune;
+mod walk;
 
 use page::{Screen, on_page};
 

@@ -3,8 +3,8 @@
 
 use super::{Picture, Shown, View};
 use crate::picture::{Drawing, Trade};
-use crate::tune::{Answer, Dimension, Figure, Tuned, careful_mm};
-use crate::units::{LengthUnit, Mm, length_words};
+use crate::tune::{Answer, Dimension, Figure, Tuned};
+use crate::units::LengthUnit;
 use crate::web::elements::Elements;
 use crate::web::tuning::{TRADED, WISHED, in_unit, of};
 use crate::web::work::Work;
@@ -109,7 +109,7 @@ fn show(work: &Work, page: &Elements) {
             let usual = format!("{} to {}", in_unit(low, work.unit), in_unit(high, work.unit));
             page.mark(&format!("tune-over-{name}"), "placeholder", &usual);
             let now = in_unit(dimension.of(&setting), work.unit);
-            let words = format!("{}, now {now} {}", dimension.words(), work.unit.name());
+            let words = format!("{}, now {now}\u{a0}{}", dimension.words(), work.unit.name());
             page.say(&format!("tune-now-{name}"), &words);
         }
     }
@@ -260,8 +260,6 @@ fn points(work: &Work, page: &Elements, found: Option<&Tuned>) {
 
 fn moves(work: &Work, page: &Elements) {
     let Some(table) = page.element("tune-moves") else { return };
-    let step = length_words(Mm::new(careful_mm(work.unit)), work.unit);
-    page.say("tune-step", &step);
     let known = work.tuning.moves(work);
     let key = format!("{} {:?} {:?}", known.len(), known.first(), work.unit);
     if table.get_attribute("data-for").as_deref() == Some(key.as_str()) {
@@ -284,12 +282,12 @@ fn moves(work: &Work, page: &Elements) {
             let scale = if figure.is_length() { work.unit.in_mm() } else { 1.0 };
             let places = if scale == 1.0 { 2 } else { 4 };
             let signed = |value: f64| format!("{:+.places$}", value / scale);
-            let words = match moved.map(|moves| (moves.told(work.unit), moves.kinked)) {
-                Some(([Some(less), Some(more)], true)) => {
+            let words = match moved.map(|moves| (moves.less, moves.more, moves.kinked)) {
+                Some((Some(less), Some(more), true)) => {
                     format!("{} | {}", signed(less), signed(more))
                 }
-                Some(([_, Some(more)], _)) => signed(more),
-                Some(([Some(less), None], _)) => format!("{} |", signed(less)),
+                Some((_, Some(more), _)) => signed(more),
+                Some((Some(less), None, _)) => format!("{} |", signed(less)),
                 _ => "–".into(),
             };
             page.add(&row, "td", &words);
