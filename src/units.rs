@@ -291,6 +291,15 @@ mod tests {
     }
 
     #[test]
+    fn a_length_no_bench_knows_is_short_all_the_same() {
+        assert_eq!(length_words(Mm::new(1e300), LengthUnit::Mm), "1.00e300 mm");
+        let words = range_words("Mandrel", true, [-1e300, 0.1, 1000.0], LengthUnit::Mm);
+        assert_eq!(words, "Mandrel is -1.00e300 mm; it must lie between 0.1 mm and 1000 mm");
+        let words = range_words("Price", false, [1e300, 0.0, 1000.0], LengthUnit::Mm);
+        assert_eq!(words, "Price is 1.00e300; it must lie between 0 and 1000");
+    }
+
+    #[test]
     fn limits_are_rounded_to_the_side_that_works() {
         for (mm, unit, up, down) in [
             (6.0001, LengthUnit::Mm, "6.001 mm", "6 mm"),

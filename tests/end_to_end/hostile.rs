@@ -75,7 +75,14 @@ fn a_link_made_to_do_harm_does_none() {
             "wire": {"diameter_mm": 0.9}, "sizes": [{"name": "\"><b id=evil>", "mandrel_mm": 12}]}"#;
         let told = follow(page, &packed(marked.as_bytes())).await?;
         assert!(told.contains("<img src=x onerror=alert(1)>"), "{told}");
-        for press in ["#designs-button", "#keep", "#sheet-open", "#sheet-close", "#class-open"] {
+        for press in [
+            "#designs-button",
+            "#keep",
+            "#bench-part summary",
+            "#sheet-open",
+            "#sheet-close",
+            "#class-open",
+        ] {
             page.click(press).await?;
         }
         let foreign = "document.querySelectorAll('img, #evil').length";
