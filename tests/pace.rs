@@ -7,7 +7,9 @@ use linkfold::design::Design;
 use linkfold::report::{Answer, prove};
 use linkfold::units::LengthUnit;
 
-use linkfold::tune::{Dimension, Figure, Free, Tuner, Wish, Wishes};
+use linkfold::tune::{
+    Better, Dimension, Figure, Free, Side, TradeOff, Tuner, Wish, Wishes, figures,
+};
 
 const PASSES: &str = include_str!("../www/examples/evening-class-bracelet.json");
 const FAILS: &str = include_str!("../www/examples/too-thick.json");
@@ -83,37 +85,70 @@ fn whole_verdicts_are_the_same_everywhere() {
     }
 }
 
-/// Three dimensions free, as in `benches/tune.rs`: the same design everywhere, and how long a maker waits
-/// for the first answer and for all.
+/// Three dimensions free, as in `benches/tune.rs` and as the page wishes at first: the same design everywhere,
+/// and how long a maker waits for the first answer, for all, and for the trade-off.
 #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
 #[cfg_attr(not(target_arch = "wasm32"), test)]
 fn tuning_finds_the_same_everywhere() {
-    let design = Design::plain(0.9, 12.0);
-    let free = vec![
-        Free::over(Dimension::MandrelMm, 9.0, 15.0),
-        Free::over(Dimension::BoreMm, 2.0, 3.4),
-        Free::over(Dimension::FoldJawMm, 2.0, 3.4),
-    ];
+    let plain = Design::plain(0.9, 12.0);
+    let free = |ranges: [(f64, f64); 3]| {
+        let three = [Dimension::MandrelMm, Dimension::BoreMm, Dimension::FoldJawMm];
+        let over = |(d, (low, high)): (Dimension, (f64, f64))| Free::over(d, low, high);
+        three.into_iter().zip(ranges).map(over).collect()
+    };
     let wished = vec![
         Wish::near(Figure::SupplenessX, 3.0),
         Wish::near(Figure::PitchMm, 6.0),
         Wish::at_least(Figure::FirstSetNewtons, 2.0),
     ];
-    let wishes = Wishes::new(wished, free);
+    tuned(
+        "three wishes",
+        &plain,
+        &Wishes::new(wished, free([(9.0, 15.0), (2.0, 3.4), (2.0, 3.4)])),
+    );
+    let design = Design::parse(PASSES).unwrap();
+    let now = figures(&design, 0).unwrap();
+    let suppleness = now[Figure::ALL.iter().position(|f| *f == Figure::SupplenessX).unwrap()];
+    let usual = |d: Dimension| d.usual_range(&design.settings().unwrap()[0]);
+    let ranges = [Dimension::MandrelMm, Dimension::BoreMm, Dimension::FoldJawMm].map(usual);
+    let mut wishes =
+        Wishes::new(vec![Wish::near(Figure::SupplenessX, 0.9 * suppleness.unwrap())], free(ranges));
+    let side = |figure, better| Side { figure, better };
+    wishes.trade_off = Some(TradeOff {
+        across: side(Figure::SupplenessX, Better::Low),
+        up: side(Figure::FirstSetNewtons, Better::High),
+    });
+    tuned("the page's wish", &design, &wishes);
+}
+
+fn tuned(name: &str, design: &Design, wishes: &Wishes) {
     let start = here::now_ms();
-    let mut tuner = Tuner::new(&design, &wishes).unwrap();
-    while tuner.found().answers.is_empty() {
-        tuner.step(1);
+    let mut tuner = Tuner::new(design, wishes).unwrap();
+    let (mut first, mut answers) = (None, None);
+    while !tuner.step(1).done {
+        let found = tuner.found();
+        if !found.answers.is_empty() && first.is_none() {
+            assert!(found.answers[0].meets_all, "{:?}", found.answers[0].gives_up);
+            first = Some(here::now_ms() - start);
+        }
+        if found.progress.doing.contains("trade-off") {
+            answers.get_or_insert(here::now_ms() - start);
+        }
     }
-    let first = here::now_ms() - start;
-    assert!(tuner.found().answers[0].meets_all, "{:?}", tuner.found().answers[0].gives_up);
-    let found = tuner.settle();
     let all = here::now_ms() - start;
-    assert!(found.progress.done && found.answers[0].meets_all && found.refusal.is_none());
+    let found = tuner.found();
+    assert!(found.answers[0].meets_all && found.refusal.is_none());
+    for p in &found.trade_off {
+        here::say(&format!("   {:.4} {:.4}", p.across, p.up));
+    }
     let mandrel = found.answers[0].design.sizes[0].mandrel_mm;
     here::say(&format!(
-        "{}: tuned, first answer {first:.0} ms, all {all:.0} ms, {} designs looked at, mandrel {mandrel:.3}",
+        "{}: {name}: first answer {:.0} ms, all answers {:.0} ms, a trade-off of {} points {all:.0} ms, \
+         {} designs looked at, mandrel {mandrel:.3}",
         here::NAME,
+        first.unwrap_or(all),
+        answers.unwrap_or(all),
+        found.trade_off.len(),
         found.progress.looked_at
     ));
 }

@@ -7,6 +7,7 @@
 
 mod error;
 mod marks;
+pub mod typed;
 
 pub use error::{BenchError, BenchField};
 pub use marks::{JawMark, Stand, jaws_of, marks_of};

@@ -40,6 +40,13 @@ pub trait Landscape {
         let _ = here;
         self.heights(at, f64::NEG_INFINITY)
     }
+
+    /// The heights a step away from where they are `here`, as [`Landscape::heights`]: those so far from
+    /// mattering that whoever climbs asks for them once, at the end, may be given as they are here.
+    fn heights_from(&mut self, at: &[f64], here: &[f64], floor: f64) -> Option<Vec<f64>> {
+        let _ = here;
+        self.heights(at, floor)
+    }
 }
 
 /// A climb under way.
@@ -162,7 +169,7 @@ impl Climb {
             self.at.iter().zip(step).map(|(x, s)| (x + s).clamp(0.0, 1.0)).collect();
         self.looks += 1;
         let level = self.level();
-        let Some(met) = land.heights(&next, level) else {
+        let Some(met) = land.heights_from(&next, &self.heights, level) else {
             self.reach *= 0.3;
             return;
         };
@@ -286,7 +293,7 @@ impl Climb {
             let place = |(x, a): (&f64, &f64)| (x + sign * radius * a / longest).clamp(0.0, 1.0);
             let next: Vec<f64> = self.at.iter().zip(&aside).map(place).collect();
             self.looks += 1;
-            let Some(met) = land.heights(&next, level) else { continue };
+            let Some(met) = land.heights_from(&next, &self.heights, level) else { continue };
             if self.level_of(&met) > level + self.gain {
                 (self.at, self.heights) = (next, met);
                 self.slopes.clear();

@@ -179,12 +179,27 @@ impl Goals {
         Score { worst: worst.max(floor), aim, change }
     }
 
+    /// How many values are wished for.
+    pub fn near(&self) -> usize {
+        self.all.iter().filter(|goal| goal.sense == Sense::Near).count()
+    }
+
     /// How far a fit looks at first, and then: the cheaper figures lead to where the others are near.
-    pub fn depths(&self) -> Vec<Need> {
-        let asks = |need: &Need| {
-            self.all.iter().any(|goal| goal.sense == Sense::Near && goal.figure.need() == *need)
+    pub fn depths(&self, dimensions: usize) -> Vec<Need> {
+        let near = |need: Need| {
+            let near = self.all.iter().filter(|goal| goal.sense == Sense::Near);
+            near.filter(|goal| goal.figure.need() <= need).count()
         };
-        [Need::Shape, Need::Rest].into_iter().filter(asks).chain([Need::SwingX]).collect()
+        let mut depths = Vec::new();
+        if near(Need::Shape) > 0 {
+            depths.push(Need::Shape);
+        }
+        // Milliseconds a place: only where they settle the dimensions.
+        if near(Need::Rest) >= dimensions && near(Need::Rest) > near(Need::Shape) {
+            depths.push(Need::Rest);
+        }
+        depths.push(Need::SwingX);
+        depths
     }
 
     /// What a candidate has to be asked, cheapest first.
@@ -201,14 +216,15 @@ impl Goals {
     /// What a climb raises: for every goal the miss below nothing, a value wanted from both
     /// sides; with `reach`, what is left of each, and last the figure aimed at. Cheapest first; after
     /// the first that is below `floor`, no more are computed, and NaN stands for them. Goals that need more
-    /// than `need` are left out. `here` are the heights close by, where only slopes are wanted.
+    /// than `need` are left out. `here` are the heights close by,
+    /// from which limits kept by far are taken, and by how many times what is far.
     pub fn heights(
         &self,
         worked: &Worked,
         stuff: &Stuff,
         aim: Option<(Figure, f64)>,
         (need, floor): (Need, f64),
-        here: Option<&[f64]>,
+        here: Option<(&[f64], f64)>,
     ) -> Vec<f64> {
         let mut found = Vec::with_capacity(2 * self.all.len() + 2);
         let mut stop = false;
@@ -224,9 +240,9 @@ impl Goals {
             let asked = self.value(goal, worked);
             // A limit kept by far is not looked at for its slope.
             let calm = 1.0 + HARD * CALM * asked.abs() / goal.within;
-            if let Some(height) = here.and_then(|here| here.get(found.len()))
+            if let Some((height, far)) = here.and_then(|(h, far)| Some((h.get(found.len())?, far)))
                 && !near
-                && *height > calm
+                && *height > far * calm
             {
                 found.push(*height);
                 continue;

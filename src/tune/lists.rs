@@ -51,6 +51,11 @@ impl Waiting {
         Waiting { goals, needs, heap: BinaryHeap::new(), evenly }
     }
 
+    /// Whether none waits.
+    pub fn is_empty(&self) -> bool {
+        self.heap.is_empty()
+    }
+
     /// One more; not where it cannot be formed.
     pub fn add(&mut self, ground: &Ground, index: usize) {
         self.push(ground, index, 1);

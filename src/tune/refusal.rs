@@ -8,7 +8,7 @@
 use super::Figure;
 use super::goal::{Goal, Goals, Sense};
 use super::lists::Waiting;
-use super::tuner::Search;
+use super::search::Search;
 use crate::units::length_text;
 use serde::{Deserialize, Serialize};
 

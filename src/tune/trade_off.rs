@@ -9,7 +9,7 @@
 use super::answer::{Answer, checked};
 use super::goal::{Goal, Goals, Sense, sign};
 use super::lists::Waiting;
-use super::tuner::Search;
+use super::search::Search;
 use super::{Figure, TradeOff};
 use serde::{Deserialize, Serialize};
 
@@ -27,7 +27,7 @@ pub struct TradePoint {
 /// Points between the ends.
 const BETWEEN: usize = 7;
 /// Places looked at for one point.
-const LOOKS: usize = 70;
+const LOOKS: usize = 30;
 /// Of the designs that meet the wishes, so many are asked for both figures to start from.
 const ASKED: usize = 12;
 /// Whole designs compared where all is listed.
@@ -40,8 +40,11 @@ const ALIKE: f64 = 0.01;
 pub(super) struct Trading {
     wanted: TradeOff,
     turn: usize,
-    /// Waiting to be checked, once all points are found.
+    /// To be checked now.
+    new: Vec<usize>,
+    /// To be checked, once all points are found.
     found: Option<Vec<usize>>,
+    asked: Vec<usize>,
     checked: Vec<TradePoint>,
     waiting: Option<Waiting>,
 }
@@ -53,12 +56,22 @@ impl Trading {
             (0..search.ground.candidates.len()).for_each(|i| waiting.add(&search.ground, i));
             waiting
         });
-        Trading { wanted, turn: 0, found: None, checked: Vec::new(), waiting }
+        Trading {
+            wanted,
+            turn: 0,
+            new: Vec::new(),
+            found: None,
+            asked: Vec::new(),
+            checked: Vec::new(),
+            waiting,
+        }
     }
 
     /// The points so far.
     pub fn so_far(&self) -> Vec<TradePoint> {
-        let mut points = self.checked.clone();
+        let [across, up] = self.ways();
+        let values = |point: &TradePoint| [across * point.across, up * point.up];
+        let mut points = unbeaten(self.checked.clone(), values);
         points.sort_by(|a, b| a.across.total_cmp(&b.across));
         points
     }
@@ -72,30 +85,22 @@ impl Trading {
     ) -> Option<Vec<TradePoint>> {
         let whole = search.goals.clone();
         search.goals = plain(&whole, &self.wanted);
-        let done = match self.found.as_mut().map(Vec::pop) {
-            None if listed => {
-                self.compare(search);
-                false
-            }
-            None => {
-                self.next_point(search);
-                false
-            }
-            Some(Some(index)) => {
+        let mut done = false;
+        if let Some(index) = self.new.pop().or_else(|| self.found.as_mut()?.pop()) {
+            if !self.asked.contains(&index) {
+                self.asked.push(index);
                 let answer = checked(&search.ground, &search.goals, also, index);
                 self.checked.extend(answer.and_then(|answer| self.point(answer)));
-                false
             }
-            Some(None) => true,
-        };
+        } else if self.found.is_some() {
+            done = true;
+        } else if listed {
+            self.compare(search);
+        } else {
+            self.next_point(search);
+        }
         search.goals = whole;
-        done.then(|| {
-            let [across, up] = self.ways();
-            let values = |point: &TradePoint| [across * point.across, up * point.up];
-            let points = unbeaten(std::mem::take(&mut self.checked), values);
-            self.checked = points;
-            self.so_far()
-        })
+        done.then(|| self.so_far())
     }
 
     fn ways(&self) -> [f64; 2] {
@@ -164,23 +169,26 @@ impl Trading {
             self.found = Some(Vec::new());
             return;
         }
-        if turn < 2 {
-            let Some(start) = best(turn, &pool) else { return };
-            let end = search.pushed(start, figures[turn], ways[turn], 2 * LOOKS);
-            self.hold_and_push(search, end, turn);
+        if turn < 4 {
+            // Each end twice: from the best there is, and from the other end, or a kink may hide it.
+            let by = turn % 2;
+            let Some(start) = best(if turn < 2 { by } else { 1 - by }, &pool) else { return };
+            let end = search.pushed(start, figures[by], ways[by], 2 * LOOKS);
+            self.hold_and_push(search, end, by);
             return;
         }
-        if turn < 2 + BETWEEN {
+        if turn < 4 + BETWEEN {
             // Evenly between the ends, up.
             let (high, low) = (best(1, &pool), best(0, &pool));
             let of = |index: Option<usize>| index.and_then(|i| self.values(search, i));
             let (Some(high), Some(low)) = (of(high), of(low)) else { return };
-            let share = (turn - 1) as f64 / (BETWEEN + 1) as f64;
+            let share = (turn - 3) as f64 / (BETWEEN + 1) as f64;
             let level = low[1] + share * (high[1] - low[1]);
             let held: Vec<_> = pool.iter().filter(|(_, v)| v[1] >= level).copied().collect();
             let Some(start) = best(0, &held) else { return };
             search.goals.all.push(hold(figures[1], ways[1], level));
-            search.pushed(start, figures[0], ways[0], LOOKS);
+            let found = search.pushed(start, figures[0], ways[0], LOOKS);
+            self.new.push(found);
             return;
         }
         let unbeaten = unbeaten(pool, |(_, values)| *values);
@@ -208,7 +216,8 @@ impl Trading {
         let Some(values) = self.values(search, end) else { return };
         let trace = 0.02 * figures[by].usual_tolerance(values[by]);
         search.goals.all.push(hold(figures[by], ways[by], values[by] - trace));
-        search.pushed(end, figures[1 - by], ways[1 - by], LOOKS);
+        let found = search.pushed(end, figures[1 - by], ways[1 - by], LOOKS);
+        self.new.push(found);
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::page::{Page, Shared};
 use super::views::VIEWS;
-use super::{colours, costs, fields, meanings};
+use super::{colours, costs, drawer, fields, meanings};
 use crate::picture::Camera;
 use crate::units::LengthUnit;
 use wasm_bindgen::JsCast;
@@ -137,6 +137,7 @@ impl Page {
             "open-file" => self.open_chosen(),
             "bench-file" => self.open_bench(),
             id if costs::is_cost(id) => self.read_costs(),
+            id if drawer::is_list(id) => self.read_drawer(id),
             "sheet-paper" => self.fill_sheet(),
             "size" => {
                 let size = self.elements.value("size").parse().unwrap_or(0);
@@ -273,6 +274,10 @@ impl Page {
                 return self.step_point(right, up, event.shift_key());
             }
             return false;
+        }
+        if !event.shift_key() && self.pull_by_key(&event.key(), (right, up)) {
+            event.prevent_default();
+            return true;
         }
         match event.key().as_str() {
             "+" | "=" => self.camera.zoom_at(ZOOM_STEP, 0.0, 0.0),

@@ -145,6 +145,8 @@ impl Work {
 
 /// No nearer than this to a joint, CSS pixels, a finger holds nothing.
 const FINGER: f64 = 40.0;
+/// A key draws a joint so far, CSS pixels.
+const KEY_PULL: f64 = 12.0;
 /// Slower than this, mm a frame, a chain is still.
 const STILL: f64 = 2e-3;
 /// Steps in which a chain is brought to rest where nothing may move by itself.
@@ -170,21 +172,34 @@ impl Work {
 }
 
 impl Page {
+    /// What the panel says is hung, where a hand on the picture pulls it.
+    fn pulled(&self) -> Option<(usize, Worn)> {
+        let hand = self.elements.get::<web_sys::HtmlInputElement>("drape-hand")?;
+        let pulls = self.current().id == "drape" && hand.checked();
+        pulls.then(|| super::views::drape_asked(&self.work, &self.elements))
+    }
+
+    /// The chain as it hangs now.
+    fn hung_now(&self, of: (usize, Worn)) -> Option<Drape> {
+        if let Some(live) = self.work.in_hand(of.0, of.1) {
+            return Some(live.drape.clone());
+        }
+        let draped = self.work.draped(of.0, of.1);
+        draped.as_ref().as_ref().ok().map(|draped| draped.drape.clone())
+    }
+
+    /// Takes hold of a joint where it is.
+    fn hold(&mut self, of: (usize, Worn), drape: Drape, joint: usize) {
+        let held = drape.nodes().get(joint).map(|place| (joint, *place));
+        let live = Live { of, drape, held, last: 0.0, still: 0 };
+        *self.work.hanging.live.borrow_mut() = Some(live);
+    }
+
     /// Takes hold of the hung chain under a finger at this place of the canvas, CSS pixels,
     /// where the panel says that a hand pulls.
     pub fn grasp(&mut self, x: f64, y: f64) {
-        let Some(eye) = self.seen else { return };
-        let hand = self.elements.get::<web_sys::HtmlInputElement>("drape-hand");
-        if self.current().id != "drape" || !hand.is_some_and(|hand| hand.checked()) {
-            return;
-        }
-        let of = super::views::drape_asked(&self.work, &self.elements);
-        let draped = self.work.draped(of.0, of.1);
-        let Ok(draped) = &*draped else { return };
-        let drape = match self.work.in_hand(of.0, of.1) {
-            Some(live) => live.drape.clone(),
-            None => draped.drape.clone(),
-        };
+        let (Some(eye), Some(of)) = (self.seen, self.pulled()) else { return };
+        let Some(drape) = self.hung_now(of) else { return };
         let at = [eye.mm(x - 0.5 * eye.window.width), eye.mm(0.5 * eye.window.height - y)];
         let far = |p: &Point| {
             let [right, up] = eye.flat(*p);
@@ -192,12 +207,42 @@ impl Page {
         };
         let inner = drape.nodes().iter().enumerate().skip(1).take(of.0.saturating_sub(1));
         let nearest = inner.min_by(|a, b| far(a.1).total_cmp(&far(b.1)));
-        let Some((node, place)) = nearest.map(|(node, place)| (node, *place)) else { return };
-        if far(&place) <= eye.mm(FINGER) {
-            let held = Some((node, place));
-            let live = Live { of, drape, held, last: 0.0, still: 0 };
-            *self.work.hanging.live.borrow_mut() = Some(live);
+        let Some((joint, far)) = nearest.map(|(joint, place)| (joint, far(place))) else { return };
+        if far <= eye.mm(FINGER) {
+            self.hold(of, drape, joint);
         }
+    }
+
+    /// Pulls the hung chain by a key where the panel says that a hand does: arrows draw a joint about,
+    /// Page Up and Page Down take the next one, Enter lets go. Whether the key was for it.
+    pub fn pull_by_key(&mut self, key: &str, (right, up): (f64, f64)) -> bool {
+        let Some(of) = self.pulled() else { return false };
+        let last = of.0.saturating_sub(1).max(1);
+        let live = self.work.in_hand(of.0, of.1);
+        let held = live.as_ref().and_then(|live| live.held).map(|(joint, _)| joint);
+        drop(live);
+        let joint = match key {
+            "PageUp" => held.map_or(of.0 / 2, |joint| joint - 1).clamp(1, last),
+            "PageDown" => held.map_or(of.0 / 2, |joint| joint + 1).clamp(1, last),
+            "Enter" => {
+                let words = if self.let_go() { "Let go." } else { "Nothing is held." };
+                self.elements.say("drape-told", words);
+                return true;
+            }
+            _ if (right, up) != (0.0, 0.0) => held.unwrap_or((of.0 / 2).clamp(1, last)),
+            _ => return false,
+        };
+        if held != Some(joint) {
+            let Some(drape) = self.hung_now(of) else { return true };
+            self.hold(of, drape, joint);
+        }
+        self.tug(KEY_PULL * right, -KEY_PULL * up);
+        let words = format!(
+            "Joint {joint} of {last} is held. Arrows draw it about, Page Up and Page Down take \
+             the next one, Enter lets go."
+        );
+        self.elements.say("drape-told", &words);
+        true
     }
 
     /// Bends the chain by a hand drawn `right` CSS pixels over the picture, where the panel
@@ -236,12 +281,14 @@ impl Page {
     /// Lets the chain in the hand move on to the frame at `now` milliseconds.
     /// Where calm is asked for it is at once where it comes to rest.
     pub fn sway(&mut self, now: f64) {
-        let calm = self.calm();
+        let (calm, pulls) = (self.calm(), self.pulled().is_some());
         let mut kept = self.work.hanging.live.borrow_mut();
         let Some(live) = kept.as_mut() else { return };
         let passed =
             if live.last > 0.0 { (1e-3 * (now - live.last)).clamp(0.0, 0.04) } else { 0.016 };
         live.last = now;
+        // The hand may have been taken away meanwhile.
+        live.held = live.held.filter(|_| pulls);
         live.drape.pull(live.held);
         if calm {
             let rests = live.drape.settle(CALM_STEPS);

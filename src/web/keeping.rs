@@ -112,6 +112,18 @@ impl Page {
         }
     }
 
+    /// Names of the designs kept that can be read.
+    pub fn kept_names(&self) -> Vec<String> {
+        let rows = self.keeping.keeper.list(&self.keeping.lasting).unwrap_or_default();
+        rows.into_iter().filter(|kept| kept.design.is_ok()).map(|kept| kept.name).collect()
+    }
+
+    /// The design kept by this name.
+    pub fn kept_design(&self, name: &str) -> Option<Design> {
+        let rows = self.keeping.keeper.list(&self.keeping.lasting).ok()?;
+        rows.into_iter().find(|kept| kept.name == name)?.design.ok()
+    }
+
     /// Shows the designs kept, or puts them away.
     pub fn show_designs(&mut self) {
         let shown =

@@ -38,6 +38,7 @@ mod class;
 mod colours;
 mod costs;
 mod documents;
+mod drawer;
 mod elements;
 mod events;
 mod fields;

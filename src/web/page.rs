@@ -196,6 +196,7 @@ impl Page {
         bench::fill(&self.work, &self.elements);
         self.list_pliers();
         self.fill_costs();
+        self.fill_drawer();
         metal::fill(&self.work, &self.elements);
         planned::fill(&self.work, &self.elements);
         bench::content(&self.elements);

@@ -179,6 +179,7 @@ impl Page {
                 self.take_bench(bench);
                 self.list_pliers();
                 self.fill_costs();
+                self.fill_drawer();
                 self.elements.say("bench-problem", "");
                 let named = format!("Opened the bench \u{201c}{}\u{201d}.", self.bench.name);
                 let plain = "Opened the bench.";

@@ -5,7 +5,7 @@ use super::page::Page;
 use super::views;
 use super::work::Work;
 use super::worker::{Answer, Task};
-use crate::bench::Bench;
+use crate::bench::{Bench, typed};
 use crate::design::Design;
 use crate::tune::{
     Better, Dimension, Figure, Free, Sensitivity, Side, TradeOff, Tuned, Wish, Wishes,
@@ -228,9 +228,7 @@ fn over_or_list(dimension: Dimension, text: &str, work: &Work) -> Result<Free, S
     if let Some((low, high)) = text.split_once(" to ") {
         return Ok(Free::over(dimension, read(low)?, read(high)?));
     }
-    let apart = if text.contains(';') { ';' } else { ',' };
-    let parts = text.split(apart).filter(|part| !part.trim().is_empty());
-    let list: Result<Vec<f64>, String> = parts.map(read).collect();
+    let list: Result<Vec<f64>, String> = typed::entries(text).map(read).collect();
     Ok(Free::one_of(dimension, &list?))
 }
 

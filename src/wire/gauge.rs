@@ -75,6 +75,33 @@ const SWG_TENTHS_OF_MIL: [u32; 47] = [
 ];
 
 impl Gauge {
+    /// Reads a gauge as a maker types it: `AWG 18`, `swg 19`, `18 awg`, `AWG 2/0`; none where it is none.
+    pub fn parse(text: &str) -> Option<Gauge> {
+        let plain = text.trim().to_lowercase();
+        let of = |name: &str| plain.strip_prefix(name).or_else(|| plain.strip_suffix(name));
+        let (system, rest) = of("awg")
+            .map(|rest| (GaugeSystem::Awg, rest))
+            .or_else(|| of("swg").map(|rest| (GaugeSystem::Swg, rest)))?;
+        let number = match rest.trim().split_once('/') {
+            Some((noughts, "0")) => 1 - noughts.trim().parse::<u8>().ok().map(i32::from)?,
+            Some(_) => return None,
+            None => rest.trim().parse::<u8>().ok().map(i32::from)?,
+        };
+        Some(Gauge { system, number })
+    }
+
+    /// As [`Gauge::parse`] reads it.
+    pub fn short(self) -> String {
+        let system = match self.system {
+            GaugeSystem::Awg => "AWG",
+            GaugeSystem::Swg => "SWG",
+        };
+        match self.number {
+            number @ ..0 => format!("{system} {}/0", 1 - number),
+            number => format!("{system} {number}"),
+        }
+    }
+
     /// Diameter of the wire this number stands for.
     ///
     /// # Errors

@@ -21,6 +21,7 @@ mod tune;
 mod walk;
 
 use page::{Screen, on_page};
+use thirtyfour::Key;
 
 #[test]
 fn the_page_opens_and_says_ready_on_a_desk() {
@@ -364,6 +365,25 @@ fn the_chain_is_measured_bent_and_hung() {
         let held: bool = page.driver.execute(pulled, vec![]).await?.convert()?;
         assert!(held, "nothing to hold on the middle line");
         page.screenshot("drape-pulled-desk").await?;
+        // By keys: hangs otherwise while a joint is held, and as before once let go.
+        let fire = "document.getElementById('picture').dispatchEvent(\
+            new PointerEvent('pointerup', {pointerId: 7, bubbles: true}))";
+        page.driver.execute(fire, vec![]).await?;
+        let depth = page.text("#drape-depth").await?;
+        let picture = page.element("#picture").await?;
+        picture.send_keys(Key::Up + "").await?;
+        let told = page.text("#drape-told").await?;
+        assert!(told.contains("Joint 30 of 59 is held"), "{told}");
+        picture.send_keys(Key::PageDown + "").await?;
+        for _ in 0..6 {
+            picture.send_keys(Key::Up + "").await?;
+        }
+        let told = page.text("#drape-told").await?;
+        assert!(told.contains("Joint 31 of 59 is held"), "{told}");
+        page.screenshot("drape-keys-desk").await?;
+        picture.send_keys(Key::Enter + "").await?;
+        assert_eq!(page.text("#drape-told").await?, "Let go.");
+        assert_eq!(page.text("#drape-depth").await?, depth);
         page.click("#drape-hand").await?;
         for worn in ["wrist", "neck"] {
             page.choose("#drape-worn", worn).await?;

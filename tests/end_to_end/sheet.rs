@@ -8,6 +8,9 @@ use std::f64::consts::PI;
 use std::process::Command;
 use thirtyfour::prelude::*;
 
+/// Tuning looks at some hundred designs, beside other tests.
+const PATIENCE: std::time::Duration = std::time::Duration::from_secs(240);
+
 /// Two sizes whose measures are worked out by hand below.
 const DESIGN: &str = r#"{
     "linkfold": 1, "name": "Sheet on trial", "kerf_mm": 0.2, "wire": {"diameter_mm": 1},
@@ -187,6 +190,50 @@ fn the_sheet_is_opened_and_printed_from_the_page() {
         assert!(page.element("main").await?.is_displayed().await?);
         page.click("#pliers button").await?;
         assert_eq!(page.text("#pliers").await?, "");
+        assert_eq!(page.console_errors().await?, Vec::<String>::new());
+        Ok(())
+    });
+}
+
+/// What lies on the bench is typed as a list; tune chooses from it, and it is there at the next visit.
+#[test]
+fn the_drawer_is_typed() {
+    on_page(Screen::PHONE, async |page| {
+        page.wait_checked().await?;
+        page.click("#bench-part summary").await?;
+        page.type_into("#drawer-mandrels", "10, 11; 12").await?;
+        let told = page.wait_text("#drawer-mandrels-problem").await?;
+        assert!(told.contains("10, 11") && told.contains("stays as it was"), "{told}");
+        page.type_into("#drawer-mandrels", "10, 11, 5000").await?;
+        page.wait_until(
+            "document.getElementById('drawer-mandrels-problem').textContent.includes('Entry 3')",
+        )
+        .await?;
+        page.screenshot("drawer-refused-phone").await?;
+        page.type_into("#drawer-mandrels", "10, 11, 12").await?;
+        page.type_into("#drawer-wires", "0.9, AWG 18, SWG 60").await?;
+        let told = page.wait_text("#drawer-wires-problem").await?;
+        assert!(told.contains("Entry 3") && told.contains("60"), "{told}");
+        page.type_into("#drawer-wires", "0.9, AWG 18").await?;
+        page.wait_until("!document.getElementById('drawer-wires-problem').textContent").await?;
+        page.choose("#unit", "inch").await?;
+        let inches: String = page.ask("document.getElementById('drawer-mandrels').value").await?;
+        assert_eq!(inches, "0.3937, 0.43307, 0.47244");
+        page.driver.refresh().await?;
+        page.wait_checked().await?;
+        page.choose("#unit", "mm").await?;
+        let kept = "['drawer-wires', 'drawer-mandrels', 'drawer-jaws']\
+            .map(id => document.getElementById(id).value)";
+        assert_eq!(page.ask::<Vec<String>>(kept).await?, ["0.9, AWG 18", "10, 11, 12", ""]);
+        page.click("#view-tune").await?;
+        page.type_into("#tune-over-mandrel_mm", "bench").await?;
+        page.wait_long("document.querySelectorAll('#tune-answers li').length > 0", PATIENCE)
+            .await?;
+        page.wait_long("document.getElementById('tune-state').dataset.done === 'true'", PATIENCE)
+            .await?;
+        let told = page.text("#tune-answers").await?;
+        let of = |mm: &str| told.contains(&format!("Mandrel {mm} mm"));
+        assert!(of("10.00") || of("11.00") || of("12.00"), "{told}");
         assert_eq!(page.console_errors().await?, Vec::<String>::new());
         Ok(())
     });

@@ -78,6 +78,24 @@ fn wishes_change_and_some_cannot_be_had() {
         page.screenshot("tune-phone").await?;
         page.element("#tune-refusal").await?.scroll_into_view().await?;
         page.screenshot("tune-refused-phone").await?;
+        page.element("#tune-wishes").await?.scroll_into_view().await?;
+        page.screenshot("tune-wishes-phone").await?;
+        // How far each figure moves, in the maker's unit.
+        let open = "for (const part of document.querySelectorAll('#panel-tune details')) part.open = true;";
+        page.driver.execute(open, vec![]).await?;
+        let cells = "document.querySelectorAll('#tune-moves tr:nth-child(2) td').length";
+        page.wait_long(&format!("{cells} === 7"), PATIENCE).await?;
+        let wide = "[...document.querySelectorAll('#tune-moves tr')]\
+            .find(row => row.textContent.startsWith('width')).children[3].textContent";
+        // A bore 0.1 mm wider: so is the link.
+        assert_eq!(page.ask::<String>(wide).await?, "+0.10");
+        page.element("#tune-moves").await?.scroll_into_view().await?;
+        page.screenshot("tune-moves-phone").await?;
+        page.choose("#unit", "inch").await?;
+        page.wait_long(&format!("{cells} === 7"), PATIENCE).await?;
+        assert_eq!(page.text("#tune-step").await?, "0.005 in");
+        assert_eq!(page.ask::<String>(wide).await?, "+0.0050");
+        page.choose("#unit", "mm").await?;
         page.type_into("#tune-over-mandrel_mm", "9 to nowhere").await?;
         page.wait_until(
             "document.getElementById('tune-fault').textContent.startsWith('mandrel: ')",

@@ -85,6 +85,9 @@ impl Class {
     }
 }
 
+/// Before the name of a kept design in the list of those beside.
+const KEPT: &str = "kept:";
+
 impl Page {
     /// Shows the work to a class.
     pub fn open_class(&mut self) {
@@ -129,7 +132,7 @@ impl Page {
         }
     }
 
-    /// Fills the list of designs that may stand beside: those of the page's own list.
+    /// Fills the list of designs that may stand beside: those of the page's own list, and those kept by name.
     fn list_beside(&mut self) {
         let lists = ["example", "class-beside"];
         let [Some(designs), Some(list)] =
@@ -140,25 +143,33 @@ impl Page {
         let before = list.value();
         list.set_text_content(Some(""));
         self.elements.option(&list, "none", "nothing");
+        let mut known = before == "none";
+        let mut add = |value: &str, words: &str| {
+            self.elements.option(&list, value, words);
+            known |= value == before;
+        };
         let options = designs.options();
         for option in (0..options.length()).filter_map(|i| options.item(i)) {
             let value = option.get_attribute("value").unwrap_or_default();
-            self.elements.option(&list, &value, &option.text_content().unwrap_or_default());
+            add(&value, &option.text_content().unwrap_or_default());
+        }
+        for name in self.kept_names() {
+            add(&format!("{KEPT}{name}"), &format!("{name} (kept here)"));
         }
         // At first one that does not join, or that does.
         let joins = self.work.join_report().is_none_or(|join| join.least_clearance_mm > 0.0);
         let usual = if joins { documents::TOO_THICK } else { documents::OPENING };
-        let known = !before.is_empty()
-            && list
-                .query_selector(&format!("option[value=\"{before}\"]"))
-                .is_ok_and(|o| o.is_some());
         list.set_value(if known { &before } else { usual });
     }
 
     /// Takes the design chosen to stand beside.
     pub(super) fn choose_beside(&mut self) {
         let name = self.elements.value("class-beside");
-        let work = self.design_named(&name).and_then(|d| Work::of(d, 0, self.work.unit).ok());
+        let design = match name.strip_prefix(KEPT) {
+            Some(name) => self.kept_design(name),
+            None => self.design_named(&name),
+        };
+        let work = design.and_then(|d| Work::of(d, 0, self.work.unit).ok());
         self.class.beside = work;
         self.class.beside_name = name;
         self.drop_beside();

@@ -40,8 +40,9 @@ fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
             let live = work.in_hand(count, worn);
             let drape = live.as_ref().map_or(&draped.drape, |live| &live.drape);
             let scene = hanging(drape, &links, draped.form);
+            let now = if live.is_some() { " just now" } else { "" };
             let told = format!(
-                "{count} links, {} long, hang down by {}.",
+                "{count} links, {} long, hang down by {}{now}.",
                 work.length(draped.length),
                 work.length(drape.depth())
             );

@@ -267,6 +267,12 @@ fn moves(work: &Work, page: &Elements) {
     }
     let _ = table.set_attribute("data-for", &key);
     table.set_text_content(Some(""));
+    // Slopes are told per 0.1 mm.
+    let (step, times) = match work.unit {
+        LengthUnit::Mm => ("0.1 mm", 1.0),
+        LengthUnit::Inch => ("0.005 in", 1.27),
+    };
+    page.say("tune-step", step);
     let Some(head) = page.add(&table, "tr", "").filter(|_| !known.is_empty()) else { return };
     page.add(&head, "th", "");
     for sensitivity in known {
@@ -281,7 +287,11 @@ fn moves(work: &Work, page: &Elements) {
             let moved = sensitivity.moves.iter().find(|moves| moves.figure == figure);
             let scale = if figure.is_length() { work.unit.in_mm() } else { 1.0 };
             let places = if scale == 1.0 { 2 } else { 4 };
-            let signed = |value: f64| format!("{:+.places$}", value / scale);
+            let signed = |value: f64| {
+                let text = format!("{:+.places$}", times * value / scale);
+                let nothing = text.trim_start_matches(['+', '-']).parse() == Ok(0.0);
+                if nothing { "0".into() } else { text.replace('-', "\u{2212}") }
+            };
             let words = match moved.map(|moves| (moves.less, moves.more, moves.kinked)) {
                 Some((Some(less), Some(more), true)) => {
                     format!("{} | {}", signed(less), signed(more))

@@ -1,0 +1,166 @@
+//! Climbs over the ground: to the least miss, or with a figure as far as the wishes allow.
+
+use super::Figure;
+use super::climb::{Climb, Landscape};
+use super::figure::Need;
+use super::goal::{Goals, Score};
+use super::ground::Ground;
+
+/// Places a climb looks at where shapes alone are looked at.
+const SHAPES: usize = 400;
+/// A climb is content with a miss of this share of the tolerance, and goes on for a gain of that.
+const CARE: (f64, f64) = (0.02, 2e-3);
+const GAIN: f64 = 0.05;
+/// Limits left by so many times of what makes them calm are looked at when a push ends.
+const FAR: f64 = 4.0;
+/// A miss of this share of the tolerance is told as a first answer.
+const USEFUL: f64 = 0.8;
+
+/// The ground, and what is asked there.
+#[derive(Debug)]
+pub(super) struct Search {
+    pub ground: Ground,
+    pub goals: Goals,
+}
+
+/// The ground as a climb sees it.
+pub(super) struct Slope<'a> {
+    pub ground: &'a mut Ground,
+    pub goals: &'a Goals,
+    /// The figure aimed at, which way, and the unit it is counted in.
+    pub aim: Option<(Figure, f64, f64)>,
+    /// How far it looks.
+    pub need: Need,
+    /// Limits kept by far are not looked at on the way.
+    pub lazy: bool,
+}
+
+impl Landscape for Slope<'_> {
+    fn heights(&mut self, at: &[f64], floor: f64) -> Option<Vec<f64>> {
+        self.look(at, floor, None)
+    }
+
+    fn heights_from(&mut self, at: &[f64], here: &[f64], floor: f64) -> Option<Vec<f64>> {
+        self.look(at, floor, self.lazy.then_some((here, FAR)))
+    }
+
+    fn heights_near(&mut self, at: &[f64], here: &[f64]) -> Option<Vec<f64>> {
+        self.look(at, f64::NEG_INFINITY, Some((here, 1.0)))
+    }
+}
+
+impl Slope<'_> {
+    fn look(&mut self, at: &[f64], floor: f64, here: Option<(&[f64], f64)>) -> Option<Vec<f64>> {
+        let index = self.ground.candidate(at);
+        let worked = self.ground.candidates[index].worked.clone()?;
+        let aim = self.aim.map(|(figure, way, _)| (figure, way));
+        let mut heights =
+            self.goals.heights(&worked, &self.ground.stuff, aim, (self.need, floor), here);
+        if let (Some((_, _, unit)), Some(last)) = (self.aim, heights.last_mut()) {
+            *last /= unit;
+        }
+        Some(heights)
+    }
+}
+
+impl Search {
+    /// The score of a candidate, all of it known.
+    pub fn score(&self, index: usize) -> Score {
+        let candidate = &self.ground.candidates[index];
+        candidate.worked.as_ref().map_or(Score::NONE, |worked| {
+            self.goals.score(worked, &self.ground.stuff, Need::SwingX, candidate.change)
+        })
+    }
+
+    /// The least miss from `at` on.
+    pub fn fit(&mut self, at: &[f64]) -> Option<Fit> {
+        let mut depths = self.goals.depths(self.ground.rooms.len());
+        depths.reverse();
+        let need = depths.pop()?;
+        let live = self.ground.ranging();
+        let mut slope = self.slope(None, need);
+        let climb = Climb::new(&mut slope, at, &live, false, CARE)?;
+        Some(Fit { climb, need, depths })
+    }
+
+    /// From a candidate that meets all goals on: a figure as far one way as they allow, after at most
+    /// `looks` places; where it ends.
+    pub fn pushed(&mut self, index: usize, figure: Figure, way: f64, looks: usize) -> usize {
+        let pushed = self.push(index, figure, way, (looks, true)).unwrap_or(index);
+        if self.score(pushed).meets() {
+            return pushed;
+        }
+        // A limit that was far off was met on the way after all.
+        self.push(index, figure, way, (looks, false)).unwrap_or(index)
+    }
+
+    fn push(
+        &mut self,
+        index: usize,
+        figure: Figure,
+        way: f64,
+        (looks, lazy): (usize, bool),
+    ) -> Option<usize> {
+        let candidate = &self.ground.candidates[index];
+        let at = candidate.at.clone();
+        let value = candidate.worked.as_ref()?.figure(figure, &self.ground.stuff)?;
+        let aim = Some((figure, way, figure.usual_tolerance(value)));
+        let live = self.ground.ranging();
+        let mut slope = Slope { lazy, ..self.slope(aim, Need::SwingX) };
+        let mut climb = Climb::new(&mut slope, &at, &live, true, (CARE.0, GAIN))?;
+        while !climb.is_done() && climb.looks() < looks {
+            climb.step(&mut slope);
+        }
+        Some(self.ground.candidate(climb.at()))
+    }
+
+    /// All of [`Search::fit`] at once.
+    pub fn fitted(&mut self, at: &[f64], looks: usize) -> usize {
+        let Some(mut fit) = self.fit(at) else { return self.ground.candidate(at) };
+        while fit.step(self, looks) {}
+        self.ground.candidate(fit.climb.at())
+    }
+
+    fn slope(&mut self, aim: Option<(Figure, f64, f64)>, need: Need) -> Slope<'_> {
+        Slope { ground: &mut self.ground, goals: &self.goals, aim, need, lazy: false }
+    }
+}
+
+/// A fit under way: one climb after the other, each looking further.
+#[derive(Debug)]
+pub(super) struct Fit {
+    climb: Climb,
+    need: Need,
+    /// Still to come, the last first.
+    depths: Vec<Need>,
+}
+
+impl Fit {
+    /// Where it stands.
+    pub fn at(&self) -> &[f64] {
+        self.climb.at()
+    }
+
+    /// Whether it stands where all wishes are met.
+    pub fn is_useful(&self) -> bool {
+        self.need == Need::SwingX && self.climb.level() >= -USEFUL
+    }
+
+    /// One step; whether there are more, within `looks` places as far as they cost.
+    pub fn step(&mut self, search: &mut Search, looks: usize) -> bool {
+        let most = if self.need == Need::Shape { SHAPES } else { looks };
+        if !self.climb.is_done() && self.climb.looks() < most {
+            self.climb.step(&mut search.slope(None, self.need));
+            return true;
+        }
+        let Some(need) = self.depths.pop() else { return false };
+        self.need = need;
+        let live = search.ground.ranging();
+        let at = self.climb.at().to_vec();
+        match Climb::new(&mut search.slope(None, need), &at, &live, false, CARE) {
+            Some(climb) => self.climb = climb,
+            None => return false,
+        }
+        true
+    }
+}
