@@ -68,7 +68,7 @@ pub(super) fn lay(spot: &Spot, view: &View, unit: LengthUnit, drawing: &mut Draw
     );
     let anchor = if side > 0.0 { Anchor::Start } else { Anchor::End };
     // Drawn in where neither side has room for all of it.
-    let most = (half_x - wide).max(0.0);
+    let most = (half_x - wide).max(-half_x);
     let beside = (place[0] + side * (LEAD[0] + 10.0)) * side;
     let start = at(side * beside.min(most) - place[0], up * LEAD[1]);
     drawing.label(tone, start, anchor, view.mm(LETTER), words);
