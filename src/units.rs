@@ -141,7 +141,18 @@ pub fn length_words_down(length: Mm, unit: LengthUnit) -> String {
     trimmed((length.get() / unit.in_mm() * places + 1e-6).floor() / places, unit)
 }
 
+/// Above this a number is written with its power of ten: no bench knows it, and all its digits fill a page.
+const READABLE: f64 = 1e9;
+
+/// A number in a sentence.
+fn number_words(value: f64) -> String {
+    if value.abs() < READABLE { value.to_string() } else { format!("{value:.2e}") }
+}
+
 fn trimmed(value: f64, unit: LengthUnit) -> String {
+    if value.abs() >= READABLE {
+        return format!("{} {}", number_words(value), unit.name());
+    }
     let text = format!("{value:.*}", unit.decimals());
     let text = text.trim_end_matches('0').trim_end_matches('.');
     format!("{} {}", if text == "-0" { "0" } else { text }, unit.name())
@@ -159,7 +170,7 @@ pub fn range_words(
         [Ok(value), Ok(least), Ok(most)] if is_length => {
             (length_words(value, unit), length_words_up(least, unit), length_words_down(most, unit))
         }
-        _ => (value.to_string(), least.to_string(), most.to_string()),
+        _ => (number_words(value), number_words(least), number_words(most)),
     };
     format!("{name} is {value}; it must lie between {least} and {most}")
 }
@@ -277,6 +288,15 @@ mod tests {
         assert_eq!(Mm::new(0.9).to_string(), "0.9 mm");
         assert_eq!(Mm::new(-0.00001).to_string(), "0 mm");
         assert_eq!(length_words(Mm::new(6.35), LengthUnit::Inch), "0.25 in");
+    }
+
+    #[test]
+    fn a_length_no_bench_knows_is_short_all_the_same() {
+        assert_eq!(length_words(Mm::new(1e300), LengthUnit::Mm), "1.00e300 mm");
+        let words = range_words("Mandrel", true, [-1e300, 0.1, 1000.0], LengthUnit::Mm);
+        assert_eq!(words, "Mandrel is -1.00e300 mm; it must lie between 0.1 mm and 1000 mm");
+        let words = range_words("Price", false, [1e300, 0.0, 1000.0], LengthUnit::Mm);
+        assert_eq!(words, "Price is 1.00e300; it must lie between 0 and 1000");
     }
 
     #[test]

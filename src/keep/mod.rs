@@ -10,7 +10,8 @@
 mod page_entry;
 
 pub use page_entry::{
-    Habits, Restored, former, habits, restore, save_former, save_habits, save_page,
+    Habits, Restored, former, habits, put_aside, replace, restore, save_former, save_habits,
+    save_page,
 };
 
 use crate::design::{Design, DesignError};

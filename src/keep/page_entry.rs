@@ -48,7 +48,26 @@ pub fn save_page(shelf: &dyn Shelf, design: &Design) -> Result<(), ShelfError> {
 /// # Errors
 /// [`ShelfError`].
 pub fn save_former(shelf: &dyn Shelf, design: &Design) -> Result<(), ShelfError> {
-    shelf.write(FORMER, &design.to_json())
+    replace(shelf, FORMER, &design.to_json(), |there| Design::parse(there).is_ok())
+}
+
+/// Puts `text` in the place of what stands under `key`; where that is not `known`, as a later
+/// program's, it is put aside first.
+///
+/// # Errors
+/// [`ShelfError`]; then what was there stays.
+pub fn replace(
+    shelf: &dyn Shelf,
+    key: &str,
+    text: &str,
+    known: impl Fn(&str) -> bool,
+) -> Result<(), ShelfError> {
+    if let Some(there) = shelf.read(key)?
+        && !known(&there)
+    {
+        put_aside(shelf, key, &there)?;
+    }
+    shelf.write(key, text)
 }
 
 /// The design that another took the place of last; none where there is none to be read.
@@ -67,17 +86,21 @@ pub fn restore(shelf: &dyn Shelf) -> Result<Restored, ShelfError> {
         Ok(design) => return Ok(Restored::Design(Box::new(design))),
         Err(error) => error.to_string(),
     };
-    Ok(match put_aside(shelf, &text) {
+    Ok(match put_aside(shelf, PAGE, &text) {
         Ok(()) => Restored::Aside(why),
         Err(_) => Restored::Stuck(why),
     })
 }
 
-fn put_aside(shelf: &dyn Shelf, text: &str) -> Result<(), ShelfError> {
+/// Puts `text`, which stands under `key` and cannot be read, aside, where it is listed.
+///
+/// # Errors
+/// [`ShelfError`]; then it stays where it is.
+pub fn put_aside(shelf: &dyn Shelf, key: &str, text: &str) -> Result<(), ShelfError> {
     let taken = shelf.keys()?;
     let free = (1..).map(|n: u64| format!("{ASIDE}{n}")).find(|key| !taken.contains(key));
     shelf.write(&free.ok_or(ShelfError::Full)?, text)?;
-    shelf.remove(PAGE)
+    shelf.remove(key)
 }
 
 /// What a maker is used to; the usual where nothing is known.

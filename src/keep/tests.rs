@@ -219,3 +219,19 @@ fn where_storage_is_forbidden_it_is_said() {
     drawer.is_forbidden.set(false);
     assert_eq!(drawer.all(), before);
 }
+
+/// The one before may be a later program's, too: it is put aside, or stays.
+#[test]
+fn what_cannot_be_read_is_not_written_over_by_another() {
+    for later in DAMAGED {
+        let drawer = Drawer::default();
+        drawer.put("linkfold/former", later);
+        drawer.room.set(Some(0));
+        assert_eq!(save_former(&drawer, &named("before", 13.0)), Err(ShelfError::Full));
+        assert_eq!(drawer.all()["linkfold/former"], later);
+        drawer.room.set(None);
+        save_former(&drawer, &named("before", 13.0)).unwrap();
+        assert_eq!(former(&drawer), Some(named("before", 13.0)));
+        assert_eq!(drawer.all()["linkfold/aside/1"], later);
+    }
+}

@@ -1,7 +1,7 @@
 //! Calliper measures drawn on the picture.
 
 use super::View;
-use super::drawing::{Anchor, Drawing, Tone};
+use super::drawing::{Anchor, Drawing, Mark, Tone};
 use crate::curve::{Point, Vector};
 use crate::units::{LengthUnit, length_text};
 
@@ -109,8 +109,39 @@ pub(super) fn lay(measure: &Measure, view: &View, unit: LengthUnit, drawing: &mu
     let over = lean + view.mm(if level { 1.6 * LETTER } else { LETTER });
     let over = if y < 0.0 || level { -over } else { over };
     let most = [(half[0] - 0.5 * wide(&full)).max(0.0), (half[1] - view.mm(LETTER)).max(0.0)];
-    let at = [middle[0].clamp(-most[0], most[0]), (middle[1] + over).clamp(-most[1], most[1])];
+    let at = |lines: f64| {
+        let up = middle[1] + over + view.mm(1.3 * LETTER) * lines;
+        [middle[0].clamp(-most[0], most[0]), up.clamp(-most[1], most[1])]
+    };
+    // Further away by whole lines, or else nearer, where another reading stands already.
+    let away = over.signum();
+    let lines = [0.0, 1.0, 2.0, 3.0, -1.0, -2.0, -3.0].map(|lines| away * lines);
+    let size = view.mm(LETTER);
+    let is_free = |at: &[f64; 2]| is_free(drawing, &block(*at, Anchor::Middle, size, &full));
+    let at = lines.into_iter().map(at).find(is_free).unwrap_or(at(0.0));
     drawing.label(Tone::Measure, at, Anchor::Middle, view.mm(LETTER), full);
+}
+
+/// The lower left and upper right corner of what a label covers.
+fn block(at: [f64; 2], anchor: Anchor, size: f64, text: &str) -> [[f64; 2]; 2] {
+    let wide = LETTER_WIDE * size * text.chars().count() as f64;
+    let left = match anchor {
+        Anchor::Start => at[0],
+        Anchor::Middle => at[0] - 0.5 * wide,
+        Anchor::End => at[0] - wide,
+    };
+    [[left, at[1] - 0.6 * size], [left + wide, at[1] + 0.6 * size]]
+}
+
+/// Whether no reading stands in that block yet.
+fn is_free(drawing: &Drawing, [low, high]: &[[f64; 2]; 2]) -> bool {
+    !drawing.marks.iter().any(|mark| {
+        let Mark::Label { tone: Tone::Measure, at, anchor, size, text } = mark else {
+            return false;
+        };
+        let [there_low, there_high] = block(*at, *anchor, *size, text);
+        (0..2).all(|i| there_low[i] < high[i] && low[i] < there_high[i])
+    })
 }
 
 #[cfg(test)]
@@ -120,7 +151,7 @@ mod tests {
     /// Labels stay whole within the window, wherever the work is turned.
     #[test]
     fn a_label_stays_in_the_window() {
-        use crate::picture::{Camera, Fit, Mark, Viewpoint, Window};
+        use crate::picture::{Camera, Fit, Viewpoint, Window};
         let window = Window { width: 300.0, height: 200.0 };
         let fit = Fit { centre: Point::origin(), scale: 20.0 };
         let measure = Measure {
@@ -137,15 +168,39 @@ mod tests {
             lay(&measure, &view, LengthUnit::Mm, &mut drawing);
             for mark in &drawing.marks {
                 let Mark::Label { at, anchor, text, .. } = mark else { continue };
-                let wide = view.mm(LETTER_WIDE * LETTER) * text.chars().count() as f64;
-                let start = match anchor {
-                    Anchor::Start => at[0],
-                    Anchor::Middle => at[0] - 0.5 * wide,
-                    Anchor::End => at[0] - wide,
-                };
+                let [[start, _], [end, _]] = block(*at, *anchor, view.mm(LETTER), text);
                 let half = view.half()[0] + 1e-9;
-                assert!(start >= -half && start + wide <= half, "{degrees}: {at:?} {anchor:?}");
+                assert!(start >= -half && end <= half, "{degrees}: {at:?} {anchor:?}");
             }
+        }
+    }
+
+    /// Two readings beneath one another's lines, as on a narrow phone, do not cover one another.
+    #[test]
+    fn readings_keep_clear_of_one_another() {
+        use crate::picture::{Camera, Fit, Viewpoint, Window};
+        let window = Window { width: 366.0, height: 416.0 };
+        let fit = Fit { centre: Point::origin(), scale: 30.0 };
+        let measure = |name, x: f64| Measure {
+            name,
+            from: Point::new(x - 1.0, 0.0, 0.0),
+            to: Point::new(x + 1.0, 0.0, 0.0),
+            aside: Vector::new(0.0, 0.0, -2.0),
+            reading: 2.0,
+        };
+        let view = Camera::default().view(Viewpoint::default(), fit, window);
+        for apart in 0..20 {
+            let mut drawing = Drawing::default();
+            for (name, x) in [("leg gap", 0.0), ("height", 0.2 * f64::from(apart)), ("bore", 0.5)] {
+                lay(&measure(name, x), &view, LengthUnit::Mm, &mut drawing);
+            }
+            let mut seen = Drawing::default();
+            for mark in drawing.marks {
+                let Mark::Label { at, anchor, size, text, .. } = &mark else { continue };
+                assert!(is_free(&seen, &block(*at, *anchor, *size, text)), "{apart}: {text}");
+                seen.marks.push(mark);
+            }
+            assert_eq!(seen.marks.len(), 3);
         }
     }
 }

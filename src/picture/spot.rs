@@ -67,6 +67,37 @@ pub(super) fn lay(spot: &Spot, view: &View, unit: LengthUnit, drawing: &mut Draw
         1.4,
     );
     let anchor = if side > 0.0 { Anchor::Start } else { Anchor::End };
-    let start = at(side * (LEAD[0] + 10.0), up * LEAD[1]);
+    // Drawn in where neither side has room for all of it.
+    let most = (half_x - wide).max(-half_x);
+    let beside = (place[0] + side * (LEAD[0] + 10.0)) * side;
+    let start = at(side * beside.min(most) - place[0], up * LEAD[1]);
     drawing.label(tone, start, anchor, view.mm(LETTER), words);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::picture::{Camera, Fit, Mark, Viewpoint, Window};
+
+    /// Wherever the spot lies in a window that has room for the words at neither side.
+    #[test]
+    fn the_words_stay_in_the_window() {
+        let window = Window { width: 240.0, height: 200.0 };
+        let fit = Fit { centre: Point::origin(), scale: 20.0 };
+        let view = Camera::default().view(Viewpoint::default(), fit, window);
+        for place in -5..=5 {
+            let x = f64::from(place);
+            let (from, to) = (Point::new(x, 0.0, 0.0), Point::new(x, 0.0, 0.1));
+            let spot = Spot { name: "would overlap", from, to, reading: 0.4, wrong: true };
+            let mut drawing = Drawing::default();
+            lay(&spot, &view, LengthUnit::Mm, &mut drawing);
+            let Some(Mark::Label { at, anchor, text, .. }) = drawing.marks.last() else {
+                panic!("no words at {place}");
+            };
+            let wide = 0.69 * view.mm(LETTER) * text.chars().count() as f64;
+            let start = if *anchor == Anchor::Start { at[0] } else { at[0] - wide };
+            let half = view.half()[0];
+            assert!(start >= -half && start + wide <= half, "{place}: {at:?} {anchor:?}");
+        }
+    }
 }

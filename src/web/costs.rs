@@ -1,8 +1,9 @@
 //! The bench kept from visit to visit, and its prices and minutes as typed on the page.
 
 use super::page::Page;
-use super::remembered;
+use super::shelf::BrowserShelf;
 use crate::bench::Bench;
+use crate::keep::{self, Shelf};
 use web_sys::{HtmlInputElement, Window};
 
 /// Where a number of the bench is kept.
@@ -27,10 +28,21 @@ const CURRENCY: &str = "cost-currency";
 /// What the browser keeps the bench as.
 const KEPT: &str = "linkfold.bench";
 
-/// The bench kept at the last visit; an empty one where there is none that can be read.
-pub fn kept_bench(browser: &Window) -> Bench {
-    let kept = remembered::recall(browser, KEPT);
-    kept.and_then(|text| Bench::parse(&text).ok()).unwrap_or_default()
+/// The bench kept at the last visit, an empty one where there is none that can be read; and what
+/// there is to say about it.
+pub fn kept_bench(browser: &Window) -> (Bench, Option<String>) {
+    let shelf = BrowserShelf::lasting(browser);
+    let Ok(Some(text)) = shelf.read(KEPT) else { return (Bench::default(), None) };
+    let why = match Bench::parse(&text) {
+        Ok(bench) => return (bench, None),
+        Err(error) => error.to_string(),
+    };
+    let so = match keep::put_aside(&shelf, KEPT, &text) {
+        Ok(()) => "It is put aside, under Designs",
+        Err(_) => "There is no room to put it aside, so what you change of it is not kept",
+    };
+    let words = format!("The bench of the last visit cannot be read ({why}). {so}.");
+    (Bench::default(), Some(words))
 }
 
 /// Whether the input `id` is one of the bench's prices and minutes.
@@ -89,7 +101,13 @@ impl Page {
         };
         let anew = reckoned(&self.bench) != reckoned(&bench);
         self.bench = bench;
-        remembered::keep(&self.browser, KEPT, &self.bench.to_json());
+        let shelf = BrowserShelf::lasting(&self.browser);
+        let text = self.bench.to_json();
+        let words = match keep::replace(&shelf, KEPT, &text, |there| Bench::parse(there).is_ok()) {
+            Ok(()) => String::new(),
+            Err(error) => format!("What you change of the bench is not kept: {error}."),
+        };
+        self.elements.say("bench-unkept", &words);
         if anew {
             self.work.planned = None;
             self.ask_anew();

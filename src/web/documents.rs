@@ -155,6 +155,9 @@ impl Page {
 /// The text of the file that `reader` has read, or why there is none.
 pub fn text_read(reader: &FileReader) -> Result<String, &'static str> {
     let bytes = reader.result().map_err(|_| "the browser cannot read it")?;
+    if bytes.is_null() {
+        return Err("the browser cannot read it: it may be gone, or not be allowed");
+    }
     let bytes = js_sys::Uint8Array::new(&bytes).to_vec();
     String::from_utf8(bytes).map_err(|_| "it is not text in UTF-8")
 }

@@ -31,7 +31,7 @@ pub fn listen(page: &Shared) {
     on(page, &browser, "resize", |_, _: Event| true);
     on(page, &canvas, "pointerdown", Page::held);
     on(page, &canvas, "pointerup", Page::released);
-    on(page, &canvas, "pointercancel", Page::released);
+    on(page, &canvas, "pointercancel", Page::taken_away);
     on(page, &canvas, "pointermove", Page::dragged);
     on(page, &canvas, "wheel", Page::wheeled);
     on(page, &canvas, "keydown", Page::key);
@@ -46,6 +46,15 @@ pub fn listen(page: &Shared) {
             true
         });
         on(page, &bench_reader, "load", |page, _: Event| {
+            page.bench_read();
+            false
+        });
+        // The file is gone, or may not be read.
+        on(page, &reader, "error", |page, _: Event| {
+            page.open_read();
+            true
+        });
+        on(page, &bench_reader, "error", |page, _: Event| {
             page.bench_read();
             false
         });

@@ -43,6 +43,8 @@ pub struct Page {
     pub playing: bool,
     last_frame: f64,
     pub camera: Camera,
+    /// As it was when the first finger came down.
+    pub camera_held: Camera,
     pub home: Viewpoint,
     /// Where each finger or the mouse is held down, CSS pixels.
     pub pointers: BTreeMap<i32, (f64, f64)>,
@@ -105,6 +107,7 @@ pub fn start(handed: Option<String>) -> Result<Door, JsError> {
         Some(design) => Work::of(design, size, unit),
         None => documents::first().and_then(|design| Work::of(design, 0, unit)),
     };
+    let (bench, of_bench) = costs::kept_bench(&browser);
     let mut page = Page {
         board: board.ok_or_else(|| missing("canvas to draw on"))?,
         work: design.map_err(|e| JsError::new(&e.to_string()))?,
@@ -113,6 +116,7 @@ pub fn start(handed: Option<String>) -> Result<Door, JsError> {
         playing: false,
         last_frame: 0.0,
         camera: Camera::default(),
+        camera_held: Camera::default(),
         home: Viewpoint::default(),
         pointers: BTreeMap::new(),
         drawing: Drawing::default(),
@@ -121,7 +125,7 @@ pub fn start(handed: Option<String>) -> Result<Door, JsError> {
         opened: None,
         opening: String::new(),
         reader: FileReader::new().map_err(|_| missing("way to read files"))?,
-        bench: if WHOLE { costs::kept_bench(&browser) } else { Bench::default() },
+        bench,
         bench_reader: FileReader::new().map_err(|_| missing("way to read files"))?,
         helper: None,
         holds_point: false,
@@ -135,11 +139,11 @@ pub fn start(handed: Option<String>) -> Result<Door, JsError> {
         browser,
         elements,
     };
-    let said = left.words.as_deref().unwrap_or_default();
+    let said = [left.words, of_bench].into_iter().flatten().collect::<Vec<_>>().join(" ");
     if let Some(handed) = handed {
         page.take_over(handed);
     } else {
-        page.elements.say("unkept", said);
+        page.elements.say("unkept", &said);
         documents::list_examples(&page.elements);
         page.list_views();
         meanings::set_up(&page.elements);

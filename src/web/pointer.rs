@@ -12,6 +12,9 @@ impl Page {
     /// A pointer was put down on the picture.
     pub fn held(&mut self, event: PointerEvent) -> bool {
         let _ = self.board.canvas.set_pointer_capture(event.pointer_id());
+        if self.pointers.is_empty() {
+            self.camera_held = self.camera;
+        }
         self.pointers.insert(event.pointer_id(), place(&event));
         if self.sees_map() {
             self.holds_point = self.reaches_point(&event);
@@ -50,7 +53,14 @@ impl Page {
         [x - canvas.left() - 0.5 * canvas.width(), canvas.top() + 0.5 * canvas.height() - y]
     }
 
-    /// A pointer was lifted, or the browser took it to scroll.
+    /// The browser took the pointer to scroll: what it did to the camera until then was not meant.
+    pub fn taken_away(&mut self, event: PointerEvent) -> bool {
+        self.camera = self.camera_held;
+        self.released(event);
+        true
+    }
+
+    /// A pointer was lifted.
     pub fn released(&mut self, event: PointerEvent) -> bool {
         self.pointers.remove(&event.pointer_id());
         if std::mem::take(&mut self.holds_point) {

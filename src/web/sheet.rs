@@ -10,7 +10,7 @@ use crate::document::LONGEST_DOCUMENT;
 use crate::picture::sheet::{Paper, Sheet};
 use crate::picture::{Theme, svg};
 use crate::plan::Plan;
-use crate::units::parse_length;
+use crate::units::{Mm, length_words, parse_length};
 use web_sys::{HtmlElement, HtmlInputElement};
 
 /// The pliers' lengths: the field's id and name on the page.
@@ -25,6 +25,10 @@ impl Page {
     pub fn clicked_on_bench(&mut self, target: &HtmlElement) -> bool {
         if let Some(index) = target.get_attribute("data-pliers") {
             self.drop_pliers(index.parse().unwrap_or(usize::MAX));
+            return true;
+        }
+        if let Some(index) = target.get_attribute("data-pliers-change") {
+            self.change_pliers(index.parse().unwrap_or(usize::MAX));
             return true;
         }
         match target.id().as_str() {
@@ -95,10 +99,14 @@ impl Page {
             let (tip, base, length) = (mm(pliers.tip_mm), mm(pliers.base_mm), mm(pliers.length_mm));
             let Some(line) = self.elements.add(&list, "li", "") else { continue };
             self.elements.add(&line, "span", &format!("{name}: {tip} to {base} over {length}"));
-            if let Some(button) = self.elements.add(&line, "button", "Remove") {
-                let _ = button.set_attribute("type", "button");
-                let _ = button.set_attribute("data-pliers", &i.to_string());
-                let _ = button.set_attribute("aria-label", &format!("Remove {name}"));
+            let Some(acts) = self.elements.add(&line, "div", "") else { continue };
+            let _ = acts.set_attribute("class", "files");
+            for (words, act) in [("Change", "data-pliers-change"), ("Remove", "data-pliers")] {
+                if let Some(button) = self.elements.add(&acts, "button", words) {
+                    let _ = button.set_attribute("type", "button");
+                    let _ = button.set_attribute(act, &i.to_string());
+                    let _ = button.set_attribute("aria-label", &format!("{words} {name}"));
+                }
             }
         }
     }
@@ -109,14 +117,44 @@ impl Page {
                 self.take_bench(bench);
                 self.list_pliers();
                 self.elements.say("bench-problem", "");
-                for id in ["pliers-name", "pliers-tip", "pliers-base", "pliers-length"] {
-                    if let Some(input) = self.elements.get::<HtmlInputElement>(id) {
-                        input.set_value("");
-                    }
-                }
+                self.write_pliers(["", "", "", ""]);
+                self.changes_pliers(None);
             }
             Err(words) => self.elements.say("bench-problem", &words),
         }
+    }
+
+    /// Brings pliers into the fields; they are changed where they lie once that is pressed.
+    fn change_pliers(&self, index: usize) {
+        let Some(pliers) = self.bench.conical_pliers.get(index) else { return };
+        let unit = self.work.unit;
+        let [tip, base, length] = [pliers.tip_mm, pliers.base_mm, pliers.length_mm]
+            .map(|mm| length_words(Mm::new(mm), unit));
+        self.write_pliers([&pliers.name, &tip, &base, &length]);
+        self.changes_pliers(Some(index));
+        self.elements.focus("#pliers-name");
+    }
+
+    fn write_pliers(&self, texts: [&str; 4]) {
+        let ids = ["pliers-name", "pliers-tip", "pliers-base", "pliers-length"];
+        for (id, text) in ids.into_iter().zip(texts) {
+            if let Some(input) = self.elements.get::<HtmlInputElement>(id) {
+                input.set_value(text);
+            }
+        }
+    }
+
+    /// Says on the button whether pliers are added or these ones changed.
+    fn changes_pliers(&self, index: Option<usize>) {
+        let words = if index.is_some() { "Change these pliers" } else { "Add pliers" };
+        self.elements.say("pliers-add", words);
+        let index = index.map_or(String::new(), |index| index.to_string());
+        self.elements.mark("pliers-add", "data-changes", &index);
+    }
+
+    /// Which pliers are being changed.
+    fn changed_pliers(&self) -> Option<usize> {
+        self.elements.element("pliers-add")?.get_attribute("data-changes")?.parse().ok()
     }
 
     /// The bench with the pliers typed, or what is wrong with them in words.
@@ -129,7 +167,12 @@ impl Page {
         let [tip_mm, base_mm, length_mm] = typed;
         let name = self.elements.value("pliers-name").trim().to_owned();
         let mut bench = self.bench.clone();
-        bench.conical_pliers.push(ConicalPliers { name, tip_mm, base_mm, length_mm });
+        let pliers = ConicalPliers { name, tip_mm, base_mm, length_mm };
+        let changed = self.changed_pliers();
+        match changed.and_then(|index| bench.conical_pliers.get_mut(index)) {
+            Some(there) => *there = pliers,
+            None => bench.conical_pliers.push(pliers),
+        }
         bench.check().map_err(|error| {
             let field = error.field();
             let known = ["tip_mm", "base_mm", "length_mm"].into_iter().zip(LENGTHS);
@@ -143,6 +186,8 @@ impl Page {
         if index < self.bench.conical_pliers.len() {
             let mut bench = self.bench.clone();
             bench.conical_pliers.remove(index);
+            // Those behind it move up.
+            self.changes_pliers(None);
             self.take_bench(bench);
             self.list_pliers();
         }
@@ -177,6 +222,7 @@ impl Page {
         match read.and_then(|text| Bench::parse(&text).map_err(|error| error.to_string())) {
             Ok(bench) => {
                 self.take_bench(bench);
+                self.changes_pliers(None);
                 self.list_pliers();
                 self.fill_costs();
                 self.fill_drawer();

@@ -4,6 +4,7 @@
 mod access;
 mod class;
 mod first;
+mod hostile;
 mod join;
 mod keep;
 mod light;
@@ -16,7 +17,9 @@ mod picture;
 mod plan;
 mod sheet;
 mod stage;
+mod touch;
 mod tune;
+mod walk;
 
 use page::{Screen, on_page};
 use thirtyfour::Key;

@@ -181,11 +181,15 @@ fn the_served_page_is_kept_and_renewed() {
         page.screenshot("renew-phone").await?;
         // One visit, one build.
         assert_eq!(page.ask::<usize>(WEIGHT).await?, before);
+        let told = page.text("#renew").await?;
+        assert!(told.contains("the design on it comes back"), "{told}");
+        page.type_into("#mandrel", "12.7").await?;
         page.driver.execute("window.visit = 'before';", vec![]).await?;
         page.click("#renew-now").await?;
         page.wait_until("window.visit === undefined").await?;
         page.wait_until("document.documentElement.dataset.state === 'ready'").await?;
         assert_ne!(page.ask::<usize>(WEIGHT).await?, before);
+        assert_eq!(page.ask::<String>("document.getElementById('mandrel').value").await?, "12.7");
         assert!(!page.element("#renew").await?.is_displayed().await?);
         assert_eq!(page.ask::<usize>("(await caches.keys()).length").await?, 1);
         page.wait_checked().await?;

@@ -25,6 +25,8 @@ pub struct Screen {
 impl Screen {
     pub const DESK: Screen = Screen { width: 1280, height: 800, phone: false };
     pub const PHONE: Screen = Screen { width: 360, height: 640, phone: true };
+    /// A phone as many are.
+    pub const HAND: Screen = Screen { width: 390, height: 844, phone: true };
     pub const PROJECTOR: Screen = Screen { width: 1280, height: 720, phone: false };
 
     /// A window of this size on a desk.
@@ -42,12 +44,21 @@ pub struct Page {
 /// Opens the page, waits until it is ready, does `body`, and closes the browser even if
 /// `body` panics.
 pub fn on_page(screen: Screen, body: impl AsyncFnOnce(&Page) -> WebDriverResult<()>) {
+    on_page_with(screen, json!({}), body);
+}
+
+/// As [`on_page`], in a browser with these settings of its own.
+pub fn on_page_with(
+    screen: Screen,
+    settings: serde_json::Value,
+    body: impl AsyncFnOnce(&Page) -> WebDriverResult<()>,
+) {
     let stage = Stage::shared();
     let runtime = tokio::runtime::Builder::new_current_thread()
         .enable_all()
         .build()
         .expect("a runtime needs only memory");
-    let page = runtime.block_on(Page::new(&stage, screen)).expect("the browser starts");
+    let page = runtime.block_on(Page::new(&stage, screen, settings)).expect("the browser starts");
     let outcome = catch_unwind(AssertUnwindSafe(|| {
         runtime.block_on(async {
             page.open(&stage.page_address).await?;
@@ -62,7 +73,11 @@ pub fn on_page(screen: Screen, body: impl AsyncFnOnce(&Page) -> WebDriverResult<
 }
 
 impl Page {
-    async fn new(stage: &Stage, screen: Screen) -> WebDriverResult<Page> {
+    async fn new(
+        stage: &Stage,
+        screen: Screen,
+        settings: serde_json::Value,
+    ) -> WebDriverResult<Page> {
         let mut wishes = DesiredCapabilities::chrome();
         wishes.set_headless()?;
         // As root, as in a container, Chromium refuses to start with its sandbox.
@@ -70,6 +85,7 @@ impl Page {
         wishes.set_disable_dev_shm_usage()?;
         let logs = json!({ "browser": "ALL", "performance": "ALL" });
         wishes.set("goog:loggingPrefs", logs)?;
+        wishes.add_experimental_option("prefs", settings)?;
         let driver = WebDriver::new(stage.driver_address.as_str(), wishes).await?;
         let page = Page { driver };
         let size = json!({

@@ -188,7 +188,21 @@ fn the_sheet_is_opened_and_printed_from_the_page() {
         assert!(page.text("#sheet-pages").await?.contains("sits 2.66 mm from the tip"));
         page.click("#sheet-close").await?;
         assert!(page.element("main").await?.is_displayed().await?);
-        page.click("#pliers button").await?;
+        // Changed where they lie, and not for the worse.
+        page.click("#pliers [data-pliers-change]").await?;
+        let tip: String = page.ask("document.getElementById('pliers-tip').value").await?;
+        assert_eq!(tip, "1.5 mm");
+        page.type_into("#pliers-tip", "8").await?;
+        page.click("#pliers-add").await?;
+        assert!(!page.wait_text("#bench-problem").await?.is_empty());
+        assert!(page.text("#pliers").await?.contains("1.50 mm to 6.50 mm"));
+        page.type_into("#pliers-tip", "1.7").await?;
+        page.click("#pliers-add").await?;
+        let pliers = page.text("#pliers").await?;
+        assert!(pliers.contains("Small cone: 1.70 mm to 6.50 mm over 25.00 mm"), "{pliers}");
+        assert_eq!(page.ask::<usize>("document.querySelectorAll('#pliers li').length").await?, 1);
+        assert_eq!(page.text("#pliers-add").await?, "Add pliers");
+        page.click("#pliers [data-pliers]").await?;
         assert_eq!(page.text("#pliers").await?, "");
         assert_eq!(page.console_errors().await?, Vec::<String>::new());
         Ok(())

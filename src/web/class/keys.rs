@@ -24,6 +24,11 @@ pub fn listen(page: &Shared) {
         let full = page.elements.document.fullscreen_element().is_some();
         if !full {
             page.leave_class();
+            // The browser lets go of the focus with the screen.
+            page.elements.focus("#class-open");
+        } else if !page.class.on {
+            // Granted only when the class was over: nothing would be seen in it.
+            page.elements.document.exit_fullscreen();
         }
         true
     });

@@ -83,7 +83,10 @@ fn show_laid(work: &Work, page: &Elements, laid: &Laid) {
     let [hours, cost] = laid.cost.as_ref().map_or_else(Default::default, |cost| {
         [
             format!("{:.1} h", cost.hours),
-            format!("{:.2} {}", cost.total, cost.currency).trim().into(),
+            match cost.total {
+                0.0 => "no prices on the bench".into(),
+                total => format!("{total:.2} {}", cost.currency).trim().into(),
+            },
         ]
     });
     for (name, text) in [

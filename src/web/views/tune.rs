@@ -109,7 +109,8 @@ fn show(work: &Work, page: &Elements) {
             let usual = format!("{} to {}", in_unit(low, work.unit), in_unit(high, work.unit));
             page.mark(&format!("tune-over-{name}"), "placeholder", &usual);
             let now = in_unit(dimension.of(&setting), work.unit);
-            page.say(&format!("tune-now-{name}"), &format!("{} ({now})", dimension.words()));
+            let words = format!("{}, now {now}\u{a0}{}", dimension.words(), work.unit.name());
+            page.say(&format!("tune-now-{name}"), &words);
         }
     }
     page.say("tune-fault", tuning.fault.as_deref().unwrap_or(""));
