@@ -121,7 +121,7 @@ pub fn start(handed: Option<String>) -> Result<Door, JsError> {
         opened: None,
         opening: String::new(),
         reader: FileReader::new().map_err(|_| missing("way to read files"))?,
-        bench: if WHOLE { costs::kept_bench(&browser) } else { Bench::default() },
+        bench: costs::kept_bench(&browser),
         bench_reader: FileReader::new().map_err(|_| missing("way to read files"))?,
         helper: None,
         holds_point: false,
@@ -224,11 +224,9 @@ impl Page {
     /// Writes everything but the picture.
     pub fn show_all(&self) {
         bench::fill(&self.work, &self.elements);
-        if WHOLE {
-            self.list_pliers();
-            self.fill_costs();
-            self.fill_drawer();
-        }
+        self.list_pliers();
+        self.fill_costs();
+        self.fill_drawer();
         metal::fill(&self.work, &self.elements);
         planned::fill(&self.work, &self.elements);
         bench::content(&self.elements);
