@@ -31,7 +31,8 @@
 //! | 9 | [`report`] | the one answer: every room asked |
 //! | 10 | [`tune`] | from the chain wanted to the dimensions to work to |
 //! | 11 | [`picture`] | what to draw, as plain lists of marks |
-//! | 12 | `web` | the browser's door, built for wasm32 only |
+//! | 12 | `helper` | what runs beside the page, built for wasm32 only |
+//! | 13 | `web` | the browser's door, built for wasm32 only |
 
 pub mod beam;
 pub mod bench;
@@ -41,6 +42,8 @@ pub mod curve;
 pub mod design;
 pub mod document;
 pub mod form;
+#[cfg(target_arch = "wasm32")]
+pub mod helper;
 pub mod history;
 pub mod json;
 pub mod keep;
@@ -57,7 +60,7 @@ pub mod strength;
 pub mod threading;
 pub mod tune;
 pub mod units;
-#[cfg(target_arch = "wasm32")]
+#[cfg(all(target_arch = "wasm32", not(feature = "helper")))]
 pub mod web;
 pub mod wire;
 pub mod working;

@@ -17,6 +17,7 @@ const FLOORS: &[&[&str]] = &[
     &["report"],
     &["tune"],
     &["picture"],
+    &["helper"],
     &["web"],
 ];
 

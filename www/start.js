@@ -1,11 +1,55 @@
 const message = document.getElementById('message');
 const root = document.documentElement;
+// A page in one file carries its parts.
+const { carried } = globalThis;
+let light, module, taking, failed;
+const asked = [];
 
-try {
+// The helper's module, compiled once for every worker.
+const helper = () => module ??= (carried
+  ? WebAssembly.compile(carried.bytes('helper'))
+  : WebAssembly.compileStreaming(fetch('pkg/helper_bg.wasm'))
+).catch((error) => { module = undefined; throw error; });
+
+// What the modules ask of this script.
+globalThis.parts = {
+  helper() {
+    const worker = carried ? new Worker(carried.worker) : new Worker('worker.js', { type: 'module' });
+    helper().then((compiled) => worker.postMessage(compiled))
+      .catch(() => worker.dispatchEvent(new Event('error')));
+    return worker;
+  },
+  // The whole page in place of the light one; what was pressed is pressed again.
+  whole(target, event) {
+    asked.push([target, event]);
+    root.dataset.taking = 'yes';
+    if (failed) failed = message.textContent = '';
+    taking ??= takeOver().catch((error) => {
+      failed = true;
+      message.textContent = `This part of the page could not be loaded: ${error.message ?? error}`;
+      asked.length = 0;
+      taking = undefined;
+    }).finally(() => { delete root.dataset.taking; });
+  },
+};
+
+async function takeOver() {
   const { default: init, start } = await import('./pkg/linkfold.js');
   await init();
+  const typed = asked.map(([target]) => target?.value);
+  start(light.leave());
+  asked.forEach(([target, event], i) => {
+    if (event === 'click') return target.click();
+    if (target && target.type !== 'file') target.value = typed[i];
+    target?.dispatchEvent(new Event(event, { bubbles: true }));
+  });
+}
+
+try {
+  const { default: init, start } = carried ?? await import('./pkg/light.js');
+  await init();
   message.textContent = '';
-  start();
+  light = start();
   root.dataset.state = 'ready';
 } catch (error) {
   message.textContent = `linkfold could not start in this browser: ${error.message ?? error}`;

@@ -1,12 +1,11 @@
-// The page's helper: the same module, off the page's thread. First the module, then requests.
-import init, { answer } from './pkg/linkfold.js';
+// The page's helper: its module, off the page's thread, which the page gives it compiled.
+import init, { answer } from './pkg/helper.js';
 
-let ready;
+let given;
+const ready = new Promise((resolve) => { given = resolve; })
+  .then((compiled) => init({ module_or_path: compiled }));
 onmessage = async ({ data }) => {
-  if (!ready) {
-    ready = init({ module_or_path: data });
-    return;
-  }
+  if (typeof data !== 'string') return given(data);
   try {
     await ready;
     postMessage(answer(data));

@@ -49,15 +49,33 @@ pub enum ModuleError {
     Bindings(#[source] AnyError),
 }
 
-/// Compiles the module and writes it, with its bindings, to `www/pkg`, and beside the page
+/// The library, compiled for the browser.
+struct Module {
+    /// Its file in `www/pkg` is this with `_bg.wasm`.
+    name: &'static str,
+    feature: &'static str,
+    profile: &'static str,
+}
+
+/// What a visit opens with.
+const LIGHT: Module = Module { name: "light", feature: "light", profile: "wasm-light" };
+/// The whole page.
+const PAGE: Module = Module { name: "linkfold", feature: "page", profile: "wasm-page" };
+/// What works beside it.
+const HELPER: Module = Module { name: "helper", feature: "helper", profile: "wasm-release" };
+
+/// Compiles every module and writes it, with their bindings, to `www/pkg`, and beside the page
 /// what keeps it working offline.
 pub fn build(package: &Path) -> Result<(), ModuleError> {
     ensure_target(package)?;
-    let module = compile(package)?;
     let www = package.join("www");
-    bind(&module, &www.join("pkg")).map_err(ModuleError::Bindings)?;
     let unwritten = |what| move |source| ModuleError::Unwritten { what, source };
-    compress(&www.join("pkg/linkfold_bg.wasm")).map_err(unwritten("the compressed module"))?;
+    for module in [LIGHT, PAGE, HELPER] {
+        let compiled = compile(package, &module)?;
+        bind(&compiled, module.name, &www.join("pkg")).map_err(ModuleError::Bindings)?;
+        let written = www.join(format!("pkg/{}_bg.wasm", module.name));
+        compress(&written).map_err(unwritten("the compressed module"))?;
+    }
     offline::write(&www).map_err(unwritten("www/offline.js"))
 }
 
@@ -67,11 +85,11 @@ pub struct Alone {
     pub wasm: Vec<u8>,
 }
 
-/// Compiles the module for a page in one file.
-pub fn alone(package: &Path) -> Result<Alone, ModuleError> {
+/// The modules of a page in one file, which has nothing to wait for: the page, its helper.
+pub fn alone(package: &Path) -> Result<[Alone; 2], ModuleError> {
     ensure_target(package)?;
-    let module = compile(package)?;
-    bind_alone(&module).map_err(ModuleError::Bindings)
+    let made = |module| bind_alone(&compile(package, &module)?).map_err(ModuleError::Bindings);
+    Ok([made(PAGE)?, made(HELPER)?])
 }
 
 /// Writes `file` once more, compressed, as `file.gz`: for whoever serves it.
@@ -106,11 +124,12 @@ fn ensure_target(package: &Path) -> Result<(), ModuleError> {
 }
 
 /// Runs cargo and returns the module's path, wherever cargo's settings put it.
-fn compile(package: &Path) -> Result<PathBuf, ModuleError> {
+fn compile(package: &Path, module: &Module) -> Result<PathBuf, ModuleError> {
     let cargo = std::env::var("CARGO").unwrap_or_else(|_| "cargo".into());
     let ran = Command::new(&cargo)
         .args(["build", "--locked", "--lib", "--no-default-features"])
-        .args(["--target", TARGET, "--profile", "wasm-release"])
+        .args(["--features", module.feature])
+        .args(["--target", TARGET, "--profile", module.profile])
         .arg("--message-format=json-render-diagnostics")
         .current_dir(package)
         .stderr(Stdio::inherit())
@@ -134,8 +153,9 @@ fn module_in(messages: &str) -> Option<PathBuf> {
         .find(|path| path.extension().is_some_and(|extension| extension == "wasm"))
 }
 
-fn bind(module: &Path, folder: &Path) -> Result<(), AnyError> {
-    bindgen(module).web(true)?.omit_default_module_path(false).generate(folder)?;
+fn bind(module: &Path, name: &str, folder: &Path) -> Result<(), AnyError> {
+    let mut bindgen = bindgen(module);
+    bindgen.out_name(name).web(true)?.omit_default_module_path(false).generate(folder)?;
     Ok(())
 }
 

@@ -12,6 +12,7 @@ pub use difference::{Difference, again};
 
 use crate::design::Design;
 use crate::json;
+use serde::{Deserialize, Serialize};
 use std::collections::VecDeque;
 
 /// Changes of one field that follow within this belong together, ms: a number being typed.
@@ -44,6 +45,13 @@ pub struct History {
     bytes: usize,
 }
 
+/// The steps to be told to another page: designs and sizes, the last made or taken back last.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Steps {
+    past: Vec<(Design, [SizeIndex; 2])>,
+    future: Vec<(Design, [SizeIndex; 2])>,
+}
+
 struct Step {
     /// The design on the far side: before a step that is past, after one taken back.
     design: Design,
@@ -59,6 +67,12 @@ struct Step {
 }
 
 impl Step {
+    /// One that nothing more joins.
+    fn closed(design: &Design, sizes: [SizeIndex; 2], difference: Difference) -> Step {
+        let bytes = json::line(design).len();
+        Step { design: design.clone(), sizes, difference, bytes, open_at: None, is_held: false }
+    }
+
     /// Whether a change goes on with this step.
     fn goes_on(&self, change: &Change, difference: &Difference) -> bool {
         let Some(at) = self.open_at else { return false };
@@ -137,6 +151,36 @@ impl History {
         self.past.push_back(turned);
         self.close();
         Some(found)
+    }
+
+    /// The steps as they are told to another page.
+    pub fn steps(&self) -> Steps {
+        let told = |step: &Step| (step.design.clone(), step.sizes);
+        Steps {
+            past: self.past.iter().map(told).collect(),
+            future: self.future.iter().map(told).collect(),
+        }
+    }
+
+    /// The steps that another page told, which led to `present`.
+    pub fn of(steps: Steps, present: &Design) -> History {
+        let mut history = History::default();
+        let mut near = present.clone();
+        for (design, sizes) in steps.past.into_iter().rev() {
+            let difference = Difference::between(&design, &near);
+            history.past.push_front(Step::closed(&design, sizes, difference));
+            near = design;
+        }
+        near = present.clone();
+        for (design, sizes) in steps.future.into_iter().rev() {
+            let difference = Difference::between(&near, &design);
+            history.future.push(Step::closed(&design, sizes, difference));
+            near = design;
+        }
+        history.future.reverse();
+        let all = history.past.iter().chain(&history.future);
+        history.bytes = all.map(|step| step.bytes).sum();
+        history
     }
 
     /// What undoing would take back; none where there is nothing.

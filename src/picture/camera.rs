@@ -2,6 +2,7 @@
 //! equal lengths look equal.
 
 use crate::curve::{Point, Vector};
+use serde::{Deserialize, Serialize};
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 /// Zoom runs from a quarter to forty times the fitted size.
@@ -17,7 +18,7 @@ pub struct Window {
 }
 
 /// From where the work is seen, radians.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Viewpoint {
     /// Round the z axis: 0 looks along +y with x to the right.
     pub yaw: f64,
@@ -93,7 +94,7 @@ impl Fit {
 }
 
 /// Where the reader has turned, zoomed and moved the picture to.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Camera {
     /// Set once the reader has turned the work by hand; until then it is shown from the
     /// home viewpoint of whatever is shown.

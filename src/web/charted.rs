@@ -1,10 +1,11 @@
 //! The map of the design on the page, as far as it is known.
 
+use super::WHOLE;
 use super::page::Page;
 use super::views;
 use super::work::Work;
-use super::worker::Task;
 use crate::design::{Design, DesignError};
+use crate::helper::Task;
 use crate::map::{Axis, Grid, Question, place};
 use crate::units::LengthUnit;
 
@@ -70,7 +71,7 @@ impl Page {
 
     /// Whether the picture is the map.
     pub fn sees_map(&self) -> bool {
-        self.current().id == views::MAP
+        WHOLE && self.current().id == views::MAP
     }
 
     /// Moves the design to a place of the map, mm; whether it went.

@@ -1,8 +1,8 @@
 //! Who hears what: the browser's events, and frames.
 
 use super::page::{Page, Shared};
-use super::views::VIEWS;
-use super::{colours, costs, drawer, fields, meanings};
+use super::views::{LIGHT_VIEWS, VIEWS};
+use super::{WHOLE, colours, costs, drawer, fields, meanings};
 use crate::picture::Camera;
 use crate::units::LengthUnit;
 use wasm_bindgen::JsCast;
@@ -28,11 +28,6 @@ pub fn listen(page: &Shared) {
     on(page, &document, "click", |page, event: Event| page.clicked(&event));
     on(page, &document, "keydown", Page::tour_key);
     on(page, &document, "keydown", Page::shortcut);
-    on(page, &browser, "hashchange", |page, _: Event| page.follow_link());
-    on(page, &browser, "storage", |page, _: Event| {
-        page.kept_elsewhere();
-        false
-    });
     on(page, &browser, "resize", |_, _: Event| true);
     on(page, &canvas, "pointerdown", Page::held);
     on(page, &canvas, "pointerup", Page::released);
@@ -40,23 +35,35 @@ pub fn listen(page: &Shared) {
     on(page, &canvas, "pointermove", Page::dragged);
     on(page, &canvas, "wheel", Page::wheeled);
     on(page, &canvas, "keydown", Page::key);
-    on(page, &reader, "load", |page, _: Event| {
-        page.open_read();
-        true
-    });
-    on(page, &bench_reader, "load", |page, _: Event| {
-        page.bench_read();
-        false
-    });
-    // The file is gone, or may not be read.
-    on(page, &reader, "error", |page, _: Event| {
-        page.open_read();
-        true
-    });
-    on(page, &bench_reader, "error", |page, _: Event| {
-        page.bench_read();
-        false
-    });
+    if WHOLE {
+        on(page, &browser, "hashchange", |page, _: Event| page.follow_link());
+        on(page, &browser, "storage", |page, _: Event| {
+            page.kept_elsewhere();
+            false
+        });
+        on(page, &reader, "load", |page, _: Event| {
+            page.open_read();
+            true
+        });
+        on(page, &bench_reader, "load", |page, _: Event| {
+            page.bench_read();
+            false
+        });
+        // The file is gone, or may not be read.
+        on(page, &reader, "error", |page, _: Event| {
+            page.open_read();
+            true
+        });
+        on(page, &bench_reader, "error", |page, _: Event| {
+            page.bench_read();
+            false
+        });
+    } else {
+        on(page, &browser, "hashchange", |page, _: Event| {
+            page.want_link();
+            false
+        });
+    }
     for query in colours::QUERIES {
         if let Ok(Some(asked)) = browser.match_media(query) {
             on(page, &asked, "change", |_, _: Event| true);
@@ -84,7 +91,8 @@ pub fn on<E: JsCast + 'static>(
     let shared = page.clone();
     let heard = Closure::<dyn FnMut(Event)>::new(move |event: Event| {
         let Ok(event) = event.dyn_into::<E>() else { return };
-        let draw = shared.try_borrow_mut().is_ok_and(|mut page| act(&mut page, event));
+        let draw =
+            shared.try_borrow_mut().is_ok_and(|mut page| !page.gone && act(&mut page, event));
         if draw {
             ask_frame(&shared);
         }
@@ -107,11 +115,16 @@ pub fn ask_frame(page: &Shared) {
     let frame = Closure::once_into_js(move |now: f64| {
         let again = shared.try_borrow_mut().is_ok_and(|mut page| {
             page.frame_asked = false;
+            if page.gone {
+                return false;
+            }
             page.advance(now);
-            page.sway(now);
-            page.advance_class(now);
+            if WHOLE {
+                page.sway(now);
+                page.advance_class(now);
+            }
             page.draw();
-            page.playing || page.class.playing || page.work.sways()
+            page.playing || (WHOLE && (page.class.playing || page.work.sways()))
         });
         if again {
             ask_frame(&shared);
@@ -134,11 +147,6 @@ impl Page {
                 self.playing = false;
             }
             "example" => self.choose_design(),
-            "open-file" => self.open_chosen(),
-            "bench-file" => self.open_bench(),
-            id if costs::is_cost(id) => self.read_costs(),
-            id if drawer::is_list(id) => self.read_drawer(id),
-            "sheet-paper" => self.fill_sheet(),
             "size" => {
                 let size = self.elements.value("size").parse().unwrap_or(0);
                 if size < self.work.design.sizes.len() {
@@ -156,7 +164,6 @@ impl Page {
                 self.keep_habits();
             }
             "colours" => self.keep_colours(),
-            "weave" => self.choose_weave(),
             "wire-kind" => {
                 let kind = self.elements.value("wire-kind");
                 let work = &self.work;
@@ -166,13 +173,35 @@ impl Page {
                 }
                 self.read_fields();
             }
-            id if id.starts_with("class-") => self.class_set(id),
             _ if ["data-field", "data-metal", "data-plan"]
                 .iter()
                 .any(|name| target.has_attribute(name)) =>
             {
                 self.read_fields();
             }
+            _ if WHOLE => return self.changed_in_whole(&target),
+            _ if target.closest("#panel-join").is_ok_and(|panel| panel.is_some()) => {
+                self.ask_on();
+                self.show_panel();
+            }
+            _ => {
+                self.want_whole(Some(&target), &event.type_());
+                return false;
+            }
+        }
+        true
+    }
+
+    /// Something was typed or chosen that only the whole page has; whether to draw.
+    fn changed_in_whole(&mut self, target: &Element) -> bool {
+        match target.id().as_str() {
+            "open-file" => self.open_chosen(),
+            "bench-file" => self.open_bench(),
+            id if costs::is_cost(id) => self.read_costs(),
+            id if drawer::is_list(id) => self.read_drawer(id),
+            "sheet-paper" => self.fill_sheet(),
+            "weave" => self.choose_weave(),
+            id if id.starts_with("class-") => self.class_set(id),
             _ if target.closest("#out").is_ok_and(|out| out.is_some()) => {
                 self.show_out();
                 self.elements.say("out-says", "");
@@ -196,7 +225,39 @@ impl Page {
             self.take_cure(cure.parse().unwrap_or(usize::MAX));
             return true;
         }
-        if self.clicked_on_bench(&target) {
+        if meanings::turn(&self.elements, &target) {
+            return false;
+        }
+        match target.id().as_str() {
+            "tightest" => self.go_to_tightest(),
+            "play" => self.play(),
+            "reset" => self.camera = Camera::default(),
+            "nearer" => self.camera.zoom_at(ZOOM_STEP, 0.0, 0.0),
+            "farther" => self.camera.zoom_at(1.0 / ZOOM_STEP, 0.0, 0.0),
+            "undo" => self.undo(),
+            "redo" => self.redo(),
+            id if id.starts_with("tour-") => self.tour_pressed(id),
+            id => match VIEWS.iter().position(|view| id.strip_prefix("view-") == Some(view.id)) {
+                Some(view) if WHOLE || view < LIGHT_VIEWS => self.choose_view(view),
+                _ if WHOLE => return self.clicked_in_whole(&target),
+                _ => {
+                    let inside = |css| target.closest(css).is_ok_and(|part| part.is_some());
+                    if inside("button") {
+                        self.want_whole(Some(&target), "click");
+                    } else if inside("#bench-part") {
+                        // It opens by itself, and is to be filled.
+                        self.want_whole(None, "");
+                    }
+                    return false;
+                }
+            },
+        }
+        true
+    }
+
+    /// Something was pressed that only the whole page has; whether to draw.
+    fn clicked_in_whole(&mut self, target: &HtmlElement) -> bool {
+        if self.clicked_on_bench(target) {
             return false;
         }
         if let Some(act) = target.get_attribute("data-kept") {
@@ -217,9 +278,6 @@ impl Page {
             self.show_panel();
             return true;
         }
-        if meanings::turn(&self.elements, &target) {
-            return false;
-        }
         match target.id().as_str() {
             "tune-stop" => self.stop_tuning(),
             "add-trial" => self.add_trial(),
@@ -228,28 +286,19 @@ impl Page {
             "designs-button" => self.show_designs(),
             "keep" => self.keep_design(),
             "copy-link" => self.copy_link(),
-            id if id.starts_with("tour-") => self.tour_pressed(id),
             id if id.starts_with("class-") => self.class_pressed(id),
             "handout-print" => self.print_handout(),
-            "tightest" => self.go_to_tightest(),
-            "play" => self.play(),
-            "reset" => self.camera = Camera::default(),
-            "nearer" => self.camera.zoom_at(ZOOM_STEP, 0.0, 0.0),
-            "farther" => self.camera.zoom_at(1.0 / ZOOM_STEP, 0.0, 0.0),
             "save" => self.save_design(),
-            "undo" => self.undo(),
-            "redo" => self.redo(),
             "open" => {
                 if let Some(input) = self.elements.get::<HtmlInputElement>("open-file") {
                     input.click();
                 }
                 return false;
             }
-            id if self.take_out(id) => return false,
-            id => match VIEWS.iter().position(|view| id.strip_prefix("view-") == Some(view.id)) {
-                Some(view) => self.choose_view(view),
-                None => return false,
-            },
+            id => {
+                self.take_out(id);
+                return false;
+            }
         }
         true
     }
@@ -275,7 +324,7 @@ impl Page {
             }
             return false;
         }
-        if !event.shift_key() && self.pull_by_key(&event.key(), (right, up)) {
+        if WHOLE && !event.shift_key() && self.pull_by_key(&event.key(), (right, up)) {
             event.prevent_default();
             return true;
         }

@@ -1,15 +1,19 @@
 //! The page's side of its helper: what it is asked next, and what is done with the answer.
 //!
 //! One request at a time. What is no longer wanted is cancelled by ending the worker and
-//! starting another on the module that is already compiled.
+//! starting another; the page's script gives each the whole module, compiled once.
 
+use super::WHOLE;
 use super::events::ask_frame;
 use super::page::{Page, Shared};
-use super::worker::{Answer, Reply, Request, Task};
+use crate::helper::{Answer, Proof, Request, Task};
 use crate::json;
-use wasm_bindgen::JsCast;
-use wasm_bindgen::prelude::Closure;
-use web_sys::{Event, MessageEvent, Worker, WorkerOptions, WorkerType};
+use crate::report::ProvenJoin;
+use serde::Serialize;
+use serde_json::Value;
+use wasm_bindgen::prelude::{Closure, wasm_bindgen};
+use wasm_bindgen::{JsCast, JsValue};
+use web_sys::{Event, MessageEvent, Worker};
 
 /// Places of a map asked for in one request: some tens of milliseconds.
 const PLACES: usize = 4;
@@ -59,29 +63,32 @@ pub fn start(page: &Shared) {
     }
 }
 
-/// A worker of its script. A page in one file carries the script inside and says where; being
-/// a file it may not start a module from there, so the script is a plain one.
-fn started() -> Option<Worker> {
-    let root = web_sys::window()?.document()?.document_element()?;
-    let options = WorkerOptions::new();
-    match root.get_attribute("data-helper") {
-        Some(carried) => Worker::new_with_options(&carried, &options),
-        None => {
-            options.set_type(WorkerType::Module);
-            Worker::new_with_options("worker.js", &options)
-        }
-    }
-    .ok()
+#[wasm_bindgen]
+extern "C" {
+    /// A worker with the whole module, by the page's script.
+    #[wasm_bindgen(catch, js_namespace = parts, js_name = helper)]
+    fn started() -> Result<Worker, JsValue>;
+}
+
+/// The one task the light page has: written as [`Task`] is.
+#[derive(Serialize)]
+#[serde(rename_all = "kebab-case")]
+enum OnlyProve {
+    Prove(Proof),
+}
+
+/// The proof in an [`Answer`]; read by itself, so that the light page reads no more.
+fn proven(answer: &Value) -> Option<ProvenJoin> {
+    json::read_value(answer.get("proven")?).ok()
 }
 
 impl Helper {
     /// The worker, started if need be.
     fn worker(&mut self) -> Option<&Worker> {
         if self.worker.is_none() {
-            let worker = started()?;
+            let worker = started().ok()?;
             worker.set_onmessage(Some(self.heard.as_ref().unchecked_ref()));
             worker.set_onerror(Some(self.broke.as_ref().unchecked_ref()));
-            worker.post_message(&wasm_bindgen::module()).ok()?;
             self.worker = Some(worker);
         }
         self.worker.as_ref()
@@ -89,7 +96,12 @@ impl Helper {
 
     fn ask(&mut self, doing: Doing, task: Task) -> Option<()> {
         self.serial = self.serial.wrapping_add(1);
-        let text = json::line(&Request { serial: self.serial, task });
+        let serial = self.serial;
+        let text = match task {
+            Task::Prove(proof) => json::line(&Request { serial, task: OnlyProve::Prove(proof) }),
+            task if WHOLE => json::line(&Request { serial, task }),
+            _ => return None,
+        };
         self.worker()?.post_message(&text.into()).ok()?;
         self.doing = Some(doing);
         Some(())
@@ -137,7 +149,9 @@ impl Page {
     /// Asks the next thing, if nothing is being done: the joins looked at, then what is seen of
     /// plan, class, map and tuner, the other joins.
     pub fn ask_on(&mut self) {
-        self.prepare_map();
+        if WHOLE {
+            self.prepare_map();
+        }
         let seen = self.sees_plan() && !self.holds_point;
         if self.work.unprovable || self.helper.as_ref().is_none_or(|helper| helper.doing.is_some())
         {
@@ -177,15 +191,33 @@ impl Page {
     /// An answer came; whether to draw.
     fn heard(&mut self, text: &str) -> bool {
         let Some(helper) = &mut self.helper else { return false };
-        let reply: Option<Reply> = json::read(text).ok();
-        if reply.as_ref().is_some_and(|reply| reply.serial != helper.serial) {
+        let reply = json::value(text).ok();
+        let serial = reply.as_ref().and_then(|reply| reply.get("serial")?.as_u64());
+        if serial.is_some_and(|serial| serial != u64::from(helper.serial)) {
             return false;
         }
         let Some(doing) = helper.doing.take() else { return false };
-        match (doing, reply.and_then(|reply| reply.answer)) {
-            (Doing::Join(index), Some(Answer::Proven(proven))) => {
-                self.work.take_proof(index, *proven);
-            }
+        let answer = reply.as_ref().and_then(|reply| reply.get("answer"));
+        if let Doing::Join(index) = doing
+            && let Some(proven) = answer.and_then(proven)
+        {
+            self.work.take_proof(index, proven);
+        } else if WHOLE {
+            self.take_answer(doing, answer);
+        } else {
+            helper.cancel();
+            self.work.unprovable = true;
+        }
+        // Asking on is what finds a map done: then only is it shown.
+        self.ask_on();
+        self.show_answer();
+        true
+    }
+
+    /// Takes what only the whole page asks, or that there was no answer.
+    fn take_answer(&mut self, doing: Doing, answer: Option<&Value>) {
+        let Some(helper) = &mut self.helper else { return };
+        match (doing, answer.and_then(|answer| json::read_value(answer).ok())) {
             (Doing::Beside, Some(Answer::Proven(proven))) => {
                 if let Some(beside) = &mut self.class.beside {
                     beside.take_proof(beside.size, *proven);
@@ -215,10 +247,15 @@ impl Page {
                 self.work.unprovable = true;
             }
         }
-        // Asking on is what finds a map done: then only is it shown.
-        self.ask_on();
-        self.show_answer();
-        true
+    }
+
+    /// Ends the helper; nothing is asked any more.
+    pub fn end_helper(&mut self) {
+        if let Some(mut helper) = self.helper.take() {
+            helper.cancel();
+            // Called back no more, but perhaps just being called.
+            std::mem::forget(helper);
+        }
     }
 
     /// The helper cannot help: say so, and let the estimates stand.

@@ -1,5 +1,6 @@
 //! A link with the whole design in it: made, copied, followed.
 
+use super::WHOLE;
 use super::page::{Page, Shared};
 use super::work::Work;
 use crate::share;
@@ -15,6 +16,12 @@ pub struct Linking {
 
 /// Gives the page its way to the clipboard, and opens the design its address carries.
 pub fn start(page: &Shared) {
+    if !WHOLE {
+        if let Ok(page) = page.try_borrow() {
+            page.want_link();
+        }
+        return;
+    }
     let hear = |is_copied: bool| {
         let page = page.clone();
         Closure::<dyn FnMut(JsValue)>::new(move |_: JsValue| {
@@ -72,15 +79,8 @@ impl Page {
 
     /// Takes the design that the page's address carries, or says why not; whether to draw.
     pub fn follow_link(&mut self) -> bool {
-        let hash = self.browser.location().hash().unwrap_or_default();
-        let Some(fragment) = hash.strip_prefix('#').filter(|rest| !rest.is_empty()) else {
-            return false;
-        };
-        // A place on the page.
-        if self.elements.element(fragment).is_some() {
-            return false;
-        }
-        let design = share::design(fragment);
+        let Some(fragment) = self.carried() else { return false };
+        let design = share::design(&fragment);
         let work = design.and_then(|design| Ok(Work::of(design, 0, self.work.unit)?));
         match work {
             Ok(work) => {
@@ -100,6 +100,20 @@ impl Page {
             }
         }
         true
+    }
+
+    /// A design in the address is opened by the whole page.
+    pub fn want_link(&self) {
+        if self.carried().is_some() {
+            self.want_whole(None, "");
+        }
+    }
+
+    /// What the page's address carries after its `#` that is no place on the page.
+    fn carried(&self) -> Option<String> {
+        let hash = self.browser.location().hash().ok()?;
+        let fragment = hash.strip_prefix('#').filter(|rest| !rest.is_empty())?;
+        self.elements.element(fragment).is_none().then(|| fragment.into())
     }
 
     /// What was opened goes on on the page: loaded again, it is not opened anew over it.

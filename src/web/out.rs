@@ -27,13 +27,13 @@ struct Laid {
 
 impl Page {
     /// Does what a button under "Take out" says; whether it is one.
-    pub fn take_out(&mut self, id: &str) -> bool {
+    pub fn take_out(&mut self, id: &str) {
         let done = match id {
             "out-svg" => self.take_svg(),
             "out-png" => self.take_png(),
             "out-stl" => self.take_solid("stl"),
             "out-glb" => self.take_solid("glb"),
-            _ => return false,
+            _ => return,
         };
         let (words, problem) = match done {
             Ok(words) => (words, "false"),
@@ -41,7 +41,6 @@ impl Page {
         };
         self.elements.mark("out-says", "data-problem", problem);
         self.elements.say("out-says", &words);
-        true
     }
 
     /// Only a chain has links and room between them.

@@ -1,5 +1,6 @@
 //! The plan's controls and the trial links on the page, and back into the design.
 
+use super::WHOLE;
 use super::documents::file_name;
 use super::elements::{Elements, field_of};
 use super::fields::tidy;
@@ -249,7 +250,7 @@ fn lay_trials(work: &Work, page: &Elements) {
 impl Page {
     /// Whether the plan is seen.
     pub fn sees_plan(&self) -> bool {
-        self.current().id == super::views::PLAN
+        WHOLE && self.current().id == super::views::PLAN
     }
 
     /// Adds a trial link of the size looked at.

@@ -1,5 +1,6 @@
 //! Hands on the picture: mouse, fingers, wheel.
 
+use super::WHOLE;
 use super::page::Page;
 use crate::picture::Chart;
 use web_sys::{PointerEvent, WheelEvent};
@@ -22,7 +23,9 @@ impl Page {
         if self.sees_tune() {
             return self.take_point(self.on_picture(&event));
         }
-        self.grasp(f64::from(event.offset_x()), f64::from(event.offset_y()));
+        if WHOLE {
+            self.grasp(f64::from(event.offset_x()), f64::from(event.offset_y()));
+        }
         false
     }
 
@@ -65,7 +68,7 @@ impl Page {
             self.autosave();
             self.ask_on();
         }
-        self.let_go()
+        WHOLE && self.let_go()
     }
 
     /// A pointer moved: one turns the work, or with Shift moves it; two pull it nearer about
@@ -83,7 +86,7 @@ impl Page {
             return false;
         }
         let (right, down) = (to.0 - from.0, to.1 - from.1);
-        if self.bend(right) || self.tug(right, down) {
+        if WHOLE && (self.bend(right) || self.tug(right, down)) {
             return true;
         }
         let other = self.pointers.iter().find(|(id, _)| **id != event.pointer_id());

@@ -1,12 +1,13 @@
 //! Tuning on the page: what was wished in the panel, what was found, what is asked next.
 
+use super::WHOLE;
 use super::elements::Elements;
 use super::page::Page;
 use super::views;
 use super::work::Work;
-use super::worker::{Answer, Task};
 use crate::bench::{Bench, typed};
 use crate::design::Design;
+use crate::helper::{Answer, Task};
 use crate::tune::{
     Better, Dimension, Figure, Free, Sensitivity, Side, TradeOff, Tuned, Wish, Wishes,
 };
@@ -235,7 +236,7 @@ fn over_or_list(dimension: Dimension, text: &str, work: &Work) -> Result<Free, S
 impl Page {
     /// Whether the tuner is seen.
     pub fn sees_tune(&self) -> bool {
-        self.current().id == views::TUNE
+        WHOLE && self.current().id == views::TUNE
     }
 
     /// What the tuner is to be asked next, where it is seen and nothing comes first.

@@ -4,11 +4,11 @@ use super::charted::Charted;
 use super::elements::Elements;
 use super::hanging::Hanging;
 use super::tuning::Tuning;
-use super::worker::{Planned, Task};
 use crate::bench::Bench;
 use crate::curve::Pose;
 use crate::design::{Design, DesignError};
 use crate::form::Forming;
+use crate::helper::{Planned, Proof, Task};
 use crate::picture::{Joining, Pace};
 use crate::report::{JoinReport, MetalReport, PlayedWay, ProvenJoin, Report, SizeReport, pairs};
 use crate::units::{LengthUnit, length_text};
@@ -128,7 +128,7 @@ impl Work {
 
     /// The task of proving a join.
     pub fn task(&self, index: usize) -> Task {
-        Task::Prove { design: self.design.clone(), index, unit: self.unit }
+        Task::Prove(Proof { design: self.design.clone(), index, unit: self.unit })
     }
 
     /// Takes what was proven of a join.
@@ -143,6 +143,18 @@ impl Work {
         if let Some(planned) = &mut self.planned {
             planned.report.judge(&self.report.joins, self.unit);
         }
+    }
+
+    /// What is proven of each join.
+    pub fn proofs(&self) -> Vec<Option<ProvenJoin>> {
+        let told = |(join, report): (&Known, &JoinReport)| {
+            join.is_proven.then(|| ProvenJoin {
+                report: report.clone(),
+                ways: join.ways.clone(),
+                before: join.before.clone(),
+            })
+        };
+        self.joins.iter().zip(&self.report.joins).map(told).collect()
     }
 
     /// What is still to be asked of the plan, if anything.

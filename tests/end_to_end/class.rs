@@ -129,25 +129,6 @@ fn it_is_played_paused_and_scrubbed() {
     });
 }
 
-/// The class takes the whole screen, and gives it back; the browser's own way out leaves the class.
-#[test]
-fn a_class_takes_the_full_screen() {
-    on_page(Screen::DESK, async |page| {
-        let full = "document.fullscreenElement?.id ?? ''";
-        before_a_class(page).await?;
-        page.wait_until(&format!("({full}) === 'class'")).await?;
-        page.click("#class-leave").await?;
-        page.wait_until(&format!("({full}) === ''")).await?;
-        assert!(page.element("main").await?.is_displayed().await?);
-        page.click("#class-open").await?;
-        page.wait_until(&format!("({full}) === 'class'")).await?;
-        page.driver.execute("document.exitFullscreen()", vec![]).await?;
-        page.wait_until("document.getElementById('class').hidden").await?;
-        assert_eq!(page.console_errors().await?, Vec::<String>::new());
-        Ok(())
-    });
-}
-
 /// A design kept by name stands beside, whatever its name.
 #[test]
 fn a_kept_design_stands_beside() {

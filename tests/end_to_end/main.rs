@@ -7,6 +7,7 @@ mod first;
 mod hostile;
 mod join;
 mod keep;
+mod light;
 mod map;
 mod offline;
 mod out;

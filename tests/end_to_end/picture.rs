@@ -1,7 +1,6 @@
 //! The picture: how long it takes to draw, and what it looks like from near.
 
 use crate::page::{Screen, on_page};
-use serde_json::json;
 use thirtyfour::prelude::*;
 
 /// Twelve links turned on the picture, drawn frame by frame: the time of a frame, beside a bare
@@ -45,67 +44,6 @@ fn twelve_links_are_drawn() {
             Ok(())
         });
     }
-}
-
-/// Fingers as the browser tells them: one turns the work, two bring it nearer, a thumb draws the
-/// demonstration on; a finger drawn down the picture scrolls the page.
-#[test]
-fn fingers_turn_zoom_and_scrub() {
-    on_page(Screen::PHONE, async |page| {
-        page.wait_checked().await?;
-        page.devtools("Emulation.setTouchEmulationEnabled", json!({"enabled": true})).await?;
-        page.element("#views").await?.scroll_into_view().await?;
-        let middle = async |id: &str| -> WebDriverResult<[f64; 2]> {
-            page.ask(&format!(
-                "(() => {{ const r = document.getElementById('{id}').getBoundingClientRect(); \
-                 return [r.left + r.width / 2, r.top + r.height / 2]; }})()"
-            ))
-            .await
-        };
-        // Each finger from where to where, in six moves.
-        let drawn = async |fingers: &[([f64; 2], [f64; 2])]| -> WebDriverResult<()> {
-            let points = |share: f64| -> Vec<serde_json::Value> {
-                let at = |(id, (from, to)): (usize, &([f64; 2], [f64; 2]))| {
-                    let along = |i: usize| from[i] + share * (to[i] - from[i]);
-                    json!({"x": along(0), "y": along(1), "id": id})
-                };
-                fingers.iter().enumerate().map(at).collect()
-            };
-            for i in 0..=6 {
-                let kind = if i == 0 { "touchStart" } else { "touchMove" };
-                let points = points(f64::from(i) / 6.0);
-                let touch = json!({"type": kind, "touchPoints": points});
-                page.devtools("Input.dispatchTouchEvent", touch).await?;
-            }
-            let touch = json!({"type": "touchEnd", "touchPoints": []});
-            page.devtools("Input.dispatchTouchEvent", touch).await?;
-            page.ask::<bool>("true").await?;
-            Ok(())
-        };
-        let picture = "document.getElementById('picture').toDataURL()";
-        let still: String = page.ask(picture).await?;
-        let [x, y] = middle("picture").await?;
-        drawn(&[([x, y], [x + 80.0, y])]).await?;
-        let turned: String = page.ask(picture).await?;
-        assert_ne!(turned, still);
-        page.screenshot("finger-turned-phone").await?;
-        drawn(&[([x - 20.0, y], [x - 90.0, y]), ([x + 20.0, y], [x + 90.0, y])]).await?;
-        assert_ne!(page.ask::<String>(picture).await?, turned);
-        page.screenshot("fingers-nearer-phone").await?;
-        let before: f64 = page.ask("scrollY").await?;
-        drawn(&[([x, y + 60.0], [x, y - 60.0])]).await?;
-        page.wait_until(&format!("scrollY > {before} + 20")).await?;
-        page.click("#view-join").await?;
-        page.element("#time").await?.scroll_into_view().await?;
-        let [x, y] = middle("time").await?;
-        let time = "document.getElementById('time').valueAsNumber";
-        drawn(&[([x, y], [x + 60.0, y])]).await?;
-        let there: f64 = page.ask(time).await?;
-        drawn(&[([x + 60.0, y], [x - 60.0, y])]).await?;
-        assert!(page.ask::<f64>(time).await? < there, "not drawn back from {there}");
-        assert_eq!(page.console_errors().await?, Vec::<String>::new());
-        Ok(())
-    });
 }
 
 /// From near: wires that cross and wires that touch, for the reader to look at.

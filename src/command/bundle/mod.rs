@@ -47,14 +47,14 @@ pub enum BundleError {
 
 /// Builds the page and writes it as one file.
 pub fn bundle(package: &Path, file: &Path) -> Result<(), BundleError> {
-    let module = module::alone(package)?;
-    let text = page(&package.join("www"), &module)?;
+    let modules = module::alone(package)?;
+    let text = page(&package.join("www"), &modules)?;
     std::fs::write(file, text)
         .map_err(|source| BundleError::Unwritten { file: file.into(), source })
 }
 
-/// The whole page of `www` with its module inside.
-fn page(www: &Path, module: &Alone) -> Result<String, BundleError> {
+/// The whole page of `www` with its modules, the page's and its helper's, inside.
+fn page(www: &Path, [module, helper]: &[Alone; 2]) -> Result<String, BundleError> {
     let read = |name: &str| -> Result<String, BundleError> {
         let file = www.join(name);
         let text = std::fs::read_to_string(&file)
@@ -99,18 +99,18 @@ fn page(www: &Path, module: &Alone) -> Result<String, BundleError> {
     if !loads_start {
         return Err(BundleError::Unlike { file: "index.html", wanted: "src=\"start.js\"".into() });
     }
-    let start = swapped("start.js", &read("start.js")?, "import('./pkg/linkfold.js')", "carried")?;
-    let start = format!("{PARTS}{start}");
-    let helper = swapped(
+    let start = format!("{PARTS}{}", read("start.js")?);
+    let worker = swapped(
         "worker.js",
         &read("worker.js")?,
-        "import init, { answer } from './pkg/linkfold.js';",
+        "import init, { answer } from './pkg/helper.js';",
         "const init = wasm_bindgen, { answer } = wasm_bindgen;",
     )?;
+    let worker = format!("{}\n{worker}", helper.bindings);
     let scripts = [source(&module.bindings), source(&start)];
-    let wasm = STANDARD.encode(&module.wasm);
+    let [wasm, helper] = [module, helper].map(|module| STANDARD.encode(&module.wasm));
     let Alone { bindings, .. } = module;
-    for (file, script) in [("the bindings", bindings), ("start.js", &start), ("worker.js", &helper)]
+    for (file, script) in [("the bindings", bindings), ("start.js", &start), ("worker.js", &worker)]
     {
         if script.contains("</script") || script.contains("<!--") {
             return Err(BundleError::Unlike { file, wanted: "plain script".into() });
@@ -119,7 +119,8 @@ fn page(www: &Path, module: &Alone) -> Result<String, BundleError> {
     // What is no script of a known type is never run, and asks for no hash.
     let parts = format!(
         "<script type=\"application/wasm+base64\" id=\"module\">{wasm}</script>\n\
-         <script type=\"text/plain\" id=\"helper\">{helper}</script>\n\
+         <script type=\"application/wasm+base64\" id=\"helper\">{helper}</script>\n\
+         <script type=\"text/plain\" id=\"worker\">{worker}</script>\n\
          <script id=\"bindings\">{bindings}</script>\n\
          <script type=\"module\">{start}</script>\n</body>"
     );
@@ -155,8 +156,9 @@ mod tests {
         Path::new(env!("CARGO_MANIFEST_DIR")).join("www")
     }
 
-    fn module() -> Alone {
-        Alone { bindings: "let wasm_bindgen = 1;".into(), wasm: b"\0asm".to_vec() }
+    fn modules() -> [Alone; 2] {
+        [b"\0asm1", b"\0asm2"]
+            .map(|wasm| Alone { bindings: "let wasm_bindgen = 1;".into(), wasm: wasm.to_vec() })
     }
 
     /// SHA-256 of "abc": FIPS 180-4's example (NIST, SHA256.pdf), in base 64.
@@ -167,7 +169,7 @@ mod tests {
 
     #[test]
     fn the_page_stands_in_one_file_and_loads_nothing() {
-        let page = page(&www(), &module()).unwrap();
+        let page = page(&www(), &modules()).unwrap();
         for tag in tags(&page) {
             for attribute in [" src=\"", " href=\""] {
                 if let Some(address) = between(&tag, attribute, "\"") {
@@ -199,17 +201,17 @@ mod tests {
         for name in ["index.html", "style.css", "icon.svg", "start.js", "worker.js"] {
             std::fs::copy(www().join(name), folder.join(name)).unwrap();
         }
-        assert!(page(&folder, &module()).is_ok());
+        assert!(page(&folder, &modules()).is_ok());
         let html = std::fs::read_to_string(folder.join("index.html")).unwrap();
         let more = html.replace("</body>", "<img src=\"far.png\" alt=\"\"></body>");
         std::fs::write(folder.join("index.html"), more).unwrap();
-        let refused = page(&folder, &module());
+        let refused = page(&folder, &modules());
         assert!(
             matches!(&refused, Err(BundleError::Loads { address, .. }) if address == "far.png")
         );
         std::fs::write(folder.join("index.html"), html).unwrap();
         std::fs::write(folder.join("style.css"), "a { background: url(far.png) }").unwrap();
-        assert!(matches!(page(&folder, &module()), Err(BundleError::Loads { .. })));
+        assert!(matches!(page(&folder, &modules()), Err(BundleError::Loads { .. })));
         std::fs::remove_dir_all(folder).unwrap();
     }
 }

@@ -1,11 +1,8 @@
-// The file's own parts in the places of the served ones: bindings, module and helper.
+// The file's own parts in the places of the served ones: the modules, bindings, worker.
 const part = (id) => document.getElementById(id).textContent;
-const carried = {
-  default: () => wasm_bindgen({
-    module_or_path: Uint8Array.from(atob(part('module')), (letter) => letter.charCodeAt(0)),
-  }),
+globalThis.carried = {
+  bytes: (id) => Uint8Array.from(atob(part(id)), (letter) => letter.charCodeAt(0)),
+  default: () => wasm_bindgen({ module_or_path: globalThis.carried.bytes('module') }),
   start: () => wasm_bindgen.start(),
+  worker: URL.createObjectURL(new Blob([part('worker')], { type: 'text/javascript' })),
 };
-document.documentElement.dataset.helper = URL.createObjectURL(
-  new Blob([part('bindings'), '\n', part('helper')], { type: 'text/javascript' }),
-);

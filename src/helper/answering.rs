@@ -1,70 +1,22 @@
-//! What runs in the page's helper, a Web Worker with the same module: one task a message, one
-//! answer a message, JSON both ways.
+//! What the helper does.
 
-use crate::bench::Bench;
+use super::{Answer, Planned, Proof, Request, Task};
 use crate::design::Design;
 use crate::json;
-use crate::map::Question;
 use crate::plan::{Plan, Table};
-use crate::report::{JoinReport, PlanReport, ProvenJoin, plan_table, prove};
-use crate::tune::{Dimension, Sensitivity, Tuned, Tuner, Wishes, figures, sensitivity};
+use crate::report::{PlanReport, plan_table, prove};
+use crate::tune::{Tuned, Tuner, Wishes, figures, sensitivity};
 use crate::units::LengthUnit;
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 use std::cell::RefCell;
+#[cfg(not(feature = "page"))]
 use wasm_bindgen::prelude::wasm_bindgen;
 
-/// A task, with a number by which its answer is known.
-#[derive(Serialize, Deserialize)]
-pub struct Request {
-    pub serial: u32,
-    pub task: Task,
-}
-
-/// What the helper is asked: little at a time, so that it can be asked something else soon.
-#[derive(Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Task {
-    /// One join of a design, proven.
-    Prove { design: Design, index: usize, unit: LengthUnit },
-    /// Room at some places of a map.
-    Rooms { question: Question, nodes: Vec<[u8; 2]> },
-    /// The whole chain planned; with what an uneven hand fails at, or without.
-    Plan { design: Design, joins: Vec<JoinReport>, bench: Bench, with_hand: bool, unit: LengthUnit },
-    /// Every figure of one size.
-    Figures { design: Design, size: usize },
-    /// Some designs more looked at for wishes; begun anew where they are others than before.
-    Tune { design: Design, wishes: Wishes, unit: LengthUnit, looks: usize },
-    /// How figures move with one dimension.
-    Moves { design: Design, size: usize, dimension: Dimension },
-}
-
 /// The answer to the request of the same number; none where there is none.
-#[derive(Serialize, Deserialize)]
-pub struct Reply {
-    pub serial: u32,
-    pub answer: Option<Answer>,
-}
-
-/// As the tasks.
-#[derive(Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Answer {
-    Proven(Box<ProvenJoin>),
-    /// None where no link can be formed.
-    Rooms(Vec<([u8; 2], Option<f64>)>),
-    Plan(Box<Planned>),
-    /// In the order of [`crate::tune::Figure::ALL`].
-    Figures(Vec<Option<f64>>),
-    /// What was found so far, or why nothing can be.
-    Tuned(Result<Box<Tuned>, String>),
-    Moves(Sensitivity),
-}
-
-/// A plan, and its tables: the chain, the cuts.
-#[derive(Serialize, Deserialize)]
-pub struct Planned {
-    pub report: PlanReport,
-    pub tables: [String; 2],
+#[derive(Serialize)]
+struct Reply {
+    serial: u32,
+    answer: Option<Answer>,
 }
 
 thread_local! {
@@ -89,10 +41,10 @@ fn tuned(
     })
 }
 
-/// Answers a [`Request`] with a [`Reply`]; empty where it is no request.
-#[wasm_bindgen]
+/// Answers a [`Request`] of a [`Task`] with a [`Reply`]; empty where it is no request.
+#[cfg_attr(not(feature = "page"), wasm_bindgen)]
 pub fn answer(request: &str) -> String {
-    let Ok(Request { serial, task }) = json::read(request) else {
+    let Ok(Request { serial, task }) = json::read::<Request<Task>>(request) else {
         return String::new();
     };
     json::line(&Reply { serial, answer: done(task) })
@@ -100,7 +52,7 @@ pub fn answer(request: &str) -> String {
 
 fn done(task: Task) -> Option<Answer> {
     match task {
-        Task::Prove { design, index, unit } => {
+        Task::Prove(Proof { design, index, unit }) => {
             let formings = design.formings().ok()?;
             prove(&design, &formings, index, unit).map(|proven| Answer::Proven(proven.into()))
         }
