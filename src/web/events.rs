@@ -236,17 +236,16 @@ impl Page {
             "farther" => self.camera.zoom_at(1.0 / ZOOM_STEP, 0.0, 0.0),
             "undo" => self.undo(),
             "redo" => self.redo(),
+            // The page's script hears it.
+            "renew-now" => return false,
             id if id.starts_with("tour-") => self.tour_pressed(id),
             id => match VIEWS.iter().position(|view| id.strip_prefix("view-") == Some(view.id)) {
                 Some(view) if WHOLE || view < LIGHT_VIEWS => self.choose_view(view),
                 _ if WHOLE => return self.clicked_in_whole(&target),
                 _ => {
-                    let inside = |css| target.closest(css).is_ok_and(|part| part.is_some());
-                    if inside("button") {
+                    // Beside a button nothing is pressed.
+                    if target.closest("button").is_ok_and(|button| button.is_some()) {
                         self.want_whole(Some(&target), "click");
-                    } else if inside("#bench-part") {
-                        // It opens by itself, and is to be filled.
-                        self.want_whole(None, "");
                     }
                     return false;
                 }

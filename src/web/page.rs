@@ -228,11 +228,9 @@ impl Page {
     /// Writes everything but the picture.
     pub fn show_all(&self) {
         bench::fill(&self.work, &self.elements);
-        if WHOLE {
-            self.list_pliers();
-            self.fill_costs();
-            self.fill_drawer();
-        }
+        self.list_pliers();
+        self.fill_costs();
+        self.fill_drawer();
         metal::fill(&self.work, &self.elements);
         planned::fill(&self.work, &self.elements);
         bench::content(&self.elements);
