@@ -87,6 +87,9 @@ fn a_link_made_to_do_harm_does_none() {
         }
         let foreign = "document.querySelectorAll('img, #evil').length";
         assert_eq!(page.ask::<usize>(foreign).await?, 0);
+        // Beneath the buttons that stay in sight.
+        let end = "document.getElementById('class').scrollTo(0, 1e5)";
+        page.driver.execute(end, vec![]).await?;
         page.click("#class-leave").await?;
         page.click("#undo").await?;
         assert_eq!(mandrel(page).await?, "12.6");

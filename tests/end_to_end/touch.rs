@@ -29,7 +29,12 @@ async fn drawn(page: &Page, from: &[[f64; 2]], to: &[[f64; 2]]) -> WebDriverResu
 
 /// Left, top, width and height of what stands in sight.
 async fn place(page: &Page, id: &str) -> WebDriverResult<[f64; 4]> {
+    // A page let go by a finger goes on for a while.
+    let still = "await (async () => { let last = -1; while (last !== scrollY) { last = scrollY; \
+        await new Promise(r => setTimeout(r, 150)); } return true; })()";
+    page.wait_until(still).await?;
     page.element(&format!("#{id}")).await?.scroll_into_view().await?;
+    page.wait_until(still).await?;
     let rect = "(() => { const r = document.getElementById('ID').getBoundingClientRect(); \
         return [r.left, r.top, r.width, r.height]; })()";
     page.ask(&rect.replace("ID", id)).await
