@@ -57,8 +57,13 @@ try {
 }
 
 // A served page keeps its files, to work without a network; a page in one file has no need to.
-if (document.querySelector('link[rel=manifest]')) {
-  keep().catch(() => { root.dataset.offline = 'no'; });
+if (document.querySelector('link[rel=manifest]')) keepOn(3);
+
+// A file that did not come, as on a poor network, is asked for again.
+function keepOn(tries) {
+  keep().then(() => { root.dataset.offline = 'yes'; }, () => {
+    if (tries > 1) setTimeout(keepOn, 2000, tries - 1); else root.dataset.offline = 'no';
+  });
 }
 
 async function keep() {
@@ -69,10 +74,12 @@ async function keep() {
   kept.addEventListener('updatefound', () => {
     kept.installing?.addEventListener('statechange', offer);
   });
-  document.getElementById('renew-now').addEventListener('click', () => {
+  document.getElementById('renew-now').onclick = () => {
     navigator.serviceWorker.addEventListener('controllerchange', () => location.reload());
     kept.waiting?.postMessage('take over');
-  });
-  await navigator.serviceWorker.ready;
-  root.dataset.offline = 'yes';
+  };
+  const first = kept.active ? undefined : kept.installing;
+  await Promise.race([navigator.serviceWorker.ready, new Promise((_, fail) => {
+    first?.addEventListener('statechange', () => { if (first.state === 'redundant') fail(); });
+  })]);
 }
