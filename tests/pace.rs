@@ -138,9 +138,6 @@ fn tuned(name: &str, design: &Design, wishes: &Wishes) {
     let all = here::now_ms() - start;
     let found = tuner.found();
     assert!(found.answers[0].meets_all && found.refusal.is_none());
-    for p in &found.trade_off {
-        here::say(&format!("   {:.4} {:.4}", p.across, p.up));
-    }
     let mandrel = found.answers[0].design.sizes[0].mandrel_mm;
     here::say(&format!(
         "{}: {name}: first answer {:.0} ms, all answers {:.0} ms, a trade-off of {} points {all:.0} ms, \
