@@ -153,9 +153,14 @@ fn trimmed(value: f64, unit: LengthUnit) -> String {
     if value.abs() >= READABLE {
         return format!("{} {}", number_words(value), unit.name());
     }
-    let text = format!("{value:.*}", unit.decimals());
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    format!("{} {}", if text == "-0" { "0" } else { text }, unit.name())
+    let text = tidy(value, unit.decimals());
+    format!("{} {}", if text == "-0" { "0" } else { &text }, unit.name())
+}
+
+/// A number with so many decimals, one or more, at most, and no zeros at their end.
+pub fn tidy(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    text.trim_end_matches('0').trim_end_matches('.').to_string()
 }
 
 /// Says of the field `name` that `value` does not lie between `least` and `most`; where the three

@@ -100,11 +100,18 @@ impl BenchError {
         match self {
             BenchError::Read(ReadError::Unreadable { place, .. }) => place.clone(),
             BenchError::Read(ReadError::Version { kind, .. }) => kind.version_field.into(),
-            BenchError::Read(_) => String::new(),
+            _ => self.at().map_or_else(String::new, |at| at.to_string()),
+        }
+    }
+
+    /// The field at fault; none where the document could not be read.
+    pub fn at(&self) -> Option<BenchField> {
+        match self {
+            BenchError::Read(_) => None,
             BenchError::OutOfRange { at, .. }
             | BenchError::Count { at, .. }
             | BenchError::Wire { at, .. }
-            | BenchError::NoTaper { at, .. } => at.to_string(),
+            | BenchError::NoTaper { at, .. } => Some(*at),
         }
     }
 

@@ -1,7 +1,7 @@
 //! The bench's lists as a maker types them: `0.9, 1.2, AWG 18`, or `0,9; 1,2`.
 
 use crate::design::WireChoice;
-use crate::units::{LengthError, LengthUnit, parse_length};
+use crate::units::{LengthError, LengthUnit, parse_length, tidy};
 use crate::wire::Gauge;
 
 /// The entries of a list: apart by semicolons where there are any, else by commas.
@@ -35,9 +35,7 @@ pub fn wires(text: &str, unit: LengthUnit) -> Result<Vec<WireChoice>, LengthErro
 
 /// A length as [`lengths`] reads it, to a micrometre or the hundred-thousandth of an inch.
 fn length(mm: f64, unit: LengthUnit) -> String {
-    let places = if unit == LengthUnit::Mm { 3 } else { 5 };
-    let text = format!("{:.*}", places, mm / unit.in_mm());
-    text.trim_end_matches('0').trim_end_matches('.').to_string()
+    tidy(mm / unit.in_mm(), if unit == LengthUnit::Mm { 3 } else { 5 })
 }
 
 /// As [`lengths`] reads them.

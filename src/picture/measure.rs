@@ -26,7 +26,7 @@ const CLEAR: f64 = 14.0;
 /// Height of the letters, CSS pixels.
 const LETTER: f64 = 13.0;
 /// Width of a bold letter over its height: 0.66 in the widest system face tried, and a little.
-const LETTER_WIDE: f64 = 0.69;
+pub(super) const LETTER_WIDE: f64 = 0.69;
 /// A measure seen so much end on, as a share of its length, is left out.
 const END_ON: f64 = 0.15;
 

@@ -2,6 +2,7 @@
 
 use super::View;
 use super::drawing::{Anchor, Drawing, Tone};
+use super::measure::LETTER_WIDE;
 use crate::curve::Point;
 use crate::units::{LengthUnit, length_text};
 
@@ -52,7 +53,7 @@ pub(super) fn lay(spot: &Spot, view: &View, unit: LengthUnit, drawing: &mut Draw
     }
     // To the right, and above, where there is room.
     let words = format!("{} {}", spot.name, length_text(spot.reading, unit));
-    let wide = 0.69 * LETTER * words.chars().count() as f64 + 8.0;
+    let wide = LETTER_WIDE * LETTER * words.chars().count() as f64 + 8.0;
     let [half_x, half_y] = view.half().map(|mm| mm * view.scale);
     let place = middle.map(|mm| mm * view.scale);
     let side = if place[0] + LEAD[0] + wide < half_x { 1.0 } else { -1.0 };
@@ -94,7 +95,7 @@ mod tests {
             let Some(Mark::Label { at, anchor, text, .. }) = drawing.marks.last() else {
                 panic!("no words at {place}");
             };
-            let wide = 0.69 * view.mm(LETTER) * text.chars().count() as f64;
+            let wide = LETTER_WIDE * view.mm(LETTER) * text.chars().count() as f64;
             let start = if *anchor == Anchor::Start { at[0] } else { at[0] - wide };
             let half = view.half()[0];
             assert!(start >= -half && start + wide <= half, "{place}: {at:?} {anchor:?}");

@@ -276,14 +276,8 @@ impl Tuner {
 
     /// The most promising of the sample by their shapes alone.
     fn choose_waiting(&mut self) {
+        let scored = self.by_shape();
         let Search { ground, goals } = &self.search;
-        let mut scored: Vec<(f64, usize)> = (self.sample.iter())
-            .filter_map(|&index| {
-                let worked = ground.candidates[index].worked.as_ref()?;
-                Some((goals.score(worked, &ground.stuff, Need::Shape, 0.0).worst, index))
-            })
-            .collect();
-        scored.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
         let count = if self.exact() {
             WAITING_THEN
         } else if goals.near() >= ground.rooms.len() {
@@ -292,9 +286,22 @@ impl Tuner {
         } else {
             WAITING * ground.rooms.len()
         };
-        for (_, index) in scored.into_iter().take(count) {
+        for index in scored.into_iter().take(count) {
             self.waiting.add(ground, index);
         }
+    }
+
+    /// The sample by its shapes alone, the best first; without what cannot be formed.
+    fn by_shape(&self) -> Vec<usize> {
+        let Search { ground, goals } = &self.search;
+        let mut scored: Vec<(f64, usize)> = (self.sample.iter())
+            .filter_map(|&index| {
+                let worked = ground.candidates[index].worked.as_ref()?;
+                Some((goals.score(worked, &ground.stuff, Need::Shape, 0.0).worst, index))
+            })
+            .collect();
+        scored.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        scored.into_iter().map(|(_, index)| index).collect()
     }
 
     fn after_sorting(&mut self) {
@@ -350,16 +357,8 @@ impl Tuner {
         if self.climbs > 0 {
             return None;
         }
-        let ground = &self.search.ground;
-        let by_shape = |candidate: &super::ground::Candidate| {
-            let worked = candidate.worked.as_ref()?;
-            Some(self.search.goals.score(worked, &ground.stuff, Need::Shape, 0.0).worst)
-        };
-        let scored: Vec<(usize, f64)> = (0..ground.candidates.len())
-            .filter_map(|i| Some((i, by_shape(&ground.candidates[i])?)))
-            .collect();
-        let best = scored.iter().min_by(|a, b| a.1.total_cmp(&b.1))?;
-        Some(ground.candidates[best.0].at.clone())
+        let best = *self.by_shape().first()?;
+        Some(self.search.ground.candidates[best].at.clone())
     }
 
     fn next_start(&mut self) -> Option<Vec<f64>> {

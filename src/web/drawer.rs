@@ -2,50 +2,39 @@
 
 use super::page::Page;
 use crate::bench::{Bench, typed};
-use crate::units::LengthUnit;
+use crate::units::{LengthError, LengthUnit};
 use web_sys::HtmlInputElement;
 
-/// One list: its input, what it is called, its name in the document, how it is read and written.
+/// One list: its input, what it is called, and where its lengths are kept; none for the wires, which
+/// may be gauges.
 struct List {
     id: &'static str,
     name: &'static str,
-    field: &'static str,
-    write: fn(&Bench, LengthUnit) -> String,
-    read: fn(&mut Bench, &str, LengthUnit) -> Result<(), String>,
+    lengths: Option<fn(&mut Bench) -> &mut Vec<f64>>,
 }
 
 const LISTS: [List; 3] = [
-    List {
-        id: "drawer-wires",
-        name: "Wires",
-        field: "wires",
-        write: |bench, unit| typed::wires_text(&bench.wires, unit),
-        read: |bench, text, unit| {
-            bench.wires = typed::wires(text, unit).map_err(|error| error.to_string())?;
-            Ok(())
-        },
-    },
-    List {
-        id: "drawer-mandrels",
-        name: "Mandrels",
-        field: "mandrels_mm",
-        write: |bench, unit| typed::lengths_text(&bench.mandrels_mm, unit),
-        read: |bench, text, unit| {
-            bench.mandrels_mm = typed::lengths(text, unit).map_err(|error| error.to_string())?;
-            Ok(())
-        },
-    },
-    List {
-        id: "drawer-jaws",
-        name: "Round jaws",
-        field: "round_jaws_mm",
-        write: |bench, unit| typed::lengths_text(&bench.round_jaws_mm, unit),
-        read: |bench, text, unit| {
-            bench.round_jaws_mm = typed::lengths(text, unit).map_err(|error| error.to_string())?;
-            Ok(())
-        },
-    },
+    List { id: "drawer-wires", name: "Wires", lengths: None },
+    List { id: "drawer-mandrels", name: "Mandrels", lengths: Some(|bench| &mut bench.mandrels_mm) },
+    List { id: "drawer-jaws", name: "Round jaws", lengths: Some(|bench| &mut bench.round_jaws_mm) },
 ];
+
+impl List {
+    fn text(&self, bench: &mut Bench, unit: LengthUnit) -> String {
+        match self.lengths {
+            Some(lengths) => typed::lengths_text(lengths(bench), unit),
+            None => typed::wires_text(&bench.wires, unit),
+        }
+    }
+
+    fn read(&self, bench: &mut Bench, text: &str, unit: LengthUnit) -> Result<(), LengthError> {
+        match self.lengths {
+            Some(lengths) => *lengths(bench) = typed::lengths(text, unit)?,
+            None => bench.wires = typed::wires(text, unit)?,
+        }
+        Ok(())
+    }
+}
 
 /// Whether the input `id` is one of the lists.
 pub fn is_list(id: &str) -> bool {
@@ -55,9 +44,10 @@ pub fn is_list(id: &str) -> bool {
 impl Page {
     /// Writes what the bench holds into the inputs.
     pub fn fill_drawer(&self) {
+        let mut bench = self.bench.clone();
         for list in &LISTS {
             if let Some(input) = self.elements.get::<HtmlInputElement>(list.id) {
-                input.set_value(&(list.write)(&self.bench, self.work.unit));
+                input.set_value(&list.text(&mut bench, self.work.unit));
                 self.elements.mark(list.id, "aria-invalid", "false");
                 self.elements.say(&format!("{}-problem", list.id), "");
             }
@@ -68,12 +58,11 @@ impl Page {
     pub fn read_drawer(&mut self, id: &str) {
         let Some(list) = LISTS.iter().find(|list| list.id == id) else { return };
         let (mut bench, unit) = (self.bench.clone(), self.work.unit);
-        let read = (list.read)(&mut bench, &self.elements.value(id), unit).and_then(|()| {
+        let read = list.read(&mut bench, &self.elements.value(id), unit);
+        let read = read.map_err(|error| error.to_string()).and_then(|()| {
             bench.check().map_err(|error| {
-                let at = error.field();
-                let place = at.strip_prefix(list.field).and_then(|rest| rest.strip_prefix('['));
-                let place = place.and_then(|rest| rest.split(']').next()?.parse::<usize>().ok());
-                let name = place.map_or(list.name.into(), |i| format!("Entry {}", i + 1));
+                let entry = error.at().and_then(|at| at.entry);
+                let name = entry.map_or(list.name.into(), |(_, i)| format!("Entry {}", i + 1));
                 error.told(&name, unit)
             })
         });

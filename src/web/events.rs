@@ -41,23 +41,17 @@ pub fn listen(page: &Shared) {
             page.kept_elsewhere();
             false
         });
-        on(page, &reader, "load", |page, _: Event| {
-            page.open_read();
-            true
-        });
-        on(page, &bench_reader, "load", |page, _: Event| {
-            page.bench_read();
-            false
-        });
-        // The file is gone, or may not be read.
-        on(page, &reader, "error", |page, _: Event| {
-            page.open_read();
-            true
-        });
-        on(page, &bench_reader, "error", |page, _: Event| {
-            page.bench_read();
-            false
-        });
+        // Read, or gone, or not allowed.
+        for end in ["load", "error"] {
+            on(page, &reader, end, |page, _: Event| {
+                page.open_read();
+                true
+            });
+            on(page, &bench_reader, end, |page, _: Event| {
+                page.bench_read();
+                false
+            });
+        }
     } else {
         on(page, &browser, "hashchange", |page, _: Event| {
             page.want_link();

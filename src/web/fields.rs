@@ -2,7 +2,7 @@
 
 use super::planned;
 use crate::design::{Design, SIZE_FIELDS, WireChoice};
-use crate::units::{LengthUnit, parse_length};
+use crate::units::{LengthUnit, parse_length, tidy};
 use crate::wire::{Gauge, GaugeSystem};
 
 /// What a field of the page holds, as text, and where it belongs.
@@ -13,16 +13,15 @@ pub struct Typed {
     pub text: String,
 }
 
-/// A number as a field shows it: four decimals at most, and no zeros at their end.
-pub fn tidy(value: f64) -> String {
-    let text = format!("{value:.4}");
-    text.trim_end_matches('0').trim_end_matches('.').to_string()
+/// A number as a field shows it: four decimals at most.
+pub fn shown_number(value: f64) -> String {
+    tidy(value, 4)
 }
 
 /// The text to show in each length field for `design`, in `unit`; empty for what is left out.
 pub fn shown(design: &Design, size: usize, unit: LengthUnit) -> Vec<(&'static str, String)> {
     let chosen = &design.sizes[size];
-    let text = |mm: f64| tidy(mm / unit.in_mm());
+    let text = |mm: f64| shown_number(mm / unit.in_mm());
     let wire = chosen.wire.as_ref().unwrap_or(&design.wire);
     let wire_text = match (wire.diameter_mm, wire.gauge) {
         (Some(mm), _) => text(mm),

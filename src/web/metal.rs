@@ -4,6 +4,7 @@ use super::elements::Elements;
 use super::work::Work;
 use crate::design::{AnnealBefore, Design, Shapes};
 use crate::metal::known_metals;
+use crate::units::tidy;
 use web_sys::{HtmlInputElement, HtmlSelectElement};
 
 /// Writes the design's metal into the controls.
@@ -42,8 +43,7 @@ const ANNEALS: [(&str, AnnealBefore); 2] =
 fn seam_text(share: Option<f64>) -> String {
     let Some(share) = share else { return String::new() };
     let half = share.rem_euclid(0.5);
-    let text = format!("{:.2}", 400.0 * half.min(0.5 - half));
-    text.trim_end_matches('0').trim_end_matches('.').to_string()
+    tidy(400.0 * half.min(0.5 - half), 2)
 }
 
 /// `design` with what the controls hold; the field and the words where the seam cannot be read.

@@ -228,9 +228,7 @@ impl Page {
     /// Writes everything but the picture.
     pub fn show_all(&self) {
         bench::fill(&self.work, &self.elements);
-        self.list_pliers();
-        self.fill_costs();
-        self.fill_drawer();
+        self.fill_bench();
         metal::fill(&self.work, &self.elements);
         planned::fill(&self.work, &self.elements);
         bench::content(&self.elements);

@@ -3,7 +3,7 @@
 use super::WHOLE;
 use super::documents::file_name;
 use super::elements::{Elements, field_of};
-use super::fields::tidy;
+use super::fields::shown_number;
 use super::page::Page;
 use super::work::Work;
 use crate::design::{Design, MOST_TRIALS, Measured, PlanChoice, Taper, Trial};
@@ -67,7 +67,7 @@ pub fn fill(work: &Work, page: &Elements) {
 }
 
 fn text(choice: &PlanChoice, name: &str, unit: LengthUnit) -> String {
-    let mm = |length: f64| tidy(length / unit.in_mm());
+    let mm = |length: f64| shown_number(length / unit.in_mm());
     match name {
         "length_mm" => mm(choice.length_mm),
         "ease_mm" => mm(choice.ease_mm),
@@ -76,7 +76,7 @@ fn text(choice: &PlanChoice, name: &str, unit: LengthUnit) -> String {
         "end_ring_wire_mm" => choice.end_ring_wire_mm.map(mm).unwrap_or_default(),
         "end_ring_inside_mm" => choice.end_ring_inside_mm.map(mm).unwrap_or_default(),
         "trial_links" => choice.trial_links.to_string(),
-        "loss_share" => tidy(100.0 * choice.loss_share),
+        "loss_share" => shown_number(100.0 * choice.loss_share),
         "coil_mm" => mm(choice.coil_mm),
         "coil_ends_mm" => mm(choice.coil_ends_mm),
         "spread_ring_mm" => mm(choice.spread_ring_mm),
@@ -108,7 +108,7 @@ pub fn take(
     let (index, name) = name.strip_prefix("trials[")?.split_once("].")?;
     let trial = trials.get_mut(index.parse::<usize>().ok()?)?;
     let field = TRIAL_FIELDS.iter().find(|field| field.name == name)?;
-    let shown = (field.get)(trial).map(|mm| tidy(mm / unit.in_mm())).unwrap_or_default();
+    let shown = (field.get)(trial).map(|mm| shown_number(mm / unit.in_mm())).unwrap_or_default();
     if typed == shown {
         return Some(Ok(()));
     }
@@ -223,7 +223,7 @@ fn lay_trials(work: &Work, page: &Elements) {
             let _ = input.set_attribute("data-field", &format!("trials[{index}].{}", field.name));
             let _ = input.set_attribute("inputmode", "decimal");
             let _ = input.set_attribute("placeholder", "not measured");
-            let value = (field.get)(trial).map(|mm| tidy(mm / work.unit.in_mm()));
+            let value = (field.get)(trial).map(|mm| shown_number(mm / work.unit.in_mm()));
             if let Ok(input) = wasm_bindgen::JsCast::dyn_into::<HtmlInputElement>(input) {
                 input.set_value(&value.unwrap_or_default());
             }

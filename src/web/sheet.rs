@@ -89,8 +89,15 @@ impl Page {
         self.elements.mark("sheet-pages", "data-paper", paper.name());
     }
 
+    /// Writes what the bench holds.
+    pub fn fill_bench(&self) {
+        self.list_pliers();
+        self.fill_costs();
+        self.fill_drawer();
+    }
+
     /// Writes the list of pliers.
-    pub fn list_pliers(&self) {
+    fn list_pliers(&self) {
         let Some(list) = self.elements.element("pliers") else { return };
         list.set_text_content(Some(""));
         for (i, pliers) in self.bench.conical_pliers.iter().enumerate() {
@@ -223,9 +230,7 @@ impl Page {
             Ok(bench) => {
                 self.take_bench(bench);
                 self.changes_pliers(None);
-                self.list_pliers();
-                self.fill_costs();
-                self.fill_drawer();
+                self.fill_bench();
                 self.elements.say("bench-problem", "");
                 let named = format!("Opened the bench \u{201c}{}\u{201d}.", self.bench.name);
                 let plain = "Opened the bench.";
