@@ -57,13 +57,24 @@ try {
 }
 
 // A served page keeps its files, to work without a network; a page in one file has no need to.
-if (document.querySelector('link[rel=manifest]')) keepOn(3);
+if (document.querySelector('link[rel=manifest]') && navigator.serviceWorker) keepOn();
+
+function pause(time) {
+  return new Promise((go) => { setTimeout(go, time); });
+}
 
 // A file that did not come, as on a poor network, is asked for again.
-function keepOn(tries) {
-  keep().then(() => { root.dataset.offline = 'yes'; }, () => {
-    if (tries > 1) setTimeout(keepOn, 2000, tries - 1); else root.dataset.offline = 'no';
-  });
+async function keepOn() {
+  for (let wait = 2000; ; wait = Math.min(2 * wait, 60000)) {
+    try {
+      await keep();
+      root.dataset.offline = 'yes';
+      return;
+    } catch {
+      root.dataset.offline = 'no';
+      await pause(wait);
+    }
+  }
 }
 
 async function keep() {
@@ -78,8 +89,8 @@ async function keep() {
     navigator.serviceWorker.addEventListener('controllerchange', () => location.reload());
     kept.waiting?.postMessage('take over');
   };
-  const first = kept.active ? undefined : kept.installing;
-  await Promise.race([navigator.serviceWorker.ready, new Promise((_, fail) => {
-    first?.addEventListener('statechange', () => { if (first.state === 'redundant') fail(); });
-  })]);
+  while (!kept.active) {
+    if (!kept.installing && !kept.waiting) throw new Error('not all files came');
+    await pause(100);
+  }
 }

@@ -103,8 +103,8 @@ struct Copy {
 }
 
 impl Copy {
-    fn new() -> Copy {
-        let folder = folder("second-build");
+    fn new(name: &str) -> Copy {
+        let folder = folder(name);
         let package = Path::new(env!("CARGO_MANIFEST_DIR"));
         std::fs::write(folder.join("Cargo.toml"), "name = \"linkfold\"\n").unwrap();
         std::fs::create_dir(folder.join("www")).unwrap();
@@ -152,13 +152,14 @@ impl Copy {
 }
 
 const KEPT: &str = "document.documentElement.dataset.offline === 'yes'";
+const NOT_KEPT: &str = "document.documentElement.dataset.offline === 'no'";
 const WEIGHT: &str = "(await (await fetch('pkg/helper_bg.wasm')).arrayBuffer()).byteLength";
 
 /// Loaded once, it works with the server gone; a later build says so, and is used on demand.
 #[test]
 fn the_served_page_is_kept_and_renewed() {
     on_page(Screen::PHONE, async |page| {
-        let copy = Copy::new();
+        let copy = Copy::new("second-build");
         let (server, address) = serve(copy.server(), 0);
         let port: u16 = address.trim_end_matches('/').rsplit(':').next().unwrap().parse().unwrap();
         page.open(&address).await?;
@@ -195,6 +196,21 @@ fn the_served_page_is_kept_and_renewed() {
         page.wait_checked().await?;
         assert_eq!(page.console_errors().await?, Vec::<String>::new());
         Ok(())
+    });
+}
+
+/// A file that did not come is asked for again, until all are kept.
+#[test]
+fn what_did_not_come_is_asked_for_again() {
+    on_page(Screen::PHONE, async |page| {
+        let copy = Copy::new("poor-network");
+        let (_server, address) = serve(copy.server(), 0);
+        let [there, away] = ["icon-512.png", "away"].map(|name| copy.folder.join("www").join(name));
+        std::fs::rename(&there, &away)?;
+        page.open(&address).await?;
+        page.wait_long(NOT_KEPT, PATIENCE).await?;
+        std::fs::rename(&away, &there)?;
+        page.wait_long(KEPT, PATIENCE).await
     });
 }
 

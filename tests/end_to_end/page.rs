@@ -214,7 +214,12 @@ impl Page {
     pub async fn wait_long(&self, expression: &str, patience: Duration) -> WebDriverResult<()> {
         let since = Instant::now();
         while !self.ask::<bool>(expression).await? {
-            assert!(since.elapsed() < patience, "never true: {expression}");
+            if since.elapsed() > patience {
+                let state: String =
+                    self.ask("JSON.stringify(document.documentElement.dataset)").await?;
+                let errors = self.console_errors().await?;
+                panic!("never true: {expression}; the page says {state}, noted {errors:?}");
+            }
             tokio::time::sleep(Duration::from_millis(20)).await;
         }
         Ok(())
