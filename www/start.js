@@ -2,7 +2,7 @@ const message = document.getElementById('message');
 const root = document.documentElement;
 // A page in one file carries its parts.
 const { carried } = globalThis;
-let light, module, taking, failed;
+let light, module, page, taking, failed;
 const asked = [];
 
 // The helper's module, compiled once for every worker.
@@ -10,6 +10,12 @@ const helper = () => module ??= (carried
   ? WebAssembly.compile(carried.bytes('helper'))
   : WebAssembly.compileStreaming(fetch('pkg/helper_bg.wasm'))
 ).catch((error) => { module = undefined; throw error; });
+
+// The whole page's script and module, made ready once.
+const whole = () => page ??= Promise.all([
+  import('./pkg/linkfold.js'),
+  WebAssembly.compileStreaming(fetch('pkg/linkfold_bg.wasm')),
+]).catch((error) => { page = undefined; throw error; });
 
 // What the modules ask of this script.
 globalThis.parts = {
@@ -34,8 +40,8 @@ globalThis.parts = {
 };
 
 async function takeOver() {
-  const { default: init, start } = await import('./pkg/linkfold.js');
-  await init();
+  const [{ default: init, start }, compiled] = await whole();
+  await init({ module_or_path: compiled });
   const typed = asked.map(([target]) => target?.value);
   start(light.leave());
   asked.forEach(([target, event], i) => {
@@ -69,6 +75,8 @@ async function keepOn() {
     try {
       await keep();
       root.dataset.offline = 'yes';
+      // All is here: it need not be waited for once it is asked for.
+      await whole().catch(() => {});
       return;
     } catch {
       root.dataset.offline = 'no';
