@@ -2,7 +2,8 @@
 //!
 //! At the best design found, the wishes that are missed or just kept press on one another. Each is
 //! let go in turn: where all others can then be had, it is one that binds, and it is brought as
-//! near to what was wished as the others allow.
+//! near to what was wished as the others allow. Where letting go of one is not enough, each is
+//! brought as near as it comes by itself: those that are not met even so bind.
 //! Limits: as far as the search sees.
 
 use super::Figure;
@@ -17,7 +18,8 @@ use serde::{Deserialize, Serialize};
 pub struct Refusal {
     /// In a sentence.
     pub says: String,
-    /// The wishes that bind: each is the only one to be let go.
+    /// The wishes that bind: each is the only one to be let go; or, where no one is, those that
+    /// cannot be met even by themselves.
     pub binding: Vec<Relaxed>,
     /// Free dimensions that stand at an end of their range or list in the best design.
     pub ends: Vec<Ended>,
@@ -30,7 +32,7 @@ pub struct Relaxed {
     pub figure: Figure,
     /// What was wished.
     pub wanted: f64,
-    /// The nearest that can be had, all else as wished.
+    /// The nearest that can be had: all else as wished, or nothing else wished.
     pub nearest: f64,
     /// In words.
     pub says: String,
@@ -63,6 +65,9 @@ const END: f64 = 1e-4;
 pub(super) struct Refusing {
     best: usize,
     pressing: Vec<Goal>,
+    /// To be tried by themselves, where letting go of one was not enough.
+    alone: Vec<Goal>,
+    by_itself: bool,
     found: Vec<Relaxed>,
 }
 
@@ -80,14 +85,22 @@ impl Refusing {
         missed.sort_by(|a, b| b.0.total_cmp(&a.0));
         missed.truncate(MOST);
         missed.reverse();
-        let pressing = missed.into_iter().map(|(_, goal)| goal).collect();
-        Refusing { best, pressing, found: Vec::new() }
+        let pressing: Vec<Goal> = missed.into_iter().map(|(_, goal)| goal).collect();
+        // The room that the design asks for itself stands behind every wish.
+        let alone = pressing.iter().filter(|goal| goal.wish.is_some()).copied().collect();
+        Refusing { best, pressing, alone, by_itself: false, found: Vec::new() }
     }
 
-    /// Lets the next one go; the whole refusal once all are.
+    /// Lets the next one go, or tries it by itself; the whole refusal once all are.
     pub fn act(&mut self, search: &mut Search) -> Option<Refusal> {
+        if self.pressing.is_empty() && self.found.is_empty() && !self.by_itself {
+            self.pressing = std::mem::take(&mut self.alone);
+            self.by_itself = true;
+        }
         let Some(goal) = self.pressing.pop() else { return Some(self.told(search)) };
-        let others = search.goals.all.iter().filter(|other| **other != goal).copied().collect();
+        let by_itself = self.by_itself;
+        let held = |other: &&Goal| **other != goal && !(by_itself && other.wish.is_some());
+        let others = search.goals.all.iter().filter(held).copied().collect();
         let relaxed = Goals { all: others, aim: None, ..search.goals.clone() };
         let whole = std::mem::replace(&mut search.goals, relaxed);
         let found = nearest(search, self.best, &goal);
@@ -96,9 +109,10 @@ impl Refusing {
             let worked = search.ground.candidates[index].worked.as_ref()?;
             worked.figure(goal.figure, &search.ground.stuff)
         });
-        if let Some(nearest) = value {
+        if let Some(nearest) = value.filter(|value| !by_itself || goal.miss(*value) > 1.0) {
+            let how = if by_itself { "at best, by itself" } else { "with all else as wished" };
             let says = format!(
-                "{} ({} wished) comes to {} with all else as wished",
+                "{} ({} wished) comes to {} {how}",
                 goal.figure.words(),
                 goal.wanted(search.goals.unit),
                 goal.figure.told(nearest, search.goals.unit)
@@ -126,7 +140,8 @@ impl Refusing {
                 .to_string()
         } else {
             let each: Vec<&str> = binding.iter().map(|relaxed| relaxed.says.as_str()).collect();
-            format!("Not all of this was found together: {}.", each.join("; or "))
+            let link = if self.by_itself { "; and " } else { "; or " };
+            format!("Not all of this was found together: {}.", each.join(link))
         };
         for Ended { dimension, mm, greatest } in &ends {
             let end = if *greatest { "greatest" } else { "least" };

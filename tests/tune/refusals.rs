@@ -28,6 +28,28 @@ fn two_limits_that_exclude_each_other_are_both_named() {
     assert!(refusal.ends.is_empty(), "{refusal:?}");
 }
 
+/// Where letting go of one wish is not enough, those that cannot be had by themselves are told with
+/// how near they come: the width is the bore and two wires, the wire in a ring π (M + d) − k.
+#[test]
+fn wishes_that_cannot_be_had_even_alone_are_named() {
+    let far = vec![Wish::at_most(Figure::WidthMm, 3.0), Wish::at_least(Figure::CentrelineMm, 60.0)];
+    let easy = Wish::at_least(Figure::Ratio, 9.0);
+    let free = [(Dimension::WireMm, 0.6, 1.0), (Dimension::MandrelMm, 10.0, 13.0)];
+    let free = free.map(|(dimension, from, to)| Free::over(dimension, from, to));
+    let found = tuned([far, vec![easy]].concat(), free.into());
+    let refusal = found.refusal.expect("3.7 mm and 43.7 mm are the best of either");
+    let nearest = [
+        (Figure::WidthMm, 2.5 + 2.0 * 0.6),
+        (Figure::CentrelineMm, std::f64::consts::PI * (13.0 + 1.0) - 0.26),
+    ];
+    assert_eq!(refusal.binding.len(), 2, "{refusal:?}");
+    for (figure, value) in nearest {
+        let relaxed = refusal.binding.iter().find(|r| r.figure == figure).expect("named");
+        assert!((relaxed.nearest / value - 1.0).abs() < 1e-3, "{relaxed:?}, expected {value}");
+        assert!(relaxed.says.contains("by itself"), "{relaxed:?}");
+    }
+}
+
 /// What only the end of a range holds back is told with that end.
 #[test]
 fn a_range_that_ends_too_soon_is_named() {
