@@ -69,12 +69,14 @@ impl Page {
         self.elements.reveal("tour", at.is_some());
         let stop = at.and_then(|at| Some((at, STOPS.get(at)?)));
         let Some((at, (id, words))) = stop else {
+            self.keep_clear();
             return self.elements.focus("#tour-open");
         };
         self.elements.say("tour-count", &format!("{} of {}", at + 1, STOPS.len()));
         self.elements.say("tour-words", words);
         self.elements.reveal("tour-back", at > 0);
         self.elements.say("tour-next", if at + 1 == STOPS.len() { "Done" } else { "Next" });
+        self.keep_clear();
         if let Some(pointed) = self.elements.element(id) {
             let _ = pointed.set_attribute("data-pointed", "");
             let options = ScrollIntoViewOptions::new();
