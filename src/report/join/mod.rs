@@ -66,7 +66,7 @@ pub fn estimated(ask: &Ask, (receiving, own): Named, (incoming, other): Named) -
     let tightest = name_of(place);
     let says = match verdict {
         Answer::LikelyPasses => format!(
-            "These loops will probably go through one another, with {} to spare at the {tightest} (an estimate, not yet a proof).",
+            "These loops will probably go through one another, with {} to spare at the {tightest} (an estimate).",
             mm(clearance)
         ),
         Answer::Tight => format!(
