@@ -18,7 +18,7 @@ use crate::design::{Design, DesignError};
 use crate::history::History;
 use crate::picture::{Camera, Chapter, Drawing, View as Eye, Viewpoint};
 use crate::units::LengthUnit;
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 use std::rc::Rc;
 use wasm_bindgen::prelude::*;
@@ -69,6 +69,8 @@ pub struct Page {
     pub printing: bool,
     /// What was pressed last.
     pub in_hand: Option<Element>,
+    /// The most room that was taken at the window's lower edge, CSS pixels.
+    pub room_kept: Cell<f64>,
     /// Where the tour is, while it is taken.
     pub tour: Option<usize>,
     /// What a class sees.
@@ -134,6 +136,7 @@ pub fn start(handed: Option<String>) -> Result<Door, JsError> {
         holds_point: false,
         printing: false,
         in_hand: None,
+        room_kept: Cell::new(0.0),
         tour: None,
         class: Class::new(&elements).ok_or_else(|| missing("canvases for a class"))?,
         history: History::default(),

@@ -82,7 +82,12 @@ impl Page {
         page.mark("telling", "data-edge", if at_top { "top" } else { "bottom" });
         let high = if at_top { telling.get_bounding_client_rect().height() } else { 0.0 };
         set_room(page, "--high", high);
-        set_room(page, "--low", edge.get_bounding_client_rect().height());
+        let low = edge.get_bounding_client_rect().height();
+        set_room(page, "--low", low);
+        // The page's end does not jump when what stood over it goes.
+        if low > self.room_kept.replace(self.room_kept.get().max(low)) {
+            set_room(page, "--room", low);
+        }
     }
 }
 

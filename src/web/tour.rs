@@ -24,7 +24,7 @@ const STOPS: [(&str, &str); 8] = [
     ("time", "Slide from the soldered ring to two loops joined, or press Play."),
     (
         "views",
-        "Other sides of the same design: how it joins, a map of what would work, its metal, the chain, and how the chain hangs.",
+        "Other sides of the same design: how it joins, a map of what would work, its metal, the chain, how it hangs, a plan of the whole, and the way from wishes to sizes.",
     ),
     (
         "panel-shape",
