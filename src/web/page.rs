@@ -69,7 +69,7 @@ pub struct Page {
     pub printing: bool,
     /// What was pressed last.
     pub in_hand: Option<Element>,
-    /// The most room that was taken at the window's lower edge, CSS pixels.
+    /// The most room that a message took at the window's lower edge, CSS pixels.
     pub room_kept: Cell<f64>,
     /// Where the tour is, while it is taken.
     pub tour: Option<usize>,

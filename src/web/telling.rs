@@ -84,10 +84,11 @@ impl Page {
         set_room(page, "--high", high);
         let low = edge.get_bounding_client_rect().height();
         set_room(page, "--low", low);
-        // The page's end does not jump when what stood over it goes.
-        if low > self.room_kept.replace(self.room_kept.get().max(low)) {
-            set_room(page, "--room", low);
+        // The page's end does not jump when a message goes that stood over it.
+        if self.tour.is_none() {
+            self.room_kept.set(self.room_kept.get().max(low));
         }
+        set_room(page, "--room", low.max(self.room_kept.get()));
     }
 }
 
