@@ -443,7 +443,7 @@ fn wishes_fit_their_schema_and_are_answered() {
     assert_eq!((best[0]["mm"].as_f64(), best[1]["mm"].as_f64()), (Some(12.0), Some(0.9)), "{best}");
     let output = run(&["tune", "-", "--wishes", &own], design);
     let told = String::from_utf8_lossy(&output.stderr);
-    assert!(output.status.code() == Some(2) && told.contains("free[1]"), "{told}");
+    assert!(output.status.code() == Some(2) && told.contains("wishes.json: free[1]"), "{told}");
     wishes["free"][0]["dimension"] = "stick_mm".into();
     assert!(!validator.is_valid(&wishes));
     let output = run(&["tune", "-", "--wishes", &file("odd.json", &wishes)], design);

@@ -3,7 +3,7 @@ const offline = document.getElementById('offline');
 const root = document.documentElement;
 // A page in one file carries its parts.
 const { carried } = globalThis;
-let light, module, taking, failed;
+let light, module, page, taking, failed;
 const asked = [];
 
 function say(problem) {
@@ -16,6 +16,12 @@ const helper = () => module ??= (carried
   ? WebAssembly.compile(carried.bytes('helper'))
   : WebAssembly.compileStreaming(fetch('pkg/helper_bg.wasm'))
 ).catch((error) => { module = undefined; throw error; });
+
+// The whole page's script and module, made ready once.
+const whole = () => page ??= Promise.all([
+  import('./pkg/linkfold.js'),
+  WebAssembly.compileStreaming(fetch('pkg/linkfold_bg.wasm')),
+]).catch((error) => { page = undefined; throw error; });
 
 // What the modules ask of this script.
 globalThis.parts = {
@@ -40,8 +46,8 @@ globalThis.parts = {
 };
 
 async function takeOver() {
-  const { default: init, start } = await import('./pkg/linkfold.js');
-  await init();
+  const [{ default: init, start }, compiled] = await whole();
+  await init({ module_or_path: compiled });
   const typed = asked.map(([target]) => target?.value);
   start(light.leave());
   asked.forEach(([target, event], i) => {
@@ -79,6 +85,8 @@ async function keepOn() {
       await keep();
       root.dataset.offline = 'yes';
       offline.textContent = 'This page is kept in this browser and works without a network.';
+      // All is here: it need not be waited for once it is asked for.
+      await whole().catch(() => {});
       return;
     } catch {
       root.dataset.offline = 'no';

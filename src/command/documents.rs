@@ -7,7 +7,7 @@ use linkfold::json;
 use linkfold::picture::{Joining, Pace, Taught, handout_file};
 use linkfold::plan::{Plan, PlanError, Table};
 use linkfold::report::{CAUTIONS, PlanReport, Report, hang, pairs, plan_table, prove};
-use linkfold::tune::{TuneError, Wishes};
+use linkfold::tune::Wishes;
 use linkfold::units::LengthUnit;
 use std::io::Read;
 use std::path::Path;
@@ -27,9 +27,6 @@ pub enum CheckError {
     /// The chain cannot be planned.
     #[error(transparent)]
     Plan(#[from] PlanError),
-    /// The wishes do not fit the design.
-    #[error(transparent)]
-    Tune(#[from] TuneError),
     /// Another document that was named is at fault.
     #[error("the {what} {place}: {fault}")]
     Beside {

@@ -2,7 +2,7 @@
 
 use super::documents::{CheckError, bench_in, beside, read};
 use linkfold::json;
-use linkfold::tune::{Tuner, Wishes};
+use linkfold::tune::{TuneError, Tuner, Wishes};
 use std::path::PathBuf;
 
 /// What is wished for, and from where.
@@ -21,10 +21,12 @@ pub struct Asked {
 /// What is found, as JSON.
 pub fn tune(asked: &Asked) -> Result<String, CheckError> {
     let design = read(&asked.file)?;
-    let mut wishes = beside("wish document", &asked.wishes, Wishes::parse)?;
-    if let Some(bench) = &asked.bench {
-        wishes = wishes.on_bench(&bench_in(bench)?)?;
-    }
-    let found = Tuner::new(&design, &wishes)?.settle();
-    Ok(json::lines(&found))
+    let what = "wish document";
+    let wishes = beside(what, &asked.wishes, Wishes::parse)?;
+    let bench = asked.bench.as_deref().map(bench_in).transpose()?;
+    let on_bench = bench.map_or(Ok(wishes.clone()), |bench| wishes.on_bench(&bench));
+    let tuner = on_bench.and_then(|wishes| Tuner::new(&design, &wishes));
+    let place = asked.wishes.display().to_string();
+    let fault = |fault: TuneError| CheckError::Beside { what, place, fault: fault.to_string() };
+    Ok(json::lines(&tuner.map_err(fault)?.settle()))
 }

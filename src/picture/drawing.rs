@@ -1,7 +1,7 @@
 //! A drawing: marks in the order they are laid down, later over earlier.
 
 /// Steps from the darkest metal to the brightest.
-pub const SHADES: u8 = 32;
+pub const SHADES: u8 = 64;
 
 /// Which of the metals a wire is shown in, so that neighbours can be told apart.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]

@@ -89,7 +89,7 @@ pub fn lay_out(laid: &Laid, window: Window, unit: LengthUnit, drawing: &mut Draw
         let Some(size) = laid.sizes.get(stretch.size) else { continue };
         let half = 0.5 * lines.scale * size.width_mm;
         let finish = if stretch.size % 2 == 0 { Finish::Pale } else { Finish::Warm };
-        let tone = Tone::Metal { finish, shade: SHADES * 5 / 8 };
+        let tone = Tone::Metal { finish, shade: SHADES / 8 * 5 };
         let step = (stretch.to_mm - stretch.from_mm) / stretch.links.max(1) as f64;
         if lines.scale * step < APART {
             band(&lines, stretch.from_mm, stretch.to_mm, half, tone, drawing);

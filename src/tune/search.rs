@@ -78,9 +78,8 @@ impl Search {
         depths.reverse();
         let need = depths.pop()?;
         let live = self.ground.ranging();
-        let mut slope = self.slope(None, need);
-        let climb = Climb::new(&mut slope, at, &live, false, CARE)?;
-        Some(Fit { climb, need, depths })
+        let climb = Climb::new(&mut self.slope(None, need), at, &live, false, CARE)?;
+        Some(Fit { climb, need, depths, lazy: true })
     }
 
     /// From a candidate that meets all goals on: a figure as far one way as they allow, after at most
@@ -133,6 +132,8 @@ pub(super) struct Fit {
     need: Need,
     /// Still to come, the last first.
     depths: Vec<Need>,
+    /// Limits kept by far are not looked at before it ends.
+    lazy: bool,
 }
 
 impl Fit {
@@ -150,17 +151,23 @@ impl Fit {
     pub fn step(&mut self, search: &mut Search, looks: usize) -> bool {
         let most = if self.need == Need::Shape { SHAPES } else { looks };
         if !self.climb.is_done() && self.climb.looks() < most {
-            self.climb.step(&mut search.slope(None, self.need));
+            let mut slope = Slope { lazy: self.lazy, ..search.slope(None, self.need) };
+            self.climb.step(&mut slope);
             return true;
         }
-        let Some(need) = self.depths.pop() else { return false };
-        self.need = need;
         let live = search.ground.ranging();
         let at = self.climb.at().to_vec();
-        match Climb::new(&mut search.slope(None, need), &at, &live, false, CARE) {
-            Some(climb) => self.climb = climb,
-            None => return false,
+        let next = self.depths.pop();
+        if next.is_none() && !self.lazy {
+            return false;
         }
-        true
+        self.lazy = next.is_some();
+        self.need = next.unwrap_or(self.need);
+        let slope = &mut search.slope(None, self.need);
+        let Some(climb) = Climb::new(slope, &at, &live, false, CARE) else { return false };
+        // A limit that was far off was met on the way after all.
+        let goes_on = next.is_some() || climb.level() < self.climb.level() - GAIN;
+        self.climb = climb;
+        goes_on
     }
 }

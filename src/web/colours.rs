@@ -4,27 +4,45 @@
 use super::page::Page;
 use super::remembered;
 use crate::picture::Theme;
+use web_sys::{MediaQueryList, Window as Browser};
 
 /// Under this name the choice is remembered.
 const CHOICE: &str = "linkfold.colours";
 
-/// What the system is asked, and listened to.
-pub const QUERIES: [&str; 4] = [
+/// What the system is asked for.
+#[derive(Clone, Copy)]
+enum Ask {
+    Dark,
+    Contrast,
+    Forced,
+    Calm,
+}
+
+const QUERIES: [&str; 4] = [
     "(prefers-color-scheme: dark)",
     "(prefers-contrast: more)",
     "(forced-colors: active)",
     "(prefers-reduced-motion: reduce)",
 ];
 
-impl Page {
-    fn asks(&self, query: &str) -> bool {
-        let found = self.browser.match_media(query).ok().flatten();
-        found.is_some_and(|found| found.matches())
+/// What the system answers, in the order of [`Ask`], asked for once: every frame reads it.
+pub struct System(pub [Option<MediaQueryList>; 4]);
+
+impl System {
+    /// Asks.
+    pub fn new(browser: &Browser) -> System {
+        System(QUERIES.map(|query| browser.match_media(query).ok().flatten()))
     }
 
+    fn wants(&self, what: Ask) -> bool {
+        self.0[what as usize].as_ref().is_some_and(|found| found.matches())
+    }
+}
+
+impl Page {
     /// Whether whoever reads has asked for calm: nothing moves by itself.
     pub fn calm(&self) -> bool {
-        self.asks("(prefers-reduced-motion: reduce)")
+        self.system.wants(Ask::Calm)
     }
 
     /// Takes up the colours chosen at an earlier visit.
@@ -48,12 +66,11 @@ impl Page {
         let choice = self.elements.value("colours");
         let by_system = !["light", "dark", "contrast"].contains(&choice.as_str());
         // Colours forced by the system lie behind whatever is drawn.
-        let forced = self.asks("(forced-colors: active)");
+        let forced = self.system.wants(Ask::Forced);
         let high =
-            forced || choice == "contrast" || (by_system && self.asks("(prefers-contrast: more)"));
+            forced || choice == "contrast" || (by_system && self.system.wants(Ask::Contrast));
         let dark = choice == "dark"
-            || ((by_system || choice == "contrast" || forced)
-                && self.asks("(prefers-color-scheme: dark)"));
+            || ((by_system || choice == "contrast" || forced) && self.system.wants(Ask::Dark));
         // Paper is white.
         let dark = dark && !self.printing;
         let (name, theme) = match (high, dark) {

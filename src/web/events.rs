@@ -2,7 +2,7 @@
 
 use super::page::{Page, Shared};
 use super::views::{LIGHT_VIEWS, VIEWS};
-use super::{WHOLE, colours, costs, drawer, fields, meanings};
+use super::{WHOLE, costs, drawer, fields, meanings};
 use crate::picture::Camera;
 use crate::units::LengthUnit;
 use wasm_bindgen::JsCast;
@@ -16,11 +16,12 @@ const ZOOM_STEP: f64 = 1.2;
 
 /// Sets up every listener.
 pub fn listen(page: &Shared) {
-    let (browser, document, canvas, reader, bench_reader) = {
+    let (browser, document, canvas, [reader, bench_reader], asked) = {
         let page = page.borrow();
         let document = page.elements.document.clone();
-        let readers = (page.reader.clone(), page.bench_reader.clone());
-        (page.browser.clone(), document, page.board.canvas.clone(), readers.0, readers.1)
+        let readers = [page.reader.clone(), page.bench_reader.clone()];
+        let (canvas, asked) = (page.board.canvas.clone(), page.system.0.clone());
+        (page.browser.clone(), document, canvas, readers, asked)
     };
     // A list says "change" however it is set, by hand or by a program; a text "input" at each key.
     on(page, &document, "input", |page, event: Event| !of_list(&event) && page.changed(&event));
@@ -58,10 +59,8 @@ pub fn listen(page: &Shared) {
             false
         });
     }
-    for query in colours::QUERIES {
-        if let Ok(Some(asked)) = browser.match_media(query) {
-            on(page, &asked, "change", |_, _: Event| true);
-        }
+    for asked in asked.iter().flatten() {
+        on(page, asked, "change", |_, _: Event| true);
     }
     for (name, printing) in [("beforeprint", true), ("afterprint", false)] {
         on(page, &browser, name, move |page, _: Event| {

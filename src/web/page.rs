@@ -2,6 +2,7 @@
 
 use super::canvas::Board;
 use super::class::{self, Class};
+use super::colours::System;
 use super::elements::Elements;
 use super::handover::{Door, Handed};
 use super::helper::Helper;
@@ -34,6 +35,8 @@ const JOINING_SECONDS: f64 = 12.0;
 /// All the page knows.
 pub struct Page {
     pub browser: Browser,
+    /// What the system asks for: dark, calm.
+    pub system: System,
     pub elements: Elements,
     pub board: Board,
     pub work: Work,
@@ -143,6 +146,7 @@ pub fn start(handed: Option<String>) -> Result<Door, JsError> {
         keeping: left.keeping,
         linking: None,
         gone: false,
+        system: System::new(&browser),
         browser,
         elements,
     };
