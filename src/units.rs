@@ -113,6 +113,12 @@ impl LengthUnit {
         }
     }
 
+    /// What divides this unit as finely as a measure is told.
+    fn of_measure(self, length: Mm) -> f64 {
+        let coarse = self == LengthUnit::Mm && length.get().abs() >= 0.1;
+        10f64.powi(self.decimals() as i32 - i32::from(coarse))
+    }
+
     /// Decimals in a sentence: what a calliper could show, and one more.
     fn decimals(self) -> usize {
         match self {
@@ -138,6 +144,19 @@ pub fn length_words_up(length: Mm, unit: LengthUnit) -> String {
 /// As [`length_words`], rounded down: a greatest length that, typed as read, still works.
 pub fn length_words_down(length: Mm, unit: LengthUnit) -> String {
     let places = 10f64.powi(unit.decimals() as i32);
+    trimmed((length.get() / unit.in_mm() * places + 1e-6).floor() / places, unit)
+}
+
+/// A measure that was computed, in a sentence: two decimals of a millimetre, three below a tenth, or
+/// four of an inch at most, without a tail of zeros.
+pub fn measure_words(length: Mm, unit: LengthUnit) -> String {
+    let places = unit.of_measure(length);
+    trimmed((length.get() / unit.in_mm() * places).round() / places, unit)
+}
+
+/// As [`measure_words`], rounded down: what is there at least.
+pub fn measure_words_down(length: Mm, unit: LengthUnit) -> String {
+    let places = unit.of_measure(length);
     trimmed((length.get() / unit.in_mm() * places + 1e-6).floor() / places, unit)
 }
 
@@ -188,6 +207,15 @@ pub fn length_text(mm: f64, unit: LengthUnit) -> String {
         LengthUnit::Mm => format!("{mm:.2} mm"),
         LengthUnit::Inch => format!("{:.3} in", mm / unit.in_mm()),
     }
+}
+
+/// As [`length_text`], rounded down: what is there at least.
+pub fn length_text_down(mm: f64, unit: LengthUnit) -> String {
+    let step = match unit {
+        LengthUnit::Mm => 0.01,
+        LengthUnit::Inch => 0.001 * MM_PER_INCH,
+    };
+    length_text(step * (mm / step + 1e-6).floor(), unit)
 }
 
 /// A length of wire to buy: metres, or feet and the inches left.

@@ -1,9 +1,15 @@
 const message = document.getElementById('message');
+const offline = document.getElementById('offline');
 const root = document.documentElement;
 // A page in one file carries its parts.
 const { carried } = globalThis;
 let light, module, page, taking, failed;
 const asked = [];
+
+function say(problem) {
+  message.dataset.problem = problem !== '';
+  message.textContent = problem;
+}
 
 // The helper's module, compiled once for every worker.
 const helper = () => module ??= (carried
@@ -29,10 +35,10 @@ globalThis.parts = {
   whole(target, event) {
     asked.push([target, event]);
     root.dataset.taking = 'yes';
-    if (failed) failed = message.textContent = '';
+    if (failed) failed = say('');
     taking ??= takeOver().catch((error) => {
       failed = true;
-      message.textContent = `This part of the page could not be loaded: ${error.message ?? error}`;
+      say(`This part of the page could not be loaded: ${error.message ?? error}`);
       asked.length = 0;
       taking = undefined;
     }).finally(() => { delete root.dataset.taking; });
@@ -54,16 +60,18 @@ async function takeOver() {
 try {
   const { default: init, start } = carried ?? await import('./pkg/light.js');
   await init();
-  message.textContent = '';
+  say('');
   light = start();
   root.dataset.state = 'ready';
 } catch (error) {
-  message.textContent = `linkfold could not start in this browser: ${error.message ?? error}`;
+  say(`linkfold could not start in this browser: ${error.message ?? error}`);
   root.dataset.state = 'failed';
 }
 
 // A served page keeps its files, to work without a network; a page in one file has no need to.
-if (document.querySelector('link[rel=manifest]') && navigator.serviceWorker) keepOn();
+if (carried) offline.textContent = 'This page is one file: it needs no network.';
+else if (navigator.serviceWorker) keepOn();
+else offline.textContent = 'This browser does not keep the page: a visit needs the network.';
 
 function pause(time) {
   return new Promise((go) => { setTimeout(go, time); });
@@ -71,15 +79,18 @@ function pause(time) {
 
 // A file that did not come, as on a poor network, is asked for again.
 async function keepOn() {
+  offline.textContent = 'The page is being kept in this browser, to work without a network…';
   for (let wait = 2000; ; wait = Math.min(2 * wait, 60000)) {
     try {
       await keep();
       root.dataset.offline = 'yes';
+      offline.textContent = 'This page is kept in this browser and works without a network.';
       // All is here: it need not be waited for once it is asked for.
       await whole().catch(() => {});
       return;
     } catch {
       root.dataset.offline = 'no';
+      offline.textContent = 'This page is not kept in this browser yet: not all of it came. That is tried again by itself.';
       await pause(wait);
     }
   }

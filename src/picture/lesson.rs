@@ -181,7 +181,10 @@ impl Taught<'_> {
                     format!("Sticks at \u{201c}{phase}\u{201d}: would overlap by {}", mm(overlap))
                 }
                 (Answer::Passes | Answer::PassesIfSprung, None) => {
-                    format!("Clear at the tight place by at least {}", mm(clearance))
+                    format!(
+                        "Clear at the tight place by at least {}",
+                        self.join.clearance_text(self.unit)
+                    )
                 }
                 _ if self.joining.way.is_none() => "The way through is not known yet".into(),
                 _ => format!("Best clearance found {}", mm(clearance)),
@@ -196,9 +199,10 @@ impl Taught<'_> {
 
     /// The verdict, short enough for a label.
     pub fn verdict(&self) -> String {
-        let clearance = length_text(self.join.least_clearance_mm.abs(), self.unit);
         match self.join.verdict {
-            Answer::Passes => format!("Joins, {clearance} to spare"),
+            Answer::Passes => {
+                format!("Joins, {} to spare", self.join.clearance_text(self.unit))
+            }
             Answer::PassesIfSprung => "Joins if sprung open".into(),
             Answer::DoesNotPass => "Does not join".into(),
             Answer::Undecided => "Too near to tell".into(),

@@ -144,7 +144,7 @@ fn places(comb: &Comb, view: &View) -> Vec<Place> {
 
 /// The limit in words above the outline, the greatest value below it.
 fn label(comb: &Comb, ends: &[[f64; 2]], most: f64, view: &View, drawing: &mut Drawing) {
-    let percent = |value: f64| format!("{:.0} %", 100.0 * value);
+    let percent = |value: f64| format!("{:.1} %", 100.0 * value);
     let size = view.mm(LETTER);
     let (mut low, mut high) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
     for end in ends {

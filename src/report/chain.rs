@@ -1,6 +1,6 @@
 //! The chain at rest and in the hand, pair by pair, in a maker's words.
 
-use super::words;
+use super::{measured, words};
 use crate::chain::{
     Body, BothWays, ChainError, Coil, Cure, Joint, Measures, Weave, coil_of, crowding_across,
     cures, joint, measure,
@@ -174,7 +174,7 @@ pub(super) fn across(ask: &Ask, receiving: Named, incoming: Named) -> Hung {
     if crowding < 0.0 {
         let says = format!(
             "The chain locks before it is straight where these sizes meet: the links on either side overlap by {}. Take sizes nearer to each other, or a larger mandrel for the smaller.",
-            words(-crowding, ask.unit)
+            measured(-crowding, ask.unit)
         );
         return Hung { report: report(says, None), joint: Some(found), measures: None };
     }
@@ -189,8 +189,8 @@ pub(super) fn across(ask: &Ask, receiving: Named, incoming: Named) -> Hung {
     });
     let says = format!(
         "{} of pitch from one size to the other, {} of play.",
-        words(found.rest.pulled, ask.unit),
-        words(found.rest.play(), ask.unit)
+        measured(found.rest.pulled, ask.unit),
+        measured(found.rest.play(), ask.unit)
     );
     Hung { report: report(says, Some(figures)), joint: Some(found), measures: None }
 }
@@ -254,7 +254,7 @@ fn figures_from(from: &From) -> Figures {
 }
 
 fn suppleness_words(ask: &Ask, found: &Measures) -> String {
-    let mm = |length: f64| words(length, ask.unit);
+    let mm = |length: f64| measured(length, ask.unit);
     let (x, y) = (found.coil_x.inside, found.coil_y.inside);
     let round = |inside: f64| {
         if inside > 1e6 { "does not coil".into() } else { format!("coils round {}", mm(inside)) }
@@ -272,11 +272,11 @@ fn error_words(error: &ChainError, ask: &Ask) -> String {
     match error {
         ChainError::NoRest { overlap, .. } => format!(
             "These links have no place to lie in one another: at best the wires overlap by {}. ",
-            words(overlap.get(), ask.unit)
+            measured(overlap.get(), ask.unit)
         ),
         ChainError::Locks { weave, overlap, offset } => format!(
             "A {weave} chain of these links locks before it is straight: links {offset} apart overlap by {} at best. ",
-            words(overlap.get(), ask.unit)
+            measured(overlap.get(), ask.unit)
         ),
     }
 }

@@ -14,7 +14,7 @@ use crate::design::{Design, DesignError, springback_shown};
 use crate::form::{Forming, Oval};
 use crate::metal::Band;
 use crate::plan::Plan;
-use crate::units::{LengthUnit, Mm, length_words};
+use crate::units::{LengthUnit, Mm, length_words, measure_words};
 use serde::Serialize;
 
 mod chain;
@@ -262,6 +262,11 @@ fn names(design: &Design, unit: LengthUnit) -> Vec<String> {
 
 fn words(mm: f64, unit: LengthUnit) -> String {
     length_words(Mm::new(mm), unit)
+}
+
+/// A measure that was computed, in a sentence.
+fn measured(mm: f64, unit: LengthUnit) -> String {
+    measure_words(Mm::new(mm), unit)
 }
 
 fn size_report(design: &Design, name: &str, forming: &Forming) -> SizeReport {

@@ -6,6 +6,7 @@ use super::laid::{
     CostReport, EndReport, FailingReport, Laid, Mass, PitchReport, PlanJoin, PlanReport,
     PlanStanding, SizePlan, Stretch,
 };
+use super::measured;
 use super::{names, pairs, words};
 use crate::bench::Bench;
 use crate::design::{Design, Measured};
@@ -220,7 +221,7 @@ fn end_report(link: &str, place: &str, grip: &Grip, unit: LengthUnit) -> EndRepo
     let up = |mm: f64| length_words_up(Mm::new(mm), unit);
     let down = |mm: f64| length_words_down(Mm::new(mm), unit);
     let says = if grip.fits() {
-        format!("{ring} goes {place} with {} to spare.", words(grip.clearance, unit))
+        format!("{ring} goes {place} with {} to spare.", measured(grip.clearance, unit))
     } else {
         let cures = [
             grip.inside_for.map(|mm| format!("{} inside", up(mm))),
@@ -232,7 +233,7 @@ fn end_report(link: &str, place: &str, grip: &Grip, unit: LengthUnit) -> EndRepo
         } else {
             format!("It would with {}.", cures.join(", or with "))
         };
-        format!("{ring} does not go {place}: it lacks {}. {cure}", words(-grip.clearance, unit))
+        format!("{ring} does not go {place}: it lacks {}. {cure}", measured(-grip.clearance, unit))
     };
     EndReport { link: link.into(), fits: grip.fits(), clearance_mm: grip.clearance, says }
 }

@@ -1,6 +1,6 @@
 //! Pull and seam, in figures and sentences.
 
-use super::wording::{newtons, share, span_newtons};
+use super::wording::{figures, newtons, share, span_newtons};
 use crate::form::Spot;
 use crate::metal::Span;
 use crate::strength::{Pull, Seam};
@@ -117,7 +117,7 @@ fn gives_way(pull: &Pull) -> String {
     let told = if lower == upper {
         format!("at {lower}, where lower and upper bound agree")
     } else {
-        format!("at no less than {lower}, and no more than {upper}")
+        format!("between {} N and {upper}", figures(pull.collapse_lower.likely))
     };
     format!(
         "It gives way without limit {told} (rigid–plastic, for the shape as drawn; annealed, likely metal)."

@@ -97,21 +97,19 @@ pub(super) fn anneal_report(working: &Working, metal: &Metal) -> AnnealReport {
     let taken = percent(working.allowance().likely);
     let mut says = if before.is_empty() && advice.margin_as_designed >= 0.0 {
         format!(
-            "No further anneal is needed: the worst place, the {} at the {}, keeps {} of the {taken} strain that annealed {} takes.",
+            "No further anneal is needed: the worst place, the {} at the {}, keeps {} of the {taken} strain that the annealed metal takes.",
             spot.name(),
             step_name(step),
-            percent(advice.margin_as_designed),
-            metal.name()
+            percent(advice.margin_as_designed)
         )
     } else if before.is_empty() {
         String::new()
     } else {
         format!(
-            "Anneal before the {}: without it the {} is worked {} past the {taken} strain that annealed {} takes.",
+            "Anneal before the {}: without it the {} is worked {} past the {taken} strain that the annealed metal takes.",
             before.join(" and before the "),
             spot.name(),
             percent(-advice.margin_as_designed),
-            metal.name(),
         )
     };
     if too_hard.is_empty() {

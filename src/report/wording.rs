@@ -34,7 +34,7 @@ pub(super) fn newtons(force: f64) -> String {
 }
 
 /// Two significant figures, which is more than any of this is worth.
-fn figures(value: f64) -> String {
+pub(super) fn figures(value: f64) -> String {
     if !(value.abs() > 0.0) || !value.is_finite() {
         return "0".into();
     }

@@ -144,12 +144,6 @@ impl Page {
         let kept = "The design on the page stays as it was.";
         self.tell(&format!("Cannot open \u{201c}{name}\u{201d}: {why}. {kept}"), true);
     }
-
-    /// Says something about the page as a whole.
-    pub fn tell(&self, words: &str, problem: bool) {
-        self.elements.mark("message", "data-problem", if problem { "true" } else { "false" });
-        self.elements.say("message", words);
-    }
 }
 
 /// The text of the file that `reader` has read, or why there is none.

@@ -214,6 +214,7 @@ impl Page {
         let Some(target) = event.target().and_then(|t| t.dyn_into::<HtmlElement>().ok()) else {
             return false;
         };
+        self.took_in_hand(&target);
         if let Some(cure) = target.get_attribute("data-cure") {
             self.take_cure(cure.parse().unwrap_or(usize::MAX));
             return true;
@@ -227,6 +228,7 @@ impl Page {
             "reset" => self.camera = Camera::default(),
             "nearer" => self.camera.zoom_at(ZOOM_STEP, 0.0, 0.0),
             "farther" => self.camera.zoom_at(1.0 / ZOOM_STEP, 0.0, 0.0),
+            "message-away" => self.put_message_away(),
             "undo" => self.undo(),
             "redo" => self.redo(),
             // The page's script hears it.

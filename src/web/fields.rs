@@ -59,9 +59,19 @@ pub fn with_typed(
     unit: LengthUnit,
     typed: &[Typed],
 ) -> Result<Design, (String, String)> {
+    let as_shown = shown(design, size, unit);
+    let same_kind = kind == wire_kind(design, size);
+    // Untouched, a length stays as the document has it: what is shown is rounded.
+    let is_untouched = |name: &str, text: &str| {
+        (name != "wire" || same_kind)
+            && as_shown.iter().any(|(field, shown)| *field == name && shown == text)
+    };
     let mut design = design.clone();
     let chosen = &mut design.sizes[size];
     for Typed { name, text } in typed {
+        if is_untouched(name, text) {
+            continue;
+        }
         let fault = |words: String| (name.clone(), words);
         let (plan, trials) = (&mut design.plan, &mut design.trials);
         if let Some(taken) = planned::take(plan, trials, (name, text), unit) {

@@ -24,6 +24,7 @@
 //! | `class` | the work shown to a class, step by step |
 //! | `colours` | light, dark, high contrast; calm |
 //! | `meanings` | each figure's meaning, one tap away |
+//! | `telling` | what the page says about itself, at an edge of the window |
 //! | `tour` | the page in plain words, control by control |
 //! | `remembered` | small choices kept from visit to visit |
 //! | `out` | the picture and the work as files |
@@ -56,6 +57,7 @@ mod pointer;
 mod remembered;
 mod sheet;
 mod shelf;
+mod telling;
 mod tour;
 mod tuning;
 mod undoing;

@@ -26,7 +26,7 @@ struct Laid {
 }
 
 impl Page {
-    /// Does what a button under "Take out" says; whether it is one.
+    /// Does what a button under "Picture and solid as files" says; whether it is one.
     pub fn take_out(&mut self, id: &str) {
         let done = match id {
             "out-svg" => self.take_svg(),
@@ -108,7 +108,7 @@ impl Page {
         Ok(format!("The solid is saved as {units}: {}.", self.described(&made)))
     }
 
-    /// What the fields under "Take out" ask for.
+    /// What the fields under "Picture and solid as files" ask for.
     fn wanted(&self) -> Result<Wanted, String> {
         let value = |id: &str| self.elements.value(id);
         let ticked = |id| self.elements.get::<HtmlInputElement>(id).is_some_and(|i| i.checked());

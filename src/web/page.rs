@@ -11,20 +11,21 @@ use super::linking::{self, Linking};
 use super::views::{Shown, VIEWS, View};
 use super::work::Work;
 use super::{
-    WHOLE, answer, bench, costs, documents, events, fields, helper, meanings, metal, planned, views,
+    WHOLE, answer, bench, costs, documents, events, fields, helper, meanings, metal, planned,
+    telling, views,
 };
 use crate::bench::Bench;
 use crate::design::{Design, DesignError};
 use crate::history::History;
 use crate::picture::{Camera, Chapter, Drawing, View as Eye, Viewpoint};
 use crate::units::LengthUnit;
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 use std::rc::Rc;
 use wasm_bindgen::prelude::*;
 use web_sys::{
-    FileReader, HtmlInputElement, HtmlSelectElement, ScrollIntoViewOptions, ScrollLogicalPosition,
-    Window as Browser,
+    Element, FileReader, HtmlInputElement, HtmlSelectElement, ScrollIntoViewOptions,
+    ScrollLogicalPosition, Window as Browser,
 };
 
 /// Seconds in which the link is made, and in which it is joined.
@@ -69,6 +70,10 @@ pub struct Page {
     pub holds_point: bool,
     /// Whether the page is being printed.
     pub printing: bool,
+    /// What was pressed last.
+    pub in_hand: Option<Element>,
+    /// The most room that a message took at the window's lower edge, CSS pixels.
+    pub room_kept: Cell<f64>,
     /// Where the tour is, while it is taken.
     pub tour: Option<usize>,
     /// What a class sees.
@@ -133,6 +138,8 @@ pub fn start(handed: Option<String>) -> Result<Door, JsError> {
         helper: None,
         holds_point: false,
         printing: false,
+        in_hand: None,
+        room_kept: Cell::new(0.0),
         tour: None,
         class: Class::new(&elements).ok_or_else(|| missing("canvases for a class"))?,
         history: History::default(),
@@ -164,6 +171,7 @@ pub fn start(handed: Option<String>) -> Result<Door, JsError> {
     let plays = page.playing;
     let page = Rc::new(RefCell::new(page));
     events::listen(&page);
+    telling::listen(&page);
     if WHOLE {
         class::listen(&page);
     }

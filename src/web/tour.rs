@@ -24,7 +24,7 @@ const STOPS: [(&str, &str); 8] = [
     ("time", "Slide from the soldered ring to two loops joined, or press Play."),
     (
         "views",
-        "Other sides of the same design: how it joins, a map of what would work, its metal, the chain, and how the chain hangs.",
+        "Other sides of the same design: how it joins, a map of what would work, its metal, the chain, how it hangs, a plan of the whole, and the way from wishes to sizes.",
     ),
     (
         "panel-shape",
@@ -69,12 +69,14 @@ impl Page {
         self.elements.reveal("tour", at.is_some());
         let stop = at.and_then(|at| Some((at, STOPS.get(at)?)));
         let Some((at, (id, words))) = stop else {
+            self.keep_clear();
             return self.elements.focus("#tour-open");
         };
         self.elements.say("tour-count", &format!("{} of {}", at + 1, STOPS.len()));
         self.elements.say("tour-words", words);
         self.elements.reveal("tour-back", at > 0);
         self.elements.say("tour-next", if at + 1 == STOPS.len() { "Done" } else { "Next" });
+        self.keep_clear();
         if let Some(pointed) = self.elements.element(id) {
             let _ = pointed.set_attribute("data-pointed", "");
             let options = ScrollIntoViewOptions::new();

@@ -58,6 +58,7 @@ fn the_page_in_one_file_runs_without_a_network() {
         assert!(verdict.contains("cannot go through"), "{verdict}");
         page.click("#view-chain").await?;
         page.screenshot("one-file-desk").await?;
+        assert_eq!(page.text("#offline").await?, "This page is one file: it needs no network.");
         assert_eq!(page.console_errors().await?, Vec::<String>::new());
         assert_eq!(page.ask::<Vec<String>>("window.refused").await?, Vec::<String>::new());
         let asked = page.requests().await?;
@@ -152,6 +153,7 @@ impl Copy {
 }
 
 const KEPT: &str = "document.documentElement.dataset.offline === 'yes'";
+const KEPT_WORDS: &str = "This page is kept in this browser and works without a network.";
 const NOT_KEPT: &str = "document.documentElement.dataset.offline === 'no'";
 const WEIGHT: &str = "(await (await fetch('pkg/helper_bg.wasm')).arrayBuffer()).byteLength";
 
@@ -164,6 +166,7 @@ fn the_served_page_is_kept_and_renewed() {
         let port: u16 = address.trim_end_matches('/').rsplit(':').next().unwrap().parse().unwrap();
         page.open(&address).await?;
         page.wait_long(KEPT, PATIENCE).await?;
+        assert_eq!(page.text("#offline").await?, KEPT_WORDS);
         let before: usize = page.ask(WEIGHT).await?;
 
         drop(server);
@@ -171,6 +174,9 @@ fn the_served_page_is_kept_and_renewed() {
         let verdict = page.wait_checked().await?;
         assert!(verdict.contains("go through one another, with at least"), "{verdict}");
         assert_eq!(page.ask::<usize>(WEIGHT).await?, before);
+        page.wait_long(KEPT, PATIENCE).await?;
+        assert_eq!(page.text("#offline").await?, KEPT_WORDS);
+        page.element("#offline").await?.scroll_into_view().await?;
         page.screenshot("offline-phone").await?;
         assert_eq!(page.console_errors().await?, Vec::<String>::new());
 
@@ -209,8 +215,12 @@ fn what_did_not_come_is_asked_for_again() {
         std::fs::rename(&there, &away)?;
         page.open(&address).await?;
         page.wait_long(NOT_KEPT, PATIENCE).await?;
+        let told = page.text("#offline").await?;
+        assert!(told.contains("not kept in this browser yet"), "{told}");
         std::fs::rename(&away, &there)?;
-        page.wait_long(KEPT, PATIENCE).await
+        page.wait_long(KEPT, PATIENCE).await?;
+        assert_eq!(page.text("#offline").await?, KEPT_WORDS);
+        Ok(())
     });
 }
 

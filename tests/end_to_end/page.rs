@@ -27,6 +27,8 @@ impl Screen {
     pub const PHONE: Screen = Screen { width: 360, height: 640, phone: true };
     /// A phone as many are.
     pub const HAND: Screen = Screen { width: 390, height: 844, phone: true };
+    /// A phone held across.
+    pub const ACROSS: Screen = Screen { width: 640, height: 360, phone: true };
     pub const PROJECTOR: Screen = Screen { width: 1280, height: 720, phone: false };
 
     /// A window of this size on a desk.

@@ -7,6 +7,7 @@ use base64::Engine;
 use base64::prelude::BASE64_STANDARD;
 use serde_json::json;
 use std::path::Path;
+use std::time::Duration;
 use thirtyfour::error::WebDriverResult;
 
 /// Saves the whole page, however long, as a picture.
@@ -48,19 +49,24 @@ fn walked(screen: Screen, at: &str) {
             page.choose("#colours", colours).await?;
             for view in &views {
                 see(page, view).await?;
-                if view == "view-tune" {
-                    let found = "document.querySelectorAll('#tune-answers li').length > 0";
-                    page.wait_long(found, std::time::Duration::from_secs(120)).await?;
+                for (slow, told) in [("view-map", "map-state"), ("view-tune", "tune-state")] {
+                    if view == slow {
+                        let done =
+                            format!("document.getElementById('{told}').dataset.done === 'true'");
+                        page.wait_long(&done, Duration::from_secs(120)).await?;
+                    }
                 }
                 looked_at(page, &format!("walk-{at}-{view}-{colours}")).await?;
             }
             page.click("#class-open").await?;
-            for step in [1.0, 4.5, 6.0] {
+            page.wait_until(
+                "!document.getElementById('class-verdict-1').textContent.includes('…')",
+            )
+            .await?;
+            for step in [1.0, 3.0, 4.5, 6.0] {
                 page.set("class-time", step).await?;
                 page.screenshot(&format!("walk-{at}-class-{colours}-{step}")).await?;
             }
-            let end = "document.getElementById('class').scrollTo(0, 1e5)";
-            page.driver.execute(end, vec![]).await?;
             page.click("#class-leave").await?;
         }
         page.choose("#colours", "light").await?;
@@ -74,6 +80,11 @@ fn walked(screen: Screen, at: &str) {
         assert_eq!(page.console_errors().await?, Vec::<String>::new());
         Ok(())
     });
+}
+
+#[test]
+fn all_is_seen_on_a_phone_held_across() {
+    walked(Screen::ACROSS, "across");
 }
 
 #[test]

@@ -2,6 +2,7 @@
 
 use crate::curve::{Point, Pose};
 use crate::threading::{Argument, Order, Station, Verdict};
+use crate::units::{LengthUnit, length_text, length_text_down};
 use serde::{Deserialize, Serialize};
 
 /// One join: a link worked through both lobes of the one before.
@@ -33,6 +34,18 @@ pub struct JoinReport {
     /// The smallest change of each one dimension that gives the room asked for, where there is
     /// not enough.
     pub cures: Vec<CureReport>,
+}
+
+impl JoinReport {
+    /// The least clearance as callipers would show it; where it is proven, rounded down.
+    pub fn clearance_text(&self, unit: LengthUnit) -> String {
+        match self.verdict {
+            Answer::Passes | Answer::PassesIfSprung => {
+                length_text_down(self.least_clearance_mm, unit)
+            }
+            _ => length_text(self.least_clearance_mm, unit),
+        }
+    }
 }
 
 /// The answer in a word. An estimate never says "passes".

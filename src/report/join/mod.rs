@@ -5,7 +5,7 @@ mod says;
 
 pub use answer::{Answer, CureReport, JoinReport, PlayedWay, ProvenJoin, Reason, WayReport};
 
-use super::words;
+use super::measured;
 use crate::curve::Pose;
 use crate::form::Forming;
 use crate::threading::{
@@ -62,11 +62,11 @@ pub fn estimated(ask: &Ask, (receiving, own): Named, (incoming, other): Named) -
     } else {
         Answer::LikelyPasses
     };
-    let mm = |length: f64| words(length, ask.unit);
+    let mm = |length: f64| measured(length, ask.unit);
     let tightest = name_of(place);
     let says = match verdict {
         Answer::LikelyPasses => format!(
-            "These loops will probably go through one another, with {} to spare at the {tightest} (an estimate, not yet a proof).",
+            "These loops will probably go through one another, with {} to spare at the {tightest} (an estimate).",
             mm(clearance)
         ),
         Answer::Tight => format!(
@@ -116,7 +116,7 @@ pub fn proven(ask: &Ask, receiving: Named, incoming: Named, row: Option<&InRow>)
         None => join(receiving.1, incoming.1),
     };
     let best = found.best();
-    let mm = |length: f64| words(length, ask.unit);
+    let mm = |length: f64| measured(length, ask.unit);
     let passes = best.verdict == Verdict::Passes;
     let clearance = if passes { best.at_least } else { best.at_most };
     // Cures are sought for one link through one other only.

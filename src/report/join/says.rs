@@ -6,18 +6,18 @@ use crate::form::Forming;
 use crate::threading::{
     Argument, Cure, Dimension, Estimate, Order, Pair, Phase, Place, Verdict, Way, elastic_spread,
 };
-use crate::units::{Mm, length_words_down, length_words_up};
+use crate::units::{Mm, length_words_down, length_words_up, measure_words_down};
 
 pub fn says(best: &Way, rest: f64, ask: &Ask, mm: &dyn Fn(f64) -> String) -> String {
     let place = doing(best);
     match (best.verdict, best.argument) {
         (Verdict::Passes, _) if best.at_least >= ask.margin => format!(
             "These loops go through one another, with at least {} to spare all the way; it is tightest {place}.",
-            mm(best.at_least)
+            at_least(best, ask)
         ),
         (Verdict::Passes, _) => format!(
             "These loops go through one another, but with only {} {place}; you asked for {}.",
-            mm(best.at_least),
+            at_least(best, ask),
             mm(ask.margin)
         ),
         (Verdict::PassesIfSprung, _) => format!(
@@ -29,7 +29,7 @@ pub fn says(best: &Way, rest: f64, ask: &Ask, mm: &dyn Fn(f64) -> String) -> Str
         }
         (Verdict::Undecided, _) if best.at_least.is_finite() => format!(
             "Too near to tell: the clearance {place} lies between {} and {}.",
-            mm(best.at_least),
+            at_least(best, ask),
             mm(best.at_most)
         ),
         (Verdict::Undecided, _) => format!(
@@ -53,6 +53,11 @@ pub fn says(best: &Way, rest: f64, ask: &Ask, mm: &dyn Fn(f64) -> String) -> Str
             mm(-best.at_most)
         ),
     }
+}
+
+/// The clearance proven on a way; no more is said than was shown.
+fn at_least(way: &Way, ask: &Ask) -> String {
+    measure_words_down(Mm::new(way.at_least), ask.unit)
 }
 
 /// What is being done where a way is tightest.
@@ -86,7 +91,7 @@ pub fn way_report(
     };
     let goes = match way.verdict {
         Verdict::Passes => {
-            format!("passes with at least {}, tightest {}", mm(way.at_least), doing(way))
+            format!("passes with at least {}, tightest {}", at_least(way, ask), doing(way))
         }
         Verdict::PassesIfSprung => {
             let elastic = elastic_spread(&incoming.fold, ask.yield_strain);

@@ -105,8 +105,8 @@ impl Page {
             ask_full_screen(&class);
         }
         self.elements.focus("#class-next");
-        if let Some(class) = self.elements.element("class") {
-            class.set_scroll_top(0);
+        if let Some(work) = self.elements.element("class-work") {
+            work.set_scroll_top(0);
         }
         self.ask_on();
     }

@@ -60,7 +60,7 @@ fn show(work: &Work, page: &Elements) {
     page.mark("join-says", "data-verdict", word(join));
     page.say("join-basis", &format!("{} {}", basis(join), standing(work, index)));
     page.say("clearance-name", clearance_name(join));
-    page.say("figure-clearance", &work.length(join.least_clearance_mm));
+    page.say("figure-clearance", &join.clearance_text(work.unit));
     page.say("figure-margin", &work.length(join.margin_mm));
     let rest = join.rest_clearance_mm.map(|rest| work.length(rest));
     page.say("figure-rest", rest.as_deref().unwrap_or("not known yet"));

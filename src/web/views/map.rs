@@ -73,7 +73,7 @@ fn at_the_point(work: &Work) -> String {
     }
     let proven = if join.basis == "proof" { ", proven" } else { "" };
     match join.verdict {
-        Answer::Passes => format!("passes with {}{proven}", work.length(join.least_clearance_mm)),
+        Answer::Passes => format!("passes with {}{proven}", join.clearance_text(work.unit)),
         Answer::PassesIfSprung => format!("passes if sprung{proven}"),
         Answer::DoesNotPass => format!("does not pass{proven}"),
         Answer::Undecided => "undecided".into(),

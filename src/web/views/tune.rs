@@ -4,7 +4,7 @@
 use super::{Picture, Shown, View};
 use crate::picture::{Drawing, Trade};
 use crate::tune::{Answer, Dimension, Figure, Tuned};
-use crate::units::LengthUnit;
+use crate::units::{LengthUnit, length_text_down};
 use crate::web::elements::Elements;
 use crate::web::tuning::{TRADED, WISHED, in_unit, of};
 use crate::web::work::Work;
@@ -214,7 +214,7 @@ fn card(work: &Work, page: &Elements, list: &Element, lead: &str, answer: &Answe
         page.add(&item, "p", &format!("Has: {words}."));
     }
     if answer.joins {
-        let room = work.length(answer.least_clearance_mm);
+        let room = length_text_down(answer.least_clearance_mm, work.unit);
         page.add(&item, "p", &format!("Joins, proven, with {room} to spare."));
     }
     if let Some(button) = page.add(&item, "button", "Use this") {
