@@ -130,8 +130,7 @@ impl Page {
 
     /// Clicks into an input, types over what it holds, and leaves it by Tab.
     pub async fn type_into(&self, css: &str, value: &str) -> WebDriverResult<()> {
-        let input = self.element(css).await?;
-        input.click().await?;
+        let input = self.press(css).await?;
         input.send_keys(Key::Control + "a").await?;
         input.send_keys(value).await?;
         input.send_keys(Key::Tab + "").await?;
@@ -229,8 +228,23 @@ impl Page {
 
     /// Clicks.
     pub async fn click(&self, css: &str) -> WebDriverResult<()> {
-        self.element(css).await?.click().await?;
+        self.press(css).await?;
         self.settle().await
+    }
+
+    /// Presses an element; a message that lies over it is put away first, as a person would.
+    async fn press(&self, css: &str) -> WebDriverResult<WebElement> {
+        let element = self.element(css).await?;
+        let over = "const [e] = arguments; e.scrollIntoViewIfNeeded(false); \
+            const r = e.getBoundingClientRect(); const hit = document.elementFromPoint( \
+            (r.left + r.right) / 2, (r.top + r.bottom) / 2); \
+            return hit !== null && hit.closest('#telling') !== null && !e.closest('#telling');";
+        let over = self.driver.execute(over, vec![element.to_json()?]).await?;
+        if over.convert()? {
+            self.element("#message-away").await?.click().await?;
+        }
+        element.click().await?;
+        Ok(element)
     }
 
     /// What an expression is worth in the page, after two frames.
