@@ -85,8 +85,8 @@ async function keepOn() {
       await keep();
       root.dataset.offline = 'yes';
       offline.textContent = 'This page is kept in this browser and works without a network.';
-      // All is here: it need not be waited for once it is asked for.
-      await whole().catch(() => {});
+      // Where the kept files are in use, what is asked for next need not be waited for.
+      if (navigator.serviceWorker.controller) await whole().catch(() => {});
       return;
     } catch {
       root.dataset.offline = 'no';
