@@ -6,8 +6,7 @@ use super::laid::{
     CostReport, EndReport, FailingReport, Laid, Mass, PitchReport, PlanJoin, PlanReport,
     PlanStanding, SizePlan, Stretch,
 };
-use super::measured;
-use super::{names, pairs, words};
+use super::{measured, names, pairs, words};
 use crate::bench::Bench;
 use crate::design::{Design, Measured};
 use crate::form::Forming;

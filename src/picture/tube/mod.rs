@@ -29,6 +29,7 @@ const RIM: f64 = 1.1;
 /// own next length, unless it bends; and how sharply it may, in wires.
 const ACROSS: f64 = 0.4;
 const OPEN: f64 = 0.9;
+
 /// Facets between two rings of corners.
 struct Band {
     /// First corners of its two rings.
