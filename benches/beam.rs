@@ -1,10 +1,10 @@
 //! What one link costs as a beam, and how that grows with its loads.
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
-use linkfold::beam::{BeamWire, Frame, Load, Theory};
-use linkfold::curve::{Arc, ClosedCurve, Piece, Point, Straight, Vector};
-use linkfold::units::Mm;
-use linkfold::wire::RoundSection;
+use linkfold::geometry::curve::{Arc, ClosedCurve, Piece, Point, Straight, Vector};
+use linkfold::math::units::Mm;
+use linkfold::mechanics::beam::{BeamWire, Frame, Load, Theory};
+use linkfold::mechanics::section::RoundSection;
 use nalgebra::Unit;
 use std::f64::consts::PI;
 use std::hint::black_box;

@@ -5,9 +5,10 @@
 mod polyline;
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
-use linkfold::chain::{Body, Drape, DrapeLink, Form, Row, Weave, measure, rest};
-use linkfold::curve::{Point, Pose, Vector};
-use linkfold::form::{Forming, Setting};
+use linkfold::geometry::curve::{Point, Pose, Vector};
+use linkfold::geometry::link::{Forming, Setting};
+use linkfold::motion::chain::{Body, Row, Weave, measure, rest};
+use linkfold::motion::drape::{Drape, DrapeLink, Form};
 use parry3d_f64::math::Pose as OtherPose;
 use parry3d_f64::query::distance;
 use std::hint::black_box;

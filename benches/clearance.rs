@@ -9,8 +9,8 @@ mod polyline;
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use curves::chain_pair;
-use linkfold::clearance::{Query, Tree, contacts, nearest, nearest_within};
-use linkfold::curve::Pose;
+use linkfold::geometry::curve::Pose;
+use linkfold::geometry::distance::{Query, Tree, contacts, nearest, nearest_within};
 use parry3d_f64::math::Pose as OtherPose;
 use parry3d_f64::query::distance;
 use std::hint::black_box;

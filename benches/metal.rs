@@ -2,10 +2,10 @@
 //! a pull in 5 ms and a forming run in 50 ms. Each stands beside a reference in the same run.
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
-use linkfold::form::{Forming, Setting};
-use linkfold::metal::{Band, known_metal};
-use linkfold::strength::Pull;
-use linkfold::working::{Anneals, Run, Working};
+use linkfold::geometry::link::{Forming, Setting};
+use linkfold::mechanics::forming::{Anneals, Run, Working};
+use linkfold::mechanics::material::{Band, known_metal};
+use linkfold::mechanics::strength::Pull;
 use nalgebra::{DMatrix, DVector};
 use std::hint::black_box;
 

@@ -2,11 +2,11 @@
 //! placed, fitted, drawn. The reference lays as many marks of the same shape in a list.
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
-use linkfold::chain::{About, Body, Weave, measure};
-use linkfold::form::{Forming, Setting};
-use linkfold::picture::chain::lying;
-use linkfold::picture::{Camera, Drawing, Tone, Window};
-use linkfold::units::LengthUnit;
+use linkfold::geometry::link::{Forming, Setting};
+use linkfold::math::units::LengthUnit;
+use linkfold::motion::chain::{About, Body, Weave, measure};
+use linkfold::render::chain::lying;
+use linkfold::render::{Camera, Drawing, Tone, Window};
 use std::hint::black_box;
 
 fn twelve(c: &mut Criterion) {
@@ -18,7 +18,7 @@ fn twelve(c: &mut Criterion) {
         let window = Window { width, height };
         let placed = || lying(&body, &found, &bent, 12).soldered(Some(0.25));
         let mut drawing = Drawing::default();
-        let draw = |scene: &linkfold::picture::Scene, drawing: &mut Drawing| {
+        let draw = |scene: &linkfold::render::Scene, drawing: &mut Drawing| {
             let fit = scene.fit(scene.home, window);
             drawing.clear();
             let view = Camera::default().view(scene.home, fit, window);

@@ -1,10 +1,10 @@
 //! Planning a chain as its maker types, and what an uneven hand fails at.
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use linkfold::chain::{Body, Weave, lies};
-use linkfold::design::{Design, PlanChoice, Size};
-use linkfold::plan::{Hand, Plan, failing};
-use linkfold::threading::room;
+use linkfold::answers::plan::{Hand, Plan, failing};
+use linkfold::documents::design::{Design, PlanChoice, Size};
+use linkfold::motion::chain::{Body, Weave, lies};
+use linkfold::motion::insertion::room;
 use std::hint::black_box;
 
 /// What a change of the plan takes with all sizes formed, beside the rest of one size alone, of

@@ -2,10 +2,10 @@
 //! mandrel or jaw within 50 ms.
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
-use linkfold::metal::{Band, FlowCurve, known_metal};
-use linkfold::rod::{RingRod, RodError, RodSettings, RodShape};
-use linkfold::units::Mm;
-use linkfold::wire::RoundSection;
+use linkfold::math::units::Mm;
+use linkfold::mechanics::material::{Band, FlowCurve, known_metal};
+use linkfold::mechanics::ring_rod::{RingRod, RodError, RodSettings, RodShape};
+use linkfold::mechanics::section::RoundSection;
 use std::hint::black_box;
 
 fn formed(flow: FlowCurve, settings: RodSettings) -> Result<RodShape, RodError> {

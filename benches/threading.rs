@@ -5,11 +5,11 @@
 mod polyline;
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use linkfold::curve::Pose;
-use linkfold::design::Design;
-use linkfold::form::{Forming, Setting};
-use linkfold::map::{Axis, Grid, Question};
-use linkfold::threading::{Verdict, Way, join, room};
+use linkfold::answers::map::{Axis, Grid, Question};
+use linkfold::documents::design::Design;
+use linkfold::geometry::curve::Pose;
+use linkfold::geometry::link::{Forming, Setting};
+use linkfold::motion::insertion::{Verdict, Way, join, room};
 use nalgebra::Translation3;
 use parry3d_f64::math::Pose as OtherPose;
 use parry3d_f64::query::distance;

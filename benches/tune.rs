@@ -3,8 +3,8 @@
 //! Asked: 200 ms to the first, 2 s to the last.
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use linkfold::design::Design;
-use linkfold::tune::{Dimension, Figure, Free, Tuner, Wish, Wishes, figures};
+use linkfold::answers::optimise::{Dimension, Figure, Free, Tuner, Wish, Wishes, figures};
+use linkfold::documents::design::Design;
 use std::hint::black_box;
 
 fn wishes() -> Wishes {

@@ -1,11 +1,11 @@
 //! The command's door: what is asked, which room of `command` does it, how it ended.
 
-mod command;
+mod cli;
 
 use clap::{Parser, Subcommand};
-use command::documents::Schema;
-use command::{bundle, documents, mesh, module, package, serve, sheet, tune};
-use linkfold::plan::Table;
+use cli::documents::Schema;
+use cli::{bundle, documents, mesh, module, package, serve, sheet, tune};
+use linkfold::answers::plan::Table;
 use std::error::Error;
 use std::io::Write;
 use std::path::{Path, PathBuf};

@@ -2,10 +2,12 @@
 //! the laws any linear structure obeys.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::beam::{BeamError, BeamWire, Direction, Equilibrium, Frame, Load, Support, Theory};
-use linkfold::curve::{Arc, ClosedCurve, Piece, Point, Pose, Vector};
-use linkfold::units::Mm;
-use linkfold::wire::RoundSection;
+use linkfold::geometry::curve::{Arc, ClosedCurve, Piece, Point, Pose, Vector};
+use linkfold::math::units::Mm;
+use linkfold::mechanics::beam::{
+    BeamError, BeamWire, Direction, Equilibrium, Frame, Load, Support, Theory,
+};
+use linkfold::mechanics::section::RoundSection;
 use nalgebra::Unit;
 use proptest::prelude::*;
 use std::f64::consts::{FRAC_1_PI, FRAC_PI_2, PI};
@@ -30,7 +32,7 @@ fn laid(start: Point, direction: Vector, bends: &[Bend]) -> Vec<Piece> {
     let mut pieces = Vec::new();
     for bend in bends.iter().filter(|bend| bend.length > 0.0) {
         let piece = if bend.angle == 0.0 {
-            Piece::Straight(linkfold::curve::Straight {
+            Piece::Straight(linkfold::geometry::curve::Straight {
                 start: at,
                 direction: along,
                 length: bend.length,

@@ -1,9 +1,9 @@
 //! Bending and springback of round wire against closed forms and published cases.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::metal::{Band, FlowCurve, known_metal};
-use linkfold::units::Mm;
-use linkfold::wire::{Bending, Reversal, RoundSection, SectionError, SectionLayers};
+use linkfold::math::units::Mm;
+use linkfold::mechanics::material::{Band, FlowCurve, known_metal};
+use linkfold::mechanics::section::{Bending, Reversal, RoundSection, SectionError, SectionLayers};
 use proptest::prelude::*;
 use std::f64::consts::PI;
 

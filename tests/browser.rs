@@ -2,18 +2,19 @@
 //! source it has in the native tests.
 #![cfg(target_arch = "wasm32")]
 
-use linkfold::chain::{Body, Drape, DrapeLink, Row, rest};
-use linkfold::clearance::{Tree, nearest};
-use linkfold::curve::{Arc, ClosedCurve, Piece, Point, Pose, Vector};
-use linkfold::design::{Design, DesignError};
-use linkfold::form::{Forming, Ring, Step};
-use linkfold::metal::{FlowCurve, known_metal};
-use linkfold::numeric::{Bracket, root_in};
-use linkfold::report::{Answer, Report};
-use linkfold::strength::Pull;
-use linkfold::units::LengthUnit;
-use linkfold::wire::{Gauge, GaugeSystem};
-use linkfold::working::{Anneals, Run};
+use linkfold::answers::report::{Answer, Report};
+use linkfold::documents::design::{Design, DesignError};
+use linkfold::documents::gauge::{Gauge, GaugeSystem};
+use linkfold::geometry::curve::{Arc, ClosedCurve, Piece, Point, Pose, Vector};
+use linkfold::geometry::distance::{Tree, nearest};
+use linkfold::geometry::link::{Forming, Ring, Step};
+use linkfold::math::units::LengthUnit;
+use linkfold::math::{Bracket, root_in};
+use linkfold::mechanics::forming::{Anneals, Run};
+use linkfold::mechanics::material::{FlowCurve, known_metal};
+use linkfold::mechanics::strength::Pull;
+use linkfold::motion::chain::{Body, Row, rest};
+use linkfold::motion::drape::{Drape, DrapeLink};
 use std::f64::consts::{FRAC_PI_2, PI};
 use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
 
@@ -124,7 +125,7 @@ fn many_small_links_hang_in_a_catenary() {
 fn a_coil_opens_in_the_browser_as_the_closed_form_says() {
     let flow = FlowCurve::perfectly_plastic(83e3, 124.0).unwrap();
     let radius = 0.5 * forming().setting.wire * 83e3 / 124.0 / 10.0;
-    let setting = linkfold::form::Setting {
+    let setting = linkfold::geometry::link::Setting {
         mandrel: 2.0 * radius - forming().setting.wire,
         springback: 0.0,
         ..forming().setting

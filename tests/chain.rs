@@ -1,11 +1,11 @@
 //! The chain at rest and in the hand, against closed forms and slow, obvious ways.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::chain::{
+use linkfold::geometry::curve::{Arc, ClosedCurve, Piece, Point, Pose, Straight, Vector};
+use linkfold::geometry::link::{Forming, Setting};
+use linkfold::motion::chain::{
     Body, ChainError, Row, Weave, coil_axis, crowding_across, cures, joint, limit, measure, rest,
 };
-use linkfold::curve::{Arc, ClosedCurve, Piece, Point, Pose, Straight, Vector};
-use linkfold::form::{Forming, Setting};
 use nalgebra::{Rotation3, Translation3, Unit, UnitQuaternion};
 use proptest::prelude::*;
 use std::f64::consts::{PI, TAU};
@@ -206,13 +206,13 @@ fn measures_scale_with_the_wire() {
     for scale in [0.3, 7.0] {
         let fold = Forming::new(plain.scaled(scale)).unwrap().fold;
         let other = measure(&Body::of(&fold), Weave::SINGLE).unwrap();
-        let lengths = |m: &linkfold::chain::Measures| {
+        let lengths = |m: &linkfold::motion::chain::Measures| {
             [m.joint.rest.pulled, m.joint.rest.pushed, m.width, m.thickness, m.crowding]
         };
         for (a, b) in lengths(&one).into_iter().zip(lengths(&other)) {
             assert!((a - b / scale).abs() < 1e-7, "{a} and {b} at {scale}");
         }
-        let angles = |m: &linkfold::chain::Measures| {
+        let angles = |m: &linkfold::motion::chain::Measures| {
             [m.joint.swing_x, m.joint.swing_y, m.joint.twist].map(|w| w.plus.angle.to_degrees())
         };
         for (a, b) in angles(&one).into_iter().zip(angles(&other)) {

@@ -1,8 +1,8 @@
 //! The command as a maker's shell sees it: documents in, documents out.
 #![cfg(all(not(target_arch = "wasm32"), feature = "command"))]
 
-use linkfold::bench::{Bench, BenchError};
-use linkfold::design::{Design, DesignError, SIZE_FIELDS};
+use linkfold::documents::bench::{Bench, BenchError};
+use linkfold::documents::design::{Design, DesignError, SIZE_FIELDS};
 use serde_json::Value;
 use std::io::Write;
 use std::path::Path;
@@ -378,7 +378,7 @@ fn every_example_gets_a_hand_out() {
     }
     let mut design = Design::plain(0.9, 12.0);
     design.name = "<script>alert(1)</script>".into();
-    design.class.write(linkfold::design::Lesson::Fold, "\"<img src=x>\" & more");
+    design.class.write(linkfold::documents::design::Lesson::Fold, "\"<img src=x>\" & more");
     let text = run(&["handout", "-"], design.to_json().as_bytes()).stdout;
     let text = String::from_utf8(text).unwrap();
     assert!(!text.contains("<script") && !text.contains("<img"));

@@ -1,11 +1,10 @@
 //! Hanging chains against the catenary, the balance of forces, and a string over a round bar.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::chain::{
-    Body, Drape, DrapeError, DrapeLink, Form, Sizes, Weave, Worn, joint, measure, taper,
-};
-use linkfold::curve::{Point, Vector};
-use linkfold::form::{Forming, Setting};
+use linkfold::geometry::curve::{Point, Vector};
+use linkfold::geometry::link::{Forming, Setting};
+use linkfold::motion::chain::{Body, Weave, joint, measure};
+use linkfold::motion::drape::{Drape, DrapeError, DrapeLink, Form, Sizes, Worn, taper};
 
 fn link(pitch: f64) -> DrapeLink {
     DrapeLink { pitch, weight: 1.0, half_thickness: 0.0, limits: [3.0, 3.0, 3.0] }

@@ -1,8 +1,8 @@
 //! Promises of forming that hold for every ring and every jaw.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::curve::{ClosedCurve, Point};
-use linkfold::form::{Forming, Setting, Step, StepShape, WRAP_DEVIATION};
+use linkfold::geometry::curve::{ClosedCurve, Point};
+use linkfold::geometry::link::{Forming, Setting, Step, StepShape, WRAP_DEVIATION};
 use proptest::prelude::*;
 
 /// Settings over the whole range a maker could type, most of which can be formed.
@@ -116,7 +116,7 @@ proptest! {
 /// Greatest distance between points of equal arc length on the written and the true wrap.
 fn greatest_deviation(
     written: &ClosedCurve,
-    fold: &linkfold::form::Fold,
+    fold: &linkfold::geometry::link::Fold,
     flat: &ClosedCurve,
 ) -> f64 {
     let steps = 600;
@@ -180,8 +180,8 @@ fn the_value_an_error_proposes_works() {
         let error = Forming::new(bad).expect_err(field);
         assert_eq!(error.field(), field, "{error}");
         let proposed = match &error {
-            linkfold::form::FormError::TooSmall { least, .. } => least.get(),
-            linkfold::form::FormError::TooLarge { most, .. } => most.get(),
+            linkfold::geometry::link::FormError::TooSmall { least, .. } => least.get(),
+            linkfold::geometry::link::FormError::TooLarge { most, .. } => most.get(),
             other => panic!("{other}"),
         };
         let mut mended = good;

@@ -1,9 +1,9 @@
 //! Values printed elsewhere, each with its source.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::curve::{ClosedCurve, Piece, Point, Vector};
-use linkfold::form::{Fold, Forming, Setting};
-use linkfold::wire::{Gauge, GaugeSystem};
+use linkfold::documents::gauge::{Gauge, GaugeSystem};
+use linkfold::geometry::curve::{ClosedCurve, Piece, Point, Vector};
+use linkfold::geometry::link::{Fold, Forming, Setting};
 use nalgebra::Unit;
 use std::f64::consts::{FRAC_PI_2, PI};
 
@@ -100,7 +100,7 @@ fn ellipse(a: f64, count: usize) -> ClosedCurve {
     };
     let mut pieces = Vec::new();
     for i in 0..count {
-        linkfold::curve::push_biarc(place(i), place((i + 1) % count), &mut pieces);
+        linkfold::geometry::curve::push_biarc(place(i), place((i + 1) % count), &mut pieces);
     }
     ClosedCurve::new(pieces).unwrap()
 }
@@ -128,7 +128,7 @@ fn wrapped_arcs_have_the_curvature_of_the_cylinder() {
         };
         let mut pieces = Vec::new();
         let half = 0.01;
-        linkfold::curve::push_biarc(wrap(phi - half), wrap(phi + half), &mut pieces);
+        linkfold::geometry::curve::push_biarc(wrap(phi - half), wrap(phi + half), &mut pieces);
         let mean = pieces.iter().map(Piece::curvature).sum::<f64>() / pieces.len() as f64;
         // The mean over ±0.01 rad differs from the middle by second order: 2e-4 of κ.
         assert!((mean / printed - 1.0).abs() < 2e-4, "{degrees}°: {mean}, printed {printed}");

@@ -1,9 +1,9 @@
 //! The first estimate of a join behaves as the bench does.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::design::Design;
-use linkfold::report::{Answer, JoinReport, Report};
-use linkfold::units::LengthUnit;
+use linkfold::answers::report::{Answer, JoinReport, Report};
+use linkfold::documents::design::Design;
+use linkfold::math::units::LengthUnit;
 use proptest::prelude::*;
 
 fn estimates(design: &Design) -> Option<Vec<JoinReport>> {

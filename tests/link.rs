@@ -1,9 +1,9 @@
 //! Links: round trip over random designs, and the parts read by unrelated programs.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::design::{AnnealBefore, Design, Shapes, Size, WeaveChoice, WireChoice};
-use linkfold::share::{self, LinkError};
-use linkfold::wire::{Gauge, GaugeSystem};
+use linkfold::documents::design::{AnnealBefore, Design, Shapes, Size, WeaveChoice, WireChoice};
+use linkfold::documents::gauge::{Gauge, GaugeSystem};
+use linkfold::documents::share::{self, LinkError};
 use proptest::prelude::*;
 use std::io::Read;
 

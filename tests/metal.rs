@@ -1,7 +1,7 @@
 //! The metals table against published relations, and records a maker might type.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::metal::{
+use linkfold::mechanics::material::{
     Band, FlowCurve, Metal, MetalError, MetalRecord, Standing, hardening_from_tension, known_metal,
     known_metals,
 };

@@ -3,11 +3,11 @@
 //!
 //! Run natively first; with its figure in LINKFOLD_NATIVE_MS the browser's run prints the ratio.
 
-use linkfold::design::Design;
-use linkfold::report::{Answer, prove};
-use linkfold::units::LengthUnit;
+use linkfold::answers::report::{Answer, prove};
+use linkfold::documents::design::Design;
+use linkfold::math::units::LengthUnit;
 
-use linkfold::tune::{
+use linkfold::answers::optimise::{
     Better, Dimension, Figure, Free, Side, TradeOff, Tuner, Wish, Wishes, figures,
 };
 

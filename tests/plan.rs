@@ -1,15 +1,17 @@
 //! A whole chain on paper: arithmetic by hand, handbook figures, common practice, nonsense.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::bench::Bench;
-use linkfold::chain::{Body, Row, Weave, lies, rest};
-use linkfold::design::{Design, Measured, PlanChoice, Size, Taper, WeaveChoice, WireChoice};
-use linkfold::form::Forming;
-use linkfold::metal::known_metal;
-use linkfold::plan::{Cost, Plan, PlanError, Table, csv, flat_length, wire_grams};
-use linkfold::report::{Answer, PlanReport, PlanStanding, Report, prove};
-use linkfold::units::LengthUnit;
-use linkfold::wire::{Gauge, GaugeSystem};
+use linkfold::answers::plan::{Cost, Plan, PlanError, Table, csv, flat_length, wire_grams};
+use linkfold::answers::report::{Answer, PlanReport, PlanStanding, Report, prove};
+use linkfold::documents::bench::Bench;
+use linkfold::documents::design::{
+    Design, Measured, PlanChoice, Size, Taper, WeaveChoice, WireChoice,
+};
+use linkfold::documents::gauge::{Gauge, GaugeSystem};
+use linkfold::geometry::link::Forming;
+use linkfold::math::units::LengthUnit;
+use linkfold::mechanics::material::known_metal;
+use linkfold::motion::chain::{Body, Row, Weave, lies, rest};
 use proptest::prelude::*;
 use std::f64::consts::PI;
 
@@ -81,7 +83,7 @@ fn a_stepped_taper_by_hand() {
 }
 
 /// 2π²Rr² of metal in a torus; handbook densities (g/cm³): sterling 10.36, fine silver 10.49,
-/// copper 8.94 and titanium 4.51 (sources in `src/metal/table.rs`). A ring of 3 mm inside, 1 mm
+/// copper 8.94 and titanium 4.51 (sources in `src/mechanics/material/table.rs`). A ring of 3 mm inside, 1 mm
 /// wire: R = 2, r = ½, π² mm³ = 9.8696: sterling 0.10225 g, and so on by long multiplication.
 #[test]
 fn a_ring_weighs_its_torus() {
@@ -146,7 +148,7 @@ fn hours_and_cost_by_hand() {
     // 1469.425 mm of 1 mm sterling: 10.36e-3 × 0.785398 × 1469.425 = 11.956 g, at 2 a gram.
     assert!((cost.metal - 23.913).abs() < 1e-3, "{}", cost.metal);
     assert!((cost.total() - (23.913 + 1.75 + 12.0 + 83.75)).abs() < 1e-3);
-    design.metal.anneal_before = vec![linkfold::design::AnnealBefore::Fold];
+    design.metal.anneal_before = vec![linkfold::documents::design::AnnealBefore::Fold];
     let annealed = Cost::of(&design, &plan.materials, &bench);
     assert!((annealed.hours - 178.0 / 60.0).abs() < 1e-9);
 }

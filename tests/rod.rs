@@ -1,10 +1,10 @@
 //! The ring between jaws against the elastica, the thin ring, and what soft metal does.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::metal::{Band, FlowCurve, known_metal};
-use linkfold::rod::{RingRod, RodError, RodSettings, RodShape};
-use linkfold::units::Mm;
-use linkfold::wire::RoundSection;
+use linkfold::math::units::Mm;
+use linkfold::mechanics::material::{Band, FlowCurve, known_metal};
+use linkfold::mechanics::ring_rod::{RingRod, RodError, RodSettings, RodShape};
+use linkfold::mechanics::section::RoundSection;
 use std::f64::consts::PI;
 
 fn section(diameter: f64) -> RoundSection {

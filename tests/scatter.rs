@@ -1,10 +1,10 @@
 //! The share of links that fail: closed forms, and plain Monte Carlo with another generator.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::design::{Design, PlanChoice};
-use linkfold::form::{Forming, Setting};
-use linkfold::plan::{Dimension, Hand, failing, failing_share};
-use linkfold::threading::room;
+use linkfold::answers::plan::{Dimension, Hand, failing, failing_share};
+use linkfold::documents::design::{Design, PlanChoice};
+use linkfold::geometry::link::{Forming, Setting};
+use linkfold::motion::insertion::room;
 use rand::rngs::SmallRng;
 use rand::{RngExt, SeedableRng};
 use std::f64::consts::TAU;

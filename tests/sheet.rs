@@ -1,13 +1,13 @@
 //! The bench sheet: true to size, on the paper, whatever the design.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::bench::{Bench, ConicalPliers};
-use linkfold::design::{Design, Size};
-use linkfold::form::Forming;
-use linkfold::picture::sheet::{CHORD_ERROR, Outline, Paper, Shape, Sheet, document};
-use linkfold::picture::{Anchor, Drawing, Mark, Theme, svg};
-use linkfold::plan::Plan;
-use linkfold::units::LengthUnit;
+use linkfold::answers::plan::Plan;
+use linkfold::documents::bench::{Bench, ConicalPliers};
+use linkfold::documents::design::{Design, Size};
+use linkfold::geometry::link::Forming;
+use linkfold::math::units::LengthUnit;
+use linkfold::render::sheet::{CHORD_ERROR, Outline, Paper, Shape, Sheet, document};
+use linkfold::render::{Anchor, Drawing, Mark, Theme, svg};
 use proptest::prelude::*;
 
 const SHAPES: [Shape; 4] = [Shape::Ring, Shape::Oval, Shape::Eight, Shape::Fold];

@@ -2,12 +2,12 @@
 //! the right volume and size.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::chain::MOST_LINKS;
-use linkfold::curve::{Arc, ClosedCurve, Piece, Point, Pose, Vector};
-use linkfold::design::Design;
-use linkfold::form::{Forming, Setting, Step};
-use linkfold::report::{self, ModelError, Wanted, modelled};
-use linkfold::solid::{MOST_TRIANGLES, Model, Part, SolidError, Tube, glb, stl};
+use linkfold::answers::report::{self, ModelError, Wanted, modelled};
+use linkfold::documents::design::Design;
+use linkfold::geometry::curve::{Arc, ClosedCurve, Piece, Point, Pose, Vector};
+use linkfold::geometry::link::{Forming, Setting, Step};
+use linkfold::geometry::mesh::{MOST_TRIANGLES, Model, Part, SolidError, Tube, glb, stl};
+use linkfold::motion::drape::MOST_LINKS;
 use proptest::prelude::*;
 use std::collections::HashMap;
 use std::f64::consts::{PI, TAU};

@@ -1,14 +1,14 @@
 //! Pull: seats, stiffness, collapse, seam; sources beside each check.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::beam::{BeamWire, Frame, Load, Theory};
-use linkfold::clearance::{Tree, nearest};
-use linkfold::curve::{Arc, ClosedCurve, Piece, Point, Pose, Straight, Vector};
-use linkfold::form::{Forming, Setting};
-use linkfold::metal::known_metal;
-use linkfold::strength::{Collapse, Pull, Seam, Seat, collapse};
-use linkfold::units::Mm;
-use linkfold::wire::RoundSection;
+use linkfold::geometry::curve::{Arc, ClosedCurve, Piece, Point, Pose, Straight, Vector};
+use linkfold::geometry::distance::{Tree, nearest};
+use linkfold::geometry::link::{Forming, Setting};
+use linkfold::math::units::Mm;
+use linkfold::mechanics::beam::{BeamWire, Frame, Load, Theory};
+use linkfold::mechanics::material::known_metal;
+use linkfold::mechanics::section::RoundSection;
+use linkfold::mechanics::strength::{Collapse, Pull, Seam, Seat, collapse};
 use nalgebra::{DMatrix, DVector, Unit};
 use proptest::prelude::*;
 use std::f64::consts::PI;
@@ -196,7 +196,7 @@ fn stiffness_agrees_with_independent_finite_elements() {
 
 #[test]
 fn answers_come_in_the_order_of_the_damage() {
-    for metal in linkfold::metal::known_metals() {
+    for metal in linkfold::mechanics::material::known_metals() {
         for ratio in [11.0, 13.0, 18.0] {
             let fold = Forming::new(setting(ratio)).unwrap().fold;
             let pull = Pull::of(&fold, &metal).unwrap();

@@ -4,10 +4,10 @@
 //! --nocapture` prints their counts.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::chain::{Body, Weave, lies};
-use linkfold::curve::{ClosedCurve, Point, Pose};
-use linkfold::form::{Fold, Forming, Setting, WRAP_DEVIATION};
-use linkfold::threading::{Argument, Phase, Verdict, Way, join, join_in_row, too_wide_by};
+use linkfold::geometry::curve::{ClosedCurve, Point, Pose};
+use linkfold::geometry::link::{Fold, Forming, Setting, WRAP_DEVIATION};
+use linkfold::motion::chain::{Body, Weave, lies};
+use linkfold::motion::insertion::{Argument, Phase, Verdict, Way, join, join_in_row, too_wide_by};
 use nalgebra::Translation3;
 use parry3d_f64::query::{ClosestPoints, closest_points};
 use std::sync::Mutex;

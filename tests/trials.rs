@@ -1,10 +1,10 @@
 //! Trial links: springback and spread of makers whose own are known; two points in closed form.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::design::{Design, Mean, PlanChoice, Size, Trial, springback_shown, t_95};
-use linkfold::plan::{Dimension, Hand};
-use linkfold::report::Report;
-use linkfold::units::LengthUnit;
+use linkfold::answers::plan::{Dimension, Hand};
+use linkfold::answers::report::Report;
+use linkfold::documents::design::{Design, Mean, PlanChoice, Size, Trial, springback_shown, t_95};
+use linkfold::math::units::LengthUnit;
 use rand::rngs::SmallRng;
 use rand::{RngExt, SeedableRng};
 use std::f64::consts::{PI, TAU};

@@ -1,12 +1,12 @@
 //! Working the metal: springback, its inverse, strain, annealing; sources beside each check.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::design::{Design, Shapes};
-use linkfold::form::Setting;
-use linkfold::metal::{Band, FlowCurve, Quantity, known_metal, known_metals};
-use linkfold::report::MetalReport;
-use linkfold::units::LengthUnit;
-use linkfold::working::{Anneals, Jaws, Run, WorkStep, Working, advise};
+use linkfold::answers::report::MetalReport;
+use linkfold::documents::design::{Design, Shapes};
+use linkfold::geometry::link::Setting;
+use linkfold::math::units::LengthUnit;
+use linkfold::mechanics::forming::{Anneals, Jaws, Run, WorkStep, Working, advise};
+use linkfold::mechanics::material::{Band, FlowCurve, Quantity, known_metal, known_metals};
 use proptest::prelude::*;
 
 fn setting(ratio: f64) -> Setting {
@@ -122,9 +122,9 @@ fn every_metal_of_the_table_can_be_worked_and_carries_its_band() {
 /// Against a rod three times as fine the shape kept moves by under 0.005 of the wire.
 #[test]
 fn what_the_rod_gives_back_is_settled() {
-    use linkfold::rod::{RingRod, RodSettings};
-    use linkfold::units::Mm;
-    use linkfold::wire::RoundSection;
+    use linkfold::math::units::Mm;
+    use linkfold::mechanics::ring_rod::{RingRod, RodSettings};
+    use linkfold::mechanics::section::RoundSection;
     let flow = known_metal("sterling-silver").unwrap().flow_curve(Band::Likely);
     let run = Run::of(&setting(13.0), flow, NONE).unwrap();
     let section = RoundSection::new(Mm::new(1.0)).unwrap();

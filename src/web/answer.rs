@@ -2,7 +2,7 @@
 
 use super::elements::Elements;
 use super::work::Work;
-use crate::report::JoinReport;
+use crate::answers::report::JoinReport;
 
 /// Writes the verdict and its reasons.
 pub fn show(work: &Work, page: &Elements) {

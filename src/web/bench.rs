@@ -3,7 +3,7 @@
 use super::elements::{Elements, field_of};
 use super::fields::{self, Typed};
 use super::work::Work;
-use crate::design::{DesignError, FieldPath};
+use crate::documents::design::{DesignError, FieldPath};
 use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlInputElement, HtmlSelectElement};
 

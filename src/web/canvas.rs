@@ -1,6 +1,6 @@
 //! Lays a drawing on a canvas.
 
-use crate::picture::{Anchor, Drawing, Mark, SHADES, Theme, Tone, Window};
+use crate::render::{Anchor, Drawing, Mark, SHADES, Theme, Tone, Window};
 use js_sys::JsString;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::wasm_bindgen;

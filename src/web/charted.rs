@@ -4,10 +4,10 @@ use super::WHOLE;
 use super::page::Page;
 use super::views;
 use super::work::Work;
-use crate::design::{Design, DesignError};
-use crate::helper::Task;
-use crate::map::{Axis, Grid, Question, place};
-use crate::units::LengthUnit;
+use crate::answers::map::{Axis, Grid, Question, place};
+use crate::app::tasks::Task;
+use crate::documents::design::{Design, DesignError};
+use crate::math::units::LengthUnit;
 
 /// What the map is of, and what is known of it.
 pub struct Charted {
@@ -105,7 +105,7 @@ impl Page {
         let Work { design, size, unit, .. } = &self.work;
         let Some(charted) = &self.work.charted else { return false };
         let Some(here) = charted.place_of(design, *size) else { return false };
-        let step = |range: &crate::map::Range, way: f64| {
+        let step = |range: &crate::answers::map::Range, way: f64| {
             let least = step_of(*unit);
             let step = (range.high - range.low) / 64.0;
             way * if fine { least } else { (step / least).round().max(1.0) * least }

@@ -3,7 +3,7 @@
 
 use super::page::Page;
 use super::remembered;
-use crate::picture::Theme;
+use crate::render::Theme;
 use web_sys::{MediaQueryList, Window as Browser};
 
 /// Under this name the choice is remembered.

@@ -2,8 +2,8 @@
 
 use super::page::Page;
 use super::shelf::BrowserShelf;
-use crate::bench::Bench;
-use crate::keep::{self, Shelf};
+use crate::documents::bench::Bench;
+use crate::documents::storage::{self, Shelf};
 use web_sys::{HtmlInputElement, Window};
 
 /// Where a number of the bench is kept.
@@ -37,7 +37,7 @@ pub fn kept_bench(browser: &Window) -> (Bench, Option<String>) {
         Ok(bench) => return (bench, None),
         Err(error) => error.to_string(),
     };
-    let so = match keep::put_aside(&shelf, KEPT, &text) {
+    let so = match storage::put_aside(&shelf, KEPT, &text) {
         Ok(()) => "It is put aside, under Designs",
         Err(_) => "There is no room to put it aside, so what you change of it is not kept",
     };
@@ -103,7 +103,8 @@ impl Page {
         self.bench = bench;
         let shelf = BrowserShelf::lasting(&self.browser);
         let text = self.bench.to_json();
-        let words = match keep::replace(&shelf, KEPT, &text, |there| Bench::parse(there).is_ok()) {
+        let words = match storage::replace(&shelf, KEPT, &text, |there| Bench::parse(there).is_ok())
+        {
             Ok(()) => String::new(),
             Err(error) => format!("What you change of the bench is not kept: {error}."),
         };

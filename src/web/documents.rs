@@ -3,7 +3,7 @@
 use super::elements::Elements;
 use super::page::Page;
 use super::work::Work;
-use crate::design::{Design, DesignError, LONGEST_DOCUMENT};
+use crate::documents::design::{Design, DesignError, LONGEST_DOCUMENT};
 use std::sync::OnceLock;
 use web_sys::{FileReader, HtmlInputElement, HtmlSelectElement};
 

@@ -1,8 +1,8 @@
 //! The bench's wires, mandrels and round jaws as typed on the page.
 
 use super::page::Page;
-use crate::bench::{Bench, typed};
-use crate::units::{LengthError, LengthUnit};
+use crate::documents::bench::{Bench, typed};
+use crate::math::units::{LengthError, LengthUnit};
 use web_sys::HtmlInputElement;
 
 /// One list: its input, what it is called, and where its lengths are kept; none for the wires, which

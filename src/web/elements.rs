@@ -1,6 +1,6 @@
 //! The page's elements, found by id and written to.
 
-use crate::picture::Window;
+use crate::render::Window;
 use wasm_bindgen::JsCast;
 use web_sys::{Document, Element, HtmlElement, HtmlInputElement, HtmlSelectElement};
 

@@ -3,8 +3,8 @@
 use super::page::{Page, Shared};
 use super::views::{LIGHT_VIEWS, VIEWS};
 use super::{WHOLE, costs, drawer, fields, meanings};
-use crate::picture::Camera;
-use crate::units::LengthUnit;
+use crate::math::units::LengthUnit;
+use crate::render::Camera;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::Closure;
 use web_sys::{

@@ -1,9 +1,9 @@
 //! The fields of the page and the design behind them.
 
 use super::planned;
-use crate::design::{Design, SIZE_FIELDS, WireChoice};
-use crate::units::{LengthUnit, parse_length, tidy};
-use crate::wire::{Gauge, GaugeSystem};
+use crate::documents::design::{Design, SIZE_FIELDS, WireChoice};
+use crate::documents::gauge::{Gauge, GaugeSystem};
+use crate::math::units::{LengthUnit, parse_length, tidy};
 
 /// What a field of the page holds, as text, and where it belongs.
 pub struct Typed {

@@ -6,11 +6,11 @@
 
 use super::elements::Elements;
 use super::page::{Page, Shared};
-use crate::design::Design;
-use crate::history::Steps;
-use crate::json;
-use crate::picture::Camera;
-use crate::report::ProvenJoin;
+use crate::answers::report::ProvenJoin;
+use crate::documents::design::Design;
+use crate::documents::json;
+use crate::documents::undo::Steps;
+use crate::render::Camera;
 use serde::{Deserialize, Serialize};
 use wasm_bindgen::prelude::wasm_bindgen;
 use web_sys::{Element, HtmlInputElement};
@@ -69,7 +69,7 @@ impl Door {
             design: work.design.clone(),
             opened: page.opened.clone(),
             size: work.size,
-            in_inches: work.unit == crate::units::LengthUnit::Inch,
+            in_inches: work.unit == crate::math::units::LengthUnit::Inch,
             view: page.view,
             time: page.time,
             playing: page.playing,

@@ -2,11 +2,12 @@
 
 use super::page::Page;
 use super::work::Work;
-use crate::chain::{About, Bent, Body, Drape, DrapeLink, Form, Joint, Sizes, Worn, joint, taper};
-use crate::curve::Point;
-use crate::design::WeaveChoice;
-use crate::report::{Hung, hang};
-use crate::units::LengthUnit;
+use crate::answers::report::{Hung, hang};
+use crate::documents::design::WeaveChoice;
+use crate::geometry::curve::Point;
+use crate::math::units::LengthUnit;
+use crate::motion::chain::{About, Bent, Body, Joint, joint};
+use crate::motion::drape::{Drape, DrapeLink, Form, Sizes, Worn, taper};
 use std::cell::{OnceCell, Ref, RefCell};
 use std::rc::Rc;
 

@@ -6,9 +6,9 @@
 use super::WHOLE;
 use super::events::ask_frame;
 use super::page::{Page, Shared};
-use crate::helper::{Answer, Proof, Request, Task};
-use crate::json;
-use crate::report::ProvenJoin;
+use crate::answers::report::ProvenJoin;
+use crate::app::tasks::{Answer, Proof, Request, Task};
+use crate::documents::json;
 use serde::Serialize;
 use serde_json::Value;
 use wasm_bindgen::prelude::{Closure, wasm_bindgen};

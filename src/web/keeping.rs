@@ -4,9 +4,9 @@ use super::documents;
 use super::page::Page;
 use super::shelf::BrowserShelf;
 use super::work::Work;
-use crate::design::Design;
-use crate::keep::{self, Deleted, Habits, KeepError, Keeper, Kept, Restored};
-use crate::units::LengthUnit;
+use crate::documents::design::Design;
+use crate::documents::storage::{self, Deleted, Habits, KeepError, Keeper, Kept, Restored};
+use crate::math::units::LengthUnit;
 use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlInputElement, KeyboardEvent, Window};
 
@@ -39,10 +39,10 @@ pub struct Left {
 /// Finds what an earlier visit left; of this very page rather than of another.
 pub fn found(browser: &Window) -> Left {
     let (lasting, own) = (BrowserShelf::lasting(browser), BrowserShelf::own(browser));
-    let habits = keep::habits(&lasting);
-    let restored = match keep::restore(&own) {
+    let habits = storage::habits(&lasting);
+    let restored = match storage::restore(&own) {
         Ok(Restored::Design(design)) => Ok(Restored::Design(design)),
-        _ => keep::restore(&lasting),
+        _ => storage::restore(&lasting),
     };
     let (mut design, mut stuck, mut words) = (None, None, None);
     match restored {
@@ -84,10 +84,10 @@ impl Page {
             return;
         }
         let Keeping { own, lasting, stuck, .. } = &self.keeping;
-        let _ = keep::save_page(own, &self.work.design);
+        let _ = storage::save_page(own, &self.work.design);
         let words = match stuck {
             Some(words) => words.clone(),
-            None => match keep::save_page(lasting, &self.work.design) {
+            None => match storage::save_page(lasting, &self.work.design) {
                 Ok(()) => String::new(),
                 Err(error) => format!("What you change here is not kept: {error}."),
             },
@@ -101,14 +101,14 @@ impl Page {
         let in_inches = self.work.unit == LengthUnit::Inch;
         let habits = Habits { in_inches, size: self.work.size };
         // Whether anything can be kept is said where the design is.
-        let _ = keep::save_habits(&self.keeping.lasting, &habits);
+        let _ = storage::save_habits(&self.keeping.lasting, &habits);
     }
 
     /// Keeps a design that another is about to take the place of.
     pub fn keep_former(&self) {
         let design = &self.work.design;
         if !documents::is_example(design) {
-            let _ = keep::save_former(&self.keeping.lasting, design);
+            let _ = storage::save_former(&self.keeping.lasting, design);
         }
     }
 
@@ -317,7 +317,7 @@ impl Page {
             }
         }
         self.keeping.former =
-            keep::former(&self.keeping.lasting).filter(|former| *former != self.work.design);
+            storage::former(&self.keeping.lasting).filter(|former| *former != self.work.design);
         if let Some(deleted) = &self.keeping.deleted {
             let words = format!("\u{201c}{}\u{201d} is deleted.", deleted.name);
             self.row(&list, &words, 0, &[("back", "Bring back")]);

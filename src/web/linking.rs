@@ -3,7 +3,7 @@
 use super::WHOLE;
 use super::page::{Page, Shared};
 use super::work::Work;
-use crate::share;
+use crate::documents::share;
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use web_sys::{Clipboard, HtmlInputElement};

@@ -1,7 +1,7 @@
 //! Each figure's meaning and formula, one tap away: its name is a button that shows them.
 
 use super::elements::Elements;
-use crate::report::{DEFINITIONS, Definition};
+use crate::answers::report::{DEFINITIONS, Definition};
 use web_sys::Element;
 
 /// Sets up a button and its text for every figure.

@@ -2,9 +2,9 @@
 
 use super::elements::Elements;
 use super::work::Work;
-use crate::design::{AnnealBefore, Design, Shapes};
-use crate::metal::known_metals;
-use crate::units::tidy;
+use crate::documents::design::{AnnealBefore, Design, Shapes};
+use crate::math::units::tidy;
+use crate::mechanics::material::known_metals;
 use web_sys::{HtmlInputElement, HtmlSelectElement};
 
 /// Writes the design's metal into the controls.

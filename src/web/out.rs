@@ -3,9 +3,9 @@
 use super::canvas::Board;
 use super::page::Page;
 use super::views::Shown;
-use crate::picture::{Drawing, PIXELS_PER_MM, View, svg};
-use crate::report::{Modelled, Piece, Wanted, modelled};
-use crate::solid::{glb, stl};
+use crate::answers::report::{Modelled, Piece, Wanted, modelled};
+use crate::geometry::mesh::{glb, stl};
+use crate::render::{Drawing, PIXELS_PER_MM, View, svg};
 use js_sys::{Array, Uint8Array};
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::{Closure, JsValue};

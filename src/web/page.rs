@@ -14,11 +14,11 @@ use super::{
     WHOLE, answer, bench, costs, documents, events, fields, helper, meanings, metal, planned,
     telling, views,
 };
-use crate::bench::Bench;
-use crate::design::{Design, DesignError};
-use crate::history::History;
-use crate::picture::{Camera, Chapter, Drawing, View as Eye, Viewpoint};
-use crate::units::LengthUnit;
+use crate::documents::bench::Bench;
+use crate::documents::design::{Design, DesignError};
+use crate::documents::undo::History;
+use crate::math::units::LengthUnit;
+use crate::render::{Camera, Chapter, Drawing, View as Eye, Viewpoint};
 use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 use std::rc::Rc;

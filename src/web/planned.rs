@@ -6,8 +6,8 @@ use super::elements::{Elements, field_of};
 use super::fields::shown_number;
 use super::page::Page;
 use super::work::Work;
-use crate::design::{Design, MOST_TRIALS, Measured, PlanChoice, Taper, Trial};
-use crate::units::{LengthUnit, parse_length};
+use crate::documents::design::{Design, MOST_TRIALS, Measured, PlanChoice, Taper, Trial};
+use crate::math::units::{LengthUnit, parse_length};
 use web_sys::{Element, HtmlInputElement, HtmlSelectElement};
 
 const MEASURED: [(&str, Measured); 3] =

@@ -2,7 +2,7 @@
 
 use super::WHOLE;
 use super::page::Page;
-use crate::picture::Chart;
+use crate::render::Chart;
 use web_sys::{PointerEvent, WheelEvent};
 
 /// How near a finger must come to the map's point to take it, CSS pixels.

@@ -5,12 +5,12 @@
 
 use super::documents::text_read;
 use super::page::Page;
-use crate::bench::{Bench, ConicalPliers};
-use crate::document::LONGEST_DOCUMENT;
-use crate::picture::sheet::{Paper, Sheet};
-use crate::picture::{Theme, svg};
-use crate::plan::Plan;
-use crate::units::{Mm, length_words, parse_length};
+use crate::answers::plan::Plan;
+use crate::documents::bench::{Bench, ConicalPliers};
+use crate::documents::format::LONGEST_DOCUMENT;
+use crate::math::units::{Mm, length_words, parse_length};
+use crate::render::sheet::{Paper, Sheet};
+use crate::render::{Theme, svg};
 use web_sys::{HtmlElement, HtmlInputElement};
 
 /// The pliers' lengths: the field's id and name on the page.

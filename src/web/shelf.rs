@@ -1,6 +1,6 @@
 //! The browser's storage as a shelf.
 
-use crate::keep::{Shelf, ShelfError};
+use crate::documents::storage::{Shelf, ShelfError};
 use wasm_bindgen::JsValue;
 use web_sys::{Storage, Window};
 

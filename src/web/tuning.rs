@@ -5,13 +5,13 @@ use super::elements::Elements;
 use super::page::Page;
 use super::views;
 use super::work::Work;
-use crate::bench::{Bench, typed};
-use crate::design::Design;
-use crate::helper::{Answer, Task};
-use crate::tune::{
+use crate::answers::optimise::{
     Better, Dimension, Figure, Free, Sensitivity, Side, TradeOff, Tuned, Wish, Wishes,
 };
-use crate::units::{LengthUnit, parse_length};
+use crate::app::tasks::{Answer, Task};
+use crate::documents::bench::{Bench, typed};
+use crate::documents::design::Design;
+use crate::math::units::{LengthUnit, parse_length};
 
 /// The figures that have a slider, the most asked for first.
 pub const WISHED: [Figure; 12] = [

@@ -3,8 +3,8 @@
 use super::WHOLE;
 use super::page::Page;
 use super::work::Work;
-use crate::design::Design;
-use crate::history::{Change, Difference, SizeIndex, again};
+use crate::documents::design::Design;
+use crate::documents::undo::{Change, Difference, SizeIndex, again};
 use wasm_bindgen::JsCast;
 use web_sys::{HtmlElement, HtmlInputElement, HtmlTextAreaElement, KeyboardEvent};
 

@@ -4,14 +4,16 @@ use super::charted::Charted;
 use super::elements::Elements;
 use super::hanging::Hanging;
 use super::tuning::Tuning;
-use crate::bench::Bench;
-use crate::curve::Pose;
-use crate::design::{Design, DesignError};
-use crate::form::Forming;
-use crate::helper::{Planned, Proof, Task};
-use crate::picture::{Joining, Pace};
-use crate::report::{JoinReport, MetalReport, PlayedWay, ProvenJoin, Report, SizeReport, pairs};
-use crate::units::{LengthUnit, length_text};
+use crate::answers::report::{
+    JoinReport, MetalReport, PlayedWay, ProvenJoin, Report, SizeReport, pairs,
+};
+use crate::app::tasks::{Planned, Proof, Task};
+use crate::documents::bench::Bench;
+use crate::documents::design::{Design, DesignError};
+use crate::geometry::curve::Pose;
+use crate::geometry::link::Forming;
+use crate::math::units::{LengthUnit, length_text};
+use crate::render::{Joining, Pace};
 use std::cell::OnceCell;
 
 /// A design that can be worked, and the answer to it.

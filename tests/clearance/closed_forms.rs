@@ -1,8 +1,10 @@
 //! Distances known beforehand, and the degenerate cases.
 
 use crate::curves::{circle, oval};
-use linkfold::clearance::{Nearest, Query, Tree, contacts, nearest, nearest_within, self_distance};
-use linkfold::curve::{ClosedCurve, Piece, Point, Pose, Straight, Vector};
+use linkfold::geometry::curve::{ClosedCurve, Piece, Point, Pose, Straight, Vector};
+use linkfold::geometry::distance::{
+    Nearest, Query, Tree, contacts, nearest, nearest_within, self_distance,
+};
 use std::f64::consts::{FRAC_1_SQRT_2, PI, SQRT_2};
 
 /// Both ways round, and checked to be consistent with itself.

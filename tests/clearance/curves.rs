@@ -1,6 +1,6 @@
 //! Closed curves to measure, and poses to put them in; the same every run.
 
-use linkfold::curve::{Arc, ClosedCurve, Piece, Point, Pose, Straight, Vector};
+use linkfold::geometry::curve::{Arc, ClosedCurve, Piece, Point, Pose, Straight, Vector};
 use nalgebra::{Translation3, Unit, UnitQuaternion};
 use std::f64::consts::{PI, TAU};
 

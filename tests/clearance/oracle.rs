@@ -1,8 +1,8 @@
 //! The slow and obvious way: walk along A, take the closed form to every piece of B.
 
 use crate::curves::{Dice, any_curve};
-use linkfold::clearance::{Query, Tree, contacts, nearest, nearest_within, self_distance};
-use linkfold::curve::{Arc, ClosedCurve, Piece, Point, Pose};
+use linkfold::geometry::curve::{Arc, ClosedCurve, Piece, Point, Pose};
+use linkfold::geometry::distance::{Query, Tree, contacts, nearest, nearest_within, self_distance};
 use std::f64::consts::TAU;
 
 /// How far from its curve a computed place may be, mm: a nearly straight arc is given by its

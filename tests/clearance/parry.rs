@@ -3,7 +3,7 @@
 
 use crate::curves::{Dice, any_curve};
 use crate::polyline::{inscribed, other_pose};
-use linkfold::clearance::{Query, Tree, nearest_within};
+use linkfold::geometry::distance::{Query, Tree, nearest_within};
 use parry3d_f64::math::Pose as OtherPose;
 use parry3d_f64::query;
 

@@ -1,6 +1,6 @@
 //! Curves and poses as an unrelated program, `parry3d-f64`, takes them.
 
-use linkfold::curve::{ClosedCurve, Pose};
+use linkfold::geometry::curve::{ClosedCurve, Pose};
 use parry3d_f64::math::{Pose as OtherPose, Rotation, Vector as OtherVector};
 use parry3d_f64::shape::Polyline;
 

@@ -1,8 +1,8 @@
 //! What no change of viewpoint may change.
 
 use crate::curves::{Dice, any_curve};
-use linkfold::clearance::{Tree, nearest};
-use linkfold::curve::{ClosedCurve, Pose, Vector};
+use linkfold::geometry::curve::{ClosedCurve, Pose, Vector};
+use linkfold::geometry::distance::{Tree, nearest};
 use proptest::prelude::*;
 
 fn distance(a: &ClosedCurve, pose_a: &Pose, b: &ClosedCurve, pose_b: &Pose) -> f64 {

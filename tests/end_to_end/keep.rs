@@ -3,8 +3,8 @@
 use crate::access::violations;
 use crate::page::{Page, Screen, on_page};
 use crate::stage::Stage;
-use linkfold::design::Design;
-use linkfold::share;
+use linkfold::documents::design::Design;
+use linkfold::documents::share;
 use serde_json::json;
 use std::io::{Read, Write};
 use std::net::{TcpListener, TcpStream};

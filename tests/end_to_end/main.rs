@@ -215,7 +215,8 @@ fn a_design_is_opened_and_saved() {
         let saved: Vec<String> = page
             .ask("await (async () => { while (!window.caught.length) await new Promise(r => setTimeout(r, 10)); return window.caught; })()")
             .await?;
-        let saved = linkfold::design::Design::parse(&saved[0]).expect("what is saved is a design");
+        let saved = linkfold::documents::design::Design::parse(&saved[0])
+            .expect("what is saved is a design");
         assert_eq!((saved.name.as_str(), saved.sizes[0].mandrel_mm), ("Opened", 15.0));
         assert_eq!(page.ask::<String>("window.caughtName").await?, "opened.json");
         // What is marked wrong would not be in the file.

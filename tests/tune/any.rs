@@ -1,7 +1,7 @@
 //! Random designs, the same for the same seed.
 
-use linkfold::design::Design;
-use linkfold::tune::{Dimension, Figure, figures};
+use linkfold::answers::optimise::{Dimension, Figure, figures};
+use linkfold::documents::design::Design;
 
 /// Numbers without order.
 pub struct Any(u64);

@@ -1,6 +1,6 @@
 //! The climb on published test functions.
 
-use linkfold::tune::{Climb, Landscape};
+use linkfold::answers::optimise::{Climb, Landscape};
 
 /// Functions over a box, the greatest of which is to be least.
 struct Posed {
@@ -40,7 +40,7 @@ fn least(heights: &[f64]) -> f64 {
 /// Minimax problems. Sources: Charalambous & Conn, *An efficient method to solve the minimax
 /// problem directly*, SIAM J. Numer. Anal. 15 (1978) 162 (CB2, CB3); Rosen & Suzuki,
 /// *Construction of nonlinear programming test problems*, Comm. ACM 8 (1965) 113; Madsen, as in
-/// `src/tune/climb.rs`; values as collected in Lukšan & Vlček, *Test problems for nonsmooth
+/// `src/answers/optimise/climb.rs`; values as collected in Lukšan & Vlček, *Test problems for nonsmooth
 /// unconstrained and linearly constrained optimization* (2000). From memory.
 #[test]
 fn published_minimax_problems_are_solved() {

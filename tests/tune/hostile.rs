@@ -1,8 +1,10 @@
 //! Wishes that make no sense get an answer that says why.
 
-use linkfold::bench::Bench;
-use linkfold::design::Design;
-use linkfold::tune::{Dimension, Figure, Free, TuneError, Tuner, Wish, Wishes, sensitivity};
+use linkfold::answers::optimise::{
+    Dimension, Figure, Free, TuneError, Tuner, Wish, Wishes, sensitivity,
+};
+use linkfold::documents::bench::Bench;
+use linkfold::documents::design::Design;
 
 const GOOD: &str = r#"{"linkfold_wishes": 1,
     "wishes": [{"figure": "pitch_mm", "near": 5, "within": 0.2}],

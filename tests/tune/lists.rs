@@ -1,10 +1,10 @@
 //! What is on a bench, against trying every choice.
 
 use super::any::{Any, of};
-use linkfold::design::Design;
-use linkfold::report::{Answer, prove};
-use linkfold::tune::{Better, Dimension, Figure, Free, Tuner, Wish, Wishes, figures};
-use linkfold::units::LengthUnit;
+use linkfold::answers::optimise::{Better, Dimension, Figure, Free, Tuner, Wish, Wishes, figures};
+use linkfold::answers::report::{Answer, prove};
+use linkfold::documents::design::Design;
+use linkfold::math::units::LengthUnit;
 
 const WISHED: [Figure; 10] = [
     Figure::PitchMm,

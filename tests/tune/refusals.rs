@@ -1,7 +1,7 @@
 //! Refusals made on purpose: which wish binds is known beforehand.
 
-use linkfold::design::Design;
-use linkfold::tune::{Dimension, Figure, Free, Tuned, Tuner, Wish, Wishes};
+use linkfold::answers::optimise::{Dimension, Figure, Free, Tuned, Tuner, Wish, Wishes};
+use linkfold::documents::design::Design;
 
 fn tuned(wishes: Vec<Wish>, free: Vec<Free>) -> Tuned {
     let mut design = Design::plain(0.9, 12.0);

@@ -1,9 +1,9 @@
 //! Random designs, asked for by their own figures alone.
 
 use super::any::{Any, SIX, feasible, of};
-use linkfold::chain::FINE;
-use linkfold::design::Design;
-use linkfold::tune::{Dimension, Figure, Free, Tuned, Tuner, Wish, Wishes, figures};
+use linkfold::answers::optimise::{Dimension, Figure, Free, Tuned, Tuner, Wish, Wishes, figures};
+use linkfold::documents::design::Design;
+use linkfold::motion::chain::FINE;
 
 /// What is asked for.
 const WISHED: [Figure; 15] = [

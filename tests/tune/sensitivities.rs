@@ -1,7 +1,7 @@
 //! Slopes against other steps, closed forms, and a kink made on purpose.
 
-use linkfold::design::Design;
-use linkfold::tune::{Dimension, Figure, Moves, sensitivity, sensitivity_over};
+use linkfold::answers::optimise::{Dimension, Figure, Moves, sensitivity, sensitivity_over};
+use linkfold::documents::design::Design;
 
 fn of(moves: &[Moves], figure: Figure) -> Moves {
     *moves.iter().find(|m| m.figure == figure).unwrap()

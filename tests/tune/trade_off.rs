@@ -1,7 +1,9 @@
 //! The trade-off: one way only, nothing beaten, its ends the best of either figure alone.
 
-use linkfold::design::Design;
-use linkfold::tune::{Better, Dimension, Figure, Free, Side, TradeOff, Tuned, Tuner, Wish, Wishes};
+use linkfold::answers::optimise::{
+    Better, Dimension, Figure, Free, Side, TradeOff, Tuned, Tuner, Wish, Wishes,
+};
+use linkfold::documents::design::Design;
 
 fn tuned(across: Side, up: Side, aim: Option<Side>) -> Tuned {
     let free =

@@ -2,8 +2,8 @@
 
 use super::super::page::Page;
 use super::show::taught;
-use crate::design::Design;
-use crate::picture::handout;
+use crate::documents::design::Design;
+use crate::render::handout;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::Closure;
 

@@ -3,9 +3,9 @@
 use super::super::page::Page;
 use super::super::work::Work;
 use super::Class;
-use crate::design::Lesson;
-use crate::picture::{Camera, Chapter, Drawing, Fit, Pace, Scene, Taught, Viewpoint};
-use crate::report::Hung;
+use crate::answers::report::Hung;
+use crate::documents::design::Lesson;
+use crate::render::{Camera, Chapter, Drawing, Fit, Pace, Scene, Taught, Viewpoint};
 use web_sys::{HtmlInputElement, HtmlTextAreaElement};
 
 /// Height of a window, CSS pixels, at which writing on a picture is as large as on the page; on
@@ -15,7 +15,7 @@ const PAGE_HIGH: f64 = 330.0;
 /// What is shown of one design.
 struct Seen {
     scene: Scene,
-    focus: Option<(crate::curve::Point, f64)>,
+    focus: Option<(crate::geometry::curve::Point, f64)>,
     caption: &'static str,
     measure: String,
     verdict: String,

@@ -2,10 +2,10 @@
 //! they go, and what they measure.
 
 use super::{Picture, Shown, View};
-use crate::chain::About;
-use crate::design::WeaveChoice;
-use crate::picture::chain::{FEWEST, lying};
-use crate::report::Figures;
+use crate::answers::report::Figures;
+use crate::documents::design::WeaveChoice;
+use crate::motion::chain::About;
+use crate::render::chain::{FEWEST, lying};
 use crate::web::elements::Elements;
 use crate::web::hanging::Bending;
 use crate::web::work::Work;
@@ -33,7 +33,7 @@ fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
     let bent = found.and_then(|_| *work.bent(bending(page)));
     let (Some(found), Some(bent)) = (found, bent) else {
         // What does not lie is shown as one link alone.
-        let mut scene = crate::picture::moment(work.forming()?, 0.65);
+        let mut scene = crate::render::moment(work.forming()?, 0.65);
         scene.measures.clear();
         let caption = "These links make no chain; see beside what would help.";
         return Some(Picture {
@@ -123,7 +123,7 @@ fn write(found: &Figures, work: &Work, page: &Elements) {
     for (id, text) in lines {
         page.say(&format!("chain-{id}"), &text);
     }
-    let wanted = crate::units::parse_length(&page.value("chain-length"), work.unit);
+    let wanted = crate::math::units::parse_length(&page.value("chain-length"), work.unit);
     let links = wanted.map(|length| format!("{:.0} links", (length.get() / found.pitch_mm).ceil()));
     page.say("chain-links", &links.unwrap_or_default());
 }

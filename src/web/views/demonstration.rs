@@ -2,7 +2,7 @@
 
 use super::join::{caption, way_chosen};
 use super::{Picture, Shown};
-use crate::picture::{Chapter, moment};
+use crate::render::{Chapter, moment};
 use crate::web::elements::Elements;
 use crate::web::work::Work;
 

@@ -1,9 +1,9 @@
 //! The whole chain hung between two places, or round a wrist or a neck.
 
 use super::{Picture, Shown, View};
-use crate::chain::Worn;
-use crate::picture::chain::hanging;
-use crate::units::parse_length;
+use crate::math::units::parse_length;
+use crate::motion::drape::Worn;
+use crate::render::chain::hanging;
 use crate::web::elements::Elements;
 use crate::web::work::Work;
 use web_sys::HtmlInputElement;
@@ -60,7 +60,7 @@ fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
             })
         }
         Err(words) => {
-            let mut scene = crate::picture::moment(work.forming()?, 0.65);
+            let mut scene = crate::render::moment(work.forming()?, 0.65);
             scene.measures.clear();
             Some(Picture {
                 shown: Shown::Scene(scene),

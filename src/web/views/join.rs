@@ -2,9 +2,9 @@
 
 use super::View;
 use super::demonstration::demonstration;
-use crate::picture::{Chapter, Spot, phase_words};
-use crate::report::JoinReport;
-use crate::threading::Phase;
+use crate::answers::report::JoinReport;
+use crate::motion::insertion::Phase;
+use crate::render::{Chapter, Spot, phase_words};
 use crate::web::answer::{standing, word};
 use crate::web::elements::Elements;
 use crate::web::work::Work;

@@ -1,10 +1,10 @@
 //! How the answer turns when two dimensions change: a flat map, and the design as a point on it.
 
 use super::{Picture, Shown, View};
-use crate::map::{Axis, FINEST, Kind};
-use crate::picture::{Chart, Drawing};
-use crate::report::Answer;
-use crate::units::{LengthUnit, Mm, length_words};
+use crate::answers::map::{Axis, FINEST, Kind};
+use crate::answers::report::Answer;
+use crate::math::units::{LengthUnit, Mm, length_words};
+use crate::render::{Chart, Drawing};
 use crate::web::charted::Charted;
 use crate::web::elements::Elements;
 use crate::web::work::Work;

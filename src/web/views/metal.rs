@@ -1,8 +1,8 @@
 //! The metal: what it gives back, how hard it is worked, when to anneal, what a link bears.
 
 use super::{Picture, Shown, View};
-use crate::picture::strained;
-use crate::report::{LetGo, PullReport, Standing, StepReport, WorkingReport};
+use crate::answers::report::{LetGo, PullReport, Standing, StepReport, WorkingReport};
+use crate::render::strained;
 use crate::web::elements::Elements;
 use crate::web::work::Work;
 
@@ -22,7 +22,7 @@ fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
     });
     let Some((scene, report)) = seen else {
         // Without an answer the wire alone.
-        let mut scene = crate::picture::moment(work.forming()?, 0.4);
+        let mut scene = crate::render::moment(work.forming()?, 0.4);
         scene.measures.clear();
         return Some(Picture {
             shown: Shown::Scene(scene),

@@ -24,7 +24,7 @@ pub use tune::{ID as TUNE, trade_of};
 use super::WHOLE;
 use super::elements::Elements;
 use super::work::Work;
-use crate::picture::{Drawing, Scene};
+use crate::render::{Drawing, Scene};
 
 /// One view.
 pub struct View {

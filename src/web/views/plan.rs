@@ -1,9 +1,9 @@
 //! The whole chain on paper: what the maker asks for, the chain laid out, what it takes.
 
 use super::{Picture, Shown, View};
-use crate::picture::{Drawing, lay_out};
-use crate::report::{HandReport, Laid, Mass, PlanReport, PlanStanding};
-use crate::units::{mass_text, wire_text};
+use crate::answers::report::{HandReport, Laid, Mass, PlanReport, PlanStanding};
+use crate::math::units::{mass_text, wire_text};
+use crate::render::{Drawing, lay_out};
 use crate::web::elements::Elements;
 use crate::web::work::Work;
 
@@ -33,7 +33,7 @@ fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
 }
 
 fn in_words(laid: &Laid, work: &Work) -> String {
-    let stretch = |s: &crate::report::Stretch| {
+    let stretch = |s: &crate::answers::report::Stretch| {
         let name = laid.sizes.get(s.size).map_or("", |size| size.name.as_str());
         format!("{} of {name} from {}", s.links, work.length(s.from_mm))
     };

@@ -2,7 +2,7 @@
 
 use super::View;
 use super::demonstration::demonstration;
-use crate::picture::Chapter;
+use crate::render::Chapter;
 use crate::web::elements::Elements;
 use crate::web::work::Work;
 

@@ -2,9 +2,9 @@
 //! about.
 
 use super::{Picture, Shown, View};
-use crate::picture::{Drawing, Trade};
-use crate::tune::{Answer, Dimension, Figure, Tuned};
-use crate::units::{LengthUnit, length_text_down};
+use crate::answers::optimise::{Answer, Dimension, Figure, Tuned};
+use crate::math::units::{LengthUnit, length_text_down};
+use crate::render::{Drawing, Trade};
 use crate::web::elements::Elements;
 use crate::web::tuning::{TRADED, WISHED, in_unit, of};
 use crate::web::work::Work;
@@ -163,7 +163,9 @@ fn state(work: &Work, found: Option<&Tuned>) -> String {
 
 /// The free dimensions of an answer.
 fn dimensions(answer: &Answer, work: &Work) -> String {
-    let told = |c: &crate::tune::Changed| format!("{} {}", c.dimension.words(), work.length(c.mm));
+    let told = |c: &crate::answers::optimise::Changed| {
+        format!("{} {}", c.dimension.words(), work.length(c.mm))
+    };
     let mut words = answer.changed.iter().map(told).collect::<Vec<_>>().join(", ");
     if let Some(first) = words.get_mut(..1) {
         first.make_ascii_uppercase();

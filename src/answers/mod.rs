@@ -1,0 +1,7 @@
+//! What the maker asked, answered: the report on a design, the plan of a whole chain, the map
+//! over two dimensions, and the search for dimensions that give a wanted chain.
+
+pub mod map;
+pub mod optimise;
+pub mod plan;
+pub mod report;

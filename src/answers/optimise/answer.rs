@@ -1,0 +1,207 @@
+//! An answer: a design, asked of the whole report anew, and how it does by the wishes.
+
+use super::goal::{Goal, Goals, Sense};
+use super::ground::Ground;
+use super::{Dimension, Figure};
+use crate::answers::plan::wire_grams;
+use crate::answers::report::{self, JoinReport, MetalReport, Report, hang, prove};
+use crate::documents::design::Design;
+use crate::math::units::LengthUnit;
+use crate::motion::chain::Body;
+use serde::{Deserialize, Serialize};
+
+/// A design that was looked for, as the report sees it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Answer {
+    /// Every wish is met and the join is proven with the room the design asks for.
+    pub meets_all: bool,
+    /// The join is proven, with that room.
+    pub joins: bool,
+    /// What is said of the join.
+    pub join_says: String,
+    /// Clearance of the join, metal to metal, proven where it joins.
+    pub least_clearance_mm: f64,
+    /// The free dimensions.
+    pub changed: Vec<Changed>,
+    /// Every wish, in order; one with two limits stands twice.
+    pub kept: Vec<Kept>,
+    /// What it gives up, in words; empty where it meets all.
+    pub gives_up: Vec<String>,
+    /// Every figure that was asked for, as reported.
+    pub figures: Vec<(Figure, f64)>,
+    /// The whole design.
+    pub design: Design,
+}
+
+/// A free dimension of an answer.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Changed {
+    /// Which.
+    pub dimension: Dimension,
+    /// To this.
+    pub mm: f64,
+    /// From this.
+    pub was_mm: f64,
+}
+
+/// How one wish is met.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Kept {
+    /// Of which figure.
+    pub figure: Figure,
+    /// The figure as reported; none where there is none.
+    pub value: Option<f64>,
+    /// Whether it is as wished.
+    pub met: bool,
+    /// Beyond the wished value or limit by this much; 0 inside a limit.
+    pub off: f64,
+    /// In words.
+    pub says: String,
+}
+
+/// A limit counts as kept to this share of itself: rounding.
+const ROUNDING: f64 = 1e-9;
+
+impl Goal {
+    /// The wish in words.
+    pub fn wanted(&self, unit: LengthUnit) -> String {
+        let told = self.figure.told(self.value, unit);
+        match self.sense {
+            Sense::Near => told,
+            Sense::AtLeast => format!("at least {told}"),
+            Sense::AtMost => format!("at most {told}"),
+        }
+    }
+
+    fn kept(&self, value: Option<f64>, unit: LengthUnit) -> Kept {
+        let Some(found) = value else {
+            let says =
+                format!("{}: none, where {} was wished", self.figure.words(), self.wanted(unit));
+            return Kept { figure: self.figure, value, met: false, off: f64::MAX, says };
+        };
+        let off = found - self.value;
+        let rounding = ROUNDING * self.value.abs();
+        let (met, off) = match self.sense {
+            Sense::Near => (off.abs() <= self.within * (1.0 + ROUNDING), off),
+            Sense::AtLeast => (off >= -rounding, off.min(0.0)),
+            Sense::AtMost => (off <= rounding, off.max(0.0)),
+        };
+        let way = if off > 0.0 { "more" } else { "less" };
+        let by = if met {
+            String::new()
+        } else {
+            format!(", {} {way} than wished", self.figure.told(off.abs(), unit))
+        };
+        let says = format!(
+            "{} {} ({}){by}",
+            self.figure.words(),
+            self.figure.told(found, unit),
+            self.wanted(unit)
+        );
+        Kept { figure: self.figure, value, met, off, says }
+    }
+}
+
+/// The figures of one size as the report gives them, and its join.
+struct Reported {
+    figures: Vec<(Figure, Option<f64>)>,
+    join: JoinReport,
+}
+
+/// `room` is the room found for joining, which the report proves from below.
+fn reported(
+    design: &Design,
+    size: usize,
+    room: Option<f64>,
+    (pulled, unit): (bool, LengthUnit),
+) -> Option<Reported> {
+    let formings = design.formings().ok()?;
+    let report = Report::at_once(design, &formings, unit);
+    let shapes = report.sizes.get(size)?;
+    let bodies: Vec<Body> = formings.iter().map(|forming| Body::of(&forming.fold)).collect();
+    let chain = hang(design, &formings, &bodies, size, unit)?.report.figures;
+    let chain = chain.as_ref();
+    let pull = if pulled { MetalReport::of(design, size, unit).ok()?.pull } else { None };
+    let join = prove(design, &formings, size, unit)?.report;
+    let mass = |pitch: f64| {
+        let density = design.metal.metal().ok()?.density();
+        Some(wire_grams(shapes.wire_mm, shapes.centreline_mm, density) * 100.0 / pitch)
+    };
+    let figure = |figure: Figure| match figure {
+        Figure::Ratio => Some(shapes.ratio),
+        Figure::CentrelineMm => Some(shapes.centreline_mm),
+        Figure::TipMm => Some(shapes.tip_mm),
+        Figure::FoldHeightMm => Some(shapes.fold_height_mm),
+        Figure::WidthMm => chain.map(|c| c.width_mm),
+        Figure::ThicknessMm => chain.map(|c| c.thickness_mm),
+        Figure::PitchMm => chain.map(|c| c.pitch_mm),
+        Figure::LinksPer100Mm => chain.map(|c| c.links_per_100_mm),
+        Figure::PlayMm => chain.map(|c| c.play_mm),
+        Figure::CrowdingMm => chain.map(|c| c.crowding_mm),
+        Figure::GramsPer100Mm => chain.and_then(|c| mass(c.pitch_mm)),
+        Figure::JoiningRoomMm => room,
+        Figure::FirstSetNewtons => pull.as_ref().map(|p| p.first_set_newtons.likely),
+        Figure::StiffnessNewtonsPerMm => pull.as_ref().map(|p| p.stiffness_newtons_per_mm.likely),
+        Figure::SwingXDeg => chain.map(|c| c.swing_x_deg),
+        Figure::SwingYDeg => chain.map(|c| c.swing_y_deg),
+        Figure::TwistDeg => chain.map(|c| c.twist_deg),
+        Figure::CoilXMm => chain.map(|c| c.coil_x_mm),
+        Figure::CoilYMm => chain.map(|c| c.coil_y_mm),
+        Figure::SupplenessX => chain.map(|c| c.suppleness_x),
+        Figure::SupplenessY => chain.map(|c| c.suppleness_y),
+    };
+    let figures = Figure::ALL.map(|of| (of, figure(of).filter(|value| value.is_finite()))).to_vec();
+    Some(Reported { figures, join })
+}
+
+/// The candidate as the report sees it; none where the report does not form it. Beside the wished
+/// figures those of `also` are told.
+pub(super) fn checked(
+    ground: &Ground,
+    goals: &Goals,
+    also: &[Figure],
+    index: usize,
+) -> Option<Answer> {
+    let candidate = &ground.candidates[index];
+    let design = ground.design_at(&candidate.at);
+    let worked = candidate.worked.as_ref()?;
+    let asked = |figure: Figure| {
+        also.contains(&figure)
+            || goals.all.iter().any(|goal| goal.wish.is_some() && goal.figure == figure)
+            || goals.aim.is_some_and(|(aimed, _)| aimed == figure)
+    };
+    let pulled = asked(Figure::FirstSetNewtons) || asked(Figure::StiffnessNewtonsPerMm);
+    let room = worked.figure(Figure::JoiningRoomMm, &ground.stuff);
+    let Reported { figures, join } = reported(&design, ground.size, room, (pulled, goals.unit))?;
+    let value = |figure: Figure| figures.iter().find(|(of, _)| *of == figure)?.1;
+    let joins = join.verdict == report::Answer::Passes && join.least_clearance_mm >= goals.margin;
+    let wished = goals.all.iter().filter(|goal| goal.wish.is_some());
+    let mut kept: Vec<(Option<usize>, Kept)> =
+        wished.map(|goal| (goal.wish, goal.kept(value(goal.figure), goals.unit))).collect();
+    kept.sort_by_key(|(wish, _)| *wish);
+    let kept: Vec<Kept> = kept.into_iter().map(|(_, kept)| kept).collect();
+    let mut gives_up: Vec<String> =
+        kept.iter().filter(|kept| !kept.met).map(|kept| kept.says.clone()).collect();
+    if !joins {
+        gives_up.push(format!("the join: {}", join.says.trim_end_matches('.')));
+    }
+    let values = ground.values(&candidate.at);
+    let changed = ground.rooms.iter().zip(values).zip(&ground.now);
+    Some(Answer {
+        meets_all: gives_up.is_empty(),
+        joins,
+        join_says: join.says,
+        least_clearance_mm: join.least_clearance_mm,
+        changed: changed
+            .map(|((room, mm), was)| Changed { dimension: room.dimension, mm, was_mm: *was })
+            .collect(),
+        kept,
+        gives_up,
+        figures: figures
+            .iter()
+            .filter(|(f, _)| asked(*f))
+            .filter_map(|(f, v)| Some((*f, (*v)?)))
+            .collect(),
+        design,
+    })
+}

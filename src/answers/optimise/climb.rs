@@ -1,0 +1,305 @@
+//! A climb: the least of several heights is raised as far as it goes.
+//!
+//! Method: the heights are taken as linear within a reach, the step that raises the least of them
+//! most is a linear programme ([`raise_least`]), and the reach grows with success and shrinks
+//! without. Slopes are differences, taken anew only where steps fail; between, each step corrects
+//! them by what it met (Broyden's update). Where the programme promises no more, a kink between
+//! two smooth pieces may still hide a way up: tries in random directions look for one.
+//! Shares from 0 to 1 in every direction; a place may have no heights at all.
+//! Limits: a climb ends on a summit, not surely the highest.
+//! Source: Madsen, *An algorithm for minimax solution of overdetermined systems of non-linear
+//! equations*, J. Inst. Maths Applics 16 (1975) 321; Broyden, *A class of methods for solving
+//! nonlinear simultaneous equations*, Math. Comp. 19 (1965) 577 (both from memory).
+//! Evidence: published test functions in `tests/tune.rs`.
+
+use crate::math::{Linear, Noise, raise_least};
+
+/// Directions at most.
+const MOST: usize = 7;
+/// First, greatest and least reach, as shares of a range.
+const FIRST_REACH: f64 = 0.1;
+const GREATEST_REACH: f64 = 0.3;
+const LEAST_REACH: f64 = 1e-6;
+/// Differences are taken over a quarter of the reach, within these.
+const DIFFERENCE: (f64, f64) = (1e-3, 0.02);
+/// Heights under this are no figures to take slopes of.
+const BOTTOMLESS: f64 = -1e11;
+/// Rounds of tries at a kink, the radius a third each time, from this.
+const ROUNDS: u32 = 3;
+const FIRST_TRY: f64 = 0.03;
+
+/// What is climbed.
+pub trait Landscape {
+    /// The heights at a place; none where there is nothing. Those after the first one below `floor`
+    /// may be NaN: not looked at.
+    fn heights(&mut self, at: &[f64], floor: f64) -> Option<Vec<f64>>;
+
+    /// The heights at a place near one where they are `here`, to take slopes: those far from mattering may
+    /// be given as they are here.
+    fn heights_near(&mut self, at: &[f64], here: &[f64]) -> Option<Vec<f64>> {
+        let _ = here;
+        self.heights(at, f64::NEG_INFINITY)
+    }
+
+    /// The heights a step away from where they are `here`, as [`Landscape::heights`]: those so far from
+    /// mattering that whoever climbs asks for them once, at the end, may be given as they are here.
+    fn heights_from(&mut self, at: &[f64], here: &[f64], floor: f64) -> Option<Vec<f64>> {
+        let _ = here;
+        self.heights(at, floor)
+    }
+}
+
+/// A climb under way.
+#[derive(Clone, Debug)]
+pub struct Climb {
+    at: Vec<f64>,
+    heights: Vec<f64>,
+    live: Vec<bool>,
+    /// The last height is one to raise without end, counted from where it stands.
+    aims: bool,
+    /// The least height is high enough here.
+    content: f64,
+    /// A promise under this is not worth a step.
+    gain: f64,
+    slopes: Vec<[f64; MOST]>,
+    /// The slopes are of this very place.
+    fresh: bool,
+    reach: f64,
+    noise: Noise,
+    tried: u32,
+    round: u32,
+    looks: usize,
+    done: bool,
+}
+
+impl Climb {
+    /// Starts at `at`, moving in the directions that are `live`; none where there is nothing at
+    /// `at`. With `aims` the last height is raised without end, once no other is below nothing.
+    pub fn new(
+        land: &mut dyn Landscape,
+        at: &[f64],
+        live: &[bool],
+        aims: bool,
+        (content, gain): (f64, f64),
+    ) -> Option<Climb> {
+        let heights = land.heights(at, f64::NEG_INFINITY)?;
+        let known = at.len() <= MOST && live.len() == at.len();
+        known.then(|| Climb {
+            at: at.to_vec(),
+            slopes: Vec::new(),
+            heights,
+            live: live.to_vec(),
+            aims,
+            content,
+            gain,
+            fresh: false,
+            reach: FIRST_REACH,
+            noise: Noise::new(1),
+            tried: 0,
+            round: 0,
+            looks: 1,
+            done: !live.contains(&true),
+        })
+    }
+
+    /// Where it stands.
+    pub fn at(&self) -> &[f64] {
+        &self.at
+    }
+
+    /// The heights there.
+    pub fn heights(&self) -> &[f64] {
+        &self.heights
+    }
+
+    /// Places looked at so far.
+    pub fn looks(&self) -> usize {
+        self.looks
+    }
+
+    /// Whether there is no more to do.
+    pub fn is_done(&self) -> bool {
+        self.done
+    }
+
+    /// The least height; what is aimed at counted from where it stands.
+    pub fn level(&self) -> f64 {
+        self.level_of(&self.heights)
+    }
+
+    /// The least of `heights`, what is aimed at counted from where it stands now.
+    fn level_of(&self, heights: &[f64]) -> f64 {
+        let last = heights.len().wrapping_sub(1);
+        let mut least = f64::INFINITY;
+        for (i, height) in heights.iter().enumerate() {
+            let counted =
+                if self.aims && i == last { height - self.heights[last] } else { *height };
+            // What was not looked at stands behind one that is lower.
+            least = least.min(counted);
+        }
+        least
+    }
+
+    /// One step: a few places looked at.
+    pub fn step(&mut self, land: &mut dyn Landscape) {
+        if self.done {
+            return;
+        }
+        if self.level() >= -self.content && !self.aims {
+            self.done = true;
+            return;
+        }
+        if self.round > 0 {
+            self.try_aside(land);
+            return;
+        }
+        if self.slopes.len() != self.heights.len() {
+            self.differences(land);
+        }
+        let (step, promise) = self.programme();
+        if !(promise > self.gain) || self.reach < LEAST_REACH {
+            if self.fresh {
+                self.stuck();
+            } else {
+                self.slopes.clear();
+            }
+            return;
+        }
+        let next: Vec<f64> =
+            self.at.iter().zip(step).map(|(x, s)| (x + s).clamp(0.0, 1.0)).collect();
+        self.looks += 1;
+        let level = self.level();
+        let Some(met) = land.heights_from(&next, &self.heights, level) else {
+            self.reach *= 0.3;
+            return;
+        };
+        let kept = (self.level_of(&met) - level) / promise;
+        self.correct(&step, &met);
+        if kept > 0.1 {
+            (self.at, self.heights) = (next, met);
+            self.fresh = false;
+            if kept > 0.75 {
+                self.reach = (2.0 * self.reach).min(GREATEST_REACH);
+            } else if kept < 0.4 {
+                self.reach *= 0.4;
+            }
+        } else {
+            self.reach *= if kept < -1.0 { 0.25 } else { 0.4 };
+            if !self.fresh {
+                self.slopes.clear();
+            }
+        }
+    }
+
+    /// Slopes by differences, upwards where there is room and anything there.
+    fn differences(&mut self, land: &mut dyn Landscape) {
+        self.slopes = vec![[0.0; MOST]; self.heights.len()];
+        let width = (0.25 * self.reach).clamp(DIFFERENCE.0, DIFFERENCE.1);
+        for j in (0..self.at.len()).filter(|&j| self.live[j]) {
+            let up = if self.at[j] + width <= 1.0 { width } else { -width };
+            for by in [up, -up] {
+                let mut near = self.at.clone();
+                near[j] = (near[j] + by).clamp(0.0, 1.0);
+                let moved = near[j] - self.at[j];
+                self.looks += 1;
+                let Some(met) = land.heights_near(&near, &self.heights) else { continue };
+                let mut whole = true;
+                for ((slope, here), there) in self.slopes.iter_mut().zip(&self.heights).zip(&met) {
+                    let known = |height: f64| height > BOTTOMLESS;
+                    if known(*here) && !known(*there) {
+                        whole = false;
+                    } else if known(*here) && moved != 0.0 {
+                        slope[j] = (there - here) / moved;
+                    }
+                }
+                if whole {
+                    break;
+                }
+            }
+        }
+        self.fresh = true;
+    }
+
+    /// The best step within the reach and the box, and what it promises.
+    fn programme(&self) -> ([f64; MOST], f64) {
+        let (mut centre, mut half) = ([0.0; MOST], [0.0; MOST]);
+        for j in (0..self.at.len()).filter(|&j| self.live[j]) {
+            let low = -self.reach.min(self.at[j]);
+            let high = self.reach.min(1.0 - self.at[j]);
+            (centre[j], half[j]) = (0.5 * (low + high), 0.5 * (high - low));
+        }
+        let last = self.heights.len().wrapping_sub(1);
+        let functions: Vec<Linear<MOST>> = self
+            .heights
+            .iter()
+            .zip(&self.slopes)
+            .enumerate()
+            .filter(|(_, (height, _))| **height > BOTTOMLESS)
+            .map(|(i, (height, slope))| {
+                let here = if self.aims && i == last { 0.0 } else { *height };
+                let shift: f64 = slope.iter().zip(&centre).map(|(s, c)| s * c).sum();
+                Linear { value: here + shift, slope: *slope }
+            })
+            .collect();
+        let (mut step, raised) = raise_least(&functions, &half);
+        for (x, c) in step.iter_mut().zip(centre) {
+            *x += c;
+        }
+        (step, raised - self.level().max(BOTTOMLESS))
+    }
+
+    /// Broyden's correction: along the step, slopes are what it met.
+    fn correct(&mut self, step: &[f64; MOST], met: &[f64]) {
+        let square: f64 = step.iter().map(|x| x * x).sum();
+        if !(square > 0.0) {
+            return;
+        }
+        for ((slope, here), there) in self.slopes.iter_mut().zip(&self.heights).zip(met) {
+            if !(*here > BOTTOMLESS && *there > BOTTOMLESS) {
+                continue;
+            }
+            let expected: f64 = slope.iter().zip(step).map(|(s, x)| s * x).sum();
+            let missed = (there - here - expected) / square;
+            for (s, x) in slope.iter_mut().zip(step) {
+                *s += missed * x;
+            }
+        }
+    }
+
+    /// The programme promises no more: tries aside, or the end.
+    fn stuck(&mut self) {
+        self.tried = 0;
+        self.round = 1;
+        self.done = self.aims && self.level() < 0.0;
+    }
+
+    /// A try in a random direction, and the opposite one after it.
+    fn try_aside(&mut self, land: &mut dyn Landscape) {
+        let count = self.live.iter().filter(|live| **live).count() as u32;
+        if self.tried >= 2 * count {
+            (self.tried, self.round) = (0, self.round + 1);
+            self.done = self.round > ROUNDS;
+            return;
+        }
+        let radius = FIRST_TRY / 3f64.powi(self.round as i32 - 1);
+        let mut aside = [0.0; MOST];
+        for (x, _) in aside.iter_mut().zip(&self.live).filter(|(_, live)| **live) {
+            *x = 2.0 * self.noise.share() - 1.0;
+        }
+        let longest = aside.iter().fold(f64::MIN_POSITIVE, |most, x| most.max(x.abs()));
+        let level = self.level();
+        self.tried += 1;
+        for sign in [1.0, -1.0] {
+            let place = |(x, a): (&f64, &f64)| (x + sign * radius * a / longest).clamp(0.0, 1.0);
+            let next: Vec<f64> = self.at.iter().zip(&aside).map(place).collect();
+            self.looks += 1;
+            let Some(met) = land.heights_from(&next, &self.heights, level) else { continue };
+            if self.level_of(&met) > level + self.gain {
+                (self.at, self.heights) = (next, met);
+                self.slopes.clear();
+                (self.fresh, self.round, self.reach) = (false, 0, radius);
+                return;
+            }
+        }
+    }
+}

@@ -1,0 +1,118 @@
+//! The dimensions that can be free.
+
+use crate::documents::design::{Design, SIZE_FIELDS, WireChoice};
+use crate::geometry::link::Setting;
+use serde::{Deserialize, Serialize};
+
+/// A dimension a maker sets.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum Dimension {
+    /// Wire diameter.
+    WireMm,
+    /// Mandrel.
+    MandrelMm,
+    /// Bore of the lobes.
+    BoreMm,
+    /// Clear gap at the waist.
+    WaistGapMm,
+    /// Jaws that pinch.
+    PinchJawMm,
+    /// Jaw folded over.
+    FoldJawMm,
+    /// Clear gap between the tips.
+    TipGapMm,
+}
+
+use Dimension::*;
+
+impl Dimension {
+    /// Every one, in the order of the work.
+    pub const ALL: [Dimension; 7] =
+        [WireMm, MandrelMm, BoreMm, WaistGapMm, PinchJawMm, FoldJawMm, TipGapMm];
+
+    /// Name in the wishes; the design's own but for the wire's.
+    pub fn name(self) -> &'static str {
+        match self {
+            WireMm => "wire_mm",
+            MandrelMm => "mandrel_mm",
+            BoreMm => "bore_mm",
+            WaistGapMm => "waist_gap_mm",
+            PinchJawMm => "pinch_jaw_mm",
+            FoldJawMm => "fold_jaw_mm",
+            TipGapMm => "tip_gap_mm",
+        }
+    }
+
+    /// What a maker calls it.
+    pub fn words(self) -> &'static str {
+        match self {
+            WireMm => "wire",
+            MandrelMm => "mandrel",
+            BoreMm => "bore",
+            WaistGapMm => "waist gap",
+            PinchJawMm => "pinch jaw",
+            FoldJawMm => "fold jaw",
+            TipGapMm => "tip gap",
+        }
+    }
+
+    /// Its value, mm.
+    pub fn of(self, setting: &Setting) -> f64 {
+        match self {
+            WireMm => setting.wire,
+            MandrelMm => setting.mandrel,
+            BoreMm => setting.bore,
+            WaistGapMm => setting.waist_gap,
+            PinchJawMm => setting.pinch_jaw,
+            FoldJawMm => setting.fold_jaw,
+            TipGapMm => setting.tip_gap,
+        }
+    }
+
+    /// Sets it in one size of `design`, mm; a wire that several sizes share becomes its own.
+    pub fn set(self, design: &mut Design, size: usize, mm: f64) {
+        let alone = design.sizes.len() == 1;
+        let Some(chosen) = design.sizes.get_mut(size) else { return };
+        match self {
+            MandrelMm => chosen.mandrel_mm = mm,
+            WireMm => {
+                let wire = WireChoice::by_diameter(mm);
+                if alone && chosen.wire.is_none() {
+                    design.wire = wire;
+                } else {
+                    chosen.wire = Some(wire);
+                }
+            }
+            _ => {
+                for field in SIZE_FIELDS.iter().filter(|field| field.name == self.name()) {
+                    (field.set)(chosen, Some(mm));
+                }
+            }
+        }
+    }
+
+    /// Least and greatest a design takes, mm.
+    pub fn limits(self) -> (f64, f64) {
+        match self {
+            WireMm => (0.05, 20.0),
+            MandrelMm => (0.1, 1e3),
+            _ => {
+                let own = SIZE_FIELDS.iter().find(|field| field.name == self.name());
+                own.map_or((0.0, 1e3), |field| field.range)
+            }
+        }
+    }
+
+    /// A range round the present value that a maker might mean, mm.
+    pub fn usual_range(self, setting: &Setting) -> (f64, f64) {
+        let own = self.of(setting);
+        let (low, high) = match self {
+            WaistGapMm | TipGapMm => (0.0, (2.0 * own).max(0.8 * setting.wire)),
+            _ => (0.65 * own, 1.45 * own),
+        };
+        let (least, most) = self.limits();
+        (low.max(least), high.min(most))
+    }
+}

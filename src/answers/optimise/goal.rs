@@ -1,0 +1,290 @@
+//! What is wished for, as misses: numbers of which the greatest is to be small.
+//!
+//! A value wanted is missed by its distance over the tolerance: 1 is just near enough. A limit
+//! comes before it: kept, its miss is at most 1; beyond, it grows [`HARD`] times as fast, so that
+//! a value wanted gives way to a limit and not the other way round.
+
+use super::figure::Need;
+use super::worked::{Stuff, Worked};
+use super::{Better, Figure, Wishes};
+use crate::math::units::LengthUnit;
+use crate::motion::chain::Weave;
+
+/// How much harder a limit presses than a value wanted.
+const HARD: f64 = 1e3;
+/// A miss where there is no figure at all.
+pub(super) const NOTHING: f64 = 1e12;
+/// Tolerance of the room that the design asks for itself, mm.
+const JOINS: f64 = 1e-5;
+/// Between misses under this there is nothing to choose.
+const ALIKE: f64 = 0.05;
+/// An overlap of this many wires is as bad as a tolerance, where the chain does not lie.
+const OVERLAP: f64 = 0.01;
+/// The room asked for, and what a proof may lose of it: a share, and a trace of the wire.
+const LOST: (f64, f64) = (1.15, 3e-3);
+
+/// What is asked of a figure.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Sense {
+    Near,
+    AtLeast,
+    AtMost,
+}
+
+/// One thing asked.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Goal {
+    pub figure: Figure,
+    pub sense: Sense,
+    pub value: f64,
+    pub within: f64,
+    /// Which wish it is from; none for the room that the design asks for itself.
+    pub wish: Option<usize>,
+}
+
+/// All that is asked, cheapest first.
+#[derive(Clone, Debug)]
+pub(super) struct Goals {
+    pub all: Vec<Goal>,
+    /// The figure that is to be as low (−1) or as high (1) as it goes.
+    pub aim: Option<(Figure, f64)>,
+    pub margin: f64,
+    /// What sentences speak.
+    pub unit: LengthUnit,
+}
+
+/// How good a candidate is, as far as it was looked at: no worse than this once all is known.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Score {
+    /// The greatest miss.
+    pub worst: f64,
+    /// The figure aimed at, less being better.
+    pub aim: f64,
+    /// Change from the present design.
+    pub change: f64,
+}
+
+impl Score {
+    pub const NONE: Score = Score { worst: f64::INFINITY, aim: f64::INFINITY, change: 0.0 };
+
+    /// Whether all wishes are met.
+    pub fn meets(&self) -> bool {
+        self.worst <= 1.0 + 1e-9
+    }
+
+    /// Order: the better first.
+    pub fn order(&self, other: &Score) -> std::cmp::Ordering {
+        self.worst
+            .total_cmp(&other.worst)
+            .then(self.aim.total_cmp(&other.aim))
+            .then(self.change.total_cmp(&other.change))
+    }
+}
+
+impl Goal {
+    /// The miss at a value of the figure.
+    pub fn miss(&self, value: f64) -> f64 {
+        match self.sense {
+            Sense::Near => (value - self.value).abs() / self.within,
+            Sense::AtLeast => 1.0 + HARD * (self.value - value) / self.within,
+            Sense::AtMost => 1.0 + HARD * (value - self.value) / self.within,
+        }
+    }
+}
+
+impl Goals {
+    pub fn of(wishes: &Wishes, margin: f64, weave: Weave) -> Goals {
+        let mut goals = Goals { all: Vec::new(), aim: None, margin, unit: LengthUnit::Mm };
+        for (index, wish) in wishes.wishes.iter().enumerate() {
+            let mut add = |sense, value: Option<f64>| {
+                let Some(value) = value else { return };
+                let usual = wish.figure.usual_tolerance(value);
+                let within = wish.within.unwrap_or(usual);
+                let wish_of = Some(index);
+                let figure = wish.figure;
+                goals.all.push(Goal { figure, sense, value, within, wish: wish_of });
+            };
+            add(Sense::Near, wish.near);
+            add(Sense::AtLeast, wish.at_least);
+            add(Sense::AtMost, wish.at_most);
+            if let Some(better) = wish.better {
+                goals.aim = Some((wish.figure, sign(better)));
+            }
+        }
+        if weave == Weave::SINGLE {
+            let figure = Figure::JoiningRoomMm;
+            // Of all limits the last to give way: what does not join is no chain.
+            let within = JOINS;
+            goals.all.push(Goal {
+                figure,
+                sense: Sense::AtLeast,
+                value: margin,
+                within,
+                wish: None,
+            });
+        }
+        goals.all.sort_by_key(|goal| goal.figure.need());
+        goals
+    }
+
+    /// The value a goal asks of this candidate: the room asked for goes with the wire.
+    fn value(&self, goal: &Goal, worked: &Worked) -> f64 {
+        match goal.wish {
+            Some(_) => goal.value,
+            None => LOST.0 * self.margin + LOST.1 * worked.wire(),
+        }
+    }
+
+    /// The miss of a goal; −∞ where it is not known and not to be computed.
+    pub fn miss(&self, goal: &Goal, worked: &Worked, stuff: &Stuff, compute: bool) -> f64 {
+        let need = goal.figure.need();
+        let asked = Goal { value: self.value(goal, worked), ..*goal };
+        if compute || worked.knows(need) {
+            return worked.figure(goal.figure, stuff).map_or(NOTHING, |value| asked.miss(value));
+        }
+        f64::NEG_INFINITY
+    }
+
+    /// The miss of not lying at all; −∞ where the chain lies or that is not known.
+    fn lying_miss(&self, worked: &Worked, stuff: &Stuff, compute: bool) -> f64 {
+        if !(compute || worked.knows(Need::Rest)) {
+            return f64::NEG_INFINITY;
+        }
+        worked.overlap(stuff).map_or(f64::NEG_INFINITY, |overlap| {
+            HARD * (1.0 + overlap.max(0.0) / (OVERLAP * worked.wire()))
+        })
+    }
+
+    /// How good a candidate is at best, everything up to `need` known.
+    pub fn score(&self, worked: &Worked, stuff: &Stuff, need: Need, change: f64) -> Score {
+        let lying = self.lying_miss(worked, stuff, need >= Need::Rest);
+        // Behind all that lie.
+        let mut worst = if lying > 0.0 { NOTHING + lying } else { lying };
+        for goal in &self.all {
+            // A chain that does not lie has no more figures.
+            if worst >= NOTHING {
+                break;
+            }
+            worst = worst.max(self.miss(goal, worked, stuff, goal.figure.need() <= need));
+        }
+        let aim = match self.aim {
+            None => f64::NEG_INFINITY,
+            Some((figure, way)) if figure.need() <= need || worked.knows(figure.need()) => {
+                worked.figure(figure, stuff).map_or(f64::INFINITY, |value| -way * value)
+            }
+            Some(_) => f64::NEG_INFINITY,
+        };
+        // With something to aim at, met is met.
+        let floor = if self.aim.is_some() { 1.0 } else { ALIKE };
+        Score { worst: worst.max(floor), aim, change }
+    }
+
+    /// How many values are wished for.
+    pub fn near(&self) -> usize {
+        self.all.iter().filter(|goal| goal.sense == Sense::Near).count()
+    }
+
+    /// How far a fit looks at first, and then: the cheaper figures lead to where the others are near.
+    pub fn depths(&self, dimensions: usize) -> Vec<Need> {
+        let near = |need: Need| {
+            let near = self.all.iter().filter(|goal| goal.sense == Sense::Near);
+            near.filter(|goal| goal.figure.need() <= need).count()
+        };
+        let mut depths = Vec::new();
+        if near(Need::Shape) > 0 {
+            depths.push(Need::Shape);
+        }
+        // Milliseconds a place: only where they settle the dimensions.
+        if near(Need::Rest) >= dimensions && near(Need::Rest) > near(Need::Shape) {
+            depths.push(Need::Rest);
+        }
+        depths.push(Need::SwingX);
+        depths
+    }
+
+    /// What a candidate has to be asked, cheapest first.
+    pub fn needs(&self) -> Vec<Need> {
+        let aimed = self.aim.map(|(figure, _)| figure.need());
+        let mut needs: Vec<Need> =
+            self.all.iter().map(|goal| goal.figure.need()).chain(aimed).collect();
+        needs.extend([Need::Shape, Need::Rest]);
+        needs.sort();
+        needs.dedup();
+        needs
+    }
+
+    /// What a climb raises: for every goal the miss below nothing, a value wanted from both
+    /// sides; with `reach`, what is left of each, and last the figure aimed at. Cheapest first; after
+    /// the first that is below `floor`, no more are computed, and NaN stands for them. Goals that need more
+    /// than `need` are left out. `here` are the heights close by,
+    /// from which limits kept by far are taken, and by how many times what is far.
+    pub fn heights(
+        &self,
+        worked: &Worked,
+        stuff: &Stuff,
+        aim: Option<(Figure, f64)>,
+        (need, floor): (Need, f64),
+        here: Option<(&[f64], f64)>,
+    ) -> Vec<f64> {
+        let mut found = Vec::with_capacity(2 * self.all.len() + 2);
+        let mut stop = false;
+        let lying = self.lying_miss(worked, stuff, need >= Need::Rest);
+        found.push(if lying > 0.0 { -lying } else { LIES });
+        stop |= lying > 0.0;
+        for goal in self.all.iter().filter(|goal| goal.figure.need() <= need) {
+            let near = goal.sense == Sense::Near;
+            if stop {
+                found.extend(std::iter::repeat_n(f64::NAN, if near { 2 } else { 1 }));
+                continue;
+            }
+            let asked = self.value(goal, worked);
+            // A limit kept by far is not looked at for its slope.
+            let calm = 1.0 + HARD * CALM * asked.abs() / goal.within;
+            if let Some((height, far)) = here.and_then(|(h, far)| Some((h.get(found.len())?, far)))
+                && !near
+                && *height > far * calm
+            {
+                found.push(*height);
+                continue;
+            }
+            let Some(value) = worked.figure(goal.figure, stuff) else {
+                found.extend(std::iter::repeat_n(-NOTHING, if near { 2 } else { 1 }));
+                stop = true;
+                continue;
+            };
+            if near {
+                let off = (value - goal.value) / goal.within;
+                if aim.is_some() {
+                    found.extend([SLACK * (1.0 - off), SLACK * (1.0 + off)]);
+                } else {
+                    found.extend([-off, off]);
+                }
+            } else {
+                let miss = Goal { value: asked, ..*goal }.miss(value);
+                found.push(if aim.is_some() { 1.0 - miss } else { -miss });
+            }
+            stop |= found.last().is_some_and(|last| *last < floor)
+                || near && found[found.len() - 2] < floor;
+        }
+        if let Some((figure, way)) = aim {
+            let value = if stop { None } else { worked.figure(figure, stuff) };
+            found.push(value.map_or(f64::NAN, |value| way * value));
+        }
+        found
+    }
+}
+
+/// A limit is kept by far where there is this share of it, and more, to spare.
+const CALM: f64 = 0.5;
+/// The height of a chain that lies: above all others.
+const LIES: f64 = 1e3;
+/// What is left of a tolerance weighs so much beside a gain in the figure aimed at.
+const SLACK: f64 = 20.0;
+
+/// −1 for low, 1 for high.
+pub(super) fn sign(better: Better) -> f64 {
+    match better {
+        Better::Low => -1.0,
+        Better::High => 1.0,
+    }
+}

@@ -1,0 +1,171 @@
+//! Where a tuner looks: the free dimensions as shares of their ranges, and what lies there.
+
+use super::worked::{Stuff, Worked, alone};
+use super::{Dimension, Free, TuneError, Wishes};
+use crate::documents::design::{Design, Shapes};
+use std::collections::HashMap;
+use std::rc::Rc;
+
+/// A free dimension.
+#[derive(Clone, Debug)]
+pub(super) struct Room {
+    pub dimension: Dimension,
+    low: f64,
+    high: f64,
+    /// What it can be, ascending; empty where anything between.
+    pub listed: Vec<f64>,
+}
+
+impl Room {
+    fn of(free: &Free) -> Room {
+        let mut listed = free.list_mm.clone();
+        listed.sort_by(f64::total_cmp);
+        listed.dedup();
+        let low = free.from_mm.or(listed.first().copied()).unwrap_or(0.0);
+        let high = free.to_mm.or(listed.last().copied()).unwrap_or(low);
+        Room { dimension: free.dimension, low, high, listed }
+    }
+
+    /// The value at a share of the range, mm: the nearest there is.
+    pub fn at(&self, share: f64) -> f64 {
+        let mm = self.low + share.clamp(0.0, 1.0) * (self.high - self.low);
+        let nearest = |a: &&f64, b: &&f64| (*a - mm).abs().total_cmp(&(*b - mm).abs());
+        self.listed.iter().min_by(nearest).copied().unwrap_or(mm)
+    }
+
+    /// The share at which a value stands.
+    pub fn share(&self, mm: f64) -> f64 {
+        let width = self.high - self.low;
+        if width > 0.0 { ((mm - self.low) / width).clamp(0.0, 1.0) } else { 0.0 }
+    }
+}
+
+/// A candidate, formed or not.
+#[derive(Clone, Debug)]
+pub(super) struct Candidate {
+    /// Shares of the free dimensions' ranges.
+    pub at: Vec<f64>,
+    /// What it is; none where it cannot be formed.
+    pub worked: Option<Rc<Worked>>,
+    /// How far from the present design: the greatest change, as a share of its range.
+    pub change: f64,
+}
+
+/// Where a tuner looks.
+#[derive(Debug)]
+pub(super) struct Ground {
+    /// The whole design, and which size is worked on.
+    pub whole: Design,
+    pub size: usize,
+    design: Design,
+    pub stuff: Stuff,
+    pub rooms: Vec<Room>,
+    pub candidates: Vec<Candidate>,
+    seen: HashMap<Vec<u64>, usize>,
+    /// Where the present design stands, and its dimensions, mm.
+    pub present: Vec<f64>,
+    pub now: Vec<f64>,
+}
+
+impl Ground {
+    pub fn new(design: &Design, wishes: &Wishes) -> Result<Ground, TuneError> {
+        let (own, stuff) = alone(design, wishes.size)?;
+        let rooms: Vec<Room> = wishes.free.iter().map(Room::of).collect();
+        let settings = own.settings()?;
+        let now: Vec<f64> =
+            rooms.iter().flat_map(|room| settings.first().map(|s| room.dimension.of(s))).collect();
+        let present = rooms.iter().zip(&now).map(|(room, mm)| room.share(*mm)).collect();
+        Ok(Ground {
+            whole: design.clone(),
+            size: wishes.size,
+            design: own,
+            stuff,
+            rooms,
+            candidates: Vec::new(),
+            seen: HashMap::new(),
+            present,
+            now,
+        })
+    }
+
+    /// The free dimensions at a place, mm.
+    pub fn values(&self, at: &[f64]) -> Vec<f64> {
+        self.rooms.iter().zip(at).map(|(room, share)| room.at(*share)).collect()
+    }
+
+    /// The whole design with the free dimensions at a place.
+    pub fn design_at(&self, at: &[f64]) -> Design {
+        let mut design = self.whole.clone();
+        for (room, mm) in self.rooms.iter().zip(self.values(at)) {
+            room.dimension.set(&mut design, self.size, mm);
+        }
+        design
+    }
+
+    /// The candidate at a place, made where it is new.
+    pub fn candidate(&mut self, at: &[f64]) -> usize {
+        let values = self.values(at);
+        let key: Vec<u64> = values.iter().map(|mm| mm.to_bits()).collect();
+        if let Some(&known) = self.seen.get(&key) {
+            return known;
+        }
+        let mut design = self.design.clone();
+        for (room, mm) in self.rooms.iter().zip(&values) {
+            room.dimension.set(&mut design, 0, *mm);
+        }
+        let at: Vec<f64> = self.rooms.iter().zip(&values).map(|(r, mm)| r.share(*mm)).collect();
+        let moved = at.iter().zip(&self.present).map(|(a, b)| (a - b).abs());
+        let change = moved.fold(0.0, f64::max);
+        let worked = Worked::of(&design).map(Rc::new);
+        self.candidates.push(Candidate { at, worked, change });
+        self.seen.insert(key, self.candidates.len() - 1);
+        self.candidates.len() - 1
+    }
+
+    /// Which dimensions are free over a range.
+    pub fn ranging(&self) -> Vec<bool> {
+        self.rooms.iter().map(|room| room.listed.is_empty()).collect()
+    }
+
+    /// How many ways to choose from all lists; none where some dimension is free over a range.
+    pub fn choices(&self) -> Option<usize> {
+        let count = |room: &Room| (!room.listed.is_empty()).then_some(room.listed.len());
+        self.rooms.iter().try_fold(1usize, |all, room| all.checked_mul(count(room)?))
+    }
+
+    /// The place of one choice from all lists.
+    pub fn choice(&self, mut index: usize) -> Vec<f64> {
+        let chosen = |room: &Room| {
+            let count = room.listed.len().max(1);
+            let mm = room.listed.get(index % count).copied().unwrap_or(room.low);
+            index /= count;
+            room.share(mm)
+        };
+        self.rooms.iter().map(chosen).collect()
+    }
+
+    /// Whether forming alone takes milliseconds: after springback.
+    pub fn is_slow(&self) -> bool {
+        self.design.metal.shapes == Shapes::AfterSpringback
+    }
+
+    /// Places with one list a size on or back; none where all is listed, or nothing.
+    pub fn beside(&self, at: &[f64]) -> Vec<Vec<f64>> {
+        let mut places = Vec::new();
+        for (j, room) in self.rooms.iter().enumerate() {
+            if !self.ranging().contains(&true) {
+                break;
+            }
+            let here = room.at(at[j]);
+            let place = room.listed.iter().position(|mm| *mm == here);
+            let Some(place) = place else { continue };
+            let next = [place.checked_sub(1), Some(place + 1)];
+            for mm in next.into_iter().flatten().filter_map(|i| room.listed.get(i)) {
+                let mut beside = at.to_vec();
+                beside[j] = room.share(*mm);
+                places.push(beside);
+            }
+        }
+        places
+    }
+}

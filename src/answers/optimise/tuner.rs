@@ -1,0 +1,435 @@
+//! The tuner: looks for designs a little at a time.
+
+use super::answer::Answer;
+use super::figure::Need;
+use super::goal::{Goals, Score};
+use super::ground::Ground;
+use super::lists::Waiting;
+use super::refusal::{Refusal, Refusing};
+use super::sample::Spread;
+use super::search::{Fit, Search};
+use super::standing::{Next, Standing, distance};
+use super::trade_off::{TradePoint, Trading};
+use super::{TuneError, Wishes};
+use crate::documents::design::Design;
+use crate::math::units::LengthUnit;
+use serde::{Deserialize, Serialize};
+
+/// Choices from lists that are all looked at; of more, this many.
+const MOST_CHOICES: usize = 20_000;
+/// Places of the sample whose shapes alone are looked at; before the first climb, so many.
+const SPREAD: usize = 384;
+const SPREAD_FIRST: usize = 128;
+/// Of these, whole ones: so many, and so many for each dimension.
+const WHOLE: (usize, usize) = (6, 2);
+/// Of the sample, so many for each dimension are looked at further than their shapes.
+const WAITING: usize = 16;
+/// Where the first climb finds just what is wished, fewer do.
+const WHOLE_THEN: usize = 3;
+const WAITING_THEN: usize = 12;
+/// Climbs: where the wishes are met, and at most for each dimension.
+const CLIMBS: usize = 2;
+const CLIMBS_EACH: usize = 3;
+/// Places looked at by one climb.
+const LOOKS: usize = 160;
+/// A climb starts no nearer than this to where one started or ended.
+const NEW: f64 = 0.12;
+
+/// What has been done.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Progress {
+    /// What is being done.
+    pub doing: String,
+    /// Designs looked at.
+    pub looked_at: usize,
+    /// Nothing is left to do.
+    pub done: bool,
+}
+
+/// What was found.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Tuned {
+    /// Version of this document.
+    pub linkfold_tuned: u32,
+    /// How far it is.
+    pub progress: Progress,
+    /// The best first.
+    pub answers: Vec<Answer>,
+    /// Where not all wishes can be had: which stand in the way, and what can.
+    pub refusal: Option<Refusal>,
+    /// The trade-off, from one end to the other; empty where not asked.
+    pub trade_off: Vec<TradePoint>,
+}
+
+/// Looks for designs that do what is wished.
+#[derive(Debug)]
+pub struct Tuner {
+    search: Search,
+    spread: Spread,
+    waiting: Waiting,
+    stage: Stage,
+    climb: Option<Fit>,
+    climbs: usize,
+    /// How far the sample is taken, and its candidates.
+    spread_to: usize,
+    sample: Vec<usize>,
+    /// The whole sample is sorted, not only what seems best.
+    wider: bool,
+    whole: Vec<usize>,
+    tried: Vec<Vec<f64>>,
+    standing: Standing,
+    refusal: Option<Refusal>,
+    trade_off: Vec<TradePoint>,
+    wishes: Wishes,
+}
+
+#[derive(Debug)]
+enum Stage {
+    Spreading,
+    First,
+    Sorting,
+    Climbing,
+    Checking,
+    Refusing(Box<Refusing>),
+    Trading(Box<Trading>),
+    Done,
+}
+
+impl Tuner {
+    /// A tuner that has not looked yet.
+    ///
+    /// # Errors
+    /// [`TuneError`] where the wishes make no sense, or not for this design.
+    pub fn new(design: &Design, wishes: &Wishes) -> Result<Tuner, TuneError> {
+        wishes.check(design)?;
+        let ground = Ground::new(design, wishes)?;
+        let goals = Goals::of(wishes, design.margin_mm, ground.stuff.weave);
+        let listed = ground.choices().is_some();
+        let sides = wishes.trade_off.iter().flat_map(|t| [t.across.figure, t.up.figure]);
+        Ok(Tuner {
+            spread: Spread::new(ground.rooms.len(), wishes.seed),
+            waiting: Waiting::new(goals.clone(), !listed),
+            stage: Stage::Spreading,
+            climb: None,
+            climbs: 0,
+            spread_to: 0,
+            sample: Vec::new(),
+            wider: false,
+            whole: Vec::new(),
+            tried: Vec::new(),
+            standing: Standing::new(sides.collect()),
+            refusal: None,
+            trade_off: Vec::new(),
+            wishes: wishes.clone(),
+            search: Search { ground, goals },
+        })
+    }
+
+    /// The same, its sentences with lengths in `unit`.
+    pub fn speaking(mut self, unit: LengthUnit) -> Tuner {
+        self.search.goals.unit = unit;
+        self
+    }
+
+    /// Goes on until some `looks` designs more were looked at, or nothing is left to do.
+    pub fn step(&mut self, looks: usize) -> Progress {
+        let until = self.search.ground.candidates.len() + looks;
+        let mut acts = 0;
+        loop {
+            self.act();
+            acts += 1;
+            let progress = self.progress();
+            if progress.done || progress.looked_at >= until || acts >= looks {
+                return progress;
+            }
+        }
+    }
+
+    /// Looks to the end.
+    pub fn settle(mut self) -> Tuned {
+        while !self.step(usize::MAX / 2).done {}
+        self.found()
+    }
+
+    /// How far it is.
+    pub fn progress(&self) -> Progress {
+        let doing = match self.stage {
+            Stage::Spreading => "looking round",
+            Stage::First => "the first answer",
+            Stage::Sorting => "sorting out what cannot be the best",
+            Stage::Climbing => "looking for better ones",
+            Stage::Checking => "proving the answers",
+            Stage::Refusing(_) => "looking for what stands in the way",
+            Stage::Trading(_) => "following the trade-off",
+            Stage::Done => "done",
+        };
+        Progress {
+            doing: doing.into(),
+            looked_at: self.search.ground.candidates.len(),
+            done: matches!(self.stage, Stage::Done),
+        }
+    }
+
+    /// What was found so far.
+    pub fn found(&self) -> Tuned {
+        Tuned {
+            linkfold_tuned: 1,
+            progress: self.progress(),
+            answers: self.standing.answers(),
+            refusal: self.refusal.clone(),
+            trade_off: self.trade_off.clone(),
+        }
+    }
+
+    fn listed(&self) -> Option<usize> {
+        self.search.ground.choices().filter(|choices| *choices <= MOST_CHOICES)
+    }
+
+    fn act(&mut self) {
+        match &mut self.stage {
+            Stage::Spreading => self.spread_on(),
+            Stage::First | Stage::Climbing => self.climb_on(),
+            Stage::Sorting => self.sort_on(),
+            Stage::Checking => self.check_on(),
+            Stage::Refusing(refusing) => {
+                if let Some(refusal) = refusing.act(&mut self.search) {
+                    self.refusal = Some(refusal);
+                    self.trade();
+                }
+            }
+            Stage::Trading(trading) => {
+                let listed = self.search.ground.choices().is_some();
+                match trading.act(&mut self.search, self.standing.also(), listed) {
+                    Some(points) => {
+                        self.trade_off = points;
+                        self.stage = Stage::Done;
+                    }
+                    None => self.trade_off = trading.so_far(),
+                }
+            }
+            Stage::Done => {}
+        }
+    }
+
+    fn spread_on(&mut self) {
+        const AT_ONCE: usize = 64;
+        let choices = self.listed();
+        let ground = &mut self.search.ground;
+        let spread = if ground.is_slow() { SPREAD / 8 } else { SPREAD };
+        let (count, listed) = choices.map_or((spread, false), |choices| (choices, true));
+        let from = self.spread_to;
+        self.spread_to = (from + AT_ONCE).min(count);
+        for i in from..self.spread_to {
+            let at = match (listed, i) {
+                (true, _) => ground.choice(i),
+                (false, 0) => ground.present.clone(),
+                _ => self.spread.place(),
+            };
+            let before = ground.candidates.len();
+            let index = ground.candidate(&at);
+            if index == before {
+                self.sample.push(index);
+                if listed {
+                    self.waiting.add(ground, index);
+                }
+            }
+        }
+        let first = !listed
+            && self.climbs == 0
+            && from < count
+            && self.spread_to >= SPREAD_FIRST.min(count);
+        if first {
+            self.stage = Stage::First;
+        } else if self.spread_to == count {
+            self.stage = Stage::Sorting;
+        }
+    }
+
+    /// Best first; from lists until enough are known to be the best, else until enough to climb from.
+    fn sort_on(&mut self) {
+        let enough = match self.listed() {
+            Some(_) => self.standing.wanted(),
+            None if self.exact() => WHOLE_THEN,
+            None => {
+                let once = WHOLE.0 + WHOLE.1 * self.search.ground.rooms.len();
+                if self.wider { 3 * once } else { once }
+            }
+        };
+        if self.listed().is_none() && self.whole.is_empty() && self.waiting.is_empty() {
+            self.choose_waiting();
+        }
+        match self.waiting.next(&self.search.ground) {
+            Ok(None) => {}
+            // Looked at before.
+            Ok(Some((index, _))) if self.whole.contains(&index) => {}
+            Ok(Some((index, _))) => {
+                self.whole.push(index);
+                let score = self.search.score(index);
+                self.standing.add(index, score);
+            }
+            Err(()) => self.after_sorting(),
+        }
+        if matches!(self.stage, Stage::Sorting) && self.whole.len() >= enough {
+            self.after_sorting();
+        }
+    }
+
+    /// The most promising of the sample by their shapes alone.
+    fn choose_waiting(&mut self) {
+        let scored = self.by_shape();
+        let Search { ground, goals } = &self.search;
+        let count = if self.exact() {
+            WAITING_THEN
+        } else if goals.near() >= ground.rooms.len() {
+            // One design alone may be meant: all of the sample.
+            scored.len()
+        } else {
+            WAITING * ground.rooms.len()
+        };
+        for index in scored.into_iter().take(count) {
+            self.waiting.add(ground, index);
+        }
+    }
+
+    /// The sample by its shapes alone, the best first; without what cannot be formed.
+    fn by_shape(&self) -> Vec<usize> {
+        let Search { ground, goals } = &self.search;
+        let mut scored: Vec<(f64, usize)> = (self.sample.iter())
+            .filter_map(|&index| {
+                let worked = ground.candidates[index].worked.as_ref()?;
+                Some((goals.score(worked, &ground.stuff, Need::Shape, 0.0).worst, index))
+            })
+            .collect();
+        scored.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        scored.into_iter().map(|(_, index)| index).collect()
+    }
+
+    fn after_sorting(&mut self) {
+        self.stage = if self.listed().is_some() { Stage::Checking } else { Stage::Climbing };
+    }
+
+    /// The first climb, or one from the best place not climbed from yet.
+    fn climb_on(&mut self) {
+        let first = matches!(self.stage, Stage::First);
+        let Some(climb) = &mut self.climb else {
+            let start = if first { self.first_start() } else { self.next_start() };
+            let Some(at) = start else {
+                if first {
+                    self.stage = Stage::Spreading;
+                } else if matches!(self.stage, Stage::Climbing) {
+                    self.stage = Stage::Checking;
+                }
+                return;
+            };
+            self.climb = self.search.fit(&at);
+            self.tried.push(at);
+            self.climbs += 1;
+            return;
+        };
+        if first && !self.standing.has_answers() && climb.is_useful() {
+            let index = self.search.ground.candidate(climb.at());
+            self.standing.ask(&self.search, index);
+        }
+        if climb.step(&mut self.search, LOOKS) {
+            return;
+        }
+        let at = climb.at().to_vec();
+        self.climb = None;
+        let mut index = self.search.ground.candidate(&at);
+        if self.search.score(index).meets()
+            && let Some((figure, way)) = self.search.goals.aim
+        {
+            index = self.search.pushed(index, figure, way, LOOKS);
+        }
+        let score = self.search.score(index);
+        self.tried.push(self.search.ground.candidates[index].at.clone());
+        self.standing.add(index, score);
+        if first {
+            if !self.standing.has_answers() {
+                self.standing.ask(&self.search, index);
+            }
+            self.stage = Stage::Spreading;
+        }
+    }
+
+    /// The present design where it is worth it, else the most promising place by its shapes.
+    fn first_start(&mut self) -> Option<Vec<f64>> {
+        if self.climbs > 0 {
+            return None;
+        }
+        let best = *self.by_shape().first()?;
+        Some(self.search.ground.candidates[best].at.clone())
+    }
+
+    fn next_start(&mut self) -> Option<Vec<f64>> {
+        let dimensions = self.search.ground.rooms.len();
+        let met = self.standing.meets();
+        let most = if self.exact() {
+            CLIMBS
+        } else if met {
+            CLIMBS + 2
+        } else {
+            CLIMBS_EACH * dimensions.max(2)
+        };
+        if self.climbs >= most {
+            return None;
+        }
+        if !met && self.climbs >= dimensions.max(CLIMBS) && self.widen() {
+            return None;
+        }
+        let mut scored: Vec<(usize, Score)> =
+            self.whole.iter().map(|&index| (index, self.search.score(index))).collect();
+        scored.sort_by(|a, b| a.1.order(&b.1));
+        let candidates = &self.search.ground.candidates;
+        // The next sizes on the bench to the best; else somewhere new.
+        let fresh = |at: &[f64]| self.tried.iter().all(|other| distance(other, at) > NEW);
+        let best = self.standing.best();
+        let beside = best.map(|(best, _)| self.search.ground.beside(&candidates[best].at));
+        let beside = beside.into_iter().flatten().find(|at| !self.tried.contains(at));
+        let start = beside.or_else(|| {
+            let mut places = scored.iter().map(|(index, _)| &candidates[*index].at);
+            places.find(|at| fresh(at)).cloned()
+        });
+        if start.is_none() && !met {
+            self.widen();
+        }
+        start
+    }
+
+    /// Not where it seemed: the whole sample is to be sorted, once; whether it is.
+    fn widen(&mut self) -> bool {
+        if self.wider {
+            return false;
+        }
+        self.wider = true;
+        let ground = &self.search.ground;
+        self.sample.iter().for_each(|&index| self.waiting.add(ground, index));
+        self.stage = Stage::Sorting;
+        true
+    }
+
+    /// Whether just what is wished was found.
+    fn exact(&self) -> bool {
+        self.standing.is_exact(&self.search.goals)
+    }
+
+    /// One more answer checked, the best first.
+    fn check_on(&mut self) {
+        let listed = self.listed().is_some();
+        match (self.standing.check(&self.search, listed), self.standing.best()) {
+            (Next::Ask, _) => {}
+            (Next::Look, _) => self.stage = Stage::Sorting,
+            (Next::Done, Some((index, score))) if !score.meets() => {
+                self.stage = Stage::Refusing(Box::new(Refusing::new(&self.search, index)));
+            }
+            (Next::Done, _) => self.trade(),
+        }
+    }
+
+    fn trade(&mut self) {
+        self.stage = match self.wishes.trade_off {
+            Some(wanted) => Stage::Trading(Box::new(Trading::new(wanted, &self.search))),
+            None => Stage::Done,
+        };
+    }
+}

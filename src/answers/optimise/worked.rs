@@ -1,0 +1,197 @@
+//! One candidate: its figures, each computed when first asked for.
+
+use super::figure::Need;
+use super::{Figure, TuneError};
+use crate::answers::plan::link_grams;
+use crate::documents::design::Design;
+use crate::geometry::link::{Forming, Setting};
+use crate::mechanics::forming::held;
+use crate::mechanics::material::{Band, Metal};
+use crate::mechanics::strength::Pull;
+use crate::motion::chain::{About, Body, BothWays, ChainError, Lying, Weave};
+use crate::motion::insertion::room;
+use std::cell::OnceCell;
+
+/// What a candidate is made of and how links follow one another.
+#[derive(Clone, Debug)]
+pub(super) struct Stuff {
+    pub metal: Metal,
+    pub weave: Weave,
+}
+
+/// One size, formed.
+#[derive(Debug)]
+pub(super) struct Worked {
+    /// What the tools are set to.
+    tools: Setting,
+    /// The shapes verdict and measures take.
+    forming: Forming,
+    body: OnceCell<Body>,
+    lying: OnceCell<Result<Lying, f64>>,
+    turns: [OnceCell<BothWays>; 3],
+    coils: [OnceCell<f64>; 2],
+    room: OnceCell<f64>,
+    /// First set and stiffness.
+    pull: OnceCell<Option<[f64; 2]>>,
+}
+
+impl Worked {
+    /// The only size of `design`; none where it cannot be formed.
+    pub fn of(design: &Design) -> Option<Worked> {
+        let tools = *design.settings().ok()?.first()?;
+        let forming = *design.formings().ok()?.first()?;
+        Some(Worked {
+            tools,
+            forming,
+            body: OnceCell::new(),
+            lying: OnceCell::new(),
+            turns: Default::default(),
+            coils: Default::default(),
+            room: OnceCell::new(),
+            pull: OnceCell::new(),
+        })
+    }
+
+    /// Wire diameter, mm.
+    pub fn wire(&self) -> f64 {
+        self.forming.setting.wire
+    }
+
+    /// By how much wires overlap at best where the chain does not lie, mm; none where it lies.
+    pub fn overlap(&self, stuff: &Stuff) -> Option<f64> {
+        self.lying(stuff).as_ref().err().copied()
+    }
+
+    /// Whether nothing need be computed for this.
+    pub fn knows(&self, need: Need) -> bool {
+        match need {
+            Need::Shape => true,
+            Need::Rest => self.lying.get().is_some(),
+            Need::Pull => self.pull.get().is_some(),
+            Need::Room => self.room.get().is_some(),
+            Need::Twist => self.turns[2].get().is_some(),
+            Need::SwingY => self.coils[1].get().is_some(),
+            Need::SwingX => self.coils[0].get().is_some(),
+        }
+    }
+
+    /// A figure; none where the chain does not lie or bears no pull.
+    pub fn figure(&self, figure: Figure, stuff: &Stuff) -> Option<f64> {
+        let Forming { ring, eight, fold, .. } = &self.forming;
+        let wire = self.wire();
+        let rest = || self.lying(stuff).as_ref().ok().map(|lying| *lying.rest());
+        let pitch = || rest().map(|rest| rest.pulled);
+        let turn = |about| {
+            self.turn(about, stuff).map(|ways| ways.plus.angle.min(ways.minus.angle).to_degrees())
+        };
+        let coil = |about| self.coil(about, stuff);
+        let found = match figure {
+            Figure::Ratio => Some(ring.inside_diameter() / wire),
+            Figure::CentrelineMm => Some(ring.centreline),
+            Figure::TipMm => Some(eight.tip()),
+            Figure::FoldHeightMm => Some(fold.outside_height()),
+            Figure::WidthMm => self.across(stuff).map(|[width, _]| width),
+            Figure::ThicknessMm => self.across(stuff).map(|[_, thickness]| thickness),
+            Figure::PitchMm => pitch(),
+            Figure::LinksPer100Mm => pitch().map(|pitch| 100.0 / pitch),
+            Figure::PlayMm => rest().map(|rest| rest.play()),
+            Figure::CrowdingMm => {
+                let lying = self.lying(stuff).as_ref().ok();
+                lying.map(|lying| lying.crowding(self.body()))
+            }
+            Figure::GramsPer100Mm => {
+                let link = link_grams(&self.forming, stuff.metal.density());
+                pitch().map(|pitch| link * 100.0 / pitch)
+            }
+            Figure::JoiningRoomMm => {
+                let found = || room(&self.forming, &self.forming);
+                (stuff.weave == Weave::SINGLE).then(|| *self.room.get_or_init(found))
+            }
+            Figure::FirstSetNewtons => self.pull(stuff).map(|[first_set, _]| first_set),
+            Figure::StiffnessNewtonsPerMm => self.pull(stuff).map(|[_, stiffness]| stiffness),
+            Figure::SwingXDeg => turn(About::X),
+            Figure::SwingYDeg => turn(About::Y),
+            Figure::TwistDeg => turn(About::Z),
+            Figure::CoilXMm => coil(About::X),
+            Figure::CoilYMm => coil(About::Y),
+            Figure::SupplenessX => Some(coil(About::X)? / self.across(stuff)?[0]),
+            Figure::SupplenessY => Some(coil(About::Y)? / self.across(stuff)?[1]),
+        };
+        found.filter(|value| value.is_finite())
+    }
+
+    fn body(&self) -> &Body {
+        self.body.get_or_init(|| Body::of(&self.forming.fold))
+    }
+
+    fn lying(&self, stuff: &Stuff) -> &Result<Lying, f64> {
+        self.lying.get_or_init(|| {
+            Lying::of(self.body(), stuff.weave).map_err(|error| match error {
+                ChainError::NoRest { overlap, .. } | ChainError::Locks { overlap, .. } => {
+                    overlap.get()
+                }
+            })
+        })
+    }
+
+    /// Width and thickness over all.
+    fn across(&self, stuff: &Stuff) -> Option<[f64; 2]> {
+        if stuff.weave != Weave::SINGLE {
+            return self.lying(stuff).as_ref().ok().map(|lying| lying.across(self.body()));
+        }
+        // In closed form, within what the wrap's arcs depart from it: the lobes' ends, and the
+        // fold or, where legs part from it, the tips.
+        let Forming { eight, fold, .. } = &self.forming;
+        let legs = fold.radius * fold.half_angle.min(std::f64::consts::FRAC_PI_2).sin();
+        let tips = 0.5 * (fold.tip_gap() + self.wire());
+        Some([2.0 * eight.end_radius + self.wire(), 2.0 * legs.max(tips) + self.wire()])
+    }
+
+    fn turn(&self, about: About, stuff: &Stuff) -> Option<&BothWays> {
+        let lying = self.lying(stuff).as_ref().ok()?;
+        Some(self.turns[about as usize].get_or_init(|| lying.turns(self.body(), about)))
+    }
+
+    fn coil(&self, about: About, stuff: &Stuff) -> Option<f64> {
+        let lying = self.lying(stuff).as_ref().ok()?;
+        let ways = self.turn(about, stuff)?;
+        let coil = self.coils.get(about as usize)?;
+        Some(*coil.get_or_init(|| lying.coil(self.body(), ways).inside))
+    }
+
+    /// First set and stiffness, of the ring that the coil gives, as the report's.
+    fn pull(&self, stuff: &Stuff) -> Option<[f64; 2]> {
+        *self.pull.get_or_init(|| {
+            let held = held(&self.tools, stuff.metal.flow_curve(Band::Likely))
+                .or_else(|_| Forming::new(self.tools))
+                .ok()?;
+            let pull = Pull::of(&held.fold, &stuff.metal).ok()?;
+            Some([pull.first_set.likely, pull.stiffness.likely])
+        })
+    }
+}
+
+/// Every figure of one size of `design`, in the order of [`Figure::ALL`]; none where the chain does not
+/// lie, bears no pull, or does not coil.
+///
+/// # Errors
+/// [`TuneError`] where the size is not there or cannot be formed.
+pub fn figures(design: &Design, size: usize) -> Result<Vec<Option<f64>>, TuneError> {
+    let (design, stuff) = alone(design, size)?;
+    design.formings()?;
+    let worked = Worked::of(&design);
+    let figure = |figure: &Figure| worked.as_ref().and_then(|w| w.figure(*figure, &stuff));
+    Ok(Figure::ALL.iter().map(figure).collect())
+}
+
+/// The design of one size alone, and what it is made of.
+pub(super) fn alone(design: &Design, size: usize) -> Result<(Design, Stuff), TuneError> {
+    let sizes = design.sizes.len();
+    let mut own = design.clone();
+    own.sizes = design.sizes.get(size).cloned().into_iter().collect();
+    if own.sizes.is_empty() {
+        return Err(TuneError::NoSuchSize { found: size, sizes });
+    }
+    let stuff = Stuff { metal: own.metal.metal()?, weave: own.weave.weave() };
+    Ok((own, stuff))
+}

@@ -1,0 +1,95 @@
+//! Tables for a spreadsheet: comma-separated, as RFC 4180 has it.
+
+use super::Plan;
+use crate::geometry::link::Forming;
+
+/// Which table.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Table {
+    /// The chain from end to end, stretch by stretch of one size.
+    Chain,
+    /// What to wind and saw, size by size.
+    Cuts,
+}
+
+/// The table as text; `names` of the sizes.
+pub fn csv(plan: &Plan, formings: &[Forming], names: &[String], table: Table) -> String {
+    let rows = match table {
+        Table::Chain => chain(plan, names),
+        Table::Cuts => cuts(plan, formings, names),
+    };
+    let mut text = String::new();
+    for row in rows {
+        let fields: Vec<String> = row.iter().map(|field| quoted(field)).collect();
+        text += &fields.join(",");
+        text += "\r\n";
+    }
+    text
+}
+
+fn quoted(field: &str) -> String {
+    if field.contains([',', '"', '\r', '\n']) {
+        format!("\"{}\"", field.replace('"', "\"\""))
+    } else {
+        field.into()
+    }
+}
+
+fn mm(length: f64) -> String {
+    format!("{length:.3}")
+}
+
+fn header(names: &[&str]) -> Vec<String> {
+    names.iter().map(|name| (*name).to_owned()).collect()
+}
+
+fn chain(plan: &Plan, names: &[String]) -> Vec<Vec<String>> {
+    let mut rows =
+        vec![header(&["stretch", "size", "links", "first link", "last link", "from mm", "to mm"])];
+    for (stretch, run) in plan.layout.stretches().into_iter().enumerate() {
+        rows.push(vec![
+            (stretch + 1).to_string(),
+            names[run.size].clone(),
+            run.links.to_string(),
+            (run.first + 1).to_string(),
+            (run.first + run.links).to_string(),
+            mm(run.from),
+            mm(run.to),
+        ]);
+    }
+    rows
+}
+
+fn cuts(plan: &Plan, formings: &[Forming], names: &[String]) -> Vec<Vec<String>> {
+    let mut rows = vec![header(&[
+        "size",
+        "wire diameter mm",
+        "mandrel mm",
+        "links",
+        "trial links",
+        "spare rings",
+        "rings to saw",
+        "rings a coil",
+        "coils",
+        "wire a ring mm",
+        "wire mm",
+        "metal g",
+    ])];
+    for (size, found) in plan.materials.sizes.iter().enumerate() {
+        rows.push(vec![
+            names[size].clone(),
+            mm(found.wire_diameter),
+            mm(formings[size].setting.mandrel),
+            found.links.to_string(),
+            found.trials.to_string(),
+            found.spare.to_string(),
+            found.rings().to_string(),
+            found.rings_per_coil.to_string(),
+            found.coils.to_string(),
+            mm(found.wire_per_ring),
+            mm(found.wire),
+            format!("{:.3}", found.wire_grams),
+        ]);
+    }
+    rows
+}

@@ -1,0 +1,301 @@
+//! The chain at rest and in the hand, pair by pair, in a maker's words.
+
+use super::{measured, words};
+use crate::geometry::link::Forming;
+use crate::math::units::{LengthUnit, length_words_down, length_words_up};
+use crate::motion::chain::{
+    Body, BothWays, ChainError, Coil, Cure, Joint, Measures, Weave, coil_of, crowding_across,
+    cures, joint, measure,
+};
+use serde::Serialize;
+
+/// How a link lies and moves in the one before. Figures are absent where it does not lie.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ChainReport {
+    /// The size that receives.
+    pub receiving: String,
+    /// The size worked through it.
+    pub incoming: String,
+    /// How links follow one another.
+    pub weave: &'static str,
+    /// Whether the chain lies straight, and moves.
+    pub lies: bool,
+    /// The answer in a sentence.
+    pub says: String,
+    /// What would cure it, where it does not lie.
+    pub cures: Vec<ChainCure>,
+    /// The figures.
+    #[serde(flatten)]
+    pub figures: Option<Figures>,
+}
+
+/// One change that makes a chain lie.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ChainCure {
+    /// Which dimension, as named in the design; `wire` for the wire's diameter.
+    pub field: &'static str,
+    /// What it has to be.
+    pub to_mm: f64,
+    /// In a maker's words.
+    pub says: String,
+}
+
+/// What a chain measures.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Figures {
+    /// Advance per link, pulled.
+    pub pitch_mm: f64,
+    /// Pulled less pushed.
+    pub play_mm: f64,
+    /// Links in 100 mm of pulled chain.
+    pub links_per_100_mm: f64,
+    /// Links in an inch of pulled chain.
+    pub links_per_inch: f64,
+    /// Over all, across the lobes.
+    pub width_mm: f64,
+    /// Over all, from leg to leg.
+    pub thickness_mm: f64,
+    /// Room to links further on, pulled straight.
+    pub crowding_mm: f64,
+    /// Greatest turn about x, the lesser of both ways.
+    pub swing_x_deg: f64,
+    /// Greatest turn about y, the fold's axis, the lesser of both ways.
+    pub swing_y_deg: f64,
+    /// Greatest twist about the chain's length, the lesser of both ways.
+    pub twist_deg: f64,
+    /// The greater of both ways, about x, y and z, where they differ.
+    pub other_way_deg: Option<[f64; 3]>,
+    /// Greatest twist of 100 mm of pulled chain.
+    pub twist_per_100_mm_deg: f64,
+    /// Rod that fits inside the tightest coil bent about x.
+    pub coil_x_mm: f64,
+    /// Rod that fits inside the tightest coil bent about y.
+    pub coil_y_mm: f64,
+    /// `coil_x_mm` over the width: rods in one thickness of chain; less is suppler.
+    pub suppleness_x: f64,
+    /// `coil_y_mm` over the thickness.
+    pub suppleness_y: f64,
+    /// What stops each turn.
+    pub stops: Vec<StopReport>,
+}
+
+/// Where metal meets metal at the end of a turn.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct StopReport {
+    /// Which turn: `swing-x`, `swing-y` or `twist`.
+    pub turn: &'static str,
+    /// How many links further the other wire is.
+    pub links_on: usize,
+    /// Where, in the earlier link's axes.
+    pub at_mm: [f64; 3],
+}
+
+/// An answer, and what a picture of it needs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Hung {
+    /// The answer.
+    pub report: ChainReport,
+    /// Rest and turns per link; none where it does not lie.
+    pub joint: Option<Joint>,
+    /// All that was measured, of links of one size.
+    pub measures: Option<Measures>,
+}
+
+pub(super) struct Ask {
+    pub weave: Weave,
+    pub unit: LengthUnit,
+}
+
+type Named<'a> = (&'a str, &'a Forming, &'a Body);
+
+/// A chain of one size.
+pub(super) fn own(ask: &Ask, (name, forming, link): Named) -> Hung {
+    let report = |lies, says, cures, figures| ChainReport {
+        receiving: name.into(),
+        incoming: name.into(),
+        weave: ask.weave.name(),
+        lies,
+        says,
+        cures,
+        figures,
+    };
+    match measure(link, ask.weave) {
+        Ok(found) => {
+            let says = suppleness_words(ask, &found);
+            let figures = figures_of(&found);
+            let report = report(true, says, Vec::new(), Some(figures));
+            Hung { report, joint: Some(found.joint), measures: Some(found) }
+        }
+        Err(error) => {
+            let found = cures(&forming.setting, ask.weave);
+            let cures: Vec<ChainCure> =
+                found.iter().map(|cure| cure_report(cure, forming, ask)).collect();
+            let mut says = error_words(&error, ask);
+            says += match cures.first() {
+                Some(cure) => &cure.says,
+                None => "No one dimension alone cures it within twice its value.",
+            };
+            Hung { report: report(false, says, cures, None), joint: None, measures: None }
+        }
+    }
+}
+
+/// Where one size follows another.
+pub(super) fn across(ask: &Ask, receiving: Named, incoming: Named) -> Hung {
+    let report = |says, figures: Option<Figures>| ChainReport {
+        receiving: receiving.0.into(),
+        incoming: incoming.0.into(),
+        weave: ask.weave.name(),
+        lies: figures.is_some(),
+        says,
+        cures: Vec::new(),
+        figures,
+    };
+    if ask.weave != Weave::SINGLE {
+        let says = format!(
+            "Links of unequal size are worked out for a single chain only, not for a {} one.",
+            ask.weave.name()
+        );
+        return Hung { report: report(says, None), joint: None, measures: None };
+    }
+    let (own, other) = (receiving.2, incoming.2);
+    let found = match joint(own, other) {
+        Ok(found) => found,
+        Err(error) => {
+            let says = error_words(&error, ask) + "See the cures of either size.";
+            return Hung { report: report(says, None), joint: None, measures: None };
+        }
+    };
+    // The links on either side of the joint, past the one between.
+    let rise = |link: &Body| joint(link, link).map(|joint| joint.rest.pulled);
+    let before = rise(own).map(|rise| crowding_across(own, other, [rise, found.rest.pulled]));
+    let after = rise(other).map(|rise| crowding_across(own, other, [found.rest.pulled, rise]));
+    let crowding = before.unwrap_or(f64::INFINITY).min(after.unwrap_or(f64::INFINITY));
+    if crowding < 0.0 {
+        let says = format!(
+            "The chain locks before it is straight where these sizes meet: the links on either side overlap by {}. Take sizes nearer to each other, or a larger mandrel for the smaller.",
+            measured(-crowding, ask.unit)
+        );
+        return Hung { report: report(says, None), joint: Some(found), measures: None };
+    }
+    let (size_a, size_b) = (own.size(), other.size());
+    let coil = |ways: &BothWays| coil_of(own, other, lesser(ways));
+    let figures = figures_from(&From {
+        joint: &found,
+        crowding: if crowding.is_finite() { crowding } else { 0.0 },
+        width: size_a.y.max(size_b.y),
+        thickness: size_a.x.max(size_b.x),
+        coils: [coil(&found.swing_x), coil(&found.swing_y)],
+    });
+    let says = format!(
+        "{} of pitch from one size to the other, {} of play.",
+        measured(found.rest.pulled, ask.unit),
+        measured(found.rest.play(), ask.unit)
+    );
+    Hung { report: report(says, Some(figures)), joint: Some(found), measures: None }
+}
+
+struct From<'a> {
+    joint: &'a Joint,
+    crowding: f64,
+    width: f64,
+    thickness: f64,
+    coils: [Coil; 2],
+}
+
+fn lesser(ways: &BothWays) -> &crate::motion::chain::Limit {
+    if ways.minus.angle < ways.plus.angle { &ways.minus } else { &ways.plus }
+}
+
+fn figures_of(found: &Measures) -> Figures {
+    figures_from(&From {
+        joint: &found.joint,
+        crowding: found.crowding,
+        width: found.width,
+        thickness: found.thickness,
+        coils: [found.coil_x, found.coil_y],
+    })
+}
+
+fn figures_from(from: &From) -> Figures {
+    let joint = from.joint;
+    let turns = [("swing-x", joint.swing_x), ("swing-y", joint.swing_y), ("twist", joint.twist)];
+    let least = turns.map(|(_, ways)| lesser(&ways).angle.to_degrees());
+    let most = turns.map(|(_, ways)| ways.plus.angle.max(ways.minus.angle).to_degrees());
+    let pitch = joint.rest.pulled;
+    // Turns are found to a tenth of a degree.
+    let differ = least.iter().zip(&most).any(|(less, more)| more - less > 0.1);
+    let stop = |(turn, ways): (&'static str, BothWays)| {
+        let touch = lesser(&ways).stop?;
+        Some(StopReport { turn, links_on: touch.offset, at_mm: touch.place.coords.into() })
+    };
+    let inside = from.coils.map(|coil| coil.inside);
+    // A joint that does not turn at all makes no coil: as if round the world.
+    let [coil_x, coil_y] = inside.map(|inside| inside.min(1e9));
+    Figures {
+        pitch_mm: pitch,
+        play_mm: joint.rest.play(),
+        links_per_100_mm: 100.0 / pitch,
+        links_per_inch: 25.4 / pitch,
+        width_mm: from.width,
+        thickness_mm: from.thickness,
+        crowding_mm: from.crowding,
+        swing_x_deg: least[0],
+        swing_y_deg: least[1],
+        twist_deg: least[2],
+        other_way_deg: differ.then_some(most),
+        twist_per_100_mm_deg: 100.0 * least[2] / pitch,
+        coil_x_mm: coil_x,
+        coil_y_mm: coil_y,
+        suppleness_x: coil_x / from.width,
+        suppleness_y: coil_y / from.thickness,
+        stops: turns.into_iter().filter_map(stop).collect(),
+    }
+}
+
+fn suppleness_words(ask: &Ask, found: &Measures) -> String {
+    let mm = |length: f64| measured(length, ask.unit);
+    let (x, y) = (found.coil_x.inside, found.coil_y.inside);
+    let round = |inside: f64| {
+        if inside > 1e6 { "does not coil".into() } else { format!("coils round {}", mm(inside)) }
+    };
+    format!(
+        "Each link adds {} pulled, {} less pushed. The chain {} bent across the lobes, and {} bent from leg to leg.",
+        mm(found.joint.rest.pulled),
+        mm(found.joint.rest.play()),
+        round(x),
+        round(y)
+    )
+}
+
+fn error_words(error: &ChainError, ask: &Ask) -> String {
+    match error {
+        ChainError::NoRest { overlap, .. } => format!(
+            "These links have no place to lie in one another: at best the wires overlap by {}. ",
+            measured(overlap.get(), ask.unit)
+        ),
+        ChainError::Locks { weave, overlap, offset } => format!(
+            "A {weave} chain of these links locks before it is straight: links {offset} apart overlap by {} at best. ",
+            measured(overlap.get(), ask.unit)
+        ),
+    }
+}
+
+fn cure_report(cure: &Cure, forming: &Forming, ask: &Ask) -> ChainCure {
+    let setting = &forming.setting;
+    let (what, now) = match cure.field {
+        "mandrel_mm" => ("the mandrel", setting.mandrel),
+        "bore_mm" => ("the bore", setting.bore),
+        "fold_jaw_mm" => ("the fold jaw", setting.fold_jaw),
+        _ => ("the wire", setting.wire),
+    };
+    let to = cure.value.get();
+    // Rounded so that, typed as read, it still cures.
+    let (way, wanted) = if to > now {
+        ("Raise", length_words_up(cure.value, ask.unit))
+    } else {
+        ("Lower", length_words_down(cure.value, ask.unit))
+    };
+    let says = format!("{way} {what} from {} to {wanted}.", words(now, ask.unit));
+    ChainCure { field: cure.field, to_mm: to, says }
+}

@@ -1,0 +1,126 @@
+//! A design with a cure taken.
+
+use super::{CureReport, pairs};
+use crate::documents::design::{Design, DesignError, Size, WireChoice};
+use crate::geometry::link::Setting;
+use crate::math::units::LengthUnit;
+
+impl CureReport {
+    /// `design` with this cure of its join `index` taken, rounded to what the maker can read, to
+    /// the side of more room; every other dimension written down as it stands.
+    ///
+    /// # Errors
+    /// [`DesignError`] where `design` itself cannot be worked.
+    pub fn taken(
+        &self,
+        design: &Design,
+        index: usize,
+        unit: LengthUnit,
+    ) -> Result<Design, DesignError> {
+        let mut design = design.settled()?;
+        let settings = design.settings()?;
+        let Some((receiving, incoming)) = pairs(design.sizes.len()).nth(index) else {
+            return Ok(design);
+        };
+        let on_incoming = matches!(self.field.as_str(), "fold_jaw_mm" | "waist_gap_mm");
+        // By the change and not by the value: where the shapes are those after springback, the
+        // design holds what the jaws do.
+        let of = |setting: &Setting| match self.field.as_str() {
+            "mandrel_mm" => setting.mandrel,
+            "bore_mm" => setting.bore,
+            "fold_jaw_mm" => setting.fold_jaw,
+            "waist_gap_mm" => setting.waist_gap,
+            _ => setting.wire,
+        };
+        // Three decimals of a millimetre, four of an inch: as the sentence says it.
+        let place = if unit == LengthUnit::Mm { 1e3 } else { 1e4 } / unit.in_mm();
+        let side = settings[if on_incoming { incoming } else { receiving }];
+        let whole = (of(&side) + self.by_mm) * place;
+        let whole = if self.by_mm > 0.0 { (whole - 1e-6).ceil() } else { (whole + 1e-6).floor() };
+        let to = whole / place;
+        let own = |size: &mut Size, mm: f64| match self.field.as_str() {
+            "mandrel_mm" => size.mandrel_mm = mm,
+            "bore_mm" => size.bore_mm = Some(mm),
+            "fold_jaw_mm" => size.fold_jaw_mm = Some(mm),
+            "waist_gap_mm" => size.waist_gap_mm = Some(mm),
+            _ => {}
+        };
+        match self.field.as_str() {
+            "wire" => {
+                let by = to - settings[receiving].wire;
+                if [receiving, incoming].iter().any(|&i| design.sizes[i].wire.is_none()) {
+                    let shared = settings.iter().zip(&design.sizes).find(|(_, s)| s.wire.is_none());
+                    let wire = shared.map_or(to, |(setting, _)| setting.wire + by);
+                    design.wire = WireChoice::by_diameter(wire);
+                }
+                let mut ends = vec![receiving, incoming];
+                ends.dedup();
+                for i in ends {
+                    if let Some(wire) = &mut design.sizes[i].wire {
+                        *wire = WireChoice::by_diameter(settings[i].wire + by);
+                    }
+                }
+            }
+            _ if on_incoming => own(&mut design.sizes[incoming], to),
+            _ => own(&mut design.sizes[receiving], to),
+        }
+        Ok(design)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Answer, prove};
+    use super::*;
+
+    /// Every cure offered, taken as it is written, does what it promised.
+    #[test]
+    fn a_cure_taken_makes_the_join_pass_with_the_room_asked_for() {
+        for unit in [LengthUnit::Mm, LengthUnit::Inch] {
+            let design = Design::plain(1.2, 9.6);
+            let ask = |design: &Design| {
+                prove(design, &design.formings().unwrap(), 0, unit).unwrap().report
+            };
+            let report = ask(&design);
+            assert_eq!(report.verdict, Answer::DoesNotPass);
+            let proven: Vec<_> = report.cures.iter().filter(|cure| cure.proven).collect();
+            assert!(!proven.is_empty(), "{:?}", report.cures);
+            for cure in proven {
+                let cured = cure.taken(&design, 0, unit).unwrap();
+                // What is written is what is taken.
+                let to = cured.settings().unwrap()[0];
+                let value = if cure.field == "wire" { to.wire } else { to.mandrel };
+                if ["wire", "mandrel_mm"].contains(&cure.field.as_str()) {
+                    let words =
+                        crate::math::units::length_words(crate::math::units::Mm::new(value), unit);
+                    assert!(cure.says.contains(&format!("to {words} (")), "{words}: {}", cure.says);
+                }
+                let after = ask(&cured);
+                assert_eq!(after.verdict, Answer::Passes, "{}: {}", cure.says, after.says);
+                assert!(after.least_clearance_mm >= design.margin_mm, "{}", after.says);
+            }
+        }
+    }
+
+    #[test]
+    fn a_cure_goes_to_the_size_it_is_about() {
+        let mut design = Design::plain(1.0, 12.0);
+        design.sizes.push(Size::on_mandrel(14.0));
+        design.sizes[1].wire = Some(WireChoice::by_diameter(1.1));
+        let cure = |field: &str, to_mm: f64, by_mm: f64| CureReport {
+            field: field.into(),
+            to_mm,
+            by_mm,
+            proven: true,
+            says: String::new(),
+        };
+        // Join 2: the second size worked through the first.
+        let taken =
+            |c: CureReport| c.taken(&design, 2, LengthUnit::Mm).unwrap().settings().unwrap();
+        assert_eq!(taken(cure("mandrel_mm", 12.34561, 0.34561))[0].mandrel, 12.346);
+        assert_eq!(taken(cure("fold_jaw_mm", 3.0, 0.25))[1].fold_jaw, 3.0);
+        let wires = taken(cure("wire", 0.9, -0.1));
+        assert!((wires[0].wire - 0.9).abs() < 1e-9 && (wires[1].wire - 1.0).abs() < 1e-9);
+        assert!(cure("wire", 0.9, -0.1).taken(&design, 99, LengthUnit::Mm).is_ok());
+    }
+}

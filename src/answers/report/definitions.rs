@@ -1,0 +1,412 @@
+//! What every figure of the page means, and how it is computed.
+//!
+//! In words that a maker reads beside the figure; the page shows each where it is asked for.
+
+/// A figure's meaning.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Definition {
+    /// Which figure: the id under which the page has it.
+    pub figure: &'static str,
+    /// What it is, in plain words.
+    pub meaning: &'static str,
+    /// How it is computed.
+    pub formula: &'static str,
+    /// Where that is from.
+    pub source: &'static str,
+}
+
+const fn definition(
+    figure: &'static str,
+    meaning: &'static str,
+    formula: &'static str,
+    source: &'static str,
+) -> Definition {
+    Definition { figure, meaning, formula, source }
+}
+
+const OWN: &str = "Our own definition; the trade's word.";
+const PLANE: &str = "Plane geometry: bending keeps the length of the wire's middle line.";
+const BENDING: &str = "Bending of a round bar beyond yield: Gere & Goodno, Mechanics of Materials, 8th ed., §6.10 (from memory); re-derived.";
+const WRAPPED: &str = "The eight wrapped on the jaw without stretch; derived in DEVELOPERS.md.";
+const SWUNG: &str = "Our own search, each way proved clear; see DEVELOPERS.md.";
+const PULLED: &str = "Beam theory of the folded link, borne inside its lobes.";
+
+/// Every figure of the page, panel by panel.
+pub const DEFINITIONS: [Definition; 52] = [
+    definition(
+        "figure-ratio",
+        "How thick the wire is for its ring. The number a maker tries first: too low, and the links cannot be joined.",
+        "inside diameter of the soldered ring ÷ wire diameter, M′ / d",
+        OWN,
+    ),
+    definition(
+        "figure-centreline",
+        "Length of the wire's middle line in one ring. Every later step keeps it.",
+        "L = π (M + s + d) − k, with mandrel M, springback s, wire d, saw cut k",
+        PLANE,
+    ),
+    definition(
+        "figure-ring",
+        "What callipers read inside the soldered ring, its saw cut closed.",
+        "L / π − d",
+        PLANE,
+    ),
+    definition(
+        "figure-oval-length",
+        "What callipers read lengthwise inside the stretched oval.",
+        "drawn taut over jaws p: p + s, with the straight side s = (L − π (p + d)) / 2",
+        PLANE,
+    ),
+    definition(
+        "figure-oval-width",
+        "What callipers read across inside the stretched oval.",
+        "drawn taut: the diameter p of the oval jaws",
+        PLANE,
+    ),
+    definition(
+        "figure-bore",
+        "Greatest inside width of a lobe: the next link's two waist wires lie in it.",
+        "b = 2 r − d, with r the radius of the lobe's end to the wire's middle",
+        PLANE,
+    ),
+    definition(
+        "figure-waist",
+        "Clear gap between the two wires where the eight is pinched.",
+        "distance of the wires' middles − d",
+        PLANE,
+    ),
+    definition(
+        "figure-eight-length",
+        "Length of the flat figure eight over all.",
+        "2 X + d, with X from the waist to the wire's middle at the tip",
+        PLANE,
+    ),
+    definition(
+        "figure-height",
+        "Height of the folded loop, from under the fold to over its tips.",
+        "height of the tip over the fold's middle, wire to wire, + d",
+        WRAPPED,
+    ),
+    definition(
+        "figure-leg-gap",
+        "Clear gap between the two legs, at the height of the fold's centre.",
+        "2 R − d, with R = (J + d) / 2 for a fold jaw J: so J, once the legs are wrapped that far",
+        WRAPPED,
+    ),
+    definition(
+        "figure-tip-gap",
+        "Clear gap between the two tips of the finished link.",
+        "distance of the tips' middles − d",
+        OWN,
+    ),
+    definition(
+        "figure-fold",
+        "Angle through which the waist is bent, leg to leg.",
+        "2 ψ, with R sin ψ + (X − R ψ) cos ψ = (tip gap + d) / 2",
+        WRAPPED,
+    ),
+    definition(
+        "figure-clearance",
+        "How near metal comes to metal at the tightest place of the way through; below nothing, the wires would overlap.",
+        "least, over the way, of: distance of the two middle lines − (d₁ + d₂) / 2",
+        "Our own proof: no part moves further than it has room, between the steps as well; see DEVELOPERS.md.",
+    ),
+    definition(
+        "figure-margin",
+        "The room the design asks for at the tightest place: what a hand needs to work in.",
+        "chosen in the design",
+        OWN,
+    ),
+    definition(
+        "figure-rest",
+        "Room that is left when both links are joined, closed and lie as freely as they can.",
+        "greatest, over all ways to lie, of the least distance of the middle lines − (d₁ + d₂) / 2",
+        "Our own search; see DEVELOPERS.md.",
+    ),
+    definition(
+        "joins",
+        "Every pair of sizes that follow one another: one is worked through the other, in both orders where they differ.",
+        "as the clearance, pair by pair",
+        "Our own search and proof; see DEVELOPERS.md.",
+    ),
+    definition(
+        "chain-pitch",
+        "How far the chain gains with each link when it is pulled straight.",
+        "greatest rise of a link in the one before at which the wires just touch",
+        OWN,
+    ),
+    definition(
+        "chain-play",
+        "How far a link can be pushed back into the one before.",
+        "pitch pulled − pitch pushed",
+        OWN,
+    ),
+    definition(
+        "chain-count-text",
+        "How many links make a length of pulled chain.",
+        "100 mm ÷ pitch; 25.4 mm ÷ pitch",
+        "The international inch of 1959.",
+    ),
+    definition(
+        "chain-width",
+        "Width of the chain over its lobes.",
+        "greatest extent across, to the wire's outside",
+        OWN,
+    ),
+    definition(
+        "chain-thickness",
+        "Thickness of the chain from leg to leg.",
+        "greatest extent leg to leg, to the wire's outside",
+        OWN,
+    ),
+    definition(
+        "chain-crowding",
+        "Room between a link and those that do not hang in it directly, pulled straight.",
+        "least distance of their middle lines − d",
+        OWN,
+    ),
+    definition(
+        "chain-swing-x",
+        "How far a link tips against the one before, across the lobes, until metal meets metal.",
+        "greatest angle to which a way with clearance ≥ 0 leads from rest; found to 0.1°",
+        SWUNG,
+    ),
+    definition(
+        "chain-swing-y",
+        "How far a link tips against the one before, from leg to leg, until metal meets metal.",
+        "greatest angle to which a way with clearance ≥ 0 leads from rest; found to 0.1°",
+        SWUNG,
+    ),
+    definition(
+        "chain-twist",
+        "How far a link turns about the chain's length against the one before.",
+        "greatest angle to which a way with clearance ≥ 0 leads from rest; in 100 mm: angle × 100 mm ÷ pitch",
+        SWUNG,
+    ),
+    definition(
+        "chain-coil-x",
+        "The thickest rod that fits inside the tightest coil the chain takes across its lobes.",
+        "links turned alike by θ lie on a circle; a chord t gives the radius t / (2 sin θ/2), less the link's own depth",
+        "Chords of a circle.",
+    ),
+    definition(
+        "chain-coil-y",
+        "The thickest rod that fits inside the tightest coil the chain takes from leg to leg.",
+        "links turned alike by θ lie on a circle; a chord t gives the radius t / (2 sin θ/2), less the link's own depth",
+        "Chords of a circle.",
+    ),
+    definition(
+        "chain-supple",
+        "How tightly the chain coils for its size; less is suppler.",
+        "rod inside the tightest coil ÷ what the chain measures in the plane of the coil",
+        OWN,
+    ),
+    definition(
+        "drape-length",
+        "Length of the pulled chain.",
+        "sum of the pitches of its links",
+        OWN,
+    ),
+    definition(
+        "drape-depth",
+        "How far its lowest joint hangs below its ends.",
+        "height of the ends − height of the lowest joint, where the chain rests",
+        "Least height of the weights, links rigid and joints within their swing; see DEVELOPERS.md.",
+    ),
+    definition(
+        "drape-tight",
+        "Joints that are bent as far as they go and bear on their stop.",
+        "joints whose angle has reached the swing",
+        OWN,
+    ),
+    definition(
+        "metal-steps",
+        "How hard the worst place has been worked by then, against what annealed metal takes before it wants annealing.",
+        "plastic strain of the outermost fibre, added up since the last anneal; each bend adds about d / (2 R)",
+        BENDING,
+    ),
+    definition(
+        "figure-coil",
+        "Inside diameter of the coil on the mandrel, and once it has sprung open.",
+        "curvature kept: κ − M(κ) / (E I); I = π d⁴ / 64",
+        BENDING,
+    ),
+    definition(
+        "figure-oval",
+        "Inside length of the oval on the jaws, and once it is let go.",
+        "each place keeps κ − M(κ) / (E I); the whole is added up along the wire",
+        BENDING,
+    ),
+    definition(
+        "figure-oval-end",
+        "Radius of the oval's ends, held and let go, to the wire's middle.",
+        "1 / κ held; 1 / (κ − M(κ) / (E I)) let go",
+        BENDING,
+    ),
+    definition(
+        "figure-lobe",
+        "Inside width of a lobe, held and let go.",
+        "each place keeps κ − M(κ) / (E I); the whole is added up along the wire",
+        BENDING,
+    ),
+    definition(
+        "figure-waist-kept",
+        "Waist gap, held and let go.",
+        "each place keeps κ − M(κ) / (E I); the whole is added up along the wire",
+        BENDING,
+    ),
+    definition(
+        "figure-fold-kept",
+        "Angle of the fold on the jaw, and once it is let go.",
+        "each place keeps κ − M(κ) / (E I); the whole is added up along the fold",
+        BENDING,
+    ),
+    definition(
+        "figure-first-set",
+        "The pull at which annealed metal first yields somewhere: beyond it the link stays a little longer.",
+        "yield strength ÷ greatest stress at a pull of 1 N",
+        "Beam theory of the folded link, borne inside its lobes; von Mises stress.",
+    ),
+    definition(
+        "figure-greatest-stress",
+        "Where a pull stresses the link most.",
+        "place of the greatest von Mises stress: bending, twist, pull and shear together",
+        PULLED,
+    ),
+    definition(
+        "figure-stiffness",
+        "How much pull makes one link a millimetre longer, or an inch.",
+        "pull ÷ growth, small pulls",
+        PULLED,
+    ),
+    definition(
+        "figure-chain-stiffness",
+        "The same for a length of chain.",
+        "pull on one strand per unit of strain ÷ length",
+        "Beam theory of the folded link; links one after another.",
+    ),
+    definition(
+        "plan-length",
+        "How long the pulled chain comes out with whole links, its clasp included.",
+        "links' heights and pitches, pair by pair, added up along the chain, + clasp",
+        OWN,
+    ),
+    definition(
+        "plan-nearest",
+        "The longest chain that is not longer than wanted, and the next longer one.",
+        "as the length reached, with the links one step fewer and one step more",
+        OWN,
+    ),
+    definition(
+        "plan-inside",
+        "What the chain measures inside when it is closed round a neck or a wrist.",
+        "length reached − π × thickness − ease",
+        "Geometry of a band: its middle line is longer than its inside by π thicknesses, whatever the round's shape.",
+    ),
+    definition(
+        "plan-links",
+        "Links in the chain, of every size together.",
+        "sum over the sizes",
+        OWN,
+    ),
+    definition(
+        "plan-rings",
+        "Rings to wind, saw and solder; one pallion of solder each.",
+        "links + trial links + rings made to be lost",
+        OWN,
+    ),
+    definition(
+        "plan-wire",
+        "Wire to have at hand, of every diameter together.",
+        "rings × π (M + s + d), the saw cut included, + what is lost at the ends of the coils",
+        "Plane geometry: one turn of wire, by its middle line.",
+    ),
+    definition(
+        "plan-wire-mass",
+        "Metal in all that wire, dust and ends included.",
+        "density × π d² / 4 × length",
+        "Volume of a round wire; density from the metal's record.",
+    ),
+    definition(
+        "plan-chain-mass",
+        "Metal in the finished links; clasp and solder left out.",
+        "density × π d² / 4 × L for each link, L its middle line",
+        "Volume of a round wire; density from the metal's record.",
+    ),
+    definition(
+        "plan-hours",
+        "Time at the bench for the whole chain, by the bench's minutes.",
+        "rings × minutes of every step but joining, anneals included, + links × minutes of joining",
+        "The maker's own minutes; the usual ones are common practice, no source.",
+    ),
+    definition(
+        "plan-cost",
+        "What the chain costs, by the bench's prices.",
+        "grams of wire × price + rings × solder + all else + hours × rate",
+        "The maker's own prices; a price of 0 is not reckoned.",
+    ),
+];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Ids in `page` of elements that begin with `tag`.
+    fn ids(page: &str, tag: &str) -> Vec<String> {
+        let start = format!("<{tag} id=\"");
+        let found = page.match_indices(&start).map(|(i, _)| &page[i + start.len()..]);
+        found.filter_map(|rest| rest.split('"').next()).map(String::from).collect()
+    }
+
+    /// No figure of the page without its meaning, no meaning without its figure.
+    #[test]
+    fn every_figure_of_the_page_has_its_meaning() {
+        let page = include_str!("../../../www/index.html");
+        let figures = ids(page, "dd");
+        assert_eq!(figures.len(), page.matches("<dt").count(), "each term has one figure");
+        // Lists filled later, and those of figures that have their own.
+        let lists = ids(page, "dl").into_iter().filter(|id| id != "chain-figures");
+        let mut wanted: Vec<String> = figures.into_iter().chain(lists).collect();
+        let mut found: Vec<String> = DEFINITIONS.iter().map(|d| d.figure.to_string()).collect();
+        wanted.sort();
+        found.sort();
+        assert_eq!(found, wanted);
+    }
+
+    #[test]
+    fn every_meaning_says_what_how_and_whence() {
+        for one in DEFINITIONS {
+            assert!(one.meaning.len() > 20 && one.meaning.ends_with('.'), "{one:?}");
+            assert!(one.formula.len() > 5 && one.source.ends_with('.'), "{one:?}");
+        }
+    }
+
+    /// The closed forms, worked by hand from the opening design, are what the report says.
+    #[test]
+    fn the_formulas_are_those_of_the_report() {
+        use crate::answers::report::Report;
+        use crate::documents::design::Design;
+        use crate::math::units::LengthUnit;
+        let design =
+            Design::parse(include_str!("../../../www/examples/evening-class-bracelet.json"));
+        let design = design.unwrap();
+        let report = Report::at_once(&design, &design.formings().unwrap(), LengthUnit::Mm);
+        let size = &report.sizes[0];
+        let (wire, jaw) = (0.9, 2.6);
+        // M = 12, s = 0.1, d = 0.9, k = 0.22; oval jaws 2.6.
+        let length = std::f64::consts::PI * (12.0 + 0.1 + wire) - 0.22;
+        let ring = length / std::f64::consts::PI - wire;
+        let side = 0.5 * (length - std::f64::consts::PI * (jaw + wire));
+        for (found, by_hand) in [
+            (size.centreline_mm, length),
+            (size.ring_inside_mm, ring),
+            (size.ratio, ring / wire),
+            (size.oval_inside_length_mm, jaw + side),
+            (size.oval_inside_width_mm, jaw),
+            (size.eight_length_mm, 2.0 * size.tip_mm + wire),
+            (size.leg_gap_mm, 2.5),
+        ] {
+            assert!((found - by_hand).abs() < 1e-9, "{found}, {by_hand} by hand");
+        }
+    }
+}

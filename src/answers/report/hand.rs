@@ -1,0 +1,199 @@
+//! What trial links show of the hand, in a maker's words.
+
+use super::laid::FailingReport;
+use super::words;
+use crate::answers::plan::{Dimension, Failing, Hand, Spread};
+use crate::math::units::LengthUnit;
+use crate::motion::chain::Weave;
+use serde::{Deserialize, Serialize};
+
+/// What trial links show.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct HandReport {
+    /// Size by size.
+    pub springback: Vec<SpringbackReport>,
+    /// Dimension by dimension.
+    pub spreads: Vec<SpreadReport>,
+    /// Every measure, predicted and measured.
+    pub measured: Vec<MeasuredReport>,
+    /// Trials that could be joined, and that could not.
+    pub joined: [usize; 2],
+    /// Trials of no size of the design.
+    pub strangers: usize,
+}
+
+/// Springback of one size.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SpringbackReport {
+    /// The size.
+    pub size: String,
+    /// Whether trials say so and the figure is in use.
+    pub fitted: bool,
+    /// Springback shown by its own trials, in inside diameter.
+    pub shown_mm: Option<f64>,
+    /// Known to within this, either way, 95 times in 100.
+    pub within_mm: Option<f64>,
+    /// Rings measured.
+    pub rings: usize,
+    /// What all trials together would have it be.
+    pub carried_mm: Option<f64>,
+    /// In a maker's words.
+    pub says: String,
+}
+
+/// How uneven the hand is.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SpreadReport {
+    /// `ring`, `oval`, `bore` or `fold`.
+    pub dimension: String,
+    /// Standard deviation in use.
+    pub spread_mm: f64,
+    /// Whether trials say so.
+    pub fitted: bool,
+    /// Between these the trials put it 95 times in 100.
+    pub between_mm: Option<[f64; 2]>,
+    /// Measured less predicted, on the mean.
+    pub off_mm: Option<f64>,
+    /// In a maker's words.
+    pub says: String,
+}
+
+/// One measure of one trial.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct MeasuredReport {
+    /// Which trial, from 0.
+    pub trial: usize,
+    /// Of which size.
+    pub size: String,
+    /// `ring`, `oval`, `bore` or `fold`.
+    pub dimension: String,
+    /// As predicted.
+    pub predicted_mm: f64,
+    /// As measured.
+    pub measured_mm: f64,
+}
+
+fn word(dimension: Dimension) -> &'static str {
+    match dimension {
+        Dimension::Ring => "ring",
+        Dimension::Oval => "oval",
+        Dimension::Bore => "bore",
+        Dimension::Fold => "fold",
+    }
+}
+
+pub(super) fn hand_report(hand: &Hand, names: &[String], unit: LengthUnit) -> HandReport {
+    let springback = hand.springback.iter().zip(names).map(|(found, name)| {
+        let says = match (found.shown, found.carried) {
+            (Some(mean), _) => format!(
+                "{name}: {} by {} measured{}; fitted, and used from here on.",
+                words(mean.mean, unit),
+                if mean.count == 1 { "one ring".into() } else { format!("{} rings", mean.count) },
+                mean.within.map_or(", too few to say how sure".into(), |within| {
+                    format!(", sure to {}", words(within, unit))
+                })
+            ),
+            (None, Some((carried, _))) => format!(
+                "{name}: no trials; those of other mandrels would have it be {}. The design's own figure is used.",
+                words(carried, unit)
+            ),
+            (None, None) => format!("{name}: no trials; the design's own figure is used."),
+        };
+        SpringbackReport {
+            size: name.clone(),
+            fitted: found.shown.is_some(),
+            shown_mm: found.shown.map(|mean| mean.mean),
+            within_mm: found.shown.and_then(|mean| mean.within),
+            rings: found.shown.map_or(0, |mean| mean.count),
+            carried_mm: found.carried.map(|(carried, _)| carried),
+            says,
+        }
+    });
+    let measured = hand.measured.iter().map(|m| MeasuredReport {
+        trial: m.trial,
+        size: names[m.size].clone(),
+        dimension: word(m.dimension).into(),
+        predicted_mm: m.predicted,
+        measured_mm: m.measured,
+    });
+    HandReport {
+        springback: springback.collect(),
+        spreads: hand.spreads.iter().map(|spread| spread_report(spread, unit)).collect(),
+        measured: measured.collect(),
+        joined: hand.joined,
+        strangers: hand.strangers,
+    }
+}
+
+fn spread_report(found: &Spread, unit: LengthUnit) -> SpreadReport {
+    let name = word(found.dimension);
+    let spread = words(found.spread, unit);
+    let says = match found.between {
+        Some([low, high]) if found.fitted => format!(
+            "{name}: links differ by {spread} (standard deviation), fitted; sure to lie between {} and {}.",
+            words(low, unit),
+            words(high, unit)
+        ),
+        Some(_) => format!("{name}: {spread} as the plan says; too few trials to tell."),
+        None => format!("{name}: {spread} as the plan says."),
+    };
+    SpreadReport {
+        dimension: name.into(),
+        spread_mm: found.spread,
+        fitted: found.fitted,
+        between_mm: found.between,
+        off_mm: found.off.map(|off| off.mean),
+        says,
+    }
+}
+
+/// Fills in the words; `worst` is the pair that fails most, `count` how many joins there are.
+pub(super) fn failing_words(
+    report: FailingReport,
+    worst: Option<&Failing>,
+    count: f64,
+    (weave, unit): (Weave, LengthUnit),
+) -> FailingReport {
+    let watch = worst.and_then(|worst| Some((worst, worst.watch()?)));
+    let percent = |share: f64| format!("{:.1} %", 100.0 * share);
+    let (low, high) =
+        ((report.share - report.within).max(0.0), (report.share + report.within).min(1.0));
+    let mut says = if high < 5e-4 {
+        "With a hand so even, hardly a link in a thousand will fail to join.".to_string()
+    } else {
+        format!(
+            "With a hand so even, expect {} of the links not to join ({} to {}): {:.1} of {count}.",
+            percent(report.share),
+            percent(low),
+            percent(high),
+            report.share * count
+        )
+    };
+    if let Some((worst, (incoming, dimension))) = watch {
+        let what = match dimension {
+            Dimension::Ring => "the ring's inside diameter",
+            Dimension::Fold => "the fold",
+            _ => "the bore",
+        };
+        let whose = if incoming { "the link worked in" } else { "the link it goes through" };
+        let least = worst.losses.iter().fold(0.0_f64, |most, loss| most.max(loss.abs()));
+        says += &format!(
+            " Watch {what} of {whose}: an error of one spread costs {} of room, {:.0} % of the scatter.",
+            words(least, unit),
+            100.0 * worst.watch_share()
+        );
+    }
+    if weave != Weave::SINGLE {
+        says += &format!(
+            " Reckoned for one link through one other; a {} weave asks more.",
+            weave.name()
+        );
+    }
+    let field = |dimension| match dimension {
+        Dimension::Ring => "mandrel_mm",
+        Dimension::Fold => "fold_jaw_mm",
+        _ => "bore_mm",
+    };
+    let watch = watch.map(|(_, (_, dimension))| field(dimension).to_string());
+    FailingReport { watch, says, ..report }
+}

@@ -1,0 +1,173 @@
+//! The figures of a join, as the report holds them.
+
+use crate::geometry::curve::{Point, Pose};
+use crate::math::units::{LengthUnit, length_text, length_text_down};
+use crate::motion::insertion::{Argument, Order, Station, Verdict};
+use serde::{Deserialize, Serialize};
+
+/// One join: a link worked through both lobes of the one before.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct JoinReport {
+    /// The size that receives.
+    pub receiving: String,
+    /// The size that is worked through it.
+    pub incoming: String,
+    /// The answer in a word.
+    pub verdict: Answer,
+    /// What the answer rests on: `proof`, `search` or `estimate`; `refused` where a weave's
+    /// joining cannot be computed.
+    pub basis: String,
+    /// Least clearance, metal to metal; below zero where wires would overlap. Proven where
+    /// `basis` is `proof` and it passes.
+    pub least_clearance_mm: f64,
+    /// Room asked for by the design.
+    pub margin_mm: f64,
+    /// The answer in a sentence.
+    pub says: String,
+    /// The estimate, place by place.
+    pub reasons: Vec<Reason>,
+    /// Clearance of the joined pair at rest, closed, with most room; absent in an estimate.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rest_clearance_mm: Option<f64>,
+    /// Both orders of work, the better first; empty in an estimate.
+    pub ways: Vec<WayReport>,
+    /// The smallest change of each one dimension that gives the room asked for, where there is
+    /// not enough.
+    pub cures: Vec<CureReport>,
+}
+
+impl JoinReport {
+    /// The least clearance as callipers would show it; where it is proven, rounded down.
+    pub fn clearance_text(&self, unit: LengthUnit) -> String {
+        match self.verdict {
+            Answer::Passes | Answer::PassesIfSprung => {
+                length_text_down(self.least_clearance_mm, unit)
+            }
+            _ => length_text(self.least_clearance_mm, unit),
+        }
+    }
+}
+
+/// The answer in a word. An estimate never says "passes".
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Answer {
+    /// Proven to pass.
+    Passes,
+    /// Proven to pass if the tips are sprung open further than the design says.
+    PassesIfSprung,
+    /// It does not pass.
+    DoesNotPass,
+    /// Too near to tell.
+    Undecided,
+    /// Estimate: every condition holds with the room asked for.
+    LikelyPasses,
+    /// Estimate: it would go, but with less room than asked for.
+    Tight,
+    /// Estimate: a condition fails.
+    LikelyDoesNotPass,
+}
+
+impl Answer {
+    /// As it is written in a report.
+    pub fn word(self) -> &'static str {
+        match self {
+            Answer::Passes => "passes",
+            Answer::PassesIfSprung => "passes-if-sprung",
+            Answer::DoesNotPass => "does-not-pass",
+            Answer::Undecided => "undecided",
+            Answer::LikelyPasses => "likely-passes",
+            Answer::Tight => "tight",
+            Answer::LikelyDoesNotPass => "likely-does-not-pass",
+        }
+    }
+}
+
+impl From<Verdict> for Answer {
+    fn from(verdict: Verdict) -> Answer {
+        match verdict {
+            Verdict::Passes => Answer::Passes,
+            Verdict::PassesIfSprung => Answer::PassesIfSprung,
+            Verdict::DoesNotPass => Answer::DoesNotPass,
+            Verdict::Undecided => Answer::Undecided,
+        }
+    }
+}
+
+/// Room at one place, by estimate.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Reason {
+    /// Where: `aperture`, `bore` or `fold`.
+    pub place: String,
+    /// Room in all, below zero where it does not go.
+    pub room_mm: f64,
+    /// In a maker's words.
+    pub says: String,
+}
+
+/// One order of work.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct WayReport {
+    /// `flat-then-folded` or `folded-then-joined`.
+    pub order: Order,
+    /// The answer for this order.
+    pub verdict: Answer,
+    /// What a refusal rests on: `section` is a proof; `rest` and `search` found no way.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub argument: Option<Argument>,
+    /// Least clearance of the way found: no less than this; absent where nothing is proven.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub at_least_mm: Option<f64>,
+    /// And no more than this.
+    pub at_most_mm: f64,
+    /// What is being done where it is tightest.
+    pub phase: String,
+    /// Where that is: across the legs, along the fold, up the receiving link.
+    pub place_mm: [f64; 3],
+    /// Angle the incoming fold is bent through on the way in.
+    pub folded_to_deg: f64,
+    /// Clear gap between its tips then.
+    pub open_tip_gap_mm: f64,
+    /// How much further than the design says the tips must be sprung open.
+    pub sprung_mm: f64,
+    /// In a maker's words.
+    pub says: String,
+}
+
+/// One change that gives the room.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct CureReport {
+    /// The dimension, as named in the design.
+    pub field: String,
+    /// To what.
+    pub to_mm: f64,
+    /// Change.
+    pub by_mm: f64,
+    /// Whether the changed join is proven to pass with the room asked for.
+    pub proven: bool,
+    /// In a maker's words.
+    pub says: String,
+}
+
+/// A proven join, and the way that can be played.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ProvenJoin {
+    /// What is said of it.
+    pub report: JoinReport,
+    /// A way for each of the report's, from outside to joined and closed; where it does not
+    /// pass, the best that was found, in which wires overlap.
+    pub ways: Vec<PlayedWay>,
+    /// Where links of the receiving kind lie already, besides the one gone through.
+    pub before: Vec<Pose>,
+}
+
+/// A way, to be played by [`Player`].
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct PlayedWay {
+    /// Where it passes through.
+    pub stations: Vec<Station>,
+    /// About what the link turns, receiving link's frame.
+    pub pivot: Point,
+    /// Share of it done where it is tightest.
+    pub tightest_share: f64,
+}

@@ -1,0 +1,169 @@
+//! One join in the report: by estimate, and proven; `says` holds the sentences.
+
+mod answer;
+mod says;
+
+pub use answer::{Answer, CureReport, JoinReport, PlayedWay, ProvenJoin, Reason, WayReport};
+
+use super::measured;
+use crate::geometry::curve::Pose;
+use crate::geometry::link::Forming;
+use crate::math::units::LengthUnit;
+use crate::motion::insertion::{
+    Argument, Dimension, Pair, Player, Verdict, Way, cure, estimate, join, join_in_row,
+};
+use says::{cure_report, name_of, reason, says, way_report};
+
+/// What a join is asked with.
+pub struct Ask {
+    /// Room asked for, mm.
+    pub margin: f64,
+    /// What sentences speak.
+    pub unit: LengthUnit,
+    /// Whether both links are one size.
+    pub same: bool,
+    /// The weave, where it is not single.
+    pub weave: Option<&'static str>,
+    /// Strain at which the metal, annealed, takes a set.
+    pub yield_strain: f64,
+}
+
+/// The links already in place where a weave asks for more than one.
+pub struct InRow {
+    /// All but the nearest that is gone through, in that one's frame.
+    pub before: Vec<Pose>,
+    /// How far below it the others lie that are gone through as well, mm.
+    pub lower: Vec<f64>,
+}
+
+/// What is said where a weave's joining cannot be computed.
+pub fn refused(ask: &Ask, receiving: Named, incoming: Named, why: &str) -> ProvenJoin {
+    let estimate = estimated(ask, receiving, incoming);
+    let report = JoinReport {
+        verdict: Answer::Undecided,
+        basis: "refused".into(),
+        says: format!("Not computed: {why}"),
+        ..estimate
+    };
+    ProvenJoin { report, ways: Vec::new(), before: Vec::new() }
+}
+
+/// A size's name and its shapes.
+type Named<'a> = (&'a String, &'a Forming);
+
+/// By estimate.
+pub fn estimated(ask: &Ask, (receiving, own): Named, (incoming, other): Named) -> JoinReport {
+    let estimate = estimate(own, other);
+    let (place, clearance) = estimate.tightest();
+    let verdict = if clearance < 0.0 {
+        Answer::LikelyDoesNotPass
+    } else if clearance < ask.margin {
+        Answer::Tight
+    } else {
+        Answer::LikelyPasses
+    };
+    let mm = |length: f64| measured(length, ask.unit);
+    let tightest = name_of(place);
+    let says = match verdict {
+        Answer::LikelyPasses => format!(
+            "These loops will probably go through one another, with {} to spare at the {tightest} (an estimate).",
+            mm(clearance)
+        ),
+        Answer::Tight => format!(
+            "These loops may go through one another, but with only {} at the {tightest}; you asked for {} (an estimate).",
+            mm(clearance),
+            mm(ask.margin)
+        ),
+        _ => format!(
+            "These loops will probably not go through one another: the {tightest} is {} too small (an estimate).",
+            mm(-2.0 * clearance)
+        ),
+    };
+    let (verdict, says) = match ask.weave {
+        // More waists in one opening: what goes for a pair need not go here.
+        Some(weave) if verdict != Answer::LikelyDoesNotPass => (
+            Answer::Undecided,
+            format!(
+                "One of these loops would go through another, by estimate; a {weave} weave needs more room than that."
+            ),
+        ),
+        _ => (verdict, says),
+    };
+    JoinReport {
+        receiving: receiving.clone(),
+        incoming: incoming.clone(),
+        verdict,
+        basis: "estimate".into(),
+        least_clearance_mm: clearance,
+        margin_mm: ask.margin,
+        says,
+        reasons: estimate
+            .rooms()
+            .iter()
+            .map(|&room| reason(room, &estimate, own, other, &mm))
+            .collect(),
+        rest_clearance_mm: None,
+        ways: Vec::new(),
+        cures: Vec::new(),
+    }
+}
+
+/// Proven, with cures where there is not the room asked for.
+pub fn proven(ask: &Ask, receiving: Named, incoming: Named, row: Option<&InRow>) -> ProvenJoin {
+    let before = row.map_or(&[][..], |row| &row.before);
+    let found = match row {
+        Some(row) => join_in_row(incoming.1, &row.before, &row.lower),
+        None => join(receiving.1, incoming.1),
+    };
+    let best = found.best();
+    let mm = |length: f64| measured(length, ask.unit);
+    let passes = best.verdict == Verdict::Passes;
+    let clearance = if passes { best.at_least } else { best.at_most };
+    // Cures are sought for one link through one other only.
+    let cures = if row.is_some() || (passes && clearance >= ask.margin) {
+        Vec::new()
+    } else {
+        let pair = Pair { receiving: receiving.1.setting, incoming: incoming.1.setting };
+        let all = Dimension::ALL.iter();
+        let mut cures: Vec<CureReport> = all
+            .filter_map(|&dimension| cure(&pair, ask.same, dimension, ask.margin))
+            .map(|cure| cure_report(&cure, &pair, ask))
+            .collect();
+        // Proven ones first, then the smallest change.
+        cures.sort_by(|a, b| b.proven.cmp(&a.proven).then(a.by_mm.abs().total_cmp(&b.by_mm.abs())));
+        cures
+    };
+    let estimate = estimated(ask, receiving, incoming);
+    let report = JoinReport {
+        verdict: best.verdict.into(),
+        basis: match (best.verdict, best.argument) {
+            (Verdict::Passes | Verdict::PassesIfSprung, _) => "proof",
+            (_, Some(Argument::Section)) => "proof",
+            _ => "search",
+        }
+        .into(),
+        least_clearance_mm: clearance,
+        says: match ask.weave {
+            None => says(best, found.rest, ask, &mm),
+            Some(weave) => format!(
+                "In a {weave} weave, the links before lying still: {}",
+                says(best, found.rest, ask, &mm)
+            ),
+        },
+        rest_clearance_mm: Some(found.rest),
+        ways: found
+            .ways
+            .iter()
+            .map(|way| way_report(way, incoming.1, found.rest, ask, &mm))
+            .collect(),
+        cures,
+        ..estimate
+    };
+    let played = |way: &Way| {
+        let (own, other) = (&receiving.1.fold, &incoming.1.fold);
+        let player = Player::new(own, before, other, &way.stations, way.pivot);
+        let tightest_share = player.map_or(0.0, |player| player.tightest(way.tightest));
+        PlayedWay { stations: way.stations.clone(), pivot: way.pivot, tightest_share }
+    };
+    ProvenJoin { report, ways: found.ways.iter().map(played).collect(), before: before.into() }
+}

@@ -1,0 +1,219 @@
+//! What is said of a join, in a maker's words.
+
+use super::Ask;
+use super::answer::{CureReport, Reason, WayReport};
+use crate::geometry::link::Forming;
+use crate::math::units::{Mm, length_words_down, length_words_up, measure_words_down};
+use crate::motion::insertion::{
+    Argument, Cure, Dimension, Estimate, Order, Pair, Phase, Place, Verdict, Way, elastic_spread,
+};
+
+pub fn says(best: &Way, rest: f64, ask: &Ask, mm: &dyn Fn(f64) -> String) -> String {
+    let place = doing(best);
+    match (best.verdict, best.argument) {
+        (Verdict::Passes, _) if best.at_least >= ask.margin => format!(
+            "These loops go through one another, with at least {} to spare all the way; it is tightest {place}.",
+            at_least(best, ask)
+        ),
+        (Verdict::Passes, _) => format!(
+            "These loops go through one another, but with only {} {place}; you asked for {}.",
+            at_least(best, ask),
+            mm(ask.margin)
+        ),
+        (Verdict::PassesIfSprung, _) => format!(
+            "These loops go through one another only if the tips are sprung {} further open than you said.",
+            mm(best.sprung)
+        ),
+        (Verdict::Undecided, _) if best.at_most < 0.0 && !best.at_least.is_finite() => {
+            "No way was found, and none ruled out: these links are too long for the search to be trusted.".into()
+        }
+        (Verdict::Undecided, _) if best.at_least.is_finite() => format!(
+            "Too near to tell: the clearance {place} lies between {} and {}.",
+            at_least(best, ask),
+            mm(best.at_most)
+        ),
+        (Verdict::Undecided, _) => format!(
+            "Too near to tell: the best way found leaves {} {place}, and nothing at all cannot be ruled out.",
+            mm(best.at_most)
+        ),
+        (_, Some(Argument::Section)) => format!(
+            "These loops cannot go through one another: the lobe, {}, is wider than the opening, whichever way it is turned (proven).",
+            if best.open > 0.0 {
+                format!("folded to {:.0}°", 2.0 * best.open.to_degrees())
+            } else {
+                "held flat".into()
+            }
+        ),
+        (_, Some(Argument::Rest)) => format!(
+            "These loops do not go through one another: joined, the wires would still overlap by {}, so the tips cannot be closed (no better place was found).",
+            mm(-rest)
+        ),
+        _ => format!(
+            "These loops do not go through one another: on the best way found the wires overlap by {} {place}.",
+            mm(-best.at_most)
+        ),
+    }
+}
+
+/// The clearance proven on a way; no more is said than was shown.
+fn at_least(way: &Way, ask: &Ask) -> String {
+    measure_words_down(Mm::new(way.at_least), ask.unit)
+}
+
+/// What is being done where a way is tightest.
+fn doing(way: &Way) -> &'static str {
+    match way.stations.get(way.tightest).map(|s| s.phase) {
+        Some(Phase::Enter) => "as the lobe enters",
+        Some(Phase::Pass) => "as the lobe passes",
+        Some(Phase::TurnBack) => "as it turns back at the waist",
+        Some(Phase::SwingUp) => "as the legs swing up",
+        Some(Phase::Close) | None => "as the tips close",
+    }
+}
+
+pub fn way_report(
+    way: &Way,
+    incoming: &Forming,
+    rest: f64,
+    ask: &Ask,
+    mm: &dyn Fn(f64) -> String,
+) -> WayReport {
+    let flat = way.order == Order::FlatThenFolded;
+    let folded_to = 2.0 * way.open;
+    let how = if flat {
+        "Threaded flat, then folded in place".to_string()
+    } else {
+        format!(
+            "Folded to {:.0}° first (tips {} apart), then worked through and closed",
+            folded_to.to_degrees(),
+            mm(way.open_tip_gap)
+        )
+    };
+    let goes = match way.verdict {
+        Verdict::Passes => {
+            format!("passes with at least {}, tightest {}", at_least(way, ask), doing(way))
+        }
+        Verdict::PassesIfSprung => {
+            let elastic = elastic_spread(&incoming.fold, ask.yield_strain);
+            let stays = if way.sprung <= elastic {
+                "they should spring back"
+            } else {
+                "they will take a set and must be closed again"
+            };
+            format!(
+                "passes if the tips are sprung {} further open; soft as annealed, it springs about {}, so {stays}",
+                mm(way.sprung),
+                mm(elastic)
+            )
+        }
+        Verdict::Undecided => format!("too near to tell ({} at most)", mm(way.at_most)),
+        Verdict::DoesNotPass => match way.argument {
+            Some(Argument::Section) => {
+                "cannot pass: the lobe is wider than the opening (proven)".into()
+            }
+            Some(Argument::Rest) => {
+                format!("does not close: joined, the wires overlap by {}", mm(-rest))
+            }
+            _ => format!("found no way: the wires overlap by {} {}", mm(-way.at_most), doing(way)),
+        },
+    };
+    WayReport {
+        order: way.order,
+        verdict: way.verdict.into(),
+        argument: way.argument,
+        at_least_mm: way.at_least.is_finite().then_some(way.at_least),
+        at_most_mm: way.at_most,
+        phase: doing(way).into(),
+        place_mm: way.place.coords.into(),
+        folded_to_deg: folded_to.to_degrees(),
+        open_tip_gap_mm: way.open_tip_gap,
+        sprung_mm: way.sprung,
+        says: format!("{how}: {goes}."),
+    }
+}
+
+pub fn cure_report(cure: &Cure, pair: &Pair, ask: &Ask) -> CureReport {
+    let (field, what, on_incoming) = match cure.dimension {
+        Dimension::Mandrel => ("mandrel_mm", "the mandrel", false),
+        Dimension::Wire => ("wire", "the wire", false),
+        Dimension::Bore => ("bore_mm", "the bore", false),
+        Dimension::FoldJaw => ("fold_jaw_mm", "the fold jaw", true),
+        Dimension::WaistGap => ("waist_gap_mm", "the waist gap", true),
+    };
+    let mut side = if on_incoming { pair.incoming } else { pair.receiving };
+    let by = cure.to - *cure.dimension.of(&mut side);
+    let whose = match (ask.same, on_incoming) {
+        (true, _) => "",
+        (false, true) => " of the incoming size",
+        (false, false) => " of the receiving size",
+    };
+    // Rounded to the side of more room, as `CureReport::taken` does.
+    let (way, to) = if by > 0.0 {
+        ("Raise", length_words_up(Mm::new(cure.to), ask.unit))
+    } else {
+        ("Lower", length_words_down(Mm::new(cure.to), ask.unit))
+    };
+    let sure = if cure.proven { "proven" } else { "likely, not proven" };
+    CureReport {
+        field: field.into(),
+        to_mm: cure.to,
+        by_mm: by,
+        proven: cure.proven,
+        says: format!(
+            "{way} {what}{whose} by {} to {to} ({sure}).",
+            length_words_up(Mm::new(by.abs()), ask.unit)
+        ),
+    }
+}
+
+pub fn name_of(place: Place) -> &'static str {
+    match place {
+        Place::Aperture => "aperture",
+        Place::Bore => "bore",
+        Place::Fold => "fold",
+    }
+}
+
+pub fn reason(
+    (place, room): (Place, f64),
+    estimate: &Estimate,
+    own: &Forming,
+    other: &Forming,
+    mm: &dyn Fn(f64) -> String,
+) -> Reason {
+    let goes = room >= 0.0;
+    let says = match place {
+        Place::Aperture => format!(
+            "The lobe is {} wide outside, and the opening it goes through is {} long: {}.",
+            mm(estimate.lobe_width),
+            mm(estimate.aperture_length),
+            if goes {
+                format!("{} of room", mm(room))
+            } else {
+                format!(
+                    "{} too short; take a larger mandrel, thinner wire, or a smaller bore",
+                    mm(-room)
+                )
+            }
+        ),
+        Place::Bore => format!(
+            "To turn back, two wires and the waist gap lie side by side in a bore of {}: {}.",
+            mm(own.eight.bore()),
+            if goes {
+                format!("{} of room", mm(room))
+            } else {
+                format!("{} too narrow; widen the lobe or close the waist", mm(-room))
+            }
+        ),
+        Place::Fold => format!(
+            "The fold, over a jaw of {}, closes round two tips and the gap between them: {}.",
+            mm(other.setting.fold_jaw),
+            if goes {
+                format!("{} of room", mm(room))
+            } else {
+                format!("{} too tight; fold over a thicker jaw", mm(-room))
+            }
+        ),
+    };
+    Reason { place: name_of(place).into(), room_mm: room, says }
+}

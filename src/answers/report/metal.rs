@@ -1,0 +1,126 @@
+//! The metal section of a size: figures from the rooms, sentences for the bench.
+
+use super::pull::{PullReport, pull_report};
+use super::working::{WorkingReport, working_report};
+use crate::documents::design::{Design, DesignError, FieldPath, MOST_SIZES, MetalChoice, Shapes};
+use crate::geometry::link::{Forming, Setting};
+use crate::math::units::LengthUnit;
+use crate::mechanics::forming::{Run, Working};
+use crate::mechanics::material::Metal;
+use crate::mechanics::strength::{Pull, Seam};
+use serde::Serialize;
+
+/// What stands beside every figure of this section.
+pub const CAUTIONS: [&str; 7] = [
+    "Torch and kiln: eye protection, moving air or extraction, nothing that burns within reach, an extinguisher at hand; metal that no longer glows is still hot.",
+    "Solder: cadmium-free only, and flux fumes are not to be breathed.",
+    "Pickle is acid: acid goes into water, never water into acid; copper, brass or plastic tongs, no steel in it; goggles and gloves; do not quench hot metal in it; rinse.",
+    "The pull figures are computed for the drawing, not tested on a chain, and are not a rating: nothing may hang from it that could fall or hurt.",
+    "A chain round a neck should give way before it can hurt: leave it a weak link or a clasp that opens.",
+    "Children's pieces have rules of their own: small parts, loops about the neck, lead, cadmium and nickel.",
+    "Local codes and licensed practice come before anything written here.",
+];
+
+/// The metal's part in one size.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct MetalReport {
+    /// Stable name.
+    pub id: String,
+    /// Name for people.
+    pub name: String,
+    /// Which shapes the verdict and the measures take.
+    pub shapes: Shapes,
+    /// What state the figures mean.
+    pub state: String,
+    /// Springback, strain and annealing; none where the forming cannot be followed.
+    pub working: Option<WorkingReport>,
+    /// Pull; none where the next link has no seat.
+    pub pull: Option<PullReport>,
+    /// What could not be answered, and why.
+    pub unanswered: Vec<String>,
+}
+
+impl MetalReport {
+    /// The metal section of one size; sentences speak `unit`. It starts from the tools: a forming after springback has
+    /// other settings than the design.
+    ///
+    /// # Errors
+    /// [`DesignError`] for a design that is none, or has no such size.
+    pub fn of(design: &Design, index: usize, unit: LengthUnit) -> Result<MetalReport, DesignError> {
+        let settings = design.settings()?;
+        let found = settings.len();
+        let setting = settings.get(index).ok_or(DesignError::Count {
+            at: FieldPath::whole("sizes"),
+            what: "entries",
+            found,
+            least: index + 1,
+            most: MOST_SIZES,
+        })?;
+        let choice = &design.metal;
+        Ok(MetalReport::on(choice, &choice.metal()?, setting, unit))
+    }
+
+    fn on(choice: &MetalChoice, metal: &Metal, setting: &Setting, unit: LengthUnit) -> MetalReport {
+        let mut unanswered = Vec::new();
+        let worked = Working::of(setting, metal, choice.anneals())
+            .map_err(|error| {
+                unanswered
+                    .push(format!("Springback and strain: {}.", error.told(error.field(), unit)))
+            })
+            .ok();
+        let held = match &worked {
+            Some(working) => Some(working.likely().held),
+            None => Forming::new(*setting).ok(),
+        };
+        let pulled = held.and_then(|forming| {
+            let answer = Pull::of(&forming.fold, metal);
+            let answer =
+                answer.map_err(|error| unanswered.push(format!("Pull: {}.", error.told(unit))));
+            answer.ok().map(|pull| (forming, pull))
+        });
+        let along =
+            worked.as_ref().map(|working| worst_along(working.likely())).unwrap_or_default();
+        MetalReport {
+            id: metal.id().into(),
+            name: metal.name().into(),
+            shapes: choice.shapes,
+            state: state(choice),
+            working: worked.as_ref().map(|working| working_report(working, metal, unit)),
+            pull: pulled.map(|(forming, pull)| {
+                let seam = Seam::of(&pull, &along, choice.seam_share);
+                pull_report(&pull, &seam, choice.seam_share, |at| forming.eight.spot(at))
+            }),
+            unanswered,
+        }
+    }
+}
+
+fn state(choice: &MetalChoice) -> String {
+    let anneals = choice.anneals();
+    let annealed = match (anneals.before_pinch, anneals.before_fold) {
+        (false, false) => "not annealed after the soldering",
+        (true, false) => "annealed before the pinch",
+        (false, true) => "annealed before the fold",
+        (true, true) => "annealed before the pinch and before the fold",
+    };
+    let shapes = match choice.shapes {
+        Shapes::AsTheJawsLeaveThem => "shapes as the jaws leave them",
+        Shapes::AfterSpringback => "shapes after springback, tips pinched shut last",
+    };
+    format!(
+        "Annealed wire wound, soldered (which anneals it), {annealed}; {shapes}. Ranges run from the soft to the hard end of the metal's record."
+    )
+}
+
+/// The greatest plastic strain of any step after the soldering, place by place.
+fn worst_along(run: &Run) -> Vec<f64> {
+    let mut worst: Vec<f64> = Vec::new();
+    for step in &run.strains[1..] {
+        let here: Vec<f64> = step.plastic().collect();
+        worst.resize(here.len(), 0.0);
+        for (most, now) in worst.iter_mut().zip(here) {
+            *most = most.max(now);
+        }
+    }
+    worst
+}

@@ -1,0 +1,299 @@
+//! The one answer: every room asked, nothing computed here but the sentences.
+//!
+//! [`Report::at_once`] answers within a keystroke, its joins by estimate; [`Report::of`]
+//! has each of them proven, and the chain at rest measured, which takes some tens of
+//! milliseconds a join. A page may ask for one join at a time, [`prove`], for one pair at rest,
+//! [`hang`], and for one metal section, [`MetalReport::of`].
+//!
+//! Used by the page and the command alike. Lengths in mm, in fields that end in `_mm`;
+//! angles in degrees, in fields that end in `_deg`; forces in newtons; strains as shares.
+
+use crate::answers::plan::Plan;
+use crate::documents::design::{Design, DesignError, springback_shown};
+use crate::geometry::curve::Pose;
+use crate::geometry::link::{Forming, Oval};
+use crate::math::units::{LengthUnit, Mm, length_words, measure_words};
+use crate::mechanics::material::Band;
+use crate::motion::chain::{Body, Weave, lies};
+use serde::Serialize;
+
+mod chain;
+mod cured;
+mod definitions;
+mod hand;
+mod join;
+mod laid;
+mod metal;
+mod model;
+mod plan;
+mod pull;
+mod strain;
+mod wording;
+mod working;
+
+pub use chain::{ChainCure, ChainReport, Figures, Hung, StopReport};
+pub use definitions::{DEFINITIONS, Definition};
+pub use hand::{HandReport, MeasuredReport, SpreadReport, SpringbackReport};
+pub use join::{Answer, CureReport, JoinReport, PlayedWay, ProvenJoin, Reason, WayReport};
+use join::{Ask, InRow};
+pub use laid::{
+    CostReport, EndReport, FailingReport, Laid, Mass, PitchReport, PlanJoin, PlanReport,
+    PlanStanding, SizePlan, Stretch,
+};
+pub use metal::{CAUTIONS, MetalReport};
+pub use model::{ModelError, Modelled, Piece, Wanted, modelled};
+pub use plan::plan_table;
+pub use pull::{PullReport, SeamReport};
+pub use strain::{AnnealReport, Standing, StepReport};
+pub use working::{JawsReport, LetGo, WorkingReport};
+
+/// Everything linkfold has to say about a design.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Report {
+    /// Version of this document.
+    pub linkfold_report: u32,
+    /// The design's name.
+    pub name: String,
+    /// Every size, in the design's order.
+    pub sizes: Vec<SizeReport>,
+    /// Every join: each size with itself, then each neighbour with the next, both ways.
+    pub joins: Vec<JoinReport>,
+    /// How links lie and move in one another, for the same pairs; empty where not asked.
+    pub chain: Vec<ChainReport>,
+    /// The whole chain; left out where the design has no plan.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub plan: Option<PlanReport>,
+    /// What stands beside every mention of torch, acid and load.
+    pub cautions: &'static [&'static str],
+}
+
+/// One size of link: what to measure at each step.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SizeReport {
+    /// The size's name; its mandrel where it has none.
+    pub name: String,
+    /// Wire diameter `d`.
+    pub wire_mm: f64,
+    /// Mandrel diameter.
+    pub mandrel_mm: f64,
+    /// Inside diameter of the soldered ring over the wire diameter, `M'/d`.
+    pub ratio: f64,
+    /// Measured trial rings that its springback is fitted to; 0 where it is the design's own.
+    pub springback_rings: usize,
+    /// Length of the wire's centreline, kept through every step.
+    pub centreline_mm: f64,
+    /// Inside diameter of the soldered ring.
+    pub ring_inside_mm: f64,
+    /// Oval: inside length.
+    pub oval_inside_length_mm: f64,
+    /// Oval: inside width.
+    pub oval_inside_width_mm: f64,
+    /// Oval drawn taut, as pinching draws it: inside length.
+    pub taut_inside_length_mm: f64,
+    /// Eight: greatest inside width of a lobe.
+    pub bore_mm: f64,
+    /// Eight: clear gap at the waist.
+    pub waist_gap_mm: f64,
+    /// Eight: from the waist to the centre of the wire at the tip.
+    pub tip_mm: f64,
+    /// Eight: length over all.
+    pub eight_length_mm: f64,
+    /// Eight: width over all.
+    pub eight_width_mm: f64,
+    /// Fold: height over all.
+    pub fold_height_mm: f64,
+    /// Fold: clear gap between the legs, at the fold's centre.
+    pub leg_gap_mm: f64,
+    /// Fold: clear gap between the tips.
+    pub tip_gap_mm: f64,
+    /// Fold: angle the waist is bent through.
+    pub fold_deg: f64,
+    /// Springback, strain, annealing and pull in the design's metal; left out by
+    /// [`Report::at_once`], since each takes some ten milliseconds.
+    pub metal: Option<MetalReport>,
+}
+
+impl Report {
+    /// Asks every room about `design`, every join proven.
+    ///
+    /// # Errors
+    /// [`DesignError`] where a size cannot be formed.
+    pub fn of(design: &Design) -> Result<Report, DesignError> {
+        let formings = design.formings()?;
+        let mut report = Report::at_once(design, &formings, LengthUnit::Mm);
+        for (index, join) in report.joins.iter_mut().enumerate() {
+            if let Some(proven) = prove(design, &formings, index, LengthUnit::Mm) {
+                *join = proven.report;
+            }
+        }
+        let bodies: Vec<Body> = formings.iter().map(|forming| Body::of(&forming.fold)).collect();
+        let all = pairs(formings.len()).enumerate();
+        report.chain = all
+            .filter_map(|(index, _)| hang(design, &formings, &bodies, index, LengthUnit::Mm))
+            .map(|hung| hung.report)
+            .collect();
+        for (index, size) in report.sizes.iter_mut().enumerate() {
+            size.metal = Some(MetalReport::of(design, index, LengthUnit::Mm)?);
+        }
+        if design.plan.is_some() {
+            let (plan, asked) = (Plan::of(design, &formings), (LengthUnit::Mm, true));
+            report.plan =
+                Some(PlanReport::of(design, &formings, &plan, &report.joins, None, asked));
+        }
+        Ok(report)
+    }
+
+    /// The report on `design` whose sizes are already worked to `formings`, in order, its
+    /// joins by estimate; its sentences speak `unit`, its numbers mm.
+    pub fn at_once(design: &Design, formings: &[Forming], unit: LengthUnit) -> Report {
+        let names = names(design, unit);
+        Report {
+            linkfold_report: 2,
+            name: design.name.clone(),
+            joins: pairs(formings.len())
+                .map(|(a, b)| {
+                    let ask = ask(design, unit, a == b);
+                    join::estimated(&ask, (&names[a], &formings[a]), (&names[b], &formings[b]))
+                })
+                .collect(),
+            sizes: names.iter().zip(formings).map(|(n, f)| size_report(design, n, f)).collect(),
+            chain: Vec::new(),
+            plan: None,
+            cautions: &CAUTIONS,
+        }
+    }
+}
+
+/// The join at `index` of [`Report::joins`], proven; none where there is no such join.
+pub fn prove(
+    design: &Design,
+    formings: &[Forming],
+    index: usize,
+    unit: LengthUnit,
+) -> Option<ProvenJoin> {
+    let (a, b) = pairs(formings.len()).nth(index)?;
+    let names = names(design, unit);
+    let ask = ask(design, unit, a == b);
+    let receiving = (names.get(a)?, formings.get(a)?);
+    let incoming = (names.get(b)?, formings.get(b)?);
+    let weave = design.weave.weave();
+    if weave == Weave::SINGLE {
+        return Some(join::proven(&ask, receiving, incoming, None));
+    }
+    if a != b {
+        let why = "links of unequal size are only joined in a single weave here.";
+        return Some(join::refused(&ask, receiving, incoming, why));
+    }
+    Some(match in_row(incoming.1, weave) {
+        Ok(row) => join::proven(&ask, receiving, incoming, Some(&row)),
+        Err(why) => join::refused(&ask, receiving, incoming, &why),
+    })
+}
+
+/// A link beside more than this many others takes too long to try.
+const LONGEST_ROW: f64 = 48.0;
+
+/// The links of a straight chain that are there when the next one is joined; else why not, in words.
+fn in_row(link: &Forming, weave: Weave) -> Result<InRow, String> {
+    let rest = lies(&Body::new(&link.fold.curve(), link.setting.wire), weave)
+        .map_err(|error| error.to_string())?;
+    let own = weave.chains();
+    // More links than reach as far as the next one.
+    let beside = (link.fold.outside_height() / rest.roomiest).ceil();
+    if !(beside <= LONGEST_ROW) {
+        return Err(format!(
+            "each link lies beside {beside} others; up to {LONGEST_ROW} can be tried. Take a smaller mandrel or a thicker wire."
+        ));
+    }
+    let next = weave.deepest() + beside as usize + 1;
+    let step = Pose::translation(0.0, 0.0, rest.roomiest);
+    let poses = weave.poses(&step, next);
+    let nearest = next - own;
+    let here = poses[nearest].inverse();
+    Ok(InRow {
+        before: (0..next).filter(|&k| k != nearest).map(|k| here * poses[k]).collect(),
+        lower: (1..weave.through()).map(|k| (k * own) as f64 * rest.roomiest).collect(),
+    })
+}
+
+/// How the links of the pair at `index` of [`Report::chain`] lie and move, `bodies` those of
+/// `formings`; some ten milliseconds, more for weaves of many links and where a cure is
+/// looked for. None where there is no such pair.
+pub fn hang(
+    design: &Design,
+    formings: &[Forming],
+    bodies: &[Body],
+    index: usize,
+    unit: LengthUnit,
+) -> Option<Hung> {
+    let (a, b) = pairs(formings.len()).nth(index)?;
+    let names = names(design, unit);
+    let ask = chain::Ask { weave: design.weave.weave(), unit };
+    let link = |i: usize| Some((names.get(i)?.as_str(), formings.get(i)?, bodies.get(i)?));
+    Some(if a == b { chain::own(&ask, link(a)?) } else { chain::across(&ask, link(a)?, link(b)?) })
+}
+
+/// Receiving and incoming size of every join: each size with itself, then each neighbour with
+/// the next, both ways.
+pub fn pairs(sizes: usize) -> impl Iterator<Item = (usize, usize)> {
+    let own = (0..sizes).map(|i| (i, i));
+    own.chain((1..sizes).flat_map(|i| [(i - 1, i), (i, i - 1)]))
+}
+
+fn ask(design: &Design, unit: LengthUnit, same: bool) -> Ask {
+    // A design that was read has a metal; silver's own share of strain stands in for one
+    // that was built otherwise (from memory).
+    let yields = design.metal.metal().map(|m| m.yield_stress(Band::Likely) / m.youngs_modulus());
+    let weave = design.weave.weave();
+    Ask {
+        margin: design.margin_mm,
+        unit,
+        same,
+        weave: (weave != Weave::SINGLE).then(|| weave.name()),
+        yield_strain: yields.unwrap_or(1e-3),
+    }
+}
+
+fn names(design: &Design, unit: LengthUnit) -> Vec<String> {
+    let own = |mandrel: f64| format!("{} mandrel", words(mandrel, unit));
+    let sizes = design.sizes.iter();
+    sizes.map(|s| if s.name.is_empty() { own(s.mandrel_mm) } else { s.name.clone() }).collect()
+}
+
+fn words(mm: f64, unit: LengthUnit) -> String {
+    length_words(Mm::new(mm), unit)
+}
+
+/// A measure that was computed, in a sentence.
+fn measured(mm: f64, unit: LengthUnit) -> String {
+    measure_words(Mm::new(mm), unit)
+}
+
+fn size_report(design: &Design, name: &str, forming: &Forming) -> SizeReport {
+    let (mandrel, wire) = (forming.setting.mandrel, forming.setting.wire);
+    let fitted = springback_shown(&design.trials, mandrel, wire, design.kerf_mm);
+    let Forming { setting, ring, oval, taut, eight, fold } = forming;
+    let length = |oval: &Oval| oval.inside_length();
+    SizeReport {
+        name: name.into(),
+        wire_mm: setting.wire,
+        mandrel_mm: setting.mandrel,
+        ratio: ring.inside_diameter() / setting.wire,
+        springback_rings: fitted.map_or(0, |mean| mean.count),
+        centreline_mm: ring.centreline,
+        ring_inside_mm: ring.inside_diameter(),
+        oval_inside_length_mm: length(oval),
+        oval_inside_width_mm: oval.inside_width(),
+        taut_inside_length_mm: length(taut),
+        bore_mm: eight.bore(),
+        waist_gap_mm: eight.waist_gap(),
+        tip_mm: eight.tip(),
+        eight_length_mm: 2.0 * eight.tip() + setting.wire,
+        eight_width_mm: 2.0 * eight.end_radius + setting.wire,
+        fold_height_mm: fold.outside_height(),
+        leg_gap_mm: fold.leg_gap(),
+        tip_gap_mm: fold.tip_gap(),
+        fold_deg: 2.0 * fold.half_angle.to_degrees(),
+        metal: None,
+    }
+}

@@ -1,0 +1,126 @@
+//! A design's link or chain as a surface, for printing or showing around.
+
+use crate::documents::design::{Design, DesignError};
+use crate::geometry::curve::{ClosedCurve, Pose};
+use crate::geometry::link::{Forming, Step};
+use crate::geometry::mesh::{Model, Part, SolidError, Tube};
+use crate::motion::chain::{Body, ChainError, lies};
+use crate::motion::drape::MOST_LINKS;
+
+/// What a surface is made of.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Piece {
+    /// The soldered ring.
+    Ring,
+    /// The ring stretched.
+    Oval,
+    /// The figure eight.
+    Eight,
+    /// The folded loop.
+    Fold,
+    /// So many links joined, straight, in the design's weave.
+    Chain {
+        /// How many, 1 to [`MOST_LINKS`].
+        links: usize,
+        /// With room all round instead of pulled tight: what must not stick together in
+        /// printing.
+        apart: bool,
+    },
+}
+
+/// Which surface is wanted.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Wanted {
+    /// What of.
+    pub piece: Piece,
+    /// Which size, from 0.
+    pub size: usize,
+    /// Model over work.
+    pub scale: f64,
+}
+
+/// A surface, and what is worth knowing of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Modelled {
+    /// The surface.
+    pub model: Model,
+    /// Metal to metal between links of a chain, scaled, mm.
+    pub room: Option<f64>,
+}
+
+/// Why there is no surface.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum ModelError {
+    /// The design is at fault.
+    #[error(transparent)]
+    Design(#[from] DesignError),
+    /// There is no such size.
+    #[error("size {size} is asked for; this design has sizes 1 to {most}")]
+    NoSize {
+        /// What was asked for, counted from 1.
+        size: usize,
+        /// How many there are.
+        most: usize,
+    },
+    /// Too few or too many links.
+    #[error("{links} links are asked for; it has to be from 1 to {MOST_LINKS}")]
+    Links {
+        /// What was asked for.
+        links: usize,
+    },
+    /// The links make no chain.
+    #[error(transparent)]
+    Chain(#[from] ChainError),
+    /// The surface cannot be made.
+    #[error(transparent)]
+    Solid(#[from] SolidError),
+}
+
+/// How far the surface strays from the round, as a share of the wire: seen by no eye.
+const STRAY: f64 = 1.0 / 200.0;
+/// More triangles than this and the surface is made coarser: a long chain is seen from afar.
+const ENOUGH: f64 = 1e6;
+
+/// The surface `wanted` of `design`; it strays from the round by at most a two-hundredth of
+/// the wire, a long chain by somewhat more ([`Model::deviation`]).
+///
+/// # Errors
+/// [`ModelError`] where the design, the number of links or the scale does not work.
+pub fn modelled(design: &Design, wanted: Wanted) -> Result<Modelled, ModelError> {
+    let formings = design.formings()?;
+    let Wanted { piece, size, scale } = wanted;
+    let no_size = ModelError::NoSize { size: size.saturating_add(1), most: formings.len() };
+    let forming = formings.get(size).ok_or(no_size)?;
+    let (poses, room) = match piece {
+        Piece::Chain { links, apart } => {
+            if !(1..=MOST_LINKS).contains(&links) {
+                return Err(ModelError::Links { links });
+            }
+            let weave = design.weave.weave();
+            let rest = lies(&Body::of(&forming.fold), weave)?;
+            let (rise, room) = if apart { (rest.roomiest, rest.room) } else { (rest.pulled, 0.0) };
+            let step = Pose::translation(0.0, 0.0, rise);
+            (weave.poses(&step, links), (links > 1).then_some(scale * room))
+        }
+        _ => (vec![Pose::identity()], None),
+    };
+    let wire = forming.setting.wire;
+    let curve = centreline(forming, piece);
+    let mut tube = Tube::along(&curve, wire, STRAY * wire)?;
+    let coarser = tube.triangles().len() as f64 * poses.len() as f64 / ENOUGH;
+    if coarser > 1.0 {
+        tube = Tube::along(&curve, wire, STRAY * wire * coarser)?;
+    }
+    let model = Model::new(vec![Part { tube, poses }], scale)?;
+    Ok(Modelled { model, room })
+}
+
+fn centreline(forming: &Forming, piece: Piece) -> ClosedCurve {
+    match piece {
+        Piece::Ring => forming.ring.curve(),
+        Piece::Oval => forming.at(Step::Stretch, 1.0).curve(),
+        Piece::Eight => forming.at(Step::Pinch, 1.0).curve(),
+        Piece::Fold | Piece::Chain { .. } => forming.fold.curve(),
+    }
+}

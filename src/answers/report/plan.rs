@@ -1,0 +1,290 @@
+//! The plan of a whole chain: whether it is finished, what it takes, in a maker's words.
+
+use super::hand::{failing_words, hand_report};
+use super::join::{Answer, JoinReport};
+use super::laid::{
+    CostReport, EndReport, FailingReport, Laid, Mass, PitchReport, PlanJoin, PlanReport,
+    PlanStanding, SizePlan, Stretch,
+};
+use super::{measured, names, pairs, words};
+use crate::answers::plan::{Cost, Failing, Grip, Hand, Plan, PlanError, Run, Table, csv, failing};
+use crate::documents::bench::Bench;
+use crate::documents::design::{Design, Measured};
+use crate::geometry::link::Forming;
+use crate::math::units::{
+    LengthUnit, MM_PER_FOOT, Mm, length_text, length_words_down, length_words_up, wire_text,
+};
+
+/// What stands beside every plan of a chain that may lie round a neck.
+const NECK_CAUTIONS: [&str; 3] = [
+    "A chain round a neck must part before it harms: a clasp that opens or one weak link, tried by pulling, not reckoned.",
+    "For children and for sleep: none. Local codes for children's jewellery and toys (cords and loops about the neck, breakaway force) come before anything written here.",
+    "Solder: cadmium-free only, eyes protected, air moving. Pickle: acid into water, never water into acid.",
+];
+
+/// Draws a shift for the pair most likely to fail, and for the others.
+const DRAWS: [usize; 2] = [16, 3];
+
+impl PlanReport {
+    /// What is said of `plan`, made for `design`, whose sizes are worked to `formings` and whose
+    /// joins, in the order of [`super::pairs`], are `joins`; with cost and hours where a bench is given. The share
+    /// that an uneven hand fails at takes a second or so, and is left out unless `with_hand`.
+    pub fn of(
+        design: &Design,
+        formings: &[Forming],
+        plan: &Result<Plan, PlanError>,
+        joins: &[JoinReport],
+        bench: Option<&Bench>,
+        (unit, with_hand): (LengthUnit, bool),
+    ) -> PlanReport {
+        let choice = design.plan.clone().unwrap_or_default();
+        let hand = Hand::of(design, formings, &choice);
+        let names = names(design, unit);
+        let told = hand_report(&hand, &names, unit);
+        let cautions = NECK_CAUTIONS.map(String::from).to_vec();
+        let plan = match plan {
+            Ok(plan) => plan,
+            Err(fault) => {
+                return PlanReport {
+                    standing: PlanStanding::NotLaidOut,
+                    says: format!("No plan: {}.", fault.told(unit)),
+                    field: Some(fault.field()),
+                    laid: None,
+                    hand: told,
+                    cautions,
+                };
+            }
+        };
+        let joined = plan_joins(plan, joins, formings.len());
+        let failing = with_hand.then(|| failing_report(plan, formings, &hand, design, unit));
+        let cost = bench.map(|bench| cost_report(&Cost::of(design, &plan.materials, bench), bench));
+        let laid = laid(plan, design, formings, &names, joined, unit);
+        let (standing, says) = verdict(&laid, unit);
+        let laid = Some(Laid { failing, cost, ..laid });
+        PlanReport { standing, says, field: None, laid, hand: told, cautions }
+    }
+
+    /// Judges anew by `joins`, of which more may be proven by now.
+    pub fn judge(&mut self, joins: &[JoinReport], unit: LengthUnit) {
+        let Some(laid) = &mut self.laid else { return };
+        for own in &mut laid.joins {
+            if let Some(join) = joins.get(own.join) {
+                own.verdict = join.verdict;
+                own.basis = join.basis.clone();
+            }
+        }
+        (self.standing, self.says) = verdict(laid, unit);
+    }
+}
+
+/// A table of `plan`, made for `design`, as comma-separated text.
+pub fn plan_table(design: &Design, formings: &[Forming], plan: &Plan, table: Table) -> String {
+    csv(plan, formings, &names(design, LengthUnit::Mm), table)
+}
+
+fn plan_joins(plan: &Plan, joins: &[JoinReport], sizes: usize) -> Vec<PlanJoin> {
+    let all: Vec<(usize, usize)> = pairs(sizes).collect();
+    let of = |(receiving, incoming, count)| {
+        let index = all.iter().position(|pair| *pair == (receiving, incoming))?;
+        let join = joins.get(index)?;
+        Some(PlanJoin {
+            join: index,
+            receiving: join.receiving.clone(),
+            incoming: join.incoming.clone(),
+            count,
+            verdict: join.verdict,
+            basis: join.basis.clone(),
+        })
+    };
+    plan.layout.joins().into_iter().filter_map(of).collect()
+}
+
+fn verdict(laid: &Laid, unit: LengthUnit) -> (PlanStanding, String) {
+    let joins = &laid.joins;
+    let fails =
+        |join: &&PlanJoin| matches!(join.verdict, Answer::DoesNotPass | Answer::LikelyDoesNotPass);
+    let proven = |join: &&PlanJoin| matches!(join.verdict, Answer::Passes | Answer::PassesIfSprung);
+    let named = |join: &PlanJoin| format!("{} through {}", join.incoming, join.receiving);
+    let all =
+        |chosen: Vec<&PlanJoin>| chosen.into_iter().map(named).collect::<Vec<String>>().join(", ");
+    let reached = format!(
+        "{} links reach {}; {} wanted",
+        laid.links,
+        length_text(laid.length_mm, unit),
+        length_text(laid.wanted_mm, unit)
+    );
+    let failing: Vec<&PlanJoin> = joins.iter().filter(fails).collect();
+    let open: Vec<&PlanJoin> = joins.iter().filter(|join| !fails(join) && !proven(join)).collect();
+    if !failing.is_empty() {
+        let says = format!("Not finished: {} does not join. {reached}.", all(failing));
+        (PlanStanding::Fails, says)
+    } else if !open.is_empty() {
+        let says = format!("Not yet finished: not proven to join: {}. {reached}.", all(open));
+        (PlanStanding::Open, says)
+    } else {
+        (PlanStanding::Finished, format!("Finished: every neighbour joins. {reached}."))
+    }
+}
+
+fn laid(
+    plan: &Plan,
+    design: &Design,
+    formings: &[Forming],
+    names: &[String],
+    joins: Vec<PlanJoin>,
+    unit: LengthUnit,
+) -> Laid {
+    let (layout, materials) = (&plan.layout, &plan.materials);
+    let size = |(index, found): (usize, &crate::answers::plan::SizeMaterials)| SizePlan {
+        name: names[index].clone(),
+        wire_diameter_mm: found.wire_diameter,
+        mandrel_mm: formings[index].setting.mandrel,
+        width_mm: 2.0 * formings[index].eight.end_radius + found.wire_diameter,
+        links: found.links,
+        trial_links: found.trials,
+        spare_rings: found.spare,
+        rings: found.rings(),
+        rings_a_coil: found.rings_per_coil,
+        coils: found.coils,
+        wire_a_ring_mm: found.wire_per_ring,
+        coil_ends_mm: found.ends,
+        wire_mm: found.wire,
+        link_grams: found.link_grams,
+        wire_grams: found.wire_grams,
+    };
+    let stretch = |run: Run| {
+        let Run { size, links, from: from_mm, to: to_mm, .. } = run;
+        Stretch { size, links, from_mm, to_mm }
+    };
+    let pitches = layout.pairs.iter().map(|pair| PitchReport {
+        before: pair.before,
+        after: pair.after,
+        count: pair.count,
+        pitch_mm: pair.advance,
+    });
+    let worn = plan.choice.measured != Measured::Flat;
+    Laid {
+        wanted_mm: plan.wanted,
+        length_mm: layout.length,
+        nearest_mm: plan.nearest,
+        clasp_mm: layout.clasp,
+        beyond_mm: layout.beyond,
+        inside_mm: worn.then(|| plan.inside()),
+        thickness_mm: plan.thickness,
+        links: materials.links(),
+        rings: materials.rings(),
+        sizes: materials.sizes.iter().enumerate().map(size).collect(),
+        stretches: layout.stretches().into_iter().map(stretch).collect(),
+        pitches: pitches.collect(),
+        joins,
+        wire_mm: materials.wire(),
+        wire_feet: materials.wire() / MM_PER_FOOT,
+        wire_mass: Mass::of(materials.wire_grams()),
+        chain_mass: Mass::of(materials.chain_grams()),
+        solder: solder_words(design, materials.rings(), materials.wire(), unit),
+        ends: vec![
+            end_report("first", "round the first link's fold", &plan.ends[0], unit),
+            end_report("last", "through the last link's lobes", &plan.ends[1], unit),
+        ],
+        failing: None,
+        cost: None,
+    }
+}
+
+/// Common practice, no source.
+fn solder_words(design: &Design, rings: usize, wire: f64, unit: LengthUnit) -> Vec<String> {
+    let pallions = format!(
+        "{rings} rings of {} wire in all: one pallion of solder each, and flux on every seam.",
+        wire_text(wire, unit)
+    );
+    let order = match design.metal.id.as_str() {
+        "titanium" | "niobium" | "aluminium" => {
+            "This metal is not soldered at a torch: its rings are welded, or bought closed."
+        }
+        "fine-silver" => {
+            "Hard solder first, or none: fine silver rings can be fused. What is soldered later, clasp and end rings, takes medium, then easy, so that no earlier seam runs."
+        }
+        _ => {
+            "Hard solder first: rings are heated again to be annealed, and a hard seam stands that. What is soldered later, clasp and end rings, takes medium, then easy, so that no earlier seam runs."
+        }
+    };
+    vec![pallions, order.into()]
+}
+
+fn end_report(link: &str, place: &str, grip: &Grip, unit: LengthUnit) -> EndReport {
+    let ring = format!(
+        "A ring of {} wire, {} inside,",
+        words(grip.ring.wire, unit),
+        words(grip.ring.inside, unit)
+    );
+    let up = |mm: f64| length_words_up(Mm::new(mm), unit);
+    let down = |mm: f64| length_words_down(Mm::new(mm), unit);
+    let says = if grip.fits() {
+        format!("{ring} goes {place} with {} to spare.", measured(grip.clearance, unit))
+    } else {
+        let cures = [
+            grip.inside_for.map(|mm| format!("{} inside", up(mm))),
+            grip.wire_for.map(|mm| format!("{} wire", down(mm))),
+        ];
+        let cures: Vec<String> = cures.into_iter().flatten().collect();
+        let cure = if cures.is_empty() {
+            "No larger or thinner one does either.".to_string()
+        } else {
+            format!("It would with {}.", cures.join(", or with "))
+        };
+        format!("{ring} does not go {place}: it lacks {}. {cure}", measured(-grip.clearance, unit))
+    };
+    EndReport { link: link.into(), fits: grip.fits(), clearance_mm: grip.clearance, says }
+}
+
+fn failing_report(
+    plan: &Plan,
+    formings: &[Forming],
+    hand: &Hand,
+    design: &Design,
+    unit: LengthUnit,
+) -> FailingReport {
+    let joins = plan.layout.joins();
+    let setting = |size: usize| &formings[size].setting;
+    let of =
+        |&(a, b, _): &(usize, usize, usize), draws| failing(setting(a), setting(b), hand, draws);
+    // By the slopes alone, to find the pair that fails most.
+    let quick: Vec<Failing> = joins.iter().map(|join| of(join, 0)).collect();
+    let weight = |index: usize| joins[index].2 as f64 * quick[index].share;
+    let worst = (0..joins.len()).max_by(|&a, &b| weight(a).total_cmp(&weight(b)));
+    let found: Vec<Failing> = joins
+        .iter()
+        .enumerate()
+        .map(|(index, join)| of(join, DRAWS[usize::from(Some(index) != worst)]))
+        .collect();
+    let count = joins.iter().map(|join| join.2 as f64).sum::<f64>().max(1.0);
+    let mean = |value: &dyn Fn(&Failing) -> f64| {
+        joins.iter().zip(&found).map(|(join, found)| join.2 as f64 * value(found)).sum::<f64>()
+            / count
+    };
+    let (share, within) = (mean(&|f| f.share), mean(&|f| f.within));
+    failing_words(
+        FailingReport {
+            share,
+            within,
+            rooms: quick.iter().chain(&found).map(|f| f.rooms).sum(),
+            watch: None,
+            says: String::new(),
+        },
+        worst.map(|worst| &found[worst]),
+        count,
+        (design.weave.weave(), unit),
+    )
+}
+
+fn cost_report(cost: &Cost, bench: &Bench) -> CostReport {
+    CostReport {
+        hours: cost.hours,
+        metal: cost.metal,
+        solder: cost.solder,
+        fixed: cost.fixed,
+        work: cost.work,
+        total: cost.total(),
+        currency: bench.currency.clone(),
+    }
+}

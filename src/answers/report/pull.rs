@@ -1,0 +1,125 @@
+//! Pull and seam, in figures and sentences.
+
+use super::wording::{figures, newtons, share, span_newtons};
+use crate::geometry::link::Spot;
+use crate::mechanics::material::Span;
+use crate::mechanics::strength::{Pull, Seam};
+use serde::Serialize;
+
+/// Pull.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PullReport {
+    /// N per mm of growth of one link.
+    pub stiffness_newtons_per_mm: Span,
+    /// The chain's pull per unit of strain, N: over its length in mm, N per mm.
+    pub chain_newtons_per_strain: Span,
+    /// Greatest stress for a pull of 1 N, MPa.
+    pub greatest_stress_mpa_per_newton: f64,
+    /// Where.
+    pub greatest_stress_at: &'static str,
+    /// Pull at first set.
+    pub first_set_newtons: Span,
+    /// Collapse, no less than (rigid–plastic lower bound).
+    pub collapse_at_least_newtons: Span,
+    /// Collapse, no more than (rigid–plastic upper bound).
+    pub collapse_at_most_newtons: Span,
+    /// Four strands torn: the join is lost by then at the latest.
+    pub torn_newtons: Span,
+    /// The seam.
+    pub seam: SeamReport,
+    /// In a maker's words.
+    pub says: Vec<String>,
+}
+
+/// The solder seam.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SeamReport {
+    /// Where it is, as a share of the way round; none where the design does not say.
+    pub at_share: Option<f64>,
+    /// The moment there over the greatest.
+    pub moment_share: f64,
+    /// The forming strain there over the greatest.
+    pub strain_share: f64,
+    /// The quietest place, as a share of the way round (its mirror images do as well).
+    pub best_share: f64,
+    /// Where that is.
+    pub best_at: &'static str,
+    /// In a maker's words.
+    pub says: String,
+}
+
+pub(super) fn pull_report(
+    pull: &Pull,
+    seam: &Seam,
+    given: Option<f64>,
+    spot: impl Fn(f64) -> Spot,
+) -> PullReport {
+    let place = spot(pull.peak.at).name();
+    let best = spot(seam.best_at).name();
+    let shares = format!(
+        "{} of the greatest moment and {} of the greatest forming strain",
+        share(seam.moment_share),
+        share(seam.strain_share)
+    );
+    let seam_says = match given {
+        None => format!(
+            "Lay the seam in the {best}, about {} of the way from the waist to the tip: {shares} come to it. Away from the {}, where the moment is greatest.",
+            share(4.0 * seam.best_at),
+            spot(seam.greatest_at).name()
+        ),
+        Some(at) if seam.is_quiet() => {
+            format!("The seam in the {} lies well: {shares} come to it.", spot(at).name())
+        }
+        Some(at) => format!(
+            "Move the seam: in the {}, {shares} come to it; in the {best}, about {} of the way from the waist to the tip, at most {}.",
+            spot(at).name(),
+            share(4.0 * seam.best_at),
+            share(seam.best_share)
+        ),
+    };
+    let says = vec![
+        format!(
+            "Annealed, a link takes a first set at a pull of {}; the greatest stress is at the {place}. From there the chain settles and grows longer.",
+            span_newtons(pull.first_set)
+        ),
+        gives_way(pull),
+        format!(
+            "By this model the join holds at least to the lower bound, {} with the softest metal; it is lost at the latest when four strands tear, at {} with the strongest.",
+            newtons(pull.collapse_lower.low),
+            newtons(pull.torn.high)
+        ),
+        "Computed, not tested, and no rating; a neck chain should give way before it can hurt."
+            .into(),
+    ];
+    PullReport {
+        stiffness_newtons_per_mm: pull.stiffness,
+        chain_newtons_per_strain: pull.chain_stiffness(),
+        greatest_stress_mpa_per_newton: pull.peak.stress_per_newton,
+        greatest_stress_at: place,
+        first_set_newtons: pull.first_set,
+        collapse_at_least_newtons: pull.collapse_lower,
+        collapse_at_most_newtons: pull.collapse_upper,
+        torn_newtons: pull.torn,
+        seam: SeamReport {
+            at_share: given,
+            moment_share: seam.moment_share,
+            strain_share: seam.strain_share,
+            best_share: seam.best_at,
+            best_at: best,
+            says: seam_says,
+        },
+        says,
+    }
+}
+
+fn gives_way(pull: &Pull) -> String {
+    let [lower, upper] = [pull.collapse_lower.likely, pull.collapse_upper.likely].map(newtons);
+    let told = if lower == upper {
+        format!("at {lower}, where lower and upper bound agree")
+    } else {
+        format!("between {} N and {upper}", figures(pull.collapse_lower.likely))
+    };
+    format!(
+        "It gives way without limit {told} (rigid–plastic, for the shape as drawn; annealed, likely metal)."
+    )
+}

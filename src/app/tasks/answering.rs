@@ -1,0 +1,83 @@
+//! What the helper does.
+
+use super::{Answer, Planned, Proof, Request, Task};
+use crate::answers::optimise::{Tuned, Tuner, Wishes, figures, sensitivity};
+use crate::answers::plan::{Plan, Table};
+use crate::answers::report::{PlanReport, plan_table, prove};
+use crate::documents::design::Design;
+use crate::documents::json;
+use crate::math::units::LengthUnit;
+use serde::Serialize;
+use std::cell::RefCell;
+#[cfg(not(feature = "page"))]
+use wasm_bindgen::prelude::wasm_bindgen;
+
+/// The answer to the request of the same number; none where there is none.
+#[derive(Serialize)]
+struct Reply {
+    serial: u32,
+    answer: Option<Answer>,
+}
+
+thread_local! {
+    /// The tuner at work, and what it was asked.
+    static TUNER: RefCell<Option<(Design, Wishes, LengthUnit, Tuner)>> = const { RefCell::new(None) };
+}
+
+fn tuned(
+    design: Design,
+    wishes: Wishes,
+    unit: LengthUnit,
+    looks: usize,
+) -> Result<Box<Tuned>, String> {
+    TUNER.with_borrow_mut(|held| {
+        if !held.as_ref().is_some_and(|(d, w, u, _)| *d == design && *w == wishes && *u == unit) {
+            let tuner = Tuner::new(&design, &wishes).map_err(|error| error.to_string())?;
+            *held = Some((design, wishes, unit, tuner.speaking(unit)));
+        }
+        let Some((.., tuner)) = held else { return Err("nothing is looked for".into()) };
+        tuner.step(looks);
+        Ok(Box::new(tuner.found()))
+    })
+}
+
+/// Answers a [`Request`] of a [`Task`] with a [`Reply`]; empty where it is no request.
+#[cfg_attr(not(feature = "page"), wasm_bindgen)]
+pub fn answer(request: &str) -> String {
+    let Ok(Request { serial, task }) = json::read::<Request<Task>>(request) else {
+        return String::new();
+    };
+    json::line(&Reply { serial, answer: done(task) })
+}
+
+fn done(task: Task) -> Option<Answer> {
+    match task {
+        Task::Prove(Proof { design, index, unit }) => {
+            let formings = design.formings().ok()?;
+            prove(&design, &formings, index, unit).map(|proven| Answer::Proven(proven.into()))
+        }
+        Task::Plan { design, joins, bench, with_hand, unit } => {
+            let formings = design.formings().ok()?;
+            let plan = Plan::of(&design, &formings);
+            let table = |which| {
+                let laid = plan.as_ref().ok();
+                laid.map_or(String::new(), |plan| plan_table(&design, &formings, plan, which))
+            };
+            let tables = [Table::Chain, Table::Cuts].map(table);
+            let asked = (unit, with_hand);
+            let report = PlanReport::of(&design, &formings, &plan, &joins, Some(&bench), asked);
+            Some(Answer::Plan(Planned { report, tables }.into()))
+        }
+        Task::Figures { design, size } => figures(&design, size).ok().map(Answer::Figures),
+        Task::Tune { design, wishes, unit, looks } => {
+            Some(Answer::Tuned(tuned(design, wishes, unit, looks)))
+        }
+        Task::Moves { design, size, dimension } => {
+            sensitivity(&design, size, dimension).ok().map(Answer::Moves)
+        }
+        Task::Rooms { question, nodes } => {
+            let room = |node: [u8; 2]| (node, question.room_at(node).ok());
+            Some(Answer::Rooms(nodes.into_iter().map(room).collect()))
+        }
+    }
+}

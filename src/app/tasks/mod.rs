@@ -1,0 +1,116 @@
+//! What runs beside the page, in a Web Worker, and what both tell one another: one task a
+//! message, one answer a message, JSON both ways. Built for wasm32 only.
+
+mod answering;
+
+pub use answering::answer;
+
+use crate::answers::map::Question;
+use crate::answers::optimise::{Dimension, Sensitivity, Tuned, Wishes};
+use crate::answers::report::{JoinReport, PlanReport, ProvenJoin};
+use crate::documents::bench::Bench;
+use crate::documents::design::Design;
+use crate::math::units::LengthUnit;
+use serde::{Deserialize, Serialize};
+
+/// A task, with a number by which its answer is known.
+#[derive(Serialize, Deserialize)]
+pub struct Request<T> {
+    /// Comes back with the answer.
+    pub serial: u32,
+    /// What is asked.
+    pub task: T,
+}
+
+/// Which join of a design is to be proven.
+#[derive(Serialize, Deserialize)]
+pub struct Proof {
+    /// The design.
+    pub design: Design,
+    /// The join's place in [`crate::answers::report::Report::joins`].
+    pub index: usize,
+    /// What the answer's sentences speak.
+    pub unit: LengthUnit,
+}
+
+/// What the helper is asked: little at a time, so that it can be asked something else soon.
+#[derive(Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Task {
+    /// One join of a design, proven.
+    Prove(Proof),
+    /// Room at some places of a map.
+    Rooms {
+        /// The map.
+        question: Question,
+        /// Its places.
+        nodes: Vec<[u8; 2]>,
+    },
+    /// The whole chain planned; with what an uneven hand fails at, or without.
+    Plan {
+        /// The design.
+        design: Design,
+        /// What is known of its joins.
+        joins: Vec<JoinReport>,
+        /// What it costs by.
+        bench: Bench,
+        /// Whether with the hand's share.
+        with_hand: bool,
+        /// What the answer's sentences speak.
+        unit: LengthUnit,
+    },
+    /// Every figure of one size.
+    Figures {
+        /// The design.
+        design: Design,
+        /// Which of its sizes.
+        size: usize,
+    },
+    /// Some designs more looked at for wishes; begun anew where they are others than before.
+    Tune {
+        /// The design that is begun with.
+        design: Design,
+        /// What is wished for.
+        wishes: Wishes,
+        /// What the answer's sentences speak.
+        unit: LengthUnit,
+        /// Designs to look at.
+        looks: usize,
+    },
+    /// How figures move with one dimension.
+    Moves {
+        /// The design.
+        design: Design,
+        /// Which of its sizes.
+        size: usize,
+        /// The dimension.
+        dimension: Dimension,
+    },
+}
+
+/// The answer to a task, told with the number of its request.
+#[derive(Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Answer {
+    /// To [`Task::Prove`].
+    Proven(Box<ProvenJoin>),
+    /// None where no link can be formed.
+    Rooms(Vec<([u8; 2], Option<f64>)>),
+    /// To [`Task::Plan`].
+    Plan(Box<Planned>),
+    /// In the order of [`crate::answers::optimise::Figure::ALL`].
+    Figures(Vec<Option<f64>>),
+    /// What was found so far, or why nothing can be.
+    Tuned(Result<Box<Tuned>, String>),
+    /// To [`Task::Moves`].
+    Moves(Sensitivity),
+}
+
+/// A plan, and its tables: the chain, the cuts.
+#[derive(Serialize, Deserialize)]
+pub struct Planned {
+    /// What is said of it.
+    pub report: PlanReport,
+    /// Comma-separated.
+    pub tables: [String; 2],
+}

@@ -1,0 +1,162 @@
+//! Documents in and out: a design's report, its hand-out, and the schema of designs.
+
+use linkfold::answers::optimise::Wishes;
+use linkfold::answers::plan::{Plan, PlanError, Table};
+use linkfold::answers::report::{CAUTIONS, PlanReport, Report, hang, pairs, plan_table, prove};
+use linkfold::documents::bench::Bench;
+use linkfold::documents::design::{Design, DesignError, LONGEST_DOCUMENT};
+use linkfold::documents::json;
+use linkfold::math::units::LengthUnit;
+use linkfold::motion::chain::Body;
+use linkfold::render::{Joining, Pace, Taught, handout_file};
+use std::io::Read;
+use std::path::Path;
+
+/// Why there is no report.
+#[derive(Debug, thiserror::Error)]
+pub enum CheckError {
+    /// The file cannot be read.
+    #[error("cannot be read: {0}")]
+    Unreadable(#[from] std::io::Error),
+    /// The file is no text.
+    #[error("is not text in UTF-8")]
+    NotText,
+    /// The design is at fault.
+    #[error(transparent)]
+    Design(#[from] DesignError),
+    /// The chain cannot be planned.
+    #[error(transparent)]
+    Plan(#[from] PlanError),
+    /// Another document that was named is at fault.
+    #[error("the {what} {place}: {fault}")]
+    Beside {
+        /// What it should be.
+        what: &'static str,
+        /// Its file.
+        place: String,
+        /// What is wrong with it.
+        fault: String,
+    },
+    /// The sheet has no such page.
+    #[error("page {wanted} is not there; this sheet has pages 1 to {count}")]
+    NoPage {
+        /// What was asked for.
+        wanted: usize,
+        /// How many there are.
+        count: usize,
+    },
+}
+
+/// The report on the design in `file`, as JSON.
+pub fn check(file: &Path) -> Result<String, CheckError> {
+    let report = Report::of(&read(file)?)?;
+    Ok(json::lines(&report))
+}
+
+/// The hand-out on the design in `file`, as one HTML file.
+pub fn handout(file: &Path) -> Result<String, CheckError> {
+    let (design, unit) = (read(file)?, LengthUnit::Mm);
+    let formings = design.formings()?;
+    let bodies: Vec<Body> = formings.iter().map(|forming| Body::of(&forming.fold)).collect();
+    // Of each size, the join to its own kind.
+    let known = |size: usize| {
+        let proven = prove(&design, &formings, size, unit)?;
+        Some((proven, hang(&design, &formings, &bodies, size, unit)))
+    };
+    let known: Vec<_> = (0..formings.len()).filter_map(known).collect();
+    let taught: Vec<Taught> = known
+        .iter()
+        .enumerate()
+        .map(|(size, (proven, hung))| {
+            let (link, before, way) = (&formings[size], &proven.before[..], proven.ways.first());
+            let joining = Joining { receiving: link, incoming: link, before, way };
+            let measures = hung.as_ref().and_then(|hung| hung.measures.as_ref());
+            Taught {
+                pace: Pace::of(&joining),
+                joining,
+                join: &proven.report,
+                chain: measures.map(|measures| (&bodies[size], measures)),
+                seam: design.metal.seam_share,
+                unit,
+            }
+        })
+        .collect();
+    Ok(handout_file(&design, &taught, &CAUTIONS))
+}
+
+/// The plan of the chain of the design in `file`, every join proven, as JSON; with cost and hours
+/// by the bench in `bench`.
+pub fn plan(file: &Path, bench: Option<&Path>) -> Result<String, CheckError> {
+    let design = read(file)?;
+    let bench = bench.map(bench_in).transpose()?;
+    let formings = design.formings()?;
+    let pairs = 0..pairs(formings.len()).count();
+    let joins = pairs.filter_map(|index| prove(&design, &formings, index, LengthUnit::Mm));
+    let joins: Vec<_> = joins.map(|proven| proven.report).collect();
+    let (plan, asked) = (Plan::of(&design, &formings), (LengthUnit::Mm, true));
+    let report = PlanReport::of(&design, &formings, &plan, &joins, bench.as_ref(), asked);
+    Ok(json::lines(&report))
+}
+
+/// A table of that plan, as comma-separated text.
+pub fn table(file: &Path, table: Table) -> Result<String, CheckError> {
+    let design = read(file)?;
+    let formings = design.formings()?;
+    let plan = Plan::of(&design, &formings)?;
+    Ok(plan_table(&design, &formings, &plan, table))
+}
+
+/// The bench in `file` (`-` for standard input).
+pub fn bench_in(file: &Path) -> Result<Bench, CheckError> {
+    beside("bench", file, Bench::parse)
+}
+
+/// What is in `file`, which was named beside a design.
+pub fn beside<T, E: ToString>(
+    what: &'static str,
+    file: &Path,
+    parse: impl Fn(&str) -> Result<T, E>,
+) -> Result<T, CheckError> {
+    let place = file.display().to_string();
+    let read = text(file).map_err(|fault| fault.to_string());
+    let parsed = read.and_then(|text| parse(&text).map_err(|fault| fault.to_string()));
+    parsed.map_err(|fault| CheckError::Beside { what, place, fault })
+}
+
+/// The design in `file` (`-` for standard input).
+pub fn read(file: &Path) -> Result<Design, CheckError> {
+    Ok(Design::parse(&text(file)?)?)
+}
+
+fn text(file: &Path) -> Result<String, CheckError> {
+    let source: Box<dyn Read> = if file.as_os_str() == "-" {
+        Box::new(std::io::stdin())
+    } else {
+        Box::new(std::fs::File::open(file)?)
+    };
+    let mut bytes = Vec::new();
+    // One byte more than allowed, so that a longer document is seen to be longer.
+    source.take(LONGEST_DOCUMENT as u64 + 1).read_to_end(&mut bytes)?;
+    String::from_utf8(bytes).map_err(|_| CheckError::NotText)
+}
+
+/// Which document's schema.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Schema {
+    /// A design.
+    Design,
+    /// A bench.
+    Bench,
+    /// A wish document.
+    Wishes,
+}
+
+/// The JSON Schema of a document.
+pub fn schema(of: Schema) -> String {
+    let schema = match of {
+        Schema::Design => schemars::schema_for!(Design),
+        Schema::Bench => schemars::schema_for!(Bench),
+        Schema::Wishes => schemars::schema_for!(Wishes),
+    };
+    json::lines(&schema)
+}

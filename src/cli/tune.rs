@@ -1,0 +1,32 @@
+//! The designs that a maker's wishes ask for.
+
+use super::documents::{CheckError, bench_in, beside, read};
+use linkfold::answers::optimise::{TuneError, Tuner, Wishes};
+use linkfold::documents::json;
+use std::path::PathBuf;
+
+/// What is wished for, and from where.
+#[derive(clap::Args)]
+pub struct Asked {
+    /// The design's file to start from, or - for standard input
+    pub file: PathBuf,
+    /// The file of your wishes
+    #[arg(long)]
+    wishes: PathBuf,
+    /// The file of your bench, for what is to be from there
+    #[arg(long)]
+    bench: Option<PathBuf>,
+}
+
+/// What is found, as JSON.
+pub fn tune(asked: &Asked) -> Result<String, CheckError> {
+    let design = read(&asked.file)?;
+    let what = "wish document";
+    let wishes = beside(what, &asked.wishes, Wishes::parse)?;
+    let bench = asked.bench.as_deref().map(bench_in).transpose()?;
+    let on_bench = bench.map_or(Ok(wishes.clone()), |bench| wishes.on_bench(&bench));
+    let tuner = on_bench.and_then(|wishes| Tuner::new(&design, &wishes));
+    let place = asked.wishes.display().to_string();
+    let fault = |fault: TuneError| CheckError::Beside { what, place, fault: fault.to_string() };
+    Ok(json::lines(&tuner.map_err(fault)?.settle()))
+}

@@ -1,0 +1,240 @@
+//! Why a document is not a design that can be worked.
+
+use super::VERSION;
+use crate::documents::gauge::GaugeError;
+use crate::geometry::link::FormError;
+use crate::math::units::{LengthUnit, range_words};
+use crate::mechanics::forming::WorkingError;
+use crate::mechanics::material::MetalError;
+use std::fmt;
+
+/// Where a field stands in a design; written `kerf_mm` or `sizes[0].mandrel_mm`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct FieldPath {
+    /// Which size it belongs to, from 0; none for a field of the whole design.
+    pub size: Option<usize>,
+    /// Its name, and after dots the names within: `wire.gauge.number`.
+    pub field: &'static str,
+}
+
+impl FieldPath {
+    /// A field of the whole design.
+    pub const fn whole(field: &'static str) -> FieldPath {
+        FieldPath { size: None, field }
+    }
+
+    /// Lengths stand in fields that end so.
+    fn is_length(&self) -> bool {
+        self.field.ends_with("_mm")
+    }
+}
+
+impl fmt::Display for FieldPath {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.size {
+            Some(index) => write!(f, "sizes[{index}].{}", self.field),
+            None => f.write_str(self.field),
+        }
+    }
+}
+
+/// Why a wire has no diameter.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum WireFault {
+    /// No wire, or two.
+    #[error("give just one of \"diameter_mm\" and \"gauge\"")]
+    Choice,
+    /// Thinner or thicker than any wire.
+    #[error("the diameter is {value} mm; it must lie between {least} and {most} mm")]
+    OutOfRange {
+        /// What it is, mm.
+        value: f64,
+        /// The least it may be, mm.
+        least: f64,
+        /// The most it may be, mm.
+        most: f64,
+    },
+    /// A gauge number off its table.
+    #[error(transparent)]
+    Gauge(#[from] GaugeError),
+}
+
+/// Why a document is not a design that can be worked.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum DesignError {
+    /// Not JSON, or not the fields of a design.
+    #[error("{place}: {problem}")]
+    Unreadable {
+        /// Where: a field's path, or line and column.
+        place: String,
+        /// What is wrong there.
+        problem: String,
+    },
+    /// Far longer than any design.
+    #[error("the document is {bytes} bytes long; a design has at most {most}")]
+    TooLong {
+        /// Its length.
+        bytes: usize,
+        /// The limit.
+        most: usize,
+    },
+    /// Made by a later linkfold, or not by one.
+    #[error("\"linkfold\" is {found}; this program reads version {VERSION}")]
+    Version {
+        /// What the document says.
+        found: u32,
+    },
+    /// A number outside its range.
+    #[error("{}", range_words(&at.to_string(), at.is_length(), [*value, *least, *most], LengthUnit::Mm))]
+    OutOfRange {
+        /// Which field.
+        at: FieldPath,
+        /// What it is.
+        value: f64,
+        /// The least it may be.
+        least: f64,
+        /// The most it may be.
+        most: f64,
+    },
+    /// Too many letters or entries, or none where there must be some.
+    #[error("{at} has {found} {what}; it must have between {least} and {most}")]
+    Count {
+        /// Which field.
+        at: FieldPath,
+        /// What is counted.
+        what: &'static str,
+        /// How many there are.
+        found: usize,
+        /// The fewest there may be.
+        least: usize,
+        /// The most there may be.
+        most: usize,
+    },
+    /// No wire, or two.
+    #[error("{at}: give just one of \"diameter_mm\" and \"gauge\"")]
+    WireChoice {
+        /// Which wire.
+        at: FieldPath,
+    },
+    /// A gauge number off its table.
+    #[error("{at}: {fault}")]
+    Gauge {
+        /// Which number.
+        at: FieldPath,
+        /// The table's own words.
+        fault: GaugeError,
+    },
+    /// A maker's own metal that is none.
+    #[error("metal.own[{index}].{fault}")]
+    Metal {
+        /// Which of the own metals, from 0.
+        index: usize,
+        /// The record's own words.
+        fault: MetalError,
+    },
+    /// A maker's own metal by the name of another.
+    #[error("metal.own[{index}].id \"{id}\" is another metal's; give yours a name of its own")]
+    MetalTaken {
+        /// Which of the own metals, from 0.
+        index: usize,
+        /// The id.
+        id: String,
+    },
+    /// A metal that nobody knows.
+    #[error("metal.id \"{id}\" is neither one of your own metals nor one of {known}")]
+    UnknownMetal {
+        /// The id.
+        id: String,
+        /// What there is.
+        known: String,
+    },
+    /// A trial link that cannot be one.
+    #[error("trials[{index}].{fault}")]
+    Trial {
+        /// Which trial, from 0.
+        index: usize,
+        /// What is wrong with it.
+        fault: Box<DesignError>,
+    },
+    /// A size whose springback cannot be followed.
+    #[error("sizes[{index}]{}: {fault}", named(name))]
+    Working {
+        /// Which size, from 0.
+        index: usize,
+        /// Its name.
+        name: String,
+        /// The step that failed.
+        fault: WorkingError,
+    },
+    /// A size whose ring cannot be formed so.
+    #[error("sizes[{index}]{}: {fault}", named(name))]
+    Form {
+        /// Which size, from 0.
+        index: usize,
+        /// Its name.
+        name: String,
+        /// The step that failed.
+        fault: FormError,
+    },
+}
+
+fn named(name: &str) -> String {
+    if name.is_empty() { String::new() } else { format!(" ({name})") }
+}
+
+impl DesignError {
+    /// Which field is at fault; none for the document as a whole.
+    pub fn at(&self) -> Option<FieldPath> {
+        match self {
+            DesignError::Unreadable { .. } | DesignError::TooLong { .. } => None,
+            DesignError::Version { .. } => Some(FieldPath::whole("linkfold")),
+            DesignError::OutOfRange { at, .. }
+            | DesignError::Count { at, .. }
+            | DesignError::WireChoice { at }
+            | DesignError::Gauge { at, .. } => Some(*at),
+            DesignError::Metal { .. } | DesignError::MetalTaken { .. } => {
+                Some(FieldPath::whole("metal.own"))
+            }
+            DesignError::Trial { .. } => Some(FieldPath::whole("trials")),
+            DesignError::UnknownMetal { .. } => Some(FieldPath::whole("metal.id")),
+            DesignError::Working { index, fault, .. } => {
+                Some(FieldPath { size: Some(*index), field: fault.field() })
+            }
+            DesignError::Form { index, fault, .. } => {
+                Some(FieldPath { size: Some(*index), field: fault.field() })
+            }
+        }
+    }
+
+    /// Path of the field at fault, such as `sizes[0].mandrel_mm`; where reading stopped, or
+    /// empty for the document as a whole.
+    pub fn field(&self) -> String {
+        match self {
+            DesignError::Unreadable { place, .. } => place.clone(),
+            DesignError::Metal { index, fault } => format!("metal.own[{index}].{}", fault.field()),
+            DesignError::Trial { index, fault } => format!("trials[{index}].{}", fault.field()),
+            DesignError::MetalTaken { index, .. } => format!("metal.own[{index}].id"),
+            _ => self.at().map(|at| at.to_string()).unwrap_or_default(),
+        }
+    }
+
+    /// The message to stand beside the field, which the reader knows as `name`; lengths in
+    /// `unit`.
+    pub fn told(&self, name: &str, unit: LengthUnit) -> String {
+        match self {
+            DesignError::OutOfRange { at, value, least, most } => {
+                range_words(name, at.is_length(), [*value, *least, *most], unit)
+            }
+            DesignError::Count { what, found, least, most, .. } => {
+                format!("{name} has {found} {what}; it must have between {least} and {most}")
+            }
+            DesignError::Gauge { fault, .. } => format!("{name}: {fault}"),
+            DesignError::Trial { fault, .. } => fault.told(name, unit),
+            DesignError::Working { fault, .. } => fault.told(name, unit),
+            DesignError::Form { fault, .. } => fault.told(name, unit),
+            other => other.to_string(),
+        }
+    }
+}

@@ -1,0 +1,434 @@
+//! The one document a user saves, checked on the way in.
+//!
+//! JSON with a version number. Lengths in mm, in fields that end in `_mm`; the wire by
+//! diameter or by gauge. What is left out takes a proportion of the wire that a bench would
+//! start from (common practice, no source): see [`Size`].
+//! Evidence: the tests below and `tests/documents.rs`.
+
+mod class;
+mod error;
+mod metal;
+mod plan;
+mod reading;
+mod settled;
+mod trial;
+mod weave;
+
+pub use crate::documents::format::LONGEST_DOCUMENT;
+pub use class::{ClassNotes, Lesson, MOST_NOTE};
+pub use error::{DesignError, FieldPath, WireFault};
+pub use metal::{AnnealBefore, MetalChoice, Shapes};
+pub use plan::{Measured, PlanChoice, Taper};
+pub use trial::{MOST_TRIALS, Mean, Trial, springback_shown, t_95};
+pub use weave::WeaveChoice;
+
+use crate::documents::gauge::Gauge;
+use crate::documents::json;
+use crate::geometry::link::{Forming, Setting};
+use crate::mechanics::forming::sprung;
+use serde::{Deserialize, Serialize};
+
+/// The version this crate writes and reads.
+pub const VERSION: u32 = 1;
+/// Sizes in one chain.
+pub const MOST_SIZES: usize = 12;
+
+/// A chain as its maker means to make it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Design {
+    /// Version of the document: 1.
+    #[cfg_attr(feature = "schema", schemars(range(min = 1, max = 1)))]
+    pub linkfold: u32,
+    /// What the maker calls it.
+    #[serde(default)]
+    #[cfg_attr(feature = "schema", schemars(length(max = 200)))]
+    pub name: String,
+    /// Whatever else is worth keeping.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    #[cfg_attr(feature = "schema", schemars(length(max = 5000)))]
+    pub notes: String,
+    /// The wire, unless a size has its own.
+    pub wire: WireChoice,
+    /// The metal, and how it is worked.
+    #[serde(default, skip_serializing_if = "MetalChoice::is_default")]
+    pub metal: MetalChoice,
+    /// Width of the saw cut, mm.
+    #[serde(default = "default_kerf")]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 10)))]
+    pub kerf_mm: f64,
+    /// Room asked for at the tightest place, mm: what a hand needs to work in.
+    #[serde(default = "default_margin")]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 10)))]
+    pub margin_mm: f64,
+    /// How links follow one another; single when left out.
+    #[serde(default, skip_serializing_if = "WeaveChoice::is_usual")]
+    pub weave: WeaveChoice,
+    /// A teacher's notes to the steps of the work.
+    #[serde(default, skip_serializing_if = "ClassNotes::is_empty")]
+    pub class: ClassNotes,
+    /// The sizes of link, in the order in which they follow one another along the chain.
+    #[cfg_attr(feature = "schema", schemars(length(min = 1, max = 12)))]
+    pub sizes: Vec<Size>,
+    /// The chain that is to come of it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub plan: Option<PlanChoice>,
+    /// Trial links that were made and measured; where rings were, they say the springback.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[cfg_attr(feature = "schema", schemars(length(max = 200)))]
+    pub trials: Vec<Trial>,
+}
+
+/// A saw blade 2/0 cuts about this wide (from memory).
+fn default_kerf() -> f64 {
+    0.26
+}
+
+/// A hundredth of a millimetre: less than a hand feels (common practice, no source).
+fn default_margin() -> f64 {
+    0.01
+}
+
+/// A wire, by diameter or by gauge: just one of the two.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[cfg_attr(feature = "schema", schemars(extend("minProperties" = 1, "maxProperties" = 1)))]
+#[serde(deny_unknown_fields)]
+pub struct WireChoice {
+    /// Diameter, mm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0.05, max = 20)))]
+    pub diameter_mm: Option<f64>,
+    /// Number in a gauge system.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub gauge: Option<Gauge>,
+}
+
+/// One size of link. Every length in mm; `d` is the wire diameter.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Size {
+    /// What the maker calls it.
+    #[serde(default)]
+    #[cfg_attr(feature = "schema", schemars(length(max = 60)))]
+    pub name: String,
+    /// Its own wire, where it differs.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wire: Option<WireChoice>,
+    /// Mandrel diameter.
+    #[cfg_attr(feature = "schema", schemars(range(min = 0.1, max = 1000)))]
+    pub mandrel_mm: f64,
+    /// What the coil opens by in inside diameter when it leaves the mandrel; 0 when left out, and
+    /// then computed where shapes after springback are asked for. Trial links with measured rings
+    /// take its place.
+    #[serde(default)]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 100)))]
+    pub springback_mm: f64,
+    /// Bore of the lobes; 2.5 d when left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0.01, max = 1000)))]
+    pub bore_mm: Option<f64>,
+    /// Diameter of the jaws the ring is stretched over; the bore when left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0.01, max = 1000)))]
+    pub oval_jaw_mm: Option<f64>,
+    /// Inside length to stretch to; taut when left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0.01, max = 5000)))]
+    pub oval_length_mm: Option<f64>,
+    /// Clear gap at the waist; 0 when left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 1000)))]
+    pub waist_gap_mm: Option<f64>,
+    /// Diameter of the jaws that pinch; 2 d when left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0.01, max = 1000)))]
+    pub pinch_jaw_mm: Option<f64>,
+    /// Diameter of the jaw folded over; 2.5 d when left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0.01, max = 1000)))]
+    pub fold_jaw_mm: Option<f64>,
+    /// Clear gap between the tips of the finished link; 0.1 d when left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 1000)))]
+    pub tip_gap_mm: Option<f64>,
+    /// Clear gap between the tips while joining; the tool looks for the best when left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 1000)))]
+    pub open_tip_gap_mm: Option<f64>,
+}
+
+/// A length of a size that may be left out: its name, its range, and where it is kept.
+pub struct SizeField {
+    /// Name in the document.
+    pub name: &'static str,
+    /// Least and greatest, mm.
+    pub range: (f64, f64),
+    /// Reads it.
+    pub get: fn(&Size) -> Option<f64>,
+    /// Writes it.
+    pub set: fn(&mut Size, Option<f64>),
+}
+
+macro_rules! size_field {
+    ($name:ident, $least:expr, $most:expr) => {
+        SizeField {
+            name: stringify!($name),
+            range: ($least, $most),
+            get: |size| size.$name,
+            set: |size, value| size.$name = value,
+        }
+    };
+}
+
+/// The lengths of a size that may be left out, in the order of the work.
+pub const SIZE_FIELDS: [SizeField; 8] = [
+    size_field!(bore_mm, 0.01, 1e3),
+    size_field!(oval_jaw_mm, 0.01, 1e3),
+    size_field!(oval_length_mm, 0.01, 5e3),
+    size_field!(waist_gap_mm, 0.0, 1e3),
+    size_field!(pinch_jaw_mm, 0.01, 1e3),
+    size_field!(fold_jaw_mm, 0.01, 1e3),
+    size_field!(tip_gap_mm, 0.0, 1e3),
+    size_field!(open_tip_gap_mm, 0.0, 1e3),
+];
+
+impl WireChoice {
+    /// A wire given by its diameter, mm.
+    pub fn by_diameter(diameter_mm: f64) -> WireChoice {
+        WireChoice { diameter_mm: Some(diameter_mm), gauge: None }
+    }
+
+    /// A wire given by its gauge number.
+    pub fn by_gauge(gauge: Gauge) -> WireChoice {
+        WireChoice { diameter_mm: None, gauge: Some(gauge) }
+    }
+
+    /// The diameter, mm.
+    ///
+    /// # Errors
+    /// [`WireFault`] where it is given by neither or by both, or off its range or table.
+    pub fn diameter(&self) -> Result<f64, WireFault> {
+        let (least, most) = WIRE_RANGE;
+        match (self.diameter_mm, self.gauge) {
+            (Some(mm), None) if (least..=most).contains(&mm) => Ok(mm),
+            (Some(value), None) => Err(WireFault::OutOfRange { value, least, most }),
+            (None, Some(gauge)) => Ok(gauge.diameter()?.get()),
+            _ => Err(WireFault::Choice),
+        }
+    }
+
+    /// The diameter, mm; `size` is whose wire it is, none for the one all share.
+    fn of_size(&self, size: Option<usize>) -> Result<f64, DesignError> {
+        let at = |field| FieldPath { size, field };
+        self.diameter().map_err(|fault| match fault {
+            WireFault::Choice => DesignError::WireChoice { at: at("wire") },
+            WireFault::OutOfRange { value, least, most } => {
+                DesignError::OutOfRange { at: at("wire.diameter_mm"), value, least, most }
+            }
+            WireFault::Gauge(fault) => DesignError::Gauge { at: at("wire.gauge.number"), fault },
+        })
+    }
+}
+
+/// Thinnest and thickest wire, mm.
+const WIRE_RANGE: (f64, f64) = (0.05, 20.0);
+
+fn in_range(at: FieldPath, value: f64, least: f64, most: f64) -> Result<f64, DesignError> {
+    if (least..=most).contains(&value) {
+        Ok(value)
+    } else {
+        Err(DesignError::OutOfRange { at, value, least, most })
+    }
+}
+
+fn counted(
+    at: FieldPath,
+    what: &'static str,
+    found: usize,
+    range: std::ops::RangeInclusive<usize>,
+) -> Result<(), DesignError> {
+    if range.contains(&found) {
+        return Ok(());
+    }
+    let (least, most) = range.into_inner();
+    Err(DesignError::Count { at, what, found, least, most })
+}
+
+impl Size {
+    /// A size of which only the mandrel is settled.
+    pub fn on_mandrel(mandrel_mm: f64) -> Size {
+        Size {
+            name: String::new(),
+            wire: None,
+            mandrel_mm,
+            springback_mm: 0.0,
+            bore_mm: None,
+            oval_jaw_mm: None,
+            oval_length_mm: None,
+            waist_gap_mm: None,
+            pinch_jaw_mm: None,
+            fold_jaw_mm: None,
+            tip_gap_mm: None,
+            open_tip_gap_mm: None,
+        }
+    }
+}
+
+impl Design {
+    /// A design of one size with everything else in usual proportion.
+    pub fn plain(wire_mm: f64, mandrel_mm: f64) -> Design {
+        Design {
+            linkfold: VERSION,
+            name: String::new(),
+            notes: String::new(),
+            wire: WireChoice::by_diameter(wire_mm),
+            metal: MetalChoice::default(),
+            kerf_mm: default_kerf(),
+            margin_mm: default_margin(),
+            weave: WeaveChoice::default(),
+            class: ClassNotes::default(),
+            sizes: vec![Size::on_mandrel(mandrel_mm)],
+            plan: None,
+            trials: Vec::new(),
+        }
+    }
+
+    /// The document as text, in the form [`Design::parse`] reads.
+    pub fn to_json(&self) -> String {
+        json::lines(self)
+    }
+
+    /// What the tools are set to for each size, defaults filled in and ranges checked.
+    ///
+    /// # Errors
+    /// [`DesignError`] for the first field outside its range.
+    pub fn settings(&self) -> Result<Vec<Setting>, DesignError> {
+        let at = FieldPath::whole;
+        counted(at("sizes"), "entries", self.sizes.len(), 1..=MOST_SIZES)?;
+        counted(at("name"), "letters", self.name.chars().count(), 0..=200)?;
+        counted(at("notes"), "letters", self.notes.chars().count(), 0..=5000)?;
+        in_range(at("kerf_mm"), self.kerf_mm, 0.0, 10.0)?;
+        in_range(at("margin_mm"), self.margin_mm, 0.0, 10.0)?;
+        self.metal.metal()?;
+        self.class.check()?;
+        if let Some(plan) = &self.plan {
+            plan.check()?;
+        }
+        trial::check(&self.trials)?;
+        let shared = self.wire.of_size(None)?;
+        self.sizes.iter().enumerate().map(|(i, size)| self.setting(i, size, shared)).collect()
+    }
+
+    fn setting(&self, index: usize, size: &Size, shared: f64) -> Result<Setting, DesignError> {
+        let at = |field| FieldPath { size: Some(index), field };
+        counted(at("name"), "letters", size.name.chars().count(), 0..=60)?;
+        let wire = match &size.wire {
+            Some(own) => own.of_size(Some(index))?,
+            None => shared,
+        };
+        for field in &SIZE_FIELDS {
+            if let Some(value) = (field.get)(size) {
+                in_range(at(field.name), value, field.range.0, field.range.1)?;
+            }
+        }
+        let usual = Setting::usual(wire, in_range(at("mandrel_mm"), size.mandrel_mm, 0.1, 1e3)?);
+        let bore = size.bore_mm.unwrap_or(usual.bore);
+        let given = in_range(at("springback_mm"), size.springback_mm, 0.0, 100.0)?;
+        let shown = springback_shown(&self.trials, size.mandrel_mm, wire, self.kerf_mm);
+        Ok(Setting {
+            springback: shown.map_or(given, |shown| shown.mean.clamp(0.0, 100.0)),
+            kerf: self.kerf_mm,
+            oval_jaw: size.oval_jaw_mm.unwrap_or(bore),
+            oval_length: size.oval_length_mm,
+            bore,
+            waist_gap: size.waist_gap_mm.unwrap_or(usual.waist_gap),
+            pinch_jaw: size.pinch_jaw_mm.unwrap_or(usual.pinch_jaw),
+            fold_jaw: size.fold_jaw_mm.unwrap_or(usual.fold_jaw),
+            tip_gap: size.tip_gap_mm.unwrap_or(usual.tip_gap),
+            open_tip_gap: size.open_tip_gap_mm,
+            ..usual
+        })
+    }
+
+    /// Every size worked through every step; its shapes after springback where the design asks
+    /// for those.
+    ///
+    /// # Errors
+    /// [`DesignError`] naming the size and the dimension that cannot be formed.
+    pub fn formings(&self) -> Result<Vec<Forming>, DesignError> {
+        let mut settings = self.settings()?;
+        if self.metal.shapes == Shapes::AfterSpringback {
+            let (metal, anneals) = (self.metal.metal()?, self.metal.anneals());
+            for (index, setting) in settings.iter_mut().enumerate() {
+                let name = &self.sizes[index].name;
+                *setting = sprung(setting, &metal, anneals)
+                    .map_err(|fault| DesignError::Working { index, name: name.clone(), fault })?;
+            }
+        }
+        let named = settings.into_iter().zip(&self.sizes).enumerate();
+        named
+            .map(|(index, (setting, size))| {
+                Forming::new(setting).map_err(|fault| DesignError::Form {
+                    index,
+                    name: size.name.clone(),
+                    fault,
+                })
+            })
+            .collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const PLAIN: &str =
+        r#"{"linkfold": 1, "wire": {"diameter_mm": 0.9}, "sizes": [{"mandrel_mm": 10}]}"#;
+
+    #[test]
+    fn a_design_survives_being_written_and_read() {
+        let design = Design::parse(PLAIN).unwrap();
+        assert_eq!(Design::parse(&design.to_json()).unwrap(), design);
+        assert!(design.formings().is_ok());
+    }
+
+    #[test]
+    fn an_old_document_means_annealed_sterling_as_the_jaws_leave_it() {
+        let design = Design::parse(PLAIN).unwrap();
+        assert!(design.metal.is_default() && !design.to_json().contains("metal"));
+        assert_eq!(design.metal.metal().unwrap().id(), "sterling-silver");
+    }
+
+    #[test]
+    fn every_fault_names_its_field() {
+        for (from, to, field) in [
+            ("\"mandrel_mm\": 10", "\"mandrel_mm\": -10", "sizes[0].mandrel_mm"),
+            ("\"mandrel_mm\": 10", "\"mandrel_mm\": 0", "sizes[0].mandrel_mm"),
+            ("\"mandrel_mm\": 10", "\"mandrel_mm\": 1e300", "sizes[0].mandrel_mm"),
+            ("\"mandrel_mm\": 10", "\"mandrel_mm\": \"10\"", "sizes[0].mandrel_mm"),
+            ("\"mandrel_mm\": 10", "\"mandrel_mm\": null", "sizes[0].mandrel_mm"),
+            ("\"mandrel_mm\": 10", "\"mandrel_mm\": 10, \"jaw\": 1", "sizes[0].jaw"),
+            ("\"mandrel_mm\": 10", "\"mandrel_mm\": 10, \"bore_mm\": 0", "sizes[0].bore_mm"),
+            ("\"diameter_mm\": 0.9", "", "wire"),
+            ("0.9", "NaN", "line 1"),
+            ("[{\"mandrel_mm\": 10}]", "[]", "sizes"),
+            ("\"diameter_mm\": 0.9", "\"gauge\": {\"system\": \"awg\", \"number\": 99}", "wire"),
+            (
+                "\"diameter_mm\": 0.9",
+                "\"gauge\": {\"system\": \"xyz\", \"number\": 9}",
+                "wire.gauge",
+            ),
+            ("\"linkfold\": 1", "\"linkfold\": 2", "linkfold"),
+            ("\"linkfold\": 1, ", "", "document"),
+            ("\"mandrel_mm\": 10", "\"mandrel_mm\": 4", "sizes[0].mandrel_mm"),
+        ] {
+            let text = PLAIN.replacen(from, to, 1);
+            let error = Design::parse(&text).and_then(|d| d.formings()).expect_err(&text);
+            assert!(error.field().starts_with(field), "{text}: {} ({error})", error.field());
+            assert!(!error.to_string().is_empty());
+        }
+    }
+}

@@ -1,0 +1,63 @@
+//! How the links follow one another, as a document names it.
+
+use crate::motion::chain::Weave;
+use serde::{Deserialize, Serialize};
+
+/// A weave by name.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum WeaveChoice {
+    /// Each link through the one before.
+    #[default]
+    Single,
+    /// Each link through the two before.
+    Double,
+    /// Two single chains crossed on one axis.
+    TwoWaySingle,
+    /// Two double chains crossed on one axis.
+    TwoWayDouble,
+    /// Three single chains crossed on one axis.
+    ThreeWaySingle,
+    /// Three double chains crossed on one axis.
+    ThreeWayDouble,
+}
+
+impl WeaveChoice {
+    /// Every choice, in the order of [`Weave::ALL`].
+    pub const ALL: [WeaveChoice; 6] = [
+        WeaveChoice::Single,
+        WeaveChoice::Double,
+        WeaveChoice::TwoWaySingle,
+        WeaveChoice::TwoWayDouble,
+        WeaveChoice::ThreeWaySingle,
+        WeaveChoice::ThreeWayDouble,
+    ];
+
+    /// The weave itself.
+    pub fn weave(self) -> Weave {
+        Weave::ALL[self as usize]
+    }
+
+    /// Whether it is what a document that names none means.
+    pub fn is_usual(&self) -> bool {
+        *self == WeaveChoice::default()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_weave_is_written_as_it_is_called() {
+        for choice in WeaveChoice::ALL {
+            let written = serde_json::to_string(&choice).unwrap();
+            assert_eq!(
+                written.replace('-', " "),
+                format!("\"{}\"", choice.weave().name().replace('-', " "))
+            );
+            assert_eq!(serde_json::from_str::<WeaveChoice>(&written).unwrap(), choice);
+        }
+    }
+}

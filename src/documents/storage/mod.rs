@@ -1,0 +1,248 @@
+//! Designs kept in the browser: the one on the page, and those kept by name.
+//!
+//! Model: a [`Shelf`] holds texts by key, and may at any time be forbidden, full, or changed
+//! by another page. Each design is an entry of its own, so that pages that keep different
+//! designs never touch one another's.
+//! Promises: what cannot be read is never written over, only put aside or, asked for by
+//! name, deleted; an entry that is not as this page last saw it is not written over unasked.
+//! Evidence: the tests below and `tests/end_to_end/keep.rs`.
+
+mod page_entry;
+
+pub use page_entry::{
+    Habits, Restored, former, habits, put_aside, replace, restore, save_former, save_habits,
+    save_page,
+};
+
+use crate::documents::design::{Design, DesignError};
+use std::collections::BTreeMap;
+
+/// Where a design kept by name stands: this, then its name.
+const KEPT: &str = "linkfold/kept/";
+/// Where what could not be read is put aside: this, then a number.
+const ASIDE: &str = "linkfold/aside/";
+/// The longest name, letters; as in the document.
+pub const LONGEST_NAME: usize = 200;
+
+/// Where texts are kept.
+pub trait Shelf {
+    /// The text under a key; none where there is none.
+    ///
+    /// # Errors
+    /// [`ShelfError`], here and below.
+    fn read(&self, key: &str) -> Result<Option<String>, ShelfError>;
+    /// Puts a text under a key, or leaves what is there.
+    fn write(&self, key: &str, text: &str) -> Result<(), ShelfError>;
+    /// Takes a key away.
+    fn remove(&self, key: &str) -> Result<(), ShelfError>;
+    /// Every key, in any order.
+    fn keys(&self) -> Result<Vec<String>, ShelfError>;
+}
+
+/// Why a shelf does not serve.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum ShelfError {
+    /// The browser gives no storage here.
+    #[error("this browser does not let the page keep anything; save the design as a file")]
+    Forbidden,
+    /// Nothing more fits.
+    #[error("this browser's storage for the page is full; delete a kept design, or save as a file")]
+    Full,
+}
+
+/// Why a design is not kept, renamed or deleted.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum KeepError {
+    /// The shelf does not serve.
+    #[error("{0}")]
+    Shelf(#[from] ShelfError),
+    /// A name that is none.
+    #[error("give it a name of 1 to {LONGEST_NAME} letters; this one has {letters}")]
+    Name {
+        /// How long it is.
+        letters: usize,
+    },
+    /// Another design has the name.
+    #[error("another design is kept as \u{201c}{name}\u{201d}")]
+    Taken {
+        /// The name.
+        name: String,
+    },
+    /// What is there is none that this program can read.
+    #[error(
+        "what is kept as \u{201c}{name}\u{201d} cannot be read here and stays untouched; take another name"
+    )]
+    Unreadable {
+        /// The name.
+        name: String,
+    },
+    /// Another page changed or deleted it meanwhile.
+    #[error("\u{201c}{name}\u{201d} has changed in another window; look at the list again")]
+    Changed {
+        /// The name.
+        name: String,
+    },
+}
+
+/// An entry of the list of kept designs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Kept {
+    /// Its name; of what was put aside, the words for it.
+    pub name: String,
+    /// Where it stands.
+    key: String,
+    /// What stands there.
+    pub text: String,
+    /// The design, or why it is none.
+    pub design: Result<Design, DesignError>,
+}
+
+/// What was deleted, to be brought back.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Deleted {
+    /// Its name.
+    pub name: String,
+    key: String,
+    text: String,
+}
+
+/// Keeps designs by name, and knows which of them this page has seen.
+#[derive(Default)]
+pub struct Keeper {
+    /// What stood under each name when this page opened or kept it.
+    seen: BTreeMap<String, String>,
+}
+
+impl Keeper {
+    /// Every kept design by name, then what was put aside.
+    ///
+    /// # Errors
+    /// [`ShelfError`].
+    pub fn list(&self, shelf: &dyn Shelf) -> Result<Vec<Kept>, ShelfError> {
+        let mut found = Vec::new();
+        for key in shelf.keys()? {
+            let name = match (key.strip_prefix(KEPT), key.strip_prefix(ASIDE)) {
+                (Some(name), _) => name.to_string(),
+                (_, Some(number)) => format!("Put aside {number}"),
+                _ => continue,
+            };
+            // Gone since the keys were read: no longer kept.
+            let Some(text) = shelf.read(&key)? else { continue };
+            found.push(Kept { name, design: Design::parse(&text), key, text });
+        }
+        found.sort_by_cached_key(|kept| (kept.is_aside(), kept.name.to_lowercase()));
+        Ok(found)
+    }
+
+    /// Notes that the page shows a kept design: keeping it again under its name is meant.
+    pub fn opened(&mut self, kept: &Kept) {
+        self.seen.insert(kept.name.clone(), kept.text.clone());
+    }
+
+    /// Keeps `design` under its name. `may_replace` says that the maker was asked whether to
+    /// put it in another's place.
+    ///
+    /// # Errors
+    /// [`KeepError`]; then nothing is changed.
+    pub fn keep(
+        &mut self,
+        shelf: &dyn Shelf,
+        design: &Design,
+        may_replace: bool,
+    ) -> Result<(), KeepError> {
+        let name = checked_name(&design.name)?;
+        let key = format!("{KEPT}{name}");
+        let text = design.to_json();
+        if let Some(there) = shelf.read(&key)?
+            && there != text
+        {
+            if Design::parse(&there).is_err() {
+                return Err(KeepError::Unreadable { name });
+            }
+            if self.seen.get(&name) != Some(&there) && !may_replace {
+                return Err(KeepError::Taken { name });
+            }
+        }
+        shelf.write(&key, &text)?;
+        self.seen.insert(name, text);
+        Ok(())
+    }
+
+    /// Gives a kept design another name.
+    ///
+    /// # Errors
+    /// [`KeepError`]; then it keeps its name.
+    pub fn rename(&mut self, shelf: &dyn Shelf, kept: &Kept, to: &str) -> Result<(), KeepError> {
+        let to = checked_name(to)?;
+        let Ok(design) = &kept.design else {
+            return Err(KeepError::Unreadable { name: kept.name.clone() });
+        };
+        if to == kept.name {
+            return Ok(());
+        }
+        unchanged(shelf, kept)?;
+        let key = format!("{KEPT}{to}");
+        if shelf.read(&key)?.is_some() {
+            return Err(KeepError::Taken { name: to });
+        }
+        let text = Design { name: to.clone(), ..design.clone() }.to_json();
+        shelf.write(&key, &text)?;
+        self.seen.remove(&kept.name);
+        self.seen.insert(to, text);
+        shelf.remove(&kept.key)?;
+        Ok(())
+    }
+
+    /// Deletes a kept design, or what was put aside; it can be brought back.
+    ///
+    /// # Errors
+    /// [`KeepError`]; then it stays.
+    pub fn delete(&mut self, shelf: &dyn Shelf, kept: &Kept) -> Result<Deleted, KeepError> {
+        unchanged(shelf, kept)?;
+        shelf.remove(&kept.key)?;
+        self.seen.remove(&kept.name);
+        let Kept { name, key, text, .. } = kept.clone();
+        Ok(Deleted { name, key, text })
+    }
+
+    /// Brings back what was deleted.
+    ///
+    /// # Errors
+    /// [`KeepError::Taken`] where its name was given away meanwhile; [`KeepError::Shelf`].
+    pub fn bring_back(&mut self, shelf: &dyn Shelf, deleted: &Deleted) -> Result<(), KeepError> {
+        if shelf.read(&deleted.key)?.is_some() {
+            return Err(KeepError::Taken { name: deleted.name.clone() });
+        }
+        Ok(shelf.write(&deleted.key, &deleted.text)?)
+    }
+}
+
+impl Kept {
+    /// Whether it was put aside because it could not be read.
+    pub fn is_aside(&self) -> bool {
+        self.key.starts_with(ASIDE)
+    }
+}
+
+/// A name without spaces round it.
+fn checked_name(name: &str) -> Result<String, KeepError> {
+    let name = name.trim();
+    let letters = name.chars().count();
+    if (1..=LONGEST_NAME).contains(&letters) {
+        Ok(name.to_string())
+    } else {
+        Err(KeepError::Name { letters })
+    }
+}
+
+/// That an entry is still as it was listed.
+fn unchanged(shelf: &dyn Shelf, kept: &Kept) -> Result<(), KeepError> {
+    if shelf.read(&kept.key)?.as_deref() == Some(&kept.text) {
+        return Ok(());
+    }
+    Err(KeepError::Changed { name: kept.name.clone() })
+}
+
+#[cfg(test)]
+mod tests;

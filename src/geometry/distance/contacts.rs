@@ -1,0 +1,183 @@
+//! All places where two curves come nearly as near as they come anywhere: the contact
+//! set of a planner that climbs a minimum with many faces.
+
+use super::capsule::Capsule;
+use super::pair::{Bends, bend_at};
+use super::search::{Nearest, Query, nearest_within};
+use super::stretch::{Motion, Spot, Stretch};
+use super::tree::Tree;
+use crate::geometry::curve::{Point, Pose, Vector};
+
+/// One place where two curves come near each other, in the first curve's frame.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Contact {
+    /// Distance of the two points, mm.
+    pub distance: f64,
+    /// On the first curve.
+    pub point_a: Point,
+    /// On the second curve.
+    pub point_b: Point,
+    /// Piece of the first curve.
+    pub piece_a: usize,
+    /// Piece of the second curve.
+    pub piece_b: usize,
+    /// Whether the chord is square to both curves. If not, the places are the nearest of
+    /// their two stretches only, and the neighbouring stretch comes nearer still.
+    pub settled: bool,
+}
+
+/// Cosine between chord and tangent below which they are square: the minimum is found to
+/// about 1e-8 mm along the wire, a chord is at least a few tenths.
+const SQUARE: f64 = 1e-6;
+/// Contacts whose points agree to this share of the curves' reach are one: found from
+/// both sides of a joint.
+const SAME: f64 = 1e-7;
+/// How many of the last found a new contact is compared with: all would take the square of
+/// their number, and there can be hundreds.
+const RECENT: usize = 16;
+/// Halvings of one pair of leaves where convexity is not shown. After these, the nearest
+/// places found are taken for the minimum: along equidistant stretches that makes a row
+/// of contacts, at most 16 to a pair of leaves.
+const HALVINGS: u32 = 4;
+/// Steps to settle one minimum; convex pairs need 2 to 4.
+const STEPS: usize = 16;
+
+/// Fills `found` with the minima of pairs of stretches nearer than the least distance
+/// plus `band`, nearest first, and returns the least distance. Empties `found` first.
+/// `None`, and nothing found, where nothing is nearer than the query's cutoff.
+///
+/// The least distance is as exact as `query` asks: a coarse one is far quicker where the
+/// curves run all but equidistant. Complete for minima that are settled and isolated; a
+/// row of samples where two curves run equidistant.
+pub fn contacts(
+    a: &Tree,
+    b: &Tree,
+    pose_b_in_a: &Pose,
+    band: f64,
+    query: Query,
+    found: &mut Vec<Contact>,
+) -> Option<Nearest> {
+    found.clear();
+    let nearest = nearest_within(a, b, pose_b_in_a, query)?;
+    let mut walk = Walk {
+        a,
+        b,
+        motion: Motion::new(pose_b_in_a),
+        limit: nearest.distance_at_most + band,
+        same: SAME * (a.reach() + b.reach()),
+        leaves: (0, 0),
+        found,
+    };
+    let root_b = b.nodes[0].capsule.moved(&walk.motion);
+    walk.descend(0, 0, &root_b);
+    found.sort_by(|p, q| p.distance.total_cmp(&q.distance));
+    Some(nearest)
+}
+
+struct Walk<'t> {
+    a: &'t Tree,
+    b: &'t Tree,
+    motion: Motion,
+    limit: f64,
+    same: f64,
+    leaves: (u32, u32),
+    found: &'t mut Vec<Contact>,
+}
+
+impl Walk<'_> {
+    fn descend(&mut self, i: u32, j: u32, capsule_b: &Capsule) {
+        let (a, b) = (self.a, self.b);
+        let (node_a, node_b) = (&a.nodes[i as usize], &b.nodes[j as usize]);
+        if !(node_a.capsule.gap(capsule_b) <= self.limit) {
+            return;
+        }
+        if node_a.leaf && node_b.leaf {
+            self.leaves = (node_a.next, node_b.next);
+            let stretch_b = b.leaves[node_b.next as usize].stretch.moved(&self.motion);
+            self.pair(&a.leaves[node_a.next as usize].stretch, &stretch_b, HALVINGS);
+        } else if !node_a.leaf && (node_b.leaf || node_a.capsule.reach >= capsule_b.reach) {
+            self.descend(node_a.next, j, capsule_b);
+            self.descend(node_a.next + 1, j, capsule_b);
+        } else {
+            for k in [node_b.next, node_b.next + 1] {
+                let part = b.nodes[k as usize].capsule.moved(&self.motion);
+                self.descend(i, k, &part);
+            }
+        }
+    }
+
+    fn pair(&mut self, a: &Stretch, b: &Stretch, halvings: u32) {
+        let bends = Bends::of(a, b);
+        let start = b.nearest(&(b.mid + bends.step_b * b.tangent));
+        if bends.convexity().is_some() {
+            let (at_a, at_b) = settled(a, b, start);
+            self.note(&at_a, &at_b);
+        } else if let Some(last) = bends.one_way_a(a, b) {
+            let end = a.end(last);
+            self.note(&end, &b.nearest(&end.point));
+        } else if let Some(last) = bends.one_way_b(a, b) {
+            let end = b.end(last);
+            self.note(&a.nearest(&end.point), &end);
+        } else if halvings == 0 {
+            let (at_a, at_b) = settled(a, b, start);
+            self.note(&at_a, &at_b);
+        } else {
+            let halve_a = a.half >= b.half;
+            for part in if halve_a { a.halves() } else { b.halves() } {
+                let (part_a, part_b) = if halve_a { (&part, b) } else { (a, &part) };
+                if part_a.capsule().gap(&part_b.capsule()) <= self.limit {
+                    self.pair(part_a, part_b, halvings - 1);
+                }
+            }
+        }
+    }
+
+    fn note(&mut self, at_a: &Spot, at_b: &Spot) {
+        let apart = at_a.point - at_b.point;
+        let distance = apart.norm();
+        if !(distance <= self.limit) {
+            return;
+        }
+        let square = |tangent: &Vector| apart.dot(tangent).abs() <= SQUARE * distance + self.same;
+        let contact = Contact {
+            distance,
+            point_a: Point::from(at_a.point),
+            point_b: Point::from(at_b.point),
+            piece_a: self.a.leaves[self.leaves.0 as usize].piece as usize,
+            piece_b: self.b.leaves[self.leaves.1 as usize].piece as usize,
+            settled: square(&at_a.tangent) && square(&at_b.tangent),
+        };
+        // Found twice where two stretches meet: one soon after the other, or a caller's to bear.
+        let known = self.found.iter().rev().take(RECENT).any(|c| {
+            (c.point_a - contact.point_a).norm() <= self.same
+                && (c.point_b - contact.point_b).norm() <= self.same
+        });
+        if !known {
+            self.found.push(contact);
+        }
+    }
+}
+
+/// Newton on the place on B, A following exactly, until nothing moves.
+fn settled(a: &Stretch, b: &Stretch, start: Spot) -> (Spot, Spot) {
+    let mut at_b = start;
+    let mut at_a = a.nearest(&at_b.point);
+    for _ in 0..STEPS {
+        let apart = at_a.point - at_b.point;
+        let bend = bend_at(a, &at_a, b, &at_b, &apart);
+        let slope = -apart.dot(&at_b.tangent);
+        // Plain alternation where A is at an end or Newton has no minimum to aim at.
+        let next = if at_a.at_end() || !(bend > 1e-6) {
+            b.nearest(&at_a.point)
+        } else {
+            b.nearest(&(at_b.point - (slope / bend) * at_b.tangent))
+        };
+        let moved = (next.point - at_b.point).norm();
+        at_b = next;
+        at_a = a.nearest(&at_b.point);
+        if !(moved > 1e-13 * (1.0 + apart.norm())) {
+            break;
+        }
+    }
+    (at_a, at_b)
+}

@@ -1,0 +1,142 @@
+//! The hierarchy of bounding capsules over one curve.
+
+use super::capsule::Capsule;
+use super::stretch::Stretch;
+use crate::geometry::curve::{ClosedCurve, Piece, Vector};
+
+/// A curve prepared for distance queries: its stretches and capsules around them.
+///
+/// Built once per shape, in the shape's own coordinates; poses come with each query.
+#[derive(Clone, Debug)]
+pub struct Tree {
+    pieces: Vec<Piece>,
+    pub(super) nodes: Vec<Node>,
+    pub(super) leaves: Vec<Leaf>,
+    /// Arc length from the curve's start to each piece's start, mm.
+    starts: Vec<f64>,
+    reach: f64,
+    bounds: (Vector, Vector),
+}
+
+/// A run of neighbouring leaves in a capsule.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Node {
+    pub capsule: Capsule,
+    /// Index of the first child, the second following it; or of the leaf.
+    pub next: u32,
+    pub leaf: bool,
+}
+
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Leaf {
+    pub stretch: Stretch,
+    pub piece: u32,
+}
+
+impl Tree {
+    /// Cuts the curve into stretches and builds the hierarchy.
+    pub fn new(curve: &ClosedCurve) -> Tree {
+        Tree::of_pieces(curve.pieces())
+    }
+
+    /// As [`Tree::new`], of pieces that need not join or close: part of a curve.
+    ///
+    /// # Panics
+    /// If there are none.
+    pub fn of_pieces(pieces: &[Piece]) -> Tree {
+        let mut leaves = Vec::new();
+        let mut starts = Vec::new();
+        let mut start = 0.0;
+        for (piece, shape) in pieces.iter().enumerate() {
+            starts.push(start);
+            start += shape.length();
+            leaves.extend(Stretch::cut(shape).map(|stretch| Leaf { stretch, piece: piece as u32 }));
+        }
+        let capsules: Vec<Capsule> = leaves.iter().map(|l| l.stretch.capsule()).collect();
+        let mut bounds = (Vector::repeat(f64::INFINITY), Vector::repeat(f64::NEG_INFINITY));
+        for c in &capsules {
+            for end in [c.centre - c.half, c.centre + c.half] {
+                bounds.0 = bounds.0.inf(&end.add_scalar(-c.radius));
+                bounds.1 = bounds.1.sup(&end.add_scalar(c.radius));
+            }
+        }
+        let reach = capsules.iter().map(|c| c.centre.norm() + c.reach).fold(0.0, f64::max);
+        let mut tree = Tree {
+            pieces: pieces.to_vec(),
+            nodes: Vec::with_capacity(2 * leaves.len()),
+            leaves,
+            starts,
+            reach,
+            bounds,
+        };
+        // The root's place is kept before its children are built.
+        tree.nodes.push(Node { capsule: capsules[0], next: 0, leaf: true });
+        tree.nodes[0] = tree.grow(&capsules, 0);
+        tree
+    }
+
+    fn grow(&mut self, capsules: &[Capsule], first: usize) -> Node {
+        if let [capsule] = capsules {
+            return Node { capsule: *capsule, next: first as u32, leaf: true };
+        }
+        let cut = best_cut(capsules);
+        let next = self.nodes.len();
+        let unset = Node { capsule: capsules[0], next: 0, leaf: true };
+        self.nodes.extend([unset, unset]);
+        self.nodes[next] = self.grow(&capsules[..cut], first);
+        self.nodes[next + 1] = self.grow(&capsules[cut..], first + cut);
+        Node { capsule: Capsule::around(capsules), next: next as u32, leaf: false }
+    }
+
+    /// The pieces as given.
+    pub fn pieces(&self) -> &[Piece] {
+        &self.pieces
+    }
+
+    /// No point of the curve is further than this from the origin, mm; at most a few
+    /// percent more than the furthest is.
+    pub fn reach(&self) -> f64 {
+        self.reach
+    }
+
+    /// Opposite corners of a box, square to the axes, that holds the curve, mm.
+    pub fn bounds(&self) -> (Vector, Vector) {
+        self.bounds
+    }
+
+    /// Arc length from the curve's start to the start of a leaf, mm.
+    pub(super) fn start_of(&self, leaf: usize) -> f64 {
+        let leaf = &self.leaves[leaf];
+        self.starts[leaf.piece as usize] + leaf.stretch.along - leaf.stretch.half
+    }
+}
+
+/// Where to cut a run of leaves in two: least sum of bulk times count, bulk taken from
+/// the box around them; never so lopsided that the tree grows deep.
+fn best_cut(capsules: &[Capsule]) -> usize {
+    let count = capsules.len();
+    let sizes = |order: &mut dyn Iterator<Item = &Capsule>| -> Vec<f64> {
+        let (mut low, mut high) =
+            (Vector::repeat(f64::INFINITY), Vector::repeat(f64::NEG_INFINITY));
+        order
+            .map(|c| {
+                for end in [c.centre - c.half, c.centre + c.half] {
+                    low = low.inf(&end);
+                    high = high.sup(&end);
+                }
+                (high - low).norm_squared()
+            })
+            .collect()
+    };
+    let before = sizes(&mut capsules.iter());
+    let after = sizes(&mut capsules.iter().rev());
+    let least = (count / 4).max(1);
+    let mut best = (f64::INFINITY, count / 2);
+    for cut in least..=count - least {
+        let cost = before[cut - 1] * cut as f64 + after[count - cut - 1] * (count - cut) as f64;
+        if cost < best.0 {
+            best = (cost, cut);
+        }
+    }
+    best.1.clamp(1, count - 1)
+}

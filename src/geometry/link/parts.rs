@@ -1,0 +1,57 @@
+//! A folded loop in parts, told apart by how far along the wire they are from the waist:
+//! while a fold closes, what is wrapped lies still and what is not turns as a whole.
+
+use super::Fold;
+use super::fold::split_at;
+use crate::geometry::curve::{Piece, Pose, Vector};
+use nalgebra::UnitQuaternion;
+use std::f64::consts::PI;
+
+/// A stretch of the flat eight's axis, mm from the waist, on both sides of it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Span {
+    /// Nearest to the waist.
+    pub from: f64,
+    /// Furthest from it.
+    pub to: f64,
+}
+
+impl Fold {
+    /// The wire over `span`, on both sides of the waist, wrapped on the jaw, in the loop's
+    /// frame; within [`Fold::deviation`] of the true wrap. `span` must be wrapped at this angle.
+    pub fn wrapped_part(&self, span: Span) -> Vec<Piece> {
+        let mut quarter = Vec::new();
+        for piece in self.flat_quarter(span) {
+            self.wrap(&piece, &mut quarter);
+        }
+        let signs = [(1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0)];
+        let mirrored = signs.map(|(x, y)| {
+            quarter.iter().map(move |p| p.mirrored(Vector::new(x, y, 1.0))).collect::<Vec<_>>()
+        });
+        mirrored.concat()
+    }
+
+    /// One leg's wire over `span` in the flat eight's plane; [`Fold::leg_poses`] take it to
+    /// the loop's frame where it is not wrapped.
+    pub fn flat_part(&self, span: Span) -> Vec<Piece> {
+        let quarter = self.flat_quarter(span);
+        let other = quarter.iter().map(|p| p.mirrored(Vector::new(1.0, -1.0, 1.0)));
+        quarter.iter().copied().chain(other).collect()
+    }
+
+    /// Poses that take the flat eight to the plane of the leg at positive x, and of the other.
+    pub fn leg_poses(&self) -> [Pose; 2] {
+        let leg = self.leg_pose();
+        let other = UnitQuaternion::from_axis_angle(&Vector::z_axis(), PI);
+        [leg, Pose::from_parts(Default::default(), other) * leg]
+    }
+
+    fn flat_quarter(&self, span: Span) -> Vec<Piece> {
+        if !(span.to > span.from) {
+            return Vec::new();
+        }
+        let pieces = self.eight.quarter_pieces();
+        let beyond = pieces.iter().filter_map(|piece| split_at(piece, span.from).1);
+        beyond.filter_map(|piece| split_at(&piece, span.to).0).collect()
+    }
+}

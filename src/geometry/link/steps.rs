@@ -1,0 +1,195 @@
+//! The steps in order: what the tools are set to, and the shape at any moment.
+
+use super::eight::Pinch;
+use super::{Eight, Fold, FormError, Oval, Ring};
+use crate::geometry::curve::ClosedCurve;
+use crate::math::units::Mm;
+
+/// What the tools are set to for one size of link; all mm, checked by the design.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Setting {
+    /// Wire diameter `d`.
+    pub wire: f64,
+    /// Mandrel diameter `M`.
+    pub mandrel: f64,
+    /// What the coil opens by in inside diameter when it leaves the mandrel.
+    pub springback: f64,
+    /// Width of the saw cut.
+    pub kerf: f64,
+    /// Diameter of the two jaws the ring is stretched over.
+    pub oval_jaw: f64,
+    /// Inside length to stretch to; taut when not given.
+    pub oval_length: Option<f64>,
+    /// Bore of the lobes.
+    pub bore: f64,
+    /// Clear gap at the waist.
+    pub waist_gap: f64,
+    /// Diameter of the jaws that pinch.
+    pub pinch_jaw: f64,
+    /// Diameter of the jaw folded over.
+    pub fold_jaw: f64,
+    /// Clear gap between the tips of the finished link.
+    pub tip_gap: f64,
+    /// Clear gap between the tips while joining; chosen by the tool when not given.
+    pub open_tip_gap: Option<f64>,
+}
+
+impl Setting {
+    /// The proportions of the wire that a bench would start from (common practice, no source): bore
+    /// 2.5 d, ovals stretched taut over jaws of the bore, pinch jaws 2 d, fold jaw 2.5 d, tips closed to
+    /// 0.1 d, the waist shut; no saw cut, no springback. All mm.
+    pub fn usual(wire: f64, mandrel: f64) -> Setting {
+        Setting {
+            wire,
+            mandrel,
+            springback: 0.0,
+            kerf: 0.0,
+            oval_jaw: 2.5 * wire,
+            oval_length: None,
+            bore: 2.5 * wire,
+            waist_gap: 0.0,
+            pinch_jaw: 2.0 * wire,
+            fold_jaw: 2.5 * wire,
+            tip_gap: 0.1 * wire,
+            open_tip_gap: None,
+        }
+    }
+
+    /// Every length multiplied by `factor`.
+    pub fn scaled(&self, factor: f64) -> Setting {
+        Setting {
+            wire: self.wire * factor,
+            mandrel: self.mandrel * factor,
+            springback: self.springback * factor,
+            kerf: self.kerf * factor,
+            oval_jaw: self.oval_jaw * factor,
+            oval_length: self.oval_length.map(|x| x * factor),
+            bore: self.bore * factor,
+            waist_gap: self.waist_gap * factor,
+            pinch_jaw: self.pinch_jaw * factor,
+            fold_jaw: self.fold_jaw * factor,
+            tip_gap: self.tip_gap * factor,
+            open_tip_gap: self.open_tip_gap.map(|x| x * factor),
+        }
+    }
+}
+
+/// A step of the work.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Step {
+    /// Ring to oval.
+    Stretch,
+    /// Oval to figure eight.
+    Pinch,
+    /// Figure eight to folded loop.
+    Fold,
+}
+
+/// The shape at a moment of a step.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum StepShape {
+    /// On the way from ring to oval.
+    Oval(Oval),
+    /// On the way from oval to figure eight.
+    Eight(Eight),
+    /// On the way from figure eight to folded loop.
+    Fold(Fold),
+}
+
+impl StepShape {
+    /// The centreline.
+    pub fn curve(&self) -> ClosedCurve {
+        match self {
+            StepShape::Oval(oval) => oval.curve(),
+            StepShape::Eight(eight) => eight.curve(),
+            StepShape::Fold(fold) => fold.curve(),
+        }
+    }
+}
+
+/// One size of link through all its steps.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Forming {
+    /// What the tools are set to.
+    pub setting: Setting,
+    /// The soldered ring.
+    pub ring: Ring,
+    /// The oval as stretched.
+    pub oval: Oval,
+    /// The oval drawn taut, as pinching draws it.
+    pub taut: Oval,
+    /// The figure eight.
+    pub eight: Eight,
+    /// The folded loop, closed.
+    pub fold: Fold,
+}
+
+impl Forming {
+    /// Works `setting` through every step.
+    ///
+    /// # Errors
+    /// [`FormError`] from the first step that cannot be done.
+    pub fn new(setting: Setting) -> Result<Forming, FormError> {
+        Forming::worked(setting).map_err(|error| match error {
+            FormError::TooSmall { field: "mandrel_mm", value, least, reason } => {
+                let least = Mm::new(least_mandrel(setting, least.get()));
+                FormError::TooSmall { field: "mandrel_mm", value, least, reason }
+            }
+            other => other,
+        })
+    }
+
+    fn worked(setting: Setting) -> Result<Forming, FormError> {
+        let s = setting;
+        let ring = Ring::off_mandrel(s.wire, s.mandrel, s.springback, s.kerf)?;
+        let oval = Oval::stretched(&ring, s.oval_jaw, s.oval_length)?;
+        let taut = Oval::stretched(&ring, s.oval_jaw, None)?;
+        let pinch = Pinch { bore: s.bore, waist_gap: s.waist_gap, pinch_jaw: s.pinch_jaw };
+        let eight = Eight::pinched(&ring, pinch, s.mandrel)?;
+        let fold = Fold::over(eight, s.fold_jaw, s.tip_gap, "tip_gap_mm")?;
+        if let Some(open) = s.open_tip_gap {
+            if open < s.tip_gap {
+                return Err(FormError::TooSmall {
+                    field: "open_tip_gap_mm",
+                    value: Mm::new(open),
+                    least: Mm::new(s.tip_gap),
+                    reason: "the tips would stand closer while joining than after",
+                });
+            }
+            Fold::over(eight, s.fold_jaw, open, "open_tip_gap_mm")?;
+        }
+        Ok(Forming { setting, ring, oval, taut, eight, fold })
+    }
+
+    /// The shape when `share` (0 to 1) of `step` is done.
+    pub fn at(&self, step: Step, share: f64) -> StepShape {
+        match step {
+            Step::Stretch => StepShape::Oval(self.oval.part_way(share)),
+            Step::Pinch => StepShape::Eight(self.part_pinched(share)),
+            Step::Fold => StepShape::Fold(self.fold.opened_to(share * self.fold.half_angle)),
+        }
+    }
+
+    fn part_pinched(&self, share: f64) -> Eight {
+        self.eight.part_way(0.5 * (self.setting.oval_jaw + self.setting.wire), share)
+    }
+}
+
+/// The least mandrel from `from` on that every step takes, to a thousandth of a wire above;
+/// `from` where a tripled one does not help either, since then another dimension is at fault.
+fn least_mandrel(setting: Setting, from: f64) -> f64 {
+    let works = |mandrel: f64| Forming::worked(Setting { mandrel, ..setting }).is_ok();
+    let (mut low, mut high) = (from, from);
+    while !works(high) {
+        low = high;
+        high *= 1.1;
+        if high > 3.0 * from {
+            return from;
+        }
+    }
+    while high - low > 1e-3 * setting.wire {
+        let middle = 0.5 * (low + high);
+        if works(middle) { high = middle } else { low = middle }
+    }
+    high
+}

@@ -1,0 +1,89 @@
+//! Tubes in their places, at a scale.
+
+use super::{SolidError, Tube, within};
+use crate::geometry::curve::{Point, Pose, Vector};
+
+/// Triangles written at most: two hundred megabytes of STL.
+pub const MOST_TRIANGLES: usize = 4_000_000;
+/// Scales a model is made at.
+pub const SCALES: [f64; 2] = [1e-3, 1e3];
+/// Half the last digit of single precision, in which both formats keep places.
+const ROUNDING: f64 = 0.5 * f32::EPSILON as f64;
+
+/// One tube, wherever it lies.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Part {
+    /// Its surface.
+    pub tube: Tube,
+    /// Where it lies.
+    pub poses: Vec<Pose>,
+}
+
+/// Tubes in their places; never empty, and never more than a file should hold.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Model {
+    parts: Vec<Part>,
+    scale: f64,
+}
+
+impl Model {
+    /// Places tubes and enlarges the whole about the origin.
+    ///
+    /// # Errors
+    /// [`SolidError`] where nothing is placed, the scale makes no sense, or there would be too
+    /// many triangles.
+    pub fn new(parts: Vec<Part>, scale: f64) -> Result<Model, SolidError> {
+        let scale = within("scale", scale, SCALES)?;
+        let of = |part: &Part| part.tube.triangles().len() as f64 * part.poses.len() as f64;
+        let triangles: f64 = parts.iter().map(of).sum();
+        if !(triangles > 0.0) {
+            return Err(SolidError::Nothing);
+        }
+        if triangles > MOST_TRIANGLES as f64 {
+            let strays = parts.iter().map(|part| part.tube.deviation());
+            let coarser = 1.1 * triangles / MOST_TRIANGLES as f64;
+            let stray_mm = coarser * strays.fold(0.0, f64::max);
+            return Err(SolidError::TooMany { triangles, stray_mm });
+        }
+        Ok(Model { parts, scale })
+    }
+
+    /// The tubes, before scaling.
+    pub fn parts(&self) -> &[Part] {
+        &self.parts
+    }
+
+    /// What everything is enlarged by.
+    pub fn scale(&self) -> f64 {
+        self.scale
+    }
+
+    /// How many triangles there are.
+    pub fn triangles(&self) -> usize {
+        self.parts.iter().map(|part| part.tube.triangles().len() * part.poses.len()).sum()
+    }
+
+    /// Least and greatest coordinates, scaled, mm.
+    pub fn extents(&self) -> [Point; 2] {
+        let (mut low, mut high) =
+            (Vector::repeat(f64::INFINITY), Vector::repeat(f64::NEG_INFINITY));
+        for part in &self.parts {
+            for pose in &part.poses {
+                for place in part.tube.places() {
+                    let place = (pose * place).coords * self.scale;
+                    (low, high) = (low.inf(&place), high.sup(&place));
+                }
+            }
+        }
+        [low.into(), high.into()]
+    }
+
+    /// No point of it in an STL file is further than this from the scaled wires' surface, mm:
+    /// what the triangles stray by, and the rounding of their corners.
+    pub fn deviation(&self) -> f64 {
+        let strays = self.parts.iter().map(|part| part.tube.deviation());
+        let [low, high] = self.extents();
+        let furthest = low.coords.abs().sup(&high.coords.abs()).norm();
+        self.scale * strays.fold(0.0, f64::max) + ROUNDING * furthest
+    }
+}

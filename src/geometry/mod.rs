@@ -1,0 +1,7 @@
+//! Shapes of round wire: curves, the distance between them, the states of a link, meshes.
+//! Knows neither documents nor sentences for people.
+
+pub mod curve;
+pub mod distance;
+pub mod link;
+pub mod mesh;

@@ -1,0 +1,94 @@
+//! Working the metal: what it gives back at each step, how hard it is worked, when to anneal.
+//!
+//! The steps and the metal's state in each:
+//! 1. *wind*: annealed straight wire bent round the mandrel; the coil springs open in closed
+//!    form (`wire::Bending`). Soldering the ring shut anneals it.
+//! 2. *stretch*, 3. *pinch*: the closed ring is followed by the rod of `rod`, which keeps the
+//!    history of every place. A closed ring springs back unlike a free bend: its parts hold one
+//!    another. What the rod gives back from held to let go is taken off the shape that the jaws
+//!    leave by `form`, length by length.
+//! 4. *fold*: a free bend round the jaw, across the plane of the earlier ones: legs open by the
+//!    share that the wire does not keep. Unless annealed first, its metal is as hard as the
+//!    waist has become.
+//!
+//! Limits: the taut oval itself cannot be followed, since its wire is drawn along its length:
+//! stretching is followed to [`FOLLOWED`] of the way, and what is given back there stands for
+//! the rest. Corrections are of first order: the correction's own springback is left out.
+//! Strains add up by plane: in-plane a and fold b leave √(a² + b²) at the worst fibre.
+//! Conventions: mm, MPa, radians; places along the link as shares of the whole way round from
+//! the waist's middle: the tip at 0.25.
+//! Evidence: `tests/working.rs`; kernels: `tests/bending.rs`, `tests/rod.rs`; speed:
+//! `benches/metal.rs`.
+
+mod anneal;
+mod jaws;
+mod run;
+mod strain;
+
+pub use anneal::{Advice, advise};
+pub use jaws::Jaws;
+pub use run::{FOLLOWED, Run, Shape, WorkingError, held};
+pub use strain::{StepStrain, WorkStep};
+
+use crate::geometry::link::Setting;
+use crate::mechanics::material::{Band, Metal, Span};
+
+/// Steps before which the wire is annealed, besides the soldering.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Anneals {
+    /// Between stretching and pinching.
+    pub before_pinch: bool,
+    /// Between pinching and folding.
+    pub before_fold: bool,
+}
+
+/// One size worked in one metal, at the soft, the likely and the hard end of its record.
+#[derive(Clone, Debug)]
+pub struct Working {
+    runs: [Run; 3],
+    allowance: Span,
+}
+
+impl Working {
+    /// Works `setting` in `metal`.
+    ///
+    /// # Errors
+    /// [`WorkingError`] naming the step that cannot be followed.
+    pub fn of(setting: &Setting, metal: &Metal, anneals: Anneals) -> Result<Working, WorkingError> {
+        let run = |band| Run::of(setting, metal.flow_curve(band), anneals);
+        Ok(Working {
+            runs: [run(Band::Low)?, run(Band::Likely)?, run(Band::High)?],
+            allowance: Span::over(|band| metal.strain_allowance(band)),
+        })
+    }
+
+    /// The run with the best single values.
+    pub fn likely(&self) -> &Run {
+        &self.runs[1]
+    }
+
+    /// One figure of every run.
+    pub fn span(&self, figure: impl Fn(&Run) -> f64) -> Span {
+        let [low, likely, high] = &self.runs;
+        Span::of([figure(low), figure(likely), figure(high)])
+    }
+
+    /// Strain that annealed wire takes before it should be annealed again.
+    pub fn allowance(&self) -> Span {
+        self.allowance
+    }
+
+    /// Greatest plastic strain added up since the last anneal, after each step.
+    pub fn plastic_peaks(&self) -> [Span; 4] {
+        std::array::from_fn(|step| self.span(|run| run.strains[step].plastic_peak().0))
+    }
+}
+
+/// What `setting` leaves after springback with the likely metal: the same tools, the shapes that
+/// stay.
+///
+/// # Errors
+/// As [`Working::of`].
+pub fn sprung(setting: &Setting, metal: &Metal, anneals: Anneals) -> Result<Setting, WorkingError> {
+    Ok(Run::of(setting, metal.flow_curve(Band::Likely), anneals)?.kept)
+}

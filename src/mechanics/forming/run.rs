@@ -1,0 +1,303 @@
+//! One size in one metal, step by step.
+
+use super::Anneals;
+use super::strain::{StepStrain, WorkStep};
+use crate::geometry::link::{Fold, FormError, Forming, Setting};
+use crate::math::units::{LengthUnit, Mm, length_words, length_words_down};
+use crate::mechanics::material::FlowCurve;
+use crate::mechanics::ring_rod::{RingRod, RodError, RodSettings, RodShape};
+use crate::mechanics::section::{Bending, RoundSection, SectionError};
+
+/// Share of the way from round to taut to which stretching is followed: at the last few
+/// hundredths the pull along the wire passes any metal's yield, which the rod leaves out.
+pub const FOLLOWED: f64 = 0.95;
+
+/// Segments of the rod to a quarter: a fifth of the tightest bend's radius each, within limits
+/// that hold its time and its error (`benches/metal.rs`, `tests/working.rs`).
+const FEWEST_SEGMENTS: f64 = 40.0;
+const MOST_SEGMENTS: f64 = 128.0;
+
+/// Mean over a section of the strain that sets its moment, over that at the surface:
+/// ∫|y| |y| dA / ∫|y| dA / r = 3π/16.
+const MEAN_STRAIN: f64 = 3.0 * std::f64::consts::PI / 16.0;
+
+/// Why a size cannot be followed in its metal.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum WorkingError {
+    /// The coil stays elastic on so thick a mandrel.
+    #[error("{}", stays_elastic("mandrel_mm", *mandrel, *most, LengthUnit::Mm))]
+    StaysElastic {
+        /// The mandrel.
+        mandrel: Mm,
+        /// Where the surface just yields.
+        most: Mm,
+    },
+    /// The shape that springback leaves is no link.
+    #[error("after springback {source}")]
+    Shape {
+        /// The step that fails.
+        #[from]
+        source: FormError,
+    },
+    /// The rod does not follow.
+    #[error("{step}: {source}")]
+    Rod {
+        /// While doing what.
+        step: &'static str,
+        /// What the rod says.
+        source: RodError,
+    },
+    /// A bend outside what a section can answer.
+    #[error(transparent)]
+    Section(#[from] SectionError),
+}
+
+impl WorkingError {
+    /// The dimension at fault, as named in the design.
+    pub fn field(&self) -> &'static str {
+        match self {
+            WorkingError::Shape { source } => source.field(),
+            WorkingError::Rod { step: "stretching", .. } => "oval_jaw_mm",
+            WorkingError::Rod { step: "pinching", .. } => "pinch_jaw_mm",
+            _ => "mandrel_mm",
+        }
+    }
+
+    /// The message to stand beside the field, which the reader knows as `name`; lengths in `unit`.
+    pub fn told(&self, name: &str, unit: LengthUnit) -> String {
+        match self {
+            WorkingError::StaysElastic { mandrel, most } => {
+                stays_elastic(name, *mandrel, *most, unit)
+            }
+            WorkingError::Shape { source } => {
+                format!("after springback {}", source.told(name, unit))
+            }
+            other => other.to_string(),
+        }
+    }
+}
+
+fn stays_elastic(name: &str, mandrel: Mm, most: Mm, unit: LengthUnit) -> String {
+    format!(
+        "{name} is {}: wire this thin springs off it straight; the most that leaves a ring is about {}",
+        length_words(mandrel, unit),
+        length_words_down(most, unit)
+    )
+}
+
+/// The rod's own outline, which no jaw but its two holds: mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Shape {
+    /// Clear length inside.
+    pub inside_length: f64,
+    /// Greatest clear width inside.
+    pub inside_width: f64,
+    /// Clear gap at the middle.
+    pub waist_gap: f64,
+    /// Radius of the centreline at the tip.
+    pub tip_radius: f64,
+}
+
+impl Shape {
+    fn of(shape: &RodShape, wire: f64) -> Shape {
+        let tip = shape.curvatures.last().copied().unwrap_or(0.0);
+        Shape {
+            inside_length: shape.inside_length,
+            inside_width: shape.width - wire,
+            waist_gap: shape.waist_gap,
+            tip_radius: 1.0 / tip.abs().max(1e-9),
+        }
+    }
+}
+
+/// One size in one metal.
+#[derive(Clone, Debug)]
+pub struct Run {
+    /// The shape as the jaws leave it, on the ring that the coil gives.
+    pub held: Forming,
+    /// What the coil opens by in inside diameter: the maker's measure, or computed, mm.
+    pub springback: f64,
+    /// What it would open by as computed, mm.
+    pub coil_springback: f64,
+    /// Mandrel that would leave a coil of the mandrel's own diameter inside, mm.
+    pub mandrel_for: f64,
+    /// The oval as far as it is followed, held and let go.
+    pub oval: [Shape; 2],
+    /// The eight, held and let go.
+    pub eight: [Shape; 2],
+    /// Pull along the wire while the oval is held, as far as followed, MPa.
+    pub stretch_stress: f64,
+    /// Share of a fold's angle that is kept.
+    pub fold_share: f64,
+    /// How the metal bends when it is folded.
+    pub(super) folding: Bending,
+    /// Strain, step by step.
+    pub strains: [StepStrain; 4],
+    /// The shapes that stay, written as a setting of the tools.
+    pub kept: Setting,
+}
+
+impl Run {
+    /// Works `setting` in metal of this flow curve.
+    ///
+    /// # Errors
+    /// [`WorkingError`].
+    pub fn of(setting: &Setting, flow: FlowCurve, anneals: Anneals) -> Result<Run, WorkingError> {
+        let wire = setting.wire;
+        let section = RoundSection::new(Mm::new(wire))?;
+        let bending = Bending::new(section, flow);
+        let wound = 2.0 / (setting.mandrel + wire);
+        let coil_springback = opens_by(&bending, setting)?;
+        let mandrel_for = 2.0 / bending.bend_for(wound)? - wire;
+        let held = on_the_coil(setting, coil_springback)?;
+        let springback = held.setting.springback;
+
+        let tightest = 0.5 * (setting.oval_jaw.min(setting.pinch_jaw) + wire);
+        let segments = (0.25 * held.ring.centreline / (0.2 * tightest))
+            .clamp(FEWEST_SEGMENTS, MOST_SEGMENTS) as usize;
+        let settings = RodSettings { segments, ..RodSettings::default() };
+        let stretching = |source| WorkingError::Rod { step: "stretching", source };
+        let pinching = |source| WorkingError::Rod { step: "pinching", source };
+        let mean = Mm::new(2.0 * held.ring.radius());
+        let mut rod = RingRod::annealed(section, flow, mean, settings).map_err(stretching)?;
+        let round = rod.shape();
+        let reach = FOLLOWED * (held.taut.inside_length() - round.inside_length);
+        let to = held.oval.inside_length().min(round.inside_length + reach);
+        let to = Mm::new(to.max(round.inside_length));
+        let oval_held = rod.stretch(Mm::new(setting.oval_jaw), to).map_err(stretching)?;
+        let oval_kept = rod.release().map_err(stretching)?;
+        let flat = oval_kept.curvatures.clone();
+        if anneals.before_pinch {
+            rod.anneal();
+        }
+        let gap = setting.waist_gap.min(oval_kept.waist_gap).max(0.0);
+        let eight_held = rod.pinch(Mm::new(setting.pinch_jaw), Mm::new(gap)).map_err(pinching)?;
+        let eight_kept = rod.release().map_err(pinching)?;
+
+        let worked = eight_kept.plastic_strains.first().copied().unwrap_or(0.0);
+        let worked = if anneals.before_fold { 0.0 } else { MEAN_STRAIN * worked };
+        let folding = Bending::new(section, flow.worked(worked));
+        let jaw = 1.0 / held.fold.radius;
+        let fold_share = folding.kept_curvature(jaw)? / jaw;
+
+        let radius = section.radius();
+        let annealed_at = if anneals.before_pinch { &flat } else { &round.curvatures };
+        let strains = [
+            StepStrain::wound(radius * wound, flow),
+            StepStrain::bent(
+                WorkStep::Stretch,
+                false,
+                radius,
+                (&oval_held.shape, &round.curvatures),
+                &oval_kept,
+            ),
+            StepStrain::bent(
+                WorkStep::Pinch,
+                anneals.before_pinch,
+                radius,
+                (&eight_held.shape, annealed_at),
+                &eight_kept,
+            ),
+            StepStrain::folded(
+                &held.fold,
+                (!anneals.before_fold).then_some((annealed_at.as_slice(), &eight_kept)),
+                &eight_kept,
+                folding.flow(),
+            ),
+        ];
+        let oval = [Shape::of(&oval_held.shape, wire), Shape::of(&oval_kept, wire)];
+        let eight = [Shape::of(&eight_held.shape, wire), Shape::of(&eight_kept, wire)];
+        let kept = kept_setting(&held, springback, &oval, &eight, fold_share);
+        Ok(Run {
+            held,
+            springback,
+            coil_springback,
+            mandrel_for,
+            oval,
+            eight,
+            stretch_stress: oval_held.axial_stress,
+            fold_share,
+            folding,
+            strains,
+            kept,
+        })
+    }
+
+    /// The fold let go: the angle kept, both sides together, radians, and the tip gap it leaves.
+    pub fn fold_let_go(&self) -> (f64, f64) {
+        let fold = &self.held.fold;
+        let half_angle = fold.half_angle * self.fold_share;
+        let radius = fold.radius / self.fold_share;
+        let open = Fold { eight: fold.eight, radius, half_angle };
+        (2.0 * half_angle, open.tip_gap().max(0.0))
+    }
+
+    /// The shapes that stay.
+    ///
+    /// # Errors
+    /// [`FormError`] where they are no link.
+    pub fn let_go(&self) -> Result<Forming, FormError> {
+        Forming::new(self.kept)
+    }
+}
+
+/// What a coil of annealed wire opens by in inside diameter, mm.
+fn opens_by(bending: &Bending, setting: &Setting) -> Result<f64, WorkingError> {
+    let wound = 2.0 / (setting.mandrel + setting.wire);
+    let kept = bending.kept_curvature(wound)?;
+    if !(kept > 1e-6 * wound) {
+        let most = Mm::new((2.0 / bending.yield_curvature() - setting.wire).clamp(0.0, 1e9));
+        return Err(WorkingError::StaysElastic { mandrel: Mm::new(setting.mandrel), most });
+    }
+    Ok(2.0 / kept - 2.0 / wound)
+}
+
+fn on_the_coil(setting: &Setting, coil_springback: f64) -> Result<Forming, FormError> {
+    let own = setting.springback;
+    let springback = if own > 0.0 { own } else { coil_springback };
+    Forming::new(Setting { springback, ..*setting })
+}
+
+/// The shape as the jaws leave it, on the ring that the coil gives: [`Run::held`] alone, in
+/// closed form.
+///
+/// # Errors
+/// [`WorkingError`] where the coil stays elastic, or the ring gives no link.
+pub fn held(setting: &Setting, flow: FlowCurve) -> Result<Forming, WorkingError> {
+    let bending = Bending::new(RoundSection::new(Mm::new(setting.wire))?, flow);
+    Ok(on_the_coil(setting, opens_by(&bending, setting)?)?)
+}
+
+/// The tools that would leave, without springback, what `held` leaves with it. The tip gap stays:
+/// a finished link's tips are pinched shut last, whatever the fold gives back.
+fn kept_setting(
+    held: &Forming,
+    springback: f64,
+    oval: &[Shape; 2],
+    eight: &[Shape; 2],
+    fold_share: f64,
+) -> Setting {
+    let s = held.setting;
+    let given = |of: &dyn Fn(&Shape) -> f64, pair: &[Shape; 2]| of(&pair[1]) - of(&pair[0]);
+    let oval_radius = 0.5 * (s.oval_jaw + s.wire) * oval[1].tip_radius / oval[0].tip_radius;
+    let oval_jaw = (2.0 * oval_radius - s.wire)
+        .clamp(s.oval_jaw, s.oval_jaw.max(held.ring.inside_diameter() * 0.999));
+    let ring = held.ring.inside_diameter();
+    let longest = held.taut.inside_length();
+    let oval_length = held.oval.inside_length() + given(&|shape| shape.inside_length, oval);
+    // A thicker jaw leaves a shorter taut oval.
+    let longest = longest - (oval_jaw - s.oval_jaw) * (0.5 * std::f64::consts::PI - 1.0);
+    let bore = s.bore + given(&|shape| shape.inside_width, eight).max(0.0);
+    let waist_gap = s.waist_gap + given(&|shape| shape.waist_gap, eight).max(0.0);
+    let kept = Setting {
+        springback,
+        oval_jaw,
+        oval_length: Some(oval_length.clamp(ring, longest.max(ring))),
+        bore,
+        waist_gap,
+        ..s
+    };
+    let fold_jaw = 2.0 * held.fold.radius / fold_share - s.wire;
+    Setting { fold_jaw, ..kept }
+}

@@ -1,0 +1,151 @@
+//! One bend of annealed wire: moment against curvature, and how much of the bend is kept.
+//!
+//! M(κ) = 4 r³ ∫₀^{π/2} σ(κ r sin θ) sin θ cos² θ dθ, from y = r sin θ. The elastic core and
+//! the level part of the flow curve are integrated in closed form, so an elastic–perfectly
+//! plastic metal gives M/M_y = (2/π)[asin s/s + √(1−s²)(5−2s²)/3], s = κ_y/κ, to rounding;
+//! the hardening part by Gauss–Legendre in √θ, which takes the root out of εⁿ at zero.
+//!
+//! Springback: letting go is elastic, so κ_kept = κ − M(κ)/(EI).
+//! Source: Gere & Goodno, *Mechanics of Materials*, 8th ed., §6.10 (from memory); re-derived.
+
+use super::section::{RoundSection, SectionError};
+use crate::math::{Bracket, Gauss, root_in};
+use crate::mechanics::material::FlowCurve;
+use std::f64::consts::FRAC_PI_2;
+
+/// Gauss points over the hardening part: the error is below 1e-9 of the moment.
+const POINTS: usize = 24;
+
+/// A round section of a metal, bent for the first time since annealing.
+#[derive(Clone, Debug)]
+pub struct Bending {
+    section: RoundSection,
+    flow: FlowCurve,
+    rule: Gauss,
+}
+
+/// How far to fold round a jaw so that the wanted angle is kept.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FoldAngles {
+    /// Angle to fold to while the jaw holds, radians.
+    pub bent: f64,
+    /// Angle left after letting go: the one wanted, radians.
+    pub kept: f64,
+    /// The over-bend: bent less kept, radians.
+    pub extra: f64,
+}
+
+impl Bending {
+    /// A section of a metal.
+    pub fn new(section: RoundSection, flow: FlowCurve) -> Bending {
+        Bending { section, flow, rule: Gauss::new(POINTS) }
+    }
+
+    /// The section.
+    pub fn section(&self) -> &RoundSection {
+        &self.section
+    }
+
+    /// The metal's flow curve.
+    pub fn flow(&self) -> &FlowCurve {
+        &self.flow
+    }
+
+    /// EI, N·mm².
+    pub fn stiffness(&self) -> f64 {
+        self.section.bending_stiffness(self.flow.youngs_modulus())
+    }
+
+    /// Curvature at which the outermost fibre yields, 1/mm.
+    pub fn yield_curvature(&self) -> f64 {
+        self.flow.yield_strain() / self.section.radius()
+    }
+
+    /// Moment in N·mm while held at a curvature.
+    ///
+    /// # Errors
+    /// [`SectionError`] for a curvature that is not finite or tighter than the wire's radius.
+    pub fn moment(&self, curvature: f64) -> Result<f64, SectionError> {
+        self.section.check_curvature(curvature)?;
+        Ok(self.moment_within(curvature))
+    }
+
+    fn moment_within(&self, curvature: f64) -> f64 {
+        let radius = self.section.radius();
+        let edge = curvature.abs() * radius;
+        if edge <= self.flow.yield_strain() {
+            return self.stiffness() * curvature;
+        }
+        let core = (self.flow.yield_strain() / edge).asin();
+        let level = (self.flow.level_end() / edge).min(1.0).asin();
+        let elastic = self.flow.youngs_modulus() * edge * (core / 8.0 - (4.0 * core).sin() / 32.0);
+        let flat = self.flow.elastic_limit() * (core.cos().powi(3) - level.cos().powi(3)) / 3.0;
+        let hardening: f64 = self
+            .rule
+            .on(level.sqrt(), FRAC_PI_2.sqrt())
+            .map(|(root, weight)| {
+                let (sin, cos) = (root * root).sin_cos();
+                weight * 2.0 * root * self.flow.stress(edge * sin) * sin * cos * cos
+            })
+            .sum();
+        let hardening = if level < FRAC_PI_2 { hardening } else { 0.0 };
+        (4.0 * radius.powi(3) * (elastic + flat + hardening)).copysign(curvature)
+    }
+
+    /// Curvature kept, in 1/mm, by a wire bent to `bent` and let go.
+    ///
+    /// # Errors
+    /// As [`Bending::moment`].
+    pub fn kept_curvature(&self, bent: f64) -> Result<f64, SectionError> {
+        self.section.check_curvature(bent)?;
+        Ok(self.kept_within(bent))
+    }
+
+    fn kept_within(&self, bent: f64) -> f64 {
+        let kept = bent - self.moment_within(bent) / self.stiffness();
+        if bent.abs() <= self.yield_curvature() { 0.0 } else { kept }
+    }
+
+    /// Curvature to bend to, in 1/mm, so that `kept` is left after letting go. For a wanted
+    /// zero, zero.
+    ///
+    /// # Errors
+    /// [`SectionError::CannotKeep`] where the bend would be tighter than the wire's radius.
+    pub fn bend_for(&self, kept: f64) -> Result<f64, SectionError> {
+        if !kept.is_finite() {
+            return Err(SectionError::NotFinite { field: "kept curvature" });
+        }
+        if kept == 0.0 {
+            return Ok(0.0);
+        }
+        let tightest = 1.0 / self.section.radius();
+        let bracket = Bracket { low: self.yield_curvature().min(tightest), high: tightest };
+        // kept rises with bent, since dM/dκ never exceeds EI.
+        root_in(bracket, |bent| self.kept_within(bent) - kept.abs())
+            .map(|bent| bent.copysign(kept))
+            .ok_or_else(|| SectionError::CannotKeep {
+                kept_radius_mm: 1.0 / kept.abs(),
+                least_mm: 1.0 / self.kept_within(tightest),
+            })
+    }
+
+    /// The angle to fold to round a jaw, so that `wanted` radians are kept. The wire round
+    /// the jaw takes the jaw's curvature; the legs beyond it stay straight and elastic.
+    ///
+    /// # Errors
+    /// [`SectionError::StaysElastic`] where the jaw is too large for the metal to set.
+    pub fn fold_angles(&self, jaw_curvature: f64, wanted: f64) -> Result<FoldAngles, SectionError> {
+        if !wanted.is_finite() {
+            return Err(SectionError::NotFinite { field: "wanted angle" });
+        }
+        let share = self.kept_curvature(jaw_curvature)? / jaw_curvature;
+        if !(share > 0.0) {
+            return Err(SectionError::StaysElastic {
+                radius_mm: 1.0 / jaw_curvature.abs(),
+                most_mm: 1.0 / self.yield_curvature(),
+            });
+        }
+        let bent = wanted / share;
+        Ok(FoldAngles { bent, kept: wanted, extra: bent - wanted })
+    }
+}

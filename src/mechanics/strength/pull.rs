@@ -1,0 +1,237 @@
+//! One link under the pull of its neighbours.
+
+use super::collapse::{Collapse, collapse};
+use super::seat::{Seat, in_quarter};
+use crate::geometry::curve::{ClosedCurve, Vector};
+use crate::geometry::link::Fold;
+use crate::math::units::{LengthUnit, Mm, length_words};
+use crate::mechanics::beam::{BeamError, BeamWire, Equilibrium, Frame, Load, Theory};
+use crate::mechanics::material::{Metal, Span};
+use crate::mechanics::section::{RoundSection, SectionError};
+
+/// Why the pull cannot be answered.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum StrengthError {
+    /// The next link's waist has no place inside this link's lobes.
+    #[error("{}", no_seat(*short, LengthUnit::Mm))]
+    NoSeat {
+        /// By how much wires overlap where there should be most room; 0 where that is not it.
+        short: Mm,
+    },
+    /// Not a wire.
+    #[error(transparent)]
+    Section(#[from] SectionError),
+    /// The beam cannot answer.
+    #[error(transparent)]
+    Beam(#[from] BeamError),
+}
+
+fn no_seat(short: Mm, unit: LengthUnit) -> String {
+    let by = if short > Mm::ZERO {
+        format!(" ({} too tight)", length_words(short, unit))
+    } else {
+        String::new()
+    };
+    format!(
+        "the next link's waist has no seat inside these lobes{by}: widen the bore, close the waist gap, or take a thicker fold jaw"
+    )
+}
+
+impl StrengthError {
+    /// The message with its lengths in `unit`.
+    pub fn told(&self, unit: LengthUnit) -> String {
+        match self {
+            StrengthError::NoSeat { short } => no_seat(*short, unit),
+            other => other.to_string(),
+        }
+    }
+}
+
+/// The greatest stress.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Peak {
+    /// Von Mises stress for a pull of 1 N, MPa.
+    pub stress_per_newton: f64,
+    /// Where, as a share of the way round, in the first quarter: 0 waist, 0.25 tip.
+    pub at: f64,
+}
+
+/// What a pull does to one link of a chain of its like.
+#[derive(Clone, Debug)]
+pub struct Pull {
+    /// How the neighbours bear.
+    pub seat: Seat,
+    /// Force with which the tips press on one another for a pull of 1 N, N; 0 where they stand
+    /// apart.
+    pub tips_press: f64,
+    /// Likewise the two waist wires.
+    pub waist_presses: f64,
+    /// N per mm of one link's growth between its neighbours.
+    pub stiffness: Span,
+    /// The greatest stress.
+    pub peak: Peak,
+    /// Pull at which annealed metal first yields, N.
+    pub first_set: Span,
+    /// Collapse of annealed metal: no less than, N.
+    pub collapse_lower: Span,
+    /// Collapse of annealed metal: no more than, N.
+    pub collapse_upper: Span,
+    /// Four strands torn straight across, N: the join is lost by then at the latest.
+    pub torn: Span,
+    balanced: Equilibrium,
+}
+
+/// Tips or waist wires nearer to one another than this share of the wire count as pinched shut.
+const SHUT: f64 = 0.2;
+
+impl Pull {
+    /// Pulls `fold`, of `metal`.
+    ///
+    /// # Errors
+    /// [`StrengthError`] where the next link has no seat in it, or the beam cannot answer.
+    pub fn of(fold: &Fold, metal: &Metal) -> Result<Pull, StrengthError> {
+        let curve = fold.curve();
+        let diameter = fold.eight.wire;
+        let seat = Seat::of(fold, &curve)?;
+        let section = RoundSection::new(Mm::new(diameter))?;
+        let wire =
+            BeamWire::new(section, metal.youngs_modulus(), metal.poisson_ratio(), Theory::Curved)?;
+        let frame = Frame::closed(&curve, wire)?;
+        let neighbours = loads(&curve, &seat);
+        let alone = frame.solve(&neighbours, &[])?;
+        let mut pairs = Vec::with_capacity(2);
+        for (gap, share, along) in
+            [(fold.tip_gap(), 0.25, Vector::x()), (fold.eight.waist_gap(), 0.0, -Vector::y())]
+        {
+            if gap <= SHUT * diameter {
+                pairs.push(Pair::of(&frame, share, along)?);
+            }
+        }
+        let pressed = press(&alone, &pairs)?;
+        let mut all = neighbours;
+        for (pair, force) in pairs.iter().zip(&pressed) {
+            all.extend(pair.loads(*force));
+        }
+        let balanced = frame.solve(&all, &[])?;
+        let contacts: Vec<&Equilibrium> = pairs.iter().map(|pair| &pair.alone).collect();
+        let Collapse { lower, upper } = collapse(&alone, &contacts, diameter)?;
+        let peak = balanced.peak_stress();
+        let stress_per_newton = peak.stress;
+        let peak = Peak { stress_per_newton, at: in_quarter(peak.at / curve.length()) };
+        // 1 N does work δ/2, which is the energy, contacts within doing none: k = 1/δ.
+        let likely = 0.5 / balanced.energy();
+        let stiffness =
+            |band| likely * metal.record().youngs_modulus_mpa.at(band) / metal.youngs_modulus();
+        let force_of = |shape: Vector| {
+            let held =
+                pairs.iter().zip(&pressed).find(|(pair, _)| pair.along.dot(&shape).abs() > 0.5);
+            held.map_or(0.0, |(_, force)| *force)
+        };
+        let yields = |factor: f64| Span::over(|band| factor * metal.yield_stress(band));
+        Ok(Pull {
+            seat,
+            tips_press: force_of(Vector::x()),
+            waist_presses: force_of(Vector::y()),
+            stiffness: Span::over(stiffness),
+            peak,
+            first_set: yields(1.0 / stress_per_newton),
+            collapse_lower: yields(lower * diameter * diameter),
+            collapse_upper: yields(upper * diameter * diameter),
+            torn: Span::over(|band| 4.0 * section.area() * metal.record().tensile_mpa.at(band)),
+            balanced,
+        })
+    }
+
+    /// Pull per unit of strain of a whole chain, N: a chain of length ℓ gives this over ℓ.
+    pub fn chain_stiffness(&self) -> Span {
+        let Span { low, likely, high } = self.stiffness;
+        let pitch = self.seat.pitch;
+        Span { low: low * pitch, likely: likely * pitch, high: high * pitch }
+    }
+
+    /// Moment, bending with torsion, for a pull of 1 N, N·mm, at a share of the way round.
+    pub fn moment_at(&self, share: f64) -> f64 {
+        let at = share.rem_euclid(1.0) * self.balanced.length();
+        self.balanced.section_vectors(at).map_or(f64::NAN, |section| section.moment.norm())
+    }
+}
+
+/// Two places opposite each other that may press on one another.
+struct Pair {
+    at: [f64; 2],
+    /// The way the first is pressed.
+    along: Vector,
+    alone: Equilibrium,
+}
+
+impl Pair {
+    fn of(frame: &Frame, share: f64, along: Vector) -> Result<Pair, BeamError> {
+        let at = [share, share + 0.5].map(|share| share * frame.length());
+        let alone = frame.solve(&pressing(at, along, 1.0), &[])?;
+        Ok(Pair { at, along, alone })
+    }
+
+    fn loads(&self, force: f64) -> [Load; 2] {
+        pressing(self.at, self.along, force)
+    }
+
+    /// How far the two come apart in `state`, mm.
+    fn opening(&self, state: &Equilibrium) -> Result<f64, BeamError> {
+        let [a, b] = self.at;
+        let apart = state.motion(a)?.displacement - state.motion(b)?.displacement;
+        Ok(apart.dot(&self.along))
+    }
+}
+
+fn pressing(at: [f64; 2], along: Vector, force: f64) -> [Load; 2] {
+    [Load::force(at[0], along * force), Load::force(at[1], -along * force)]
+}
+
+/// Forces with which the pairs press so that none comes nearer; a pair that parts does not press.
+fn press(pulled: &Equilibrium, pairs: &[Pair]) -> Result<Vec<f64>, BeamError> {
+    let closing: Vec<f64> =
+        pairs.iter().map(|pair| pair.opening(pulled).map(|x| -x)).collect::<Result<_, _>>()?;
+    let opened = |row: usize, column: usize| pairs[row].opening(&pairs[column].alone);
+    match pairs.len() {
+        0 => Ok(Vec::new()),
+        1 => Ok(vec![(closing[0] / opened(0, 0)?).max(0.0)]),
+        _ => {
+            let (a, b, d) = (opened(0, 0)?, opened(0, 1)?, opened(1, 1)?);
+            let det = a * d - b * b;
+            let both =
+                [(d * closing[0] - b * closing[1]) / det, (a * closing[1] - b * closing[0]) / det];
+            let one = [(closing[0] / a).max(0.0), (closing[1] / d).max(0.0)];
+            Ok(if both[0] >= 0.0 && both[1] >= 0.0 {
+                both.to_vec()
+            } else if closing[1] - b * one[0] <= 0.0 {
+                vec![one[0], 0.0]
+            } else {
+                vec![0.0, one[1]]
+            })
+        }
+    }
+}
+
+/// The neighbours' eight forces for a pull of 1 N along z.
+fn loads(curve: &ClosedCurve, seat: &Seat) -> Vec<Load> {
+    let length = curve.length();
+    let force = 0.25 / seat.touch.push.z * seat.touch.push;
+    let mut loads = Vec::with_capacity(8);
+    // The four quarters in the order of the curve: each a mirror image of the one before.
+    for (quarter, (x, y)) in [(1.0, 1.0), (1.0, -1.0), (-1.0, -1.0), (-1.0, 1.0)].iter().enumerate()
+    {
+        let mirrored = Vector::new(x * force.x, y * force.y, force.z);
+        let round = |share: f64| {
+            let share = if quarter % 2 == 0 {
+                0.25 * quarter as f64 + share
+            } else {
+                0.25 * (quarter + 1) as f64 - share
+            };
+            length * share
+        };
+        loads.push(Load::force(round(seat.touch.lobe), mirrored));
+        loads.push(Load::force(round(seat.touch.waist), -mirrored));
+    }
+    loads
+}

@@ -1,0 +1,138 @@
+//! The best clearance over the free motions of a step: a maximum of a minimum.
+//!
+//! Method: sequential linear programmes. The faces of a programme are the places nearly as
+//! near as the nearest, and those that were so a few steps before, fixed to their links: they
+//! never come nearer than the wires do, so an old face only ever overstates the room, and the
+//! next step's own faces correct it. Each step stays within a reach that grows with success
+//! and shrinks without.
+//! Limits: climbs from where it starts and may stop at a lesser summit; a clearance found is
+//! real, a greater one elsewhere is not excluded.
+//! Source: Fletcher, *Practical Methods of Optimization*, 2nd ed., ch. 14 (from memory).
+
+use super::row::{Face, Row, Touch};
+use crate::geometry::curve::Pose;
+use crate::math::{Linear, raise_least};
+
+/// Free motions of a step: which of three shifts and three turns.
+pub(super) type Free = [bool; 6];
+
+/// Shifts only.
+pub(super) const SHIFTS: Free = [true, true, true, false, false, false];
+
+/// A summit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Summit {
+    pub step: Pose,
+    pub touch: Touch,
+}
+
+/// Programmes solved before the climb stops where it is; 5 to 12 are usual.
+const CLIMBS: usize = 60;
+/// First and greatest reach, in wires.
+const FIRST_REACH: f64 = 0.05;
+const GREATEST_REACH: f64 = 0.2;
+/// Places this much further than the nearest are faces, in wires.
+const BAND: f64 = 0.03;
+/// Old faces this much further than the nearest are dropped, in reaches.
+const STALE: f64 = 4.0;
+
+/// When a climb may stop, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Content {
+    /// A programme promises less than this.
+    pub gain: f64,
+    /// There is this much room.
+    pub room: f64,
+}
+
+impl Content {
+    /// Only at the summit, to `gain` mm.
+    pub fn at_summit(gain: f64) -> Content {
+        Content { gain, room: f64::INFINITY }
+    }
+}
+
+/// Climbs from `start`.
+pub(super) fn climb(row: &Row, start: &Pose, free: Free, content: Content) -> Summit {
+    climb_by(row, start, free, content, &mut Vec::new())
+}
+
+/// Likewise; notes every step on the way in `trail`, the start first.
+pub(super) fn climb_by(
+    row: &Row,
+    start: &Pose,
+    free: Free,
+    content: Content,
+    trail: &mut Vec<Pose>,
+) -> Summit {
+    trail.clear();
+    trail.push(*start);
+    let wire = row.scale();
+    let lever = row.incoming.reach;
+    let mut reach = FIRST_REACH * wire;
+    let mut here = Model::at(row, start, Vec::new());
+    for _ in 0..CLIMBS {
+        if here.touch.clearance >= content.room {
+            break;
+        }
+        let reaches: [f64; 6] = std::array::from_fn(|i| match (free[i], i < 3) {
+            (false, _) => 0.0,
+            (true, true) => reach,
+            (true, false) => reach / lever,
+        });
+        let (twist, promised) = raise_least(&here.functions, &reaches);
+        let promise = promised - here.touch.clearance;
+        if !(promise > content.gain) {
+            break;
+        }
+        let next = row.twisted(&here.step, &twist);
+        let useful = promised + STALE * reach;
+        let known = here.faces.iter().zip(&here.functions);
+        let faces = known.filter(|(_, f)| f.value < useful).map(|(face, _)| *face).collect();
+        let there = Model::at(row, &next, faces);
+        let kept = (there.touch.clearance - here.touch.clearance) / promise;
+        if kept > 0.75 {
+            reach = (2.0 * reach).min(GREATEST_REACH * wire);
+        } else if kept < 0.4 {
+            reach *= 0.4;
+        }
+        if kept > 0.1 {
+            here = there;
+            trail.push(here.step);
+        } else {
+            // Not a step, but what it met is known from now on.
+            here = Model::of(row, &here.step, there.faces, here.touch);
+            if reach < 0.1 * content.gain {
+                break;
+            }
+        }
+    }
+    Summit { step: here.step, touch: here.touch }
+}
+
+/// The faces at a step, and each as a linear function.
+struct Model {
+    step: Pose,
+    touch: Touch,
+    faces: Vec<Face>,
+    functions: Vec<Linear<6>>,
+}
+
+impl Model {
+    /// At a new step: its own faces, and `known` ones.
+    fn at(row: &Row, step: &Pose, mut faces: Vec<Face>) -> Model {
+        let known = faces.len();
+        row.faces(step, BAND * row.scale(), &mut faces);
+        let back = step.inverse();
+        let own = faces[known..].iter().map(|face| row.tilt(step, &back, face).1);
+        let touch = own.min_by(|a, b| a.clearance.total_cmp(&b.clearance));
+        let touch = touch.unwrap_or_else(|| row.nearest(step));
+        Model::of(row, step, faces, touch)
+    }
+
+    fn of(row: &Row, step: &Pose, faces: Vec<Face>, touch: Touch) -> Model {
+        let back = step.inverse();
+        let functions = faces.iter().map(|face| row.tilt(step, &back, face).0).collect();
+        Model { step: *step, touch, faces, functions }
+    }
+}

@@ -1,0 +1,55 @@
+//! What to change where a chain does not lie: one dimension at a time, all others kept.
+
+use super::measures::has_room;
+use super::{Body, Weave};
+use crate::geometry::link::{Forming, Setting};
+use crate::math::units::Mm;
+
+/// One change that cures it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Cure {
+    /// Which dimension, as named in the design; `wire` for the wire's diameter.
+    pub field: &'static str,
+    /// The value nearest the present one found to cure it, to half a percent beyond.
+    pub value: Mm,
+}
+
+/// Largest step in the search; a window of good values narrower than this may be missed.
+const STEP: f64 = 1.1;
+/// Steps: to a little over twice the present value, or under half of it.
+const STEPS: i32 = 8;
+/// Halvings of the last step: to a third of a percent.
+const HALVINGS: u32 = 5;
+
+type Change = (&'static str, fn(&mut Setting, f64) -> f64);
+
+/// The cures there are, of a larger mandrel, a wider bore, a thicker fold jaw and a thinner
+/// wire; none where no one of them cures it alone.
+pub fn cures(setting: &Setting, weave: Weave) -> Vec<Cure> {
+    fn times(value: &mut f64, factor: f64) -> f64 {
+        *value *= factor;
+        *value
+    }
+    let changes: [Change; 4] = [
+        ("mandrel_mm", |s, factor| times(&mut s.mandrel, factor)),
+        ("bore_mm", |s, factor| times(&mut s.bore, factor)),
+        ("fold_jaw_mm", |s, factor| times(&mut s.fold_jaw, factor)),
+        ("wire", |s, factor| times(&mut s.wire, 1.0 / factor)),
+    ];
+    let cure = |(field, change): Change| {
+        let lies = |factor: f64| {
+            let mut changed = *setting;
+            change(&mut changed, factor);
+            Forming::new(changed).is_ok_and(|f| has_room(&Body::of(&f.fold), weave))
+        };
+        let mut high = (1..=STEPS).map(|k| STEP.powi(k)).find(|factor| lies(*factor))?;
+        let mut low = high / STEP;
+        for _ in 0..HALVINGS {
+            let middle = 0.5 * (low + high);
+            if lies(middle) { high = middle } else { low = middle }
+        }
+        let value = change(&mut setting.clone(), high);
+        Some(Cure { field, value: Mm::new(value) })
+    };
+    changes.into_iter().filter_map(cure).collect()
+}

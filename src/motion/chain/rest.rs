@@ -1,0 +1,185 @@
+//! The straight chain at rest: how far a link rises when pulled, how far it sinks when pushed.
+//!
+//! Model: links rise straight along z, symmetric about the chain's axis. No shift aside makes
+//! more room, nor a longer pull, and up to ratios of 12 no turn does (the test below). Above,
+//! a link bent by 40° about y hangs up to 0.04 wires further, but then the chain is not
+//! straight; pushed without being held straight, a link tilts and sinks up to a tenth of a
+//! wire further. Neither is counted.
+//! Connected: from the roomiest seated place the link is moved by no more than the room it
+//! has, so it never goes through metal; the last hundredth of a wire is bracketed and solved.
+
+use super::row::{Row, Touch};
+use super::{
+    ChainError,
+    climb::{Content, climb},
+};
+use crate::geometry::curve::Pose;
+use crate::math::units::Mm;
+use crate::math::{Bracket, root_in};
+
+/// Where links lie in a straight chain.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Rest {
+    /// Rise at which the room all round is greatest, mm.
+    pub roomiest: f64,
+    /// Room there, mm.
+    pub room: f64,
+    /// Greatest rise, mm: the pitch of the pulled chain.
+    pub pulled: f64,
+    /// What stops it.
+    pub pulled_at: Touch,
+    /// Least rise, mm: the pitch of the chain pushed together.
+    pub pushed: f64,
+    /// What stops it.
+    pub pushed_at: Touch,
+}
+
+impl Rest {
+    /// Greatest less least pitch, mm.
+    pub fn play(&self) -> f64 {
+        self.pulled - self.pushed
+    }
+}
+
+/// Rises tried for a start; seats are at least a tenth of the height apart.
+const TRIES: usize = 32;
+/// Room, in wires, below which the last of the way is solved for.
+const NEARLY: f64 = 1e-3;
+/// The last of the way is no longer than this, in wires.
+const LAST: f64 = 1e-2;
+/// Moves by the room there is; each takes a share of what is left, usually a third or more.
+const MOVES: usize = 400;
+
+/// Where the links of `row` lie at rest; `through` is how many links before its own the
+/// furthest one lies whose lobes a waist runs through.
+///
+/// # Errors
+/// [`ChainError::NoRest`] where wires overlap at every rise.
+pub fn rest(row: &Row, through: usize) -> Result<Rest, ChainError> {
+    let (start, touch) = roomiest(row, through);
+    if !(touch.clearance >= 0.0) {
+        return Err(ChainError::NoRest {
+            overlap: Mm::new(-touch.clearance.max(-1e6)),
+            offset: touch.offset,
+        });
+    }
+    let (pulled, pulled_at) = furthest(row, start, 1.0);
+    let (pushed, pushed_at) = furthest(row, start, -1.0);
+    Ok(Rest { roomiest: start, room: touch.clearance, pulled, pulled_at, pushed, pushed_at })
+}
+
+/// The seated rise with the most room, and the tightest place there.
+pub(super) fn roomiest(row: &Row, through: usize) -> (f64, Touch) {
+    let height = row.receiving.high.z - row.incoming.low.z;
+    let tolerance = 1e-3 * row.scale();
+    let scan = |row: &Row, most: f64| -> Vec<f64> {
+        let mut hints = Vec::new();
+        let rise = |i: usize| rising(most * i as f64 / TRIES as f64);
+        (0..=TRIES).map(|i| row.at_least(&rise(i), tolerance, &mut hints)).collect()
+    };
+    // Above the place where wires would cross at the tips, room grows again: a link pulled out.
+    let deepest = row.pairs.iter().position(|&(_, k)| k == through).unwrap_or(0);
+    let own = Row { pairs: vec![row.pairs[deepest]], ..*row };
+    let rooms = scan(&own, height / through as f64);
+    let crossing = (TRIES / 2..=TRIES).min_by(|&i, &j| rooms[i].total_cmp(&rooms[j]));
+    let most = height / through as f64 * crossing.unwrap_or(TRIES) as f64 / TRIES as f64;
+    let rooms = scan(row, most);
+    let seat = (1..TRIES)
+        .filter(|&i| rooms[i] >= rooms[i - 1] && rooms[i] >= rooms[i + 1])
+        .max_by(|&i, &j| rooms[i].total_cmp(&rooms[j]))
+        .unwrap_or(TRIES / 2);
+    let free = [false, false, true, false, false, false];
+    let start = rising(most * seat as f64 / TRIES as f64);
+    let summit = climb(row, &start, free, Content::at_summit(1e-7 * row.scale()));
+    (summit.step.translation.vector.z, summit.touch)
+}
+
+/// The furthest rise reached from `start` upwards (`way` 1) or downwards (−1), and what stops it.
+fn furthest(row: &Row, start: f64, way: f64) -> (f64, Touch) {
+    let nearly = NEARLY * row.scale();
+    // A link k further moves k times as fast.
+    let speed = row.travel(1.0, 0.0, 0.0).max(1.0);
+    let room = |rise: f64| row.nearest(&rising(rise)).clearance;
+    let mut hints = Vec::new();
+    let mut at = start;
+    for _ in 0..MOVES {
+        let bound = row.at_least(&rising(at), 0.1 * nearly, &mut hints);
+        if bound > nearly {
+            at += way * bound / speed;
+            continue;
+        }
+        let mut past = 2.0 * nearly;
+        while past < LAST * row.scale() && room(at + way * past) > 0.0 {
+            past *= 2.0;
+        }
+        let bracket = Bracket { low: 0.0, high: past };
+        if let Some(more) = root_in(bracket, |more| room(at + way * more)) {
+            at += way * more;
+            break;
+        }
+        // A strait that may go on: through it by the room there is.
+        let exact = room(at);
+        if !(exact > 1e-9 * row.scale()) {
+            break;
+        }
+        at += way * exact / speed;
+    }
+    (at, row.nearest(&rising(at)))
+}
+
+/// Whether the links of `row` stay clear all the way from one rise to another.
+pub(super) fn clear_along(row: &Row, from: f64, to: f64) -> bool {
+    let speed = row.travel(1.0, 0.0, 0.0).max(1.0);
+    let mut hints = Vec::new();
+    let (mut at, way) = (from, (to - from).signum());
+    for _ in 0..MOVES {
+        let room = row.at_least(&rising(at), 0.1 * NEARLY * row.scale(), &mut hints);
+        if !(room > NEARLY * row.scale()) {
+            return false;
+        }
+        if (to - at) * way <= 0.0 {
+            return true;
+        }
+        at += way * (room / speed).min((to - at).abs());
+    }
+    false
+}
+
+pub(super) fn rising(rise: f64) -> Pose {
+    Pose::translation(0.0, 0.0, rise)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::link::{Forming, Setting};
+    use crate::motion::chain::Body;
+
+    /// The seat is roomiest, and the pulled rise furthest, among all shifts aside, and at usual
+    /// ratios all turns: from askew the climb comes back to the same room, and past the pulled
+    /// rise it finds none. Past the pushed rise turns find some, but not for long.
+    #[test]
+    fn no_shift_or_turn_aside_makes_more_room() {
+        for (mandrel, bore, fold_jaw) in [(10.0, 3.0, 2.6), (12.0, 2.5, 2.5), (16.0, 3.0, 3.0)] {
+            let setting =
+                Setting { oval_jaw: bore, bore, fold_jaw, ..Setting::usual(1.0, mandrel) };
+            let body = Body::of(&Forming::new(setting).unwrap().fold);
+            let row = Row::pair(&body, &body);
+            let rest = rest(&row, 1).unwrap();
+            let turns = mandrel < 14.0;
+            let lean = if turns { 1.0 } else { 0.0 };
+            let askew = [0.03, -0.02, 0.0, 0.01 * lean, 0.02 * lean, -0.015 * lean];
+            let content = Content::at_summit(1e-6);
+            let seat = row.twisted(&rising(rest.roomiest), &askew);
+            let all = [true, true, true, turns, turns, turns];
+            let free = climb(&row, &seat, all, content).touch.clearance;
+            assert!((free - rest.room).abs() < 2e-4, "{mandrel}: {free} and {rest:?}");
+            let aside = [true, true, false, turns, turns, turns];
+            for past in [rest.pulled + 0.01, rest.pushed - 0.1] {
+                let start = row.twisted(&rising(past), &askew);
+                let best = climb(&row, &start, aside, content).touch.clearance;
+                assert!(best < 0.0, "{mandrel}: {best} at {past} of {rest:?}");
+            }
+        }
+    }
+}

@@ -1,0 +1,164 @@
+//! How far a link swings about x or y, or twists about z, against the one before.
+//!
+//! At each angle the link is moved to where it has room enough, or most room; the limit is the angle at which
+//! that room is used up. Between the angles tried the way is proved clear: a link is moved
+//! by no more than the room it has, to within [`FINE`] of the limit.
+//! Limits: the room at an angle is a summit climbed from the one before; were there a higher
+//! one elsewhere, the limit would be understated, never overstated.
+
+use super::climb::{Content, SHIFTS, climb, climb_by};
+use super::row::{Row, Touch};
+use crate::geometry::curve::{Pose, Vector};
+use crate::geometry::link::WRAP_DEVIATION;
+use nalgebra::Unit;
+
+/// How finely limits are found, radians: a twentieth of a degree.
+pub const FINE: f64 = 0.05 * std::f64::consts::PI / 180.0;
+
+/// How far a link turns.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Limit {
+    /// Radians from rest; never overstated, understated by at most [`FINE`].
+    pub angle: f64,
+    /// What stops it; `None` where nothing does up to the angle asked for.
+    pub stop: Option<Touch>,
+    /// The step there.
+    pub step: Pose,
+}
+
+/// Largest change of angle between two climbs, radians: 12°.
+const LARGEST: f64 = 12.0 * std::f64::consts::PI / 180.0;
+/// Angles tried in all; 8 to 12 are usual.
+const TRIES: usize = 60;
+/// Room enough on the way, in wires: with this much a link need not wander to where it has most.
+const ENOUGH: f64 = 0.2;
+/// The way is proved clear to this share of a wire: the curves are no nearer to the true wrap.
+const SLACK: f64 = WRAP_DEVIATION;
+/// Detours between two angles.
+const DETOURS: u32 = 6;
+/// Climbs stop at a gain of this share of a wire: worth less than a hundredth of a degree.
+const GAIN: f64 = 1e-4;
+
+/// The limit of turning from `start`, a clear step, about `axis` (right-handed), up to `most`
+/// radians.
+pub fn limit(row: &Row, start: &Pose, axis: Unit<Vector>, most: f64) -> Limit {
+    let rotated = |from: &Pose, angle: f64, shift: Vector| {
+        let turn = angle * axis.into_inner();
+        row.twisted(from, &[shift.x, shift.y, shift.z, turn.x, turn.y, turn.z])
+    };
+    let mut trail = Vec::new();
+    let first = climb(row, start, SHIFTS, content(row));
+    let mut clear = (0.0, first);
+    if !(first.touch.clearance > 0.0) {
+        return Limit { angle: 0.0, stop: Some(first.touch), step: *start };
+    }
+    let mut overlap: Option<(f64, Touch)> = None;
+    // How the roomiest place wanders, mm per radian.
+    let mut drift = Vector::zeros();
+    let mut stride = 0.2 * LARGEST;
+    let mut next = stride;
+    for _ in 0..TRIES {
+        let (from, summit) = clear;
+        if from >= most {
+            return Limit { angle: most, stop: None, step: summit.step };
+        }
+        let angle = next.min(most);
+        let turned = angle - from;
+        let shift = (drift * turned).cap_magnitude(0.3 * row.scale());
+        let begin = rotated(&summit.step, turned, shift);
+        let tried = climb_by(row, &begin, SHIFTS, content(row), &mut trail);
+        let room = tried.touch.clearance;
+        // Room used up from the last clear angle to this one, mm per radian.
+        let fall = (summit.touch.clearance - room) / turned;
+        if room <= 0.0 {
+            overlap = Some((angle, tried.touch));
+            next = from + (summit.touch.clearance / fall).clamp(0.1 * turned, 0.9 * turned);
+        } else if clear_between(row, &summit.step, &tried.step, &mut DETOURS.clone())
+            || clear_by(row, &summit.step, &trail)
+        {
+            drift = (middle(row, &tried.step) - middle(row, &summit.step)) / turned;
+            clear = (angle, tried);
+            stride = (2.0 * stride).min(LARGEST);
+            // To where the room would be used up, a little beyond.
+            let ahead = if fall > 0.0 { 1.05 * room / fall } else { stride };
+            next = angle + ahead.clamp(0.5 * FINE, stride);
+            if let Some((far, touch)) = overlap {
+                let gap = far - angle;
+                let ahead = room * gap / (room - touch.clearance);
+                next = angle + ahead.clamp(0.1 * gap, 0.9 * gap).min(stride);
+            }
+        } else {
+            // A place there is, but no way to it was found from here.
+            if turned <= FINE {
+                return Limit { angle: from, stop: Some(tried.touch), step: summit.step };
+            }
+            stride = 0.5 * turned;
+            next = from + stride;
+            drift = Vector::zeros();
+        }
+        if let Some((far, touch)) = overlap
+            && far - clear.0 <= FINE
+        {
+            return Limit { angle: clear.0, stop: Some(touch), step: clear.1.step };
+        }
+    }
+    Limit { angle: clear.0, stop: Some(clear.1.touch), step: clear.1.step }
+}
+
+fn content(row: &Row) -> Content {
+    Content { gain: GAIN * row.scale(), room: ENOUGH * row.scale() }
+}
+
+fn middle(row: &Row, step: &Pose) -> Vector {
+    (step * row.incoming.pivot).coords
+}
+
+/// Whether the way from one step by all of a trail is clear.
+fn clear_by(row: &Row, from: &Pose, trail: &[Pose]) -> bool {
+    let mut from = from;
+    trail.iter().all(|to| {
+        let clear = clear_between(row, from, to, &mut 0);
+        from = to;
+        clear
+    })
+}
+
+/// Whether the straight way from one step to another is clear all along; where it is not,
+/// up to `detours` times in all by way of a climbed place halfway.
+///
+/// Room at a place clears the way as far to both sides as no metal can have moved by more.
+fn clear_between(row: &Row, from: &Pose, to: &Pose, detours: &mut u32) -> bool {
+    let (start, end) = (middle(row, from), middle(row, to));
+    let axis = (to.rotation * from.rotation.inverse()).scaled_axis();
+    let own = row.incoming.pivot.coords;
+    let rise = (start - own).norm().max((end - own).norm());
+    let travel = row.travel((end - start).norm(), axis.norm(), rise).max(f64::MIN_POSITIVE);
+    let between = |share: f64| {
+        let (shift, turn) = (share * (end - start), share * axis);
+        row.twisted(from, &[shift.x, shift.y, shift.z, turn.x, turn.y, turn.z])
+    };
+    let slack = SLACK * row.scale();
+    let mut hints = Vec::new();
+    let (mut cleared, mut ahead) = (0.0_f64, 0.0_f64);
+    while cleared < 1.0 {
+        // As far beyond what is cleared as the room met last would clear backwards.
+        let at = cleared + ahead;
+        let room = row.at_least(&between(at.min(1.0)), 0.1 * slack, &mut hints);
+        let both = (room + slack) / travel;
+        if both > 0.1 * slack / travel && at - both <= cleared {
+            cleared = at + both;
+            ahead = 0.9 * both;
+        } else if ahead > 0.0 {
+            ahead = if ahead * travel > 0.5 * slack { 0.4 * ahead } else { 0.0 };
+        } else {
+            if *detours == 0 {
+                return false;
+            }
+            *detours -= 1;
+            let detour = climb(row, &between(0.5), SHIFTS, content(row));
+            return clear_between(row, from, &detour.step, detours)
+                && clear_between(row, &detour.step, to, detours);
+        }
+    }
+    true
+}

@@ -1,0 +1,211 @@
+//! Checking one motion against a goal: no pose on it has less clearance.
+//!
+//! A rigid part that moves by at most `speed` per unit of share is, over a stretch of the
+//! motion, nowhere nearer than at the stretch's middle less half the stretch times that.
+//! Stretches for which this is not enough are halved. A closing fold is taken in parts that
+//! are each nearly rigid.
+
+use super::motion::Motion;
+use super::passage::Scene;
+use crate::geometry::curve::{Point, Pose, Vector};
+use crate::geometry::distance::{Hint, Query, Tree, nearest_within};
+use crate::geometry::link::Span;
+
+/// Halvings of one motion: below, the motion is shorter than a millionth of a link.
+const MOST_HALVINGS: u32 = 24;
+/// Distances asked for before giving up.
+const MOST_QUERIES: usize = 60_000;
+/// Where a leg is cut, as shares of its length: the further out, the further it moves, but
+/// the further off it is, too.
+const LEG: [f64; 4] = [0.0, 0.15, 0.4, 1.0];
+
+/// What is asked of every motion of a way.
+pub struct Check<'a> {
+    scene: &'a Scene,
+    /// No pose may have less clearance, mm.
+    pub goal: f64,
+    /// How closely the goal is to be met, mm.
+    pub tolerance: f64,
+    /// How exact a distance must be, mm.
+    pub exact: f64,
+    floor: f64,
+    comfort: f64,
+    queries: usize,
+    /// The rigid loop last asked about, and its half angle.
+    rigid: Option<(f64, Tree)>,
+}
+
+/// A pose that is too near, or nearer than can be told from it.
+pub struct Fault {
+    /// Where on the motion.
+    pub share: f64,
+    /// What is sure to be there, mm.
+    pub at_least: f64,
+    /// The clearance there is at most this, mm.
+    pub at_most: f64,
+    /// Where the wires come nearest, receiving link's frame.
+    pub place: Point,
+}
+
+/// A rigid part of the incoming link.
+struct Part<'a> {
+    tree: &'a Tree,
+    /// A box in the body's frame that holds it all along.
+    bounds: (Vector, Vector),
+    /// Its pose in the body at a share of the motion.
+    own: &'a dyn Fn(f64) -> Pose,
+    /// How far it moves in the body while the share grows by one, mm.
+    speed: f64,
+    /// Allowance for its shape differing from the motion's own, mm.
+    slack: f64,
+}
+
+impl<'a> Check<'a> {
+    /// Nothing asked yet. A way that cannot meet even `floor`, mm, is not worth asking about.
+    pub fn new(scene: &'a Scene, goal: f64, tolerance: f64, floor: f64) -> Check<'a> {
+        Check {
+            scene,
+            goal,
+            tolerance,
+            floor,
+            exact: 0.05 * tolerance,
+            comfort: 0.0,
+            queries: 0,
+            rigid: None,
+        }
+    }
+
+    /// Whether going on is of no use.
+    pub fn given_up(&self) -> bool {
+        self.exhausted() || self.goal < self.floor
+    }
+
+    fn exhausted(&self) -> bool {
+        self.queries > MOST_QUERIES
+    }
+
+    /// Holds everything from here on to what there is at `fault`. What was checked before
+    /// was held to more.
+    pub fn lower(&mut self, fault: &Fault) {
+        self.goal = self.goal.min(fault.at_least) - self.tolerance;
+    }
+
+    /// Checks a motion. Poses that meet the goal by less than `comfort` mm are faults, too:
+    /// proving them takes the more halvings the nearer they are.
+    pub fn motion(&mut self, motion: &Motion, comfort: f64) -> Result<(), Fault> {
+        self.comfort = comfort;
+        if !motion.is_rigid() {
+            return self.bending(motion, (0.0, 1.0), Span { from: 0.0, to: f64::INFINITY }, 0);
+        }
+        let angle = motion.half_angle(0.0);
+        let kept = self.rigid.take().filter(|(kept, _)| *kept == angle);
+        let tree = match kept {
+            Some((_, tree)) => tree,
+            None => Tree::new(&self.scene.incoming.opened_to(angle).curve()),
+        };
+        let own = |_: f64| Pose::identity();
+        let part = Part { tree: &tree, bounds: tree.bounds(), own: &own, speed: 0.0, slack: 0.0 };
+        let checked = self.part(motion, (0.0, 1.0), &part);
+        self.rigid = Some((angle, tree));
+        checked
+    }
+
+    /// Checks one rigid part over `share` of a motion.
+    fn part(&mut self, motion: &Motion, share: (f64, f64), part: &Part) -> Result<(), Fault> {
+        let scene = self.scene;
+        let speed = motion.reach(part.bounds) + part.speed;
+        let mut open = vec![(share.0, share.1, 0_u32)];
+        let mut hint: Option<Hint> = None;
+        while let Some((low, high, depth)) = open.pop() {
+            self.queries += 1;
+            let middle = 0.5 * (low + high);
+            let slack = part.slack + 0.5 * (high - low) * speed;
+            let cutoff = self.goal + slack + scene.apart + self.exact;
+            let query = Query { cutoff, tolerance: self.exact, hint };
+            let pose = motion.pose(middle) * (part.own)(middle);
+            let found = nearest_within(&scene.receiving.tree, part.tree, &pose, query);
+            let Some(found) = found else { continue };
+            hint = Some(found.hint);
+            let clearance = found.distance_at_least - scene.apart;
+            if clearance - slack >= self.goal {
+                continue;
+            }
+            let too_near = clearance - part.slack < self.goal + self.comfort;
+            if too_near || depth >= MOST_HALVINGS || self.exhausted() {
+                return Err(Fault {
+                    share: middle,
+                    at_least: clearance - if too_near { part.slack } else { slack },
+                    at_most: found.distance_at_most - scene.apart,
+                    place: nalgebra::center(&found.point_a, &found.point_b),
+                });
+            }
+            open.push((middle, high, depth + 1));
+            open.push((low, middle, depth + 1));
+        }
+        Ok(())
+    }
+
+    /// Checks a motion in which the fold closes, over `share` of it, for the wire over
+    /// `span`: what is wrapped all along lies still in the body, what never is turns as a
+    /// leg, and what lies between is taken in halves until it hardly moves.
+    fn bending(
+        &mut self,
+        motion: &Motion,
+        share: (f64, f64),
+        span: Span,
+        depth: u32,
+    ) -> Result<(), Fault> {
+        let fold = &self.scene.incoming;
+        let radius = fold.radius;
+        let at = |t: f64| fold.opened_to(motion.half_angle(t));
+        let (first, last) = (at(share.0).half_angle, at(share.1).half_angle);
+        let (open, closed) = (first.min(last), first.max(last));
+        let within = |from: f64, to: f64| Span { from: from.max(span.from), to: to.min(span.to) };
+        let between = within(radius * open, radius * closed);
+        let leg = within(radius * closed, fold.eight.tip());
+        let written = 2.0 * fold.deviation();
+        let shape = fold.opened_to(closed);
+        let still = |_: f64| Pose::identity();
+        if let Some(tree) = tree_of(shape.wrapped_part(within(0.0, radius * open))) {
+            let bounds = tree.bounds();
+            let part = Part { tree: &tree, bounds, own: &still, speed: 0.0, slack: written };
+            self.part(motion, share, &part)?;
+        }
+        // A point u from the waist moves by (u − R ψ) dψ.
+        let turn = (motion.half_angle(1.0) - motion.half_angle(0.0)).abs();
+        for cut in LEG.windows(2) {
+            let place = |share: f64| leg.from + share * (leg.to - leg.from);
+            let span = Span { from: place(cut[0]), to: place(cut[1]) };
+            let Some(tree) = tree_of(shape.flat_part(span)) else { continue };
+            // Folding brings nothing further from the waist than it lies in the flat.
+            let corner = Vector::new(span.to, fold.eight.end_radius, span.to).add_scalar(written);
+            for side in [0, 1] {
+                let part = Part {
+                    tree: &tree,
+                    bounds: (-corner, corner),
+                    own: &|t| at(t).leg_poses()[side],
+                    speed: turn * (span.to - radius * open),
+                    slack: 0.5 * written,
+                };
+                self.part(motion, share, &part)?;
+            }
+        }
+        let Some(tree) = tree_of(shape.wrapped_part(between)) else { return Ok(()) };
+        // From where it lies wrapped: ∫ (u − R ψ) dψ.
+        let moved = 0.5 * radius * (closed - open).powi(2);
+        let bounds = tree.bounds();
+        let part = Part { tree: &tree, bounds, own: &still, speed: 0.0, slack: written + moved };
+        match self.part(motion, share, &part) {
+            Err(_) if moved > 0.1 * self.tolerance && depth < MOST_HALVINGS => {
+                let middle = 0.5 * (share.0 + share.1);
+                self.bending(motion, (share.0, middle), between, depth + 1)?;
+                self.bending(motion, (middle, share.1), between, depth + 1)
+            }
+            checked => checked,
+        }
+    }
+}
+
+fn tree_of(pieces: Vec<crate::geometry::curve::Piece>) -> Option<Tree> {
+    (!pieces.is_empty()).then(|| Tree::of_pieces(&pieces))
+}

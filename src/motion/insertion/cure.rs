@@ -1,0 +1,132 @@
+//! Cures: the smallest change of one dimension that gives the room asked for.
+
+use super::join::{join, room};
+use crate::geometry::link::{Forming, Setting};
+
+/// A dimension that can be changed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Dimension {
+    /// Mandrel.
+    Mandrel,
+    /// Wire diameter.
+    Wire,
+    /// Bore of the lobes.
+    Bore,
+    /// Fold jaw.
+    FoldJaw,
+    /// Waist gap.
+    WaistGap,
+}
+
+impl Dimension {
+    /// All of them.
+    pub const ALL: [Dimension; 5] = [
+        Dimension::Mandrel,
+        Dimension::Wire,
+        Dimension::Bore,
+        Dimension::FoldJaw,
+        Dimension::WaistGap,
+    ];
+
+    /// Its value in a setting, mm.
+    pub fn of(self, setting: &mut Setting) -> &mut f64 {
+        match self {
+            Dimension::Mandrel => &mut setting.mandrel,
+            Dimension::Wire => &mut setting.wire,
+            Dimension::Bore => &mut setting.bore,
+            Dimension::FoldJaw => &mut setting.fold_jaw,
+            Dimension::WaistGap => &mut setting.waist_gap,
+        }
+    }
+}
+
+/// A pair of links, changed together where they are one size.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pair {
+    /// The receiving link.
+    pub receiving: Setting,
+    /// The incoming link.
+    pub incoming: Setting,
+}
+
+/// One change that gives the room.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Cure {
+    /// What to change.
+    pub dimension: Dimension,
+    /// To what, mm; everything else stays.
+    pub to: f64,
+    /// Room then, mm.
+    pub room: f64,
+    /// Whether the changed pair is proven to pass with the room asked for.
+    pub proven: bool,
+}
+
+/// Furthest a dimension is changed, as a share of itself, and halvings of that.
+const FURTHEST: f64 = 0.6;
+/// Strides tried on the way to a change that works: each doubles the one before.
+const STRIDES: usize = 5;
+/// Halvings then: the change is found to about a fiftieth of the last stride.
+const HALVINGS: usize = 6;
+/// What a proof may lose: a tenth of the room, and a trace of the wire.
+const LOST: (f64, f64) = (1.15, 3e-3);
+
+/// The smallest change of `dimension` alone that gives `margin` mm of clearance; `None` where
+/// none was found within a factor of [`FURTHEST`] either way.
+///
+/// `both` changes both links alike (one size); else the receiving link is changed in
+/// mandrel and bore, the incoming one in fold jaw and waist gap, both in wire.
+pub fn cure(pair: &Pair, both: bool, dimension: Dimension, margin: f64) -> Option<Cure> {
+    let wanted = LOST.0 * margin + LOST.1 * pair.receiving.wire;
+    let own = *dimension.of(&mut pair.receiving.clone());
+    let other = *dimension.of(&mut pair.incoming.clone());
+    let on_receiving = both || !matches!(dimension, Dimension::FoldJaw | Dimension::WaistGap);
+    let on_incoming = both || !matches!(dimension, Dimension::Mandrel | Dimension::Bore);
+    let changed = |by: f64| -> Option<(Forming, Forming)> {
+        let mut pair = *pair;
+        if on_receiving {
+            *dimension.of(&mut pair.receiving) = own + by;
+        }
+        if on_incoming {
+            *dimension.of(&mut pair.incoming) = other + by;
+        }
+        let valid = |setting: &Setting| setting.wire > 0.0 && setting.waist_gap >= 0.0;
+        if !(valid(&pair.receiving) && valid(&pair.incoming)) {
+            return None;
+        }
+        Some((Forming::new(pair.receiving).ok()?, Forming::new(pair.incoming).ok()?))
+    };
+    let gives = |by: f64| changed(by).map_or(f64::NEG_INFINITY, |(a, b)| room(&a, &b));
+    // Shapes cannot follow for wire thinner than makes sense here; a gap starts from nothing.
+    let scale = if on_receiving { own } else { other }.max(0.2 * pair.receiving.wire);
+    let first = FURTHEST * scale / f64::from(1 << (STRIDES - 1));
+    let directions: &[f64] = match dimension {
+        Dimension::Mandrel => &[1.0],
+        Dimension::Wire | Dimension::WaistGap => &[-1.0],
+        Dimension::Bore | Dimension::FoldJaw => &[1.0, -1.0],
+    };
+    let mut best: Option<f64> = None;
+    for &sign in directions {
+        let mut fails = 0.0;
+        let works = (0..STRIDES).map(|i| sign * first * f64::from(1 << i)).find(|&by| {
+            let works = gives(by) >= wanted;
+            if !works {
+                fails = by;
+            }
+            works
+        });
+        let Some(mut works) = works else { continue };
+        for _ in 0..HALVINGS {
+            let middle = 0.5 * (works + fails);
+            if gives(middle) >= wanted { works = middle } else { fails = middle }
+        }
+        if best.is_none_or(|by| works.abs() < by.abs()) {
+            best = Some(works);
+        }
+    }
+    let by = best?;
+    let (receiving, incoming) = changed(by)?;
+    let to = if on_receiving { own + by } else { other + by };
+    let proven = join(&receiving, &incoming).best().at_least >= margin;
+    Some(Cure { dimension, to, room: room(&receiving, &incoming), proven })
+}

@@ -1,0 +1,292 @@
+//! The verdict on one join: both orders of work, the best way found, what is proven.
+
+use super::ascent::Reached;
+use super::gate::Loop;
+use super::motion::Station;
+use super::passage::Scene;
+use super::proof::prove;
+use super::section::too_wide_by;
+use crate::geometry::curve::{Point, Pose};
+use crate::geometry::distance::{Contact, nearest};
+use crate::geometry::link::{Fold, Forming};
+use serde::{Deserialize, Serialize};
+
+/// The answer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Verdict {
+    /// Proven: a motion without contact exists.
+    Passes,
+    /// Not with the tips opened as the design says, but with them sprung further.
+    PassesIfSprung,
+    /// It does not go; see the argument.
+    DoesNotPass,
+    /// Between the two, within the stated band.
+    Undecided,
+}
+
+/// What "does not pass" rests on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Argument {
+    /// A proof: the lobe is wider than the doorway it must go through.
+    Section,
+    /// No proof: no joined pose without overlap was found, the tips closed.
+    Rest,
+    /// No proof: the widest way found overlaps.
+    Search,
+}
+
+/// Order of work.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Order {
+    /// The flat figure eight threaded first, then folded in place.
+    FlatThenFolded,
+    /// Folded part-way first, then worked through; the tips closed last.
+    FoldedThenJoined,
+}
+
+/// One order of work, tried.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Way {
+    /// Which order.
+    pub order: Order,
+    /// The answer.
+    pub verdict: Verdict,
+    /// What a refusal rests on.
+    pub argument: Option<Argument>,
+    /// Half angle the incoming fold is held at on the way in, radians.
+    pub open: f64,
+    /// Clear gap between the incoming tips then, mm.
+    pub open_tip_gap: f64,
+    /// How much further the tips must be sprung than the design says, mm.
+    pub sprung: f64,
+    /// The least clearance on the way is at least this, mm: proven, and minus infinity where
+    /// nothing is.
+    pub at_least: f64,
+    /// And at most this, on the way found.
+    pub at_most: f64,
+    /// Index of the station at or before which it is tightest.
+    pub tightest: usize,
+    /// Where the wires come nearest there, receiving link's frame.
+    pub place: Point,
+    /// From outside to joined and closed. From each to the next the body point that starts at
+    /// `pivot` moves straight, the body turns evenly about it, the fold closes evenly.
+    pub stations: Vec<Station>,
+    /// About what the link turns, receiving link's frame.
+    pub pivot: Point,
+}
+
+/// One link joined to the one before.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Join {
+    /// Clearance of the joined pair, closed, with most room, mm.
+    pub rest: f64,
+    /// The incoming link's pose then.
+    pub rest_pose: Pose,
+    /// Each order of work: the one the design asks for first, by saying how far the fold stands
+    /// open; else the better first.
+    pub ways: Vec<Way>,
+}
+
+impl Join {
+    /// The order of work asked for, else the better.
+    pub fn best(&self) -> &Way {
+        &self.ways[0]
+    }
+}
+
+/// Half angles, as shares of the closed one, to fold to before joining where the design
+/// leaves it open; the most folded that costs no clearance is taken.
+const PART_FOLDED: [f64; 3] = [0.5, 0.3, 0.15];
+/// What the climbs may miss of the most clearance, in wire diameters; a judgement: a random
+/// search of 40 000 poses round one joined pair found 3e-4 less than the climb, not more.
+/// Between this below nothing and what is proven above it, the verdict is undecided.
+const SEARCH_BAND: f64 = 1.5e-3;
+/// How closely a way is proven: this share of its clearance, within these limits, in wire
+/// diameters.
+const PROVEN_SHARE: f64 = 0.1;
+const PROVEN: (f64, f64) = (5e-4, 0.02);
+/// Clearance beyond that of the joined pose is of no use: no way can have more. In wires.
+const SPARE: f64 = 0.01;
+/// From waist to tip, in wires: where the search finds no way for links longer than this, that
+/// says more of the search, which loses them at about 200, than of the links.
+const LONGEST: f64 = 100.0;
+/// Halvings when looking for the least springing.
+const SPRINGINGS: usize = 5;
+
+/// The join of `incoming` through both lobes of `receiving`.
+pub fn join(receiving: &Forming, incoming: &Forming) -> Join {
+    let scene = Scene::new(&receiving.fold, &incoming.fold);
+    let wire = receiving.setting.wire.min(incoming.setting.wire);
+    joined(Task::new(scene, incoming, wire), incoming)
+}
+
+/// The join of one more `link` into a row of its own kind: through both lobes of the one at the
+/// origin and of those `lower` mm below that, past all that lie `before` it (poses in the frame of
+/// the one at the origin; that one not among them).
+pub fn join_in_row(link: &Forming, before: &[Pose], lower: &[f64]) -> Join {
+    let scene = Scene::in_row(&link.fold, before, lower);
+    joined(Task::new(scene, link, link.setting.wire), link)
+}
+
+fn joined(mut task: Task, incoming: &Forming) -> Join {
+    let flat = task.way(Order::FlatThenFolded, 0.0);
+    let folded = task.folded_first(incoming.setting.open_tip_gap, flat.at_most);
+    let mut ways = vec![flat, folded];
+    if incoming.setting.open_tip_gap.is_some() {
+        ways.reverse();
+        return Join { rest: task.rest(), rest_pose: task.seat.pose, ways };
+    }
+    // Best answer first; of like answers, the roomier.
+    ways.sort_by(|a, b| {
+        let rank = |way: &Way| match way.verdict {
+            Verdict::Passes => 0,
+            Verdict::PassesIfSprung => 1,
+            Verdict::Undecided => 2,
+            Verdict::DoesNotPass => 3,
+        };
+        rank(a).cmp(&rank(b)).then(b.at_most.total_cmp(&a.at_most))
+    });
+    Join { rest: task.rest(), rest_pose: task.seat.pose, ways }
+}
+
+/// The most clearance found on a way with the flat eight threaded, mm, unproven: quick, for
+/// maps and searches. At most that of the joined pose; just that where it is below zero.
+pub fn room(receiving: &Forming, incoming: &Forming) -> f64 {
+    let scene = Scene::new(&receiving.fold, &incoming.fold);
+    let wire = receiving.setting.wire.min(incoming.setting.wire);
+    let mut task = Task::new(scene, incoming, wire);
+    if task.rest() <= 0.0 {
+        return task.rest();
+    }
+    least(&task.stations(0.0))
+}
+
+struct Task {
+    scene: Scene,
+    closed: Loop,
+    seat: Reached,
+    wire: f64,
+    near: Vec<Contact>,
+}
+
+impl Task {
+    fn new(scene: Scene, incoming: &Forming, wire: f64) -> Task {
+        let closed = Loop::new(incoming.fold);
+        let mut near = Vec::new();
+        let seat = scene.seated(&closed, &mut near);
+        Task { scene, closed, seat, wire, near }
+    }
+
+    fn rest(&self) -> f64 {
+        self.seat.distance - self.scene.apart
+    }
+
+    fn stations(&mut self, open: f64) -> Vec<Station> {
+        let enough = self.rest().max(0.0) + SPARE * self.wire;
+        self.scene.stations(open, &self.closed, self.seat, enough, &mut self.near)
+    }
+
+    /// `flat` is the most clearance of the way with the eight held flat.
+    fn folded_first(&mut self, open_tip_gap: Option<f64>, flat: f64) -> Way {
+        let fold = self.scene.incoming;
+        if let Some(gap) = open_tip_gap {
+            let asked = fold.opened_to_gap(gap);
+            let way = self.way(Order::FoldedThenJoined, asked.half_angle);
+            // Sprung, it opens to flat at most.
+            let settled = way.verdict == Verdict::Passes || flat <= 0.0;
+            return if settled { way } else { self.sprung(way) };
+        }
+        let close = SEARCH_BAND * self.wire;
+        let mut best: Option<(f64, f64)> = None;
+        for share in PART_FOLDED {
+            let open = share * fold.half_angle;
+            let least = least(&self.stations(open));
+            if best.is_none_or(|(_, most)| least > most + close) {
+                best = Some((open, least));
+            }
+            if least > self.rest() - close {
+                break;
+            }
+        }
+        self.way(Order::FoldedThenJoined, best.map_or(0.0, |(open, _)| open))
+    }
+
+    /// The least springing beyond `asked` that passes, if any does.
+    fn sprung(&mut self, asked: Way) -> Way {
+        let fold = self.scene.incoming;
+        let (mut passes, mut fails) = (0.0, asked.open);
+        for _ in 0..SPRINGINGS {
+            let middle = 0.5 * (passes + fails);
+            if least(&self.stations(middle)) > 0.0 { passes = middle } else { fails = middle }
+        }
+        let way = self.way(Order::FoldedThenJoined, passes);
+        if way.verdict != Verdict::Passes {
+            return asked;
+        }
+        let sprung = way.open_tip_gap - fold.opened_to(asked.open).tip_gap();
+        Way { verdict: Verdict::PassesIfSprung, sprung, ..way }
+    }
+
+    fn way(&mut self, order: Order, open: f64) -> Way {
+        let stations = self.stations(open);
+        let found = least(&stations);
+        let d = self.wire;
+        let opened = self.scene.incoming.opened_to(open);
+        let tolerance = (PROVEN_SHARE * found).clamp(PROVEN.0 * d, PROVEN.1 * d);
+        let floor = -SEARCH_BAND * d - tolerance;
+        let proof = prove(&self.scene, stations, tolerance, floor, &mut self.near);
+        let (verdict, argument) = if proof.at_least > 0.0 {
+            (Verdict::Passes, None)
+        } else if too_wide_by(&self.scene.receiving.fold, &opened).is_some() {
+            (Verdict::DoesNotPass, Some(Argument::Section))
+        } else if proof.at_most > -SEARCH_BAND * d {
+            (Verdict::Undecided, None)
+        } else if self.rest() < -SEARCH_BAND * d {
+            (Verdict::DoesNotPass, Some(Argument::Rest))
+        } else if self.scene.incoming.eight.tip() > LONGEST * d {
+            (Verdict::Undecided, None)
+        } else {
+            (Verdict::DoesNotPass, Some(Argument::Search))
+        };
+        Way {
+            order,
+            verdict,
+            argument,
+            open,
+            open_tip_gap: opened.tip_gap(),
+            sprung: 0.0,
+            at_least: proof.at_least,
+            at_most: proof.at_most,
+            tightest: proof.tightest,
+            place: proof.place,
+            stations: proof.stations,
+            pivot: self.scene.pivot(),
+        }
+    }
+}
+
+fn least(stations: &[Station]) -> f64 {
+    stations.iter().map(|s| s.clearance).fold(f64::INFINITY, f64::min)
+}
+
+/// Where the wires come nearest with the incoming link at `station`: midway between them,
+/// receiving link's frame.
+pub(super) fn tight_place(scene: &Scene, station: &Station) -> Point {
+    let shape = Loop::new(scene.incoming.opened_to(station.half_angle));
+    let found = nearest(&scene.receiving.tree, &Pose::identity(), &shape.tree, &station.pose);
+    nalgebra::center(&found.point_a, &found.point_b)
+}
+
+/// How far the tips of `fold` can be sprung open before the wire takes a set, mm, for a metal
+/// that yields at the strain `yield_strain`.
+///
+/// The fold is bent evenly over its wrapped length `2 R ψ`; first yield is at a change of
+/// curvature of `2 ε / d`, and the tips swing about the fold's middle at the height of
+/// the legs. An estimate: a pull at the tips bends the fold most at its middle.
+pub fn elastic_spread(fold: &Fold, yield_strain: f64) -> f64 {
+    let bend = 2.0 * yield_strain / fold.eight.wire;
+    bend * 2.0 * fold.radius * fold.half_angle * fold.tip_height()
+}

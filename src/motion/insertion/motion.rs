@@ -1,0 +1,110 @@
+//! Motion between two stations, and a bound on how far it carries any point of the wire.
+
+use super::ascent::{Nudge, nudge_between};
+use crate::geometry::curve::{Point, Pose, Vector};
+use nalgebra::Translation3;
+use serde::{Deserialize, Serialize};
+
+/// A phase of the work.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Phase {
+    /// The lobe is brought up and its tip comes into the first aperture.
+    Enter,
+    /// The widest place goes through both lobes, and the lobe follows.
+    Pass,
+    /// At the waist the link turns back by a quarter turn.
+    TurnBack,
+    /// The legs are swung up, folding the waist over what it hangs from.
+    SwingUp,
+    /// The tips are pinched shut.
+    Close,
+}
+
+/// One pose on the way.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Station {
+    /// Incoming link's frame into the receiving link's.
+    pub pose: Pose,
+    /// Half angle of the incoming fold, radians.
+    pub half_angle: f64,
+    /// What is being done on the way here.
+    pub phase: Phase,
+    /// Clearance here, mm, metal to metal; never overstated.
+    pub clearance: f64,
+}
+
+/// The motion from one station to the next: the body point `centre` moves straight, the
+/// body turns about it evenly, the fold opens or closes evenly.
+pub struct Motion<'a> {
+    from: &'a Station,
+    to: &'a Station,
+    centre: Point,
+    start: Point,
+    end: Point,
+}
+
+impl<'a> Motion<'a> {
+    /// Between two stations, turning about the body point that
+    /// is at `pivot` (receiving frame) when it starts.
+    pub fn new(from: &'a Station, to: &'a Station, pivot: &Point) -> Motion<'a> {
+        let centre = from.pose.inverse_transform_point(pivot);
+        Motion { from, to, centre, start: *pivot, end: to.pose * centre }
+    }
+
+    /// Pose at the share `t` of the way.
+    pub fn pose(&self, t: f64) -> Pose {
+        let turn = self
+            .from
+            .pose
+            .rotation
+            .try_slerp(&self.to.pose.rotation, t, 1e-12)
+            .unwrap_or(self.to.pose.rotation);
+        let at = self.start + t * (self.end - self.start);
+        Pose::from_parts(Translation3::from(at - turn * self.centre), turn)
+    }
+
+    /// Station at the share `t` of the way, its clearance yet unknown.
+    pub fn station(&self, t: f64) -> Station {
+        Station {
+            pose: self.pose(t),
+            half_angle: self.half_angle(t),
+            phase: self.to.phase,
+            clearance: f64::NEG_INFINITY,
+        }
+    }
+
+    /// Half angle of the fold at the share `t` of the way.
+    pub fn half_angle(&self, t: f64) -> f64 {
+        self.from.half_angle + t * (self.to.half_angle - self.from.half_angle)
+    }
+
+    /// Its direction, as a unit nudge about where the pivot is at its start; `lever` mm of
+    /// motion count for a radian. None where the body hardly moves.
+    pub fn direction(&self, lever: f64) -> Option<Nudge> {
+        let nudge = nudge_between(&self.from.pose, &self.to.pose, &self.start, lever);
+        nudge.try_normalize(1e-9)
+    }
+
+    /// Whether the fold stays as it is.
+    pub fn is_rigid(&self) -> bool {
+        self.from.half_angle == self.to.half_angle
+    }
+
+    /// No point of the body in the box between two corners moves further than this while
+    /// the share grows by one and the fold is held, mm: straight motion, and turning about
+    /// one axis through `centre`, from which a corner is furthest.
+    pub fn reach(&self, (low, high): (Vector, Vector)) -> f64 {
+        let between = self.from.pose.rotation.rotation_to(&self.to.pose.rotation);
+        // In the body's frame, where the axis of the turn lies still.
+        let axis = self.from.pose.rotation.inverse_transform_vector(&between.scaled_axis());
+        let furthest = (0..8)
+            .map(|k| {
+                let side = |bit: usize, i: usize| if k >> bit & 1 == 0 { low[i] } else { high[i] };
+                let corner = Vector::new(side(0, 0), side(1, 1), side(2, 2));
+                axis.cross(&(corner - self.centre.coords)).norm()
+            })
+            .fold(0.0, f64::max);
+        (self.end - self.start).norm() + furthest
+    }
+}

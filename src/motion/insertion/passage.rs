@@ -1,0 +1,226 @@
+//! The way through: stations tracked outwards from the joined pose.
+//!
+//! The joined, closed pose is found first. From there the work is undone: the fold opens,
+//! the link turns by a quarter turn at its waist, and is drawn out along its own line of
+//! symmetry. Each station starts from the one before it, carried on along the guide, and
+//! climbs square to the way, in all six motions. The stations are then reversed.
+
+use super::ascent::{Climb, Nudge, Reached, nudge_between};
+use super::gate::{Gate, Loop};
+use super::motion::{Phase, Station};
+use crate::geometry::curve::{Point, Pose};
+use crate::geometry::distance::{Contact, Query, nearest_within};
+use crate::geometry::link::Fold;
+use nalgebra::Translation3;
+use std::f64::consts::FRAC_PI_2;
+
+/// Who goes through whom, with what is needed to ask again and again.
+pub struct Scene {
+    /// The receiving link, closed.
+    pub receiving: Loop,
+    /// The incoming link, closed.
+    pub incoming: Fold,
+    /// The receiving link's gate.
+    pub gate: Gate,
+    /// Distance of the centrelines when the wires touch, mm.
+    pub apart: f64,
+}
+
+/// Heights in the gate looked at for the joined pose.
+const HEIGHTS: usize = 24;
+/// Lateral starts keep a seat found by symmetry from being a saddle, in units of `apart`.
+const ASIDE: f64 = 0.05;
+/// Steps in which the fold is opened and the link turned back.
+const OPENINGS: usize = 8;
+const TURNS: usize = 6;
+/// Half angle of a fold whose legs stand along the chain, radians: from here on closing is
+/// pinching the tips.
+const STANDING: f64 = 1.4;
+/// How far the line of symmetry is drawn out from one station to the next, in units of
+/// `apart`; and stations at the most.
+const DRAWN: f64 = 0.8;
+const MOST_DRAWS: f64 = 24.0;
+
+impl Scene {
+    /// The pair, `receiving` and `incoming` closed as they will lie in the chain.
+    pub fn new(receiving: &Fold, incoming: &Fold) -> Scene {
+        let apart = 0.5 * (receiving.eight.wire + incoming.eight.wire);
+        Scene {
+            receiving: Loop::new(*receiving),
+            incoming: *incoming,
+            gate: Gate::of(receiving, apart),
+            apart,
+        }
+    }
+
+    /// A link worked into a row of its own kind: through the one at the origin and through
+    /// those `lower` mm below it, past the others that lie `before` it.
+    pub fn in_row(link: &Fold, before: &[Pose], lower: &[f64]) -> Scene {
+        let apart = link.eight.wire;
+        let gate = Gate::of(link, apart);
+        let furthest = lower.iter().copied().fold(0.0, f64::max);
+        Scene {
+            receiving: Loop::among(*link, before),
+            incoming: *link,
+            gate: gate.with_lower(furthest),
+            apart,
+        }
+    }
+
+    /// Where the incoming link's line of symmetry goes through: about here the work turns.
+    pub fn pivot(&self) -> Point {
+        Point::new(0.0, 0.0, self.gate.high)
+    }
+
+    /// mm of motion that a radian counts for: about what the turn moves where wires meet, and
+    /// for long links enough for their ends not to hold up every step.
+    pub fn lever(&self) -> f64 {
+        (3.0 * self.apart).max(0.3 * self.incoming.eight.tip())
+    }
+
+    /// How to climb here, unless said otherwise.
+    pub fn climb(&self, enough: f64, most_steps: usize) -> Climb<'_> {
+        Climb {
+            receiving: &self.receiving.tree,
+            pivot: self.pivot(),
+            lever: self.lever(),
+            allowed: Nudge::repeat(1.0),
+            along: None,
+            enough: enough + self.apart,
+            stride: 0.1 * self.apart,
+            finest: 2e-4 * self.apart,
+            most_steps,
+        }
+    }
+
+    /// The joined pose with most room, the fold as it is in `shape`.
+    pub fn seated(&self, shape: &Loop, near: &mut Vec<Contact>) -> Reached {
+        let pose = |i: usize| {
+            let share = i as f64 / (HEIGHTS - 1) as f64;
+            let height = self.gate.low + share * (self.gate.high - self.gate.low);
+            Gate::guide(&shape.fold, 0.0, 0.0, height)
+        };
+        // Along the axis both links are symmetric about: a quick look finds the peaks.
+        let query = Query { tolerance: 1e-3 * self.apart, ..Query::default() };
+        let seen: [f64; HEIGHTS] = std::array::from_fn(|i| {
+            let found = nearest_within(&self.receiving.tree, &shape.tree, &pose(i), query);
+            found.map_or(0.0, |n| n.distance_at_least)
+        });
+        let at = |i: usize| seen.get(i).copied().unwrap_or(f64::NEG_INFINITY);
+        let mut peaks: Vec<usize> =
+            (0..HEIGHTS).filter(|&i| at(i) >= at(i.wrapping_sub(1)) && at(i) > at(i + 1)).collect();
+        peaks.sort_by(|&i, &j| at(j).total_cmp(&at(i)));
+        peaks.truncate(2);
+        let climb = self.climb(f64::INFINITY, 40);
+        let reached = peaks.iter().map(|&i| {
+            let mut start = pose(i);
+            start.translation.vector.y += ASIDE * self.apart;
+            let reached = climb.run(&shape.tree, start, near);
+            // Once more with short strides: the first ones may have shrunk too soon.
+            let short = Climb { stride: 0.2 * climb.stride, ..climb };
+            short.run(&shape.tree, reached.pose, near)
+        });
+        let best = reached.max_by(|a, b| a.distance.total_cmp(&b.distance));
+        best.unwrap_or(Reached { pose: pose(HEIGHTS - 1), distance: 0.0 })
+    }
+
+    /// Stations from outside to joined and closed, the incoming fold held at the half angle
+    /// `open` until it is seated. `seat` is the joined pose, closed.
+    ///
+    /// Nothing is climbed past `enough` mm of clearance.
+    pub fn stations(
+        &self,
+        open: f64,
+        closed: &Loop,
+        seat: Reached,
+        enough: f64,
+        near: &mut Vec<Contact>,
+    ) -> Vec<Station> {
+        let mut track = Track { scene: self, enough, near, stations: Vec::new() };
+        track.push(seat, closed.fold.half_angle, Phase::Close);
+        // Opening: evenly in angle.
+        let closed_angle = self.incoming.half_angle;
+        let mut shape = None;
+        for i in 1..=OPENINGS {
+            let share = i as f64 / OPENINGS as f64;
+            let angle = closed_angle + share * (open - closed_angle);
+            let opened = Loop::new(self.incoming.opened_to(angle));
+            let before = closed_angle + (share - 1.0 / OPENINGS as f64) * (open - closed_angle);
+            let phase = if i == OPENINGS {
+                Phase::TurnBack
+            } else if 0.5 * (angle + before) > STANDING {
+                Phase::Close
+            } else {
+                Phase::SwingUp
+            };
+            track.step(&opened, Pose::identity(), None, phase);
+            shape = Some(opened);
+        }
+        let Some(shape) = shape else { return Vec::new() };
+        let guide = |u: f64, roll: f64| {
+            let share = roll / FRAC_PI_2;
+            let height = share * self.gate.middle(self.apart) + (1.0 - share) * self.gate.high;
+            Gate::guide(&shape.fold, u, roll, height)
+        };
+        let mut last = guide(0.0, 0.0);
+        let mut go = |track: &mut Track, u: f64, roll: f64, phase: Phase| {
+            let next = guide(u, roll);
+            let carried = next * last.inverse();
+            let here = track.stations.last().map_or(next, |s| s.pose);
+            let along = nudge_between(&here, &(carried * here), &self.pivot(), self.lever());
+            track.step(&shape, carried, along.try_normalize(1e-9), phase);
+            last = next;
+        };
+        for i in 1..=TURNS {
+            let roll = FRAC_PI_2 * i as f64 / TURNS as f64;
+            go(&mut track, 0.0, roll, if i == TURNS { Phase::Pass } else { Phase::TurnBack });
+        }
+        let tip = self.incoming.eight.tip();
+        let outside = tip + 2.0 * self.apart;
+        let draws = (outside / (DRAWN * self.apart)).ceil().clamp(6.0, MOST_DRAWS) as usize;
+        for i in 1..=draws {
+            let u = outside * i as f64 / draws as f64;
+            let entering = u > tip - self.incoming.eight.end_radius;
+            go(&mut track, u, FRAC_PI_2, if entering { Phase::Enter } else { Phase::Pass });
+        }
+        let mut stations = track.stations;
+        stations.extend(stations.last().map(|last| self.far_away(last, &shape)));
+        stations.reverse();
+        stations
+    }
+
+    /// `last`, drawn out along x until the links are two wires apart whatever their turn.
+    fn far_away(&self, last: &Station, shape: &Loop) -> Station {
+        let middle = Point::new(0.0, 0.0, 0.5 * self.receiving.fold.tip_height());
+        let own = self.receiving.tree.reach() + middle.z;
+        let centre = last.pose.translation.vector;
+        let clearance = 2.0 * self.apart;
+        let clear = own + shape.tree.reach() + self.apart + clearance;
+        // Away from where the incoming body's origin lies now, along x.
+        let away = Translation3::new(clear.copysign(centre.x) - centre.x, 0.0, 0.0);
+        Station { pose: away * last.pose, phase: Phase::Enter, clearance, ..*last }
+    }
+}
+
+/// Stations so far, from the joined pose outwards.
+struct Track<'a, 'n> {
+    scene: &'a Scene,
+    enough: f64,
+    near: &'n mut Vec<Contact>,
+    stations: Vec<Station>,
+}
+
+impl Track<'_, '_> {
+    fn push(&mut self, reached: Reached, half_angle: f64, phase: Phase) {
+        let clearance = reached.distance - self.scene.apart;
+        self.stations.push(Station { pose: reached.pose, half_angle, phase, clearance });
+    }
+
+    /// The next station: the last one `carried` on, then climbed square to `along`.
+    fn step(&mut self, shape: &Loop, carried: Pose, along: Option<Nudge>, phase: Phase) {
+        let Some(last) = self.stations.last() else { return };
+        let climb = Climb { along, ..self.scene.climb(self.enough, 40) };
+        let reached = climb.run(&shape.tree, carried * last.pose, self.near);
+        self.push(reached, shape.fold.half_angle, phase);
+    }
+}

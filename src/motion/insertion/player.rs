@@ -1,0 +1,175 @@
+//! Playing a way: where the incoming link is when a share of the way is done.
+//!
+//! Between stations it moves just as the proof has it move ([`Motion`]). Time goes with the
+//! distance travelled, and slows down where there is little clearance.
+
+use super::gate::Loop;
+use super::motion::{Motion, Phase, Station};
+use crate::geometry::curve::{Point, Pose};
+use crate::geometry::distance::nearest;
+use crate::geometry::link::Fold;
+
+/// A way, ready to be played.
+pub struct Player<'a> {
+    stations: &'a [Station],
+    incoming: &'a Fold,
+    receiving: Loop,
+    apart: f64,
+    pivot: Point,
+    /// Time at each station; the last is 1.
+    times: Vec<f64>,
+}
+
+/// One moment of a way.
+#[derive(Clone, Copy, Debug)]
+pub struct Moment {
+    /// Incoming link's frame into the receiving link's.
+    pub pose: Pose,
+    /// Half angle of the incoming fold, radians.
+    pub half_angle: f64,
+    /// What is being done.
+    pub phase: Phase,
+    /// Clearance, mm, metal to metal; below zero where the wires overlap.
+    pub clearance: f64,
+    /// The nearest places on the two centrelines, receiving link's first, in its frame.
+    pub nearest: [Point; 2],
+}
+
+/// Looks taken between two stations for the tightest place.
+const LOOKS: usize = 8;
+
+impl<'a> Player<'a> {
+    /// The way through `stations` of `incoming`, turning about `pivot`, through `receiving`, both
+    /// closed as they lie in the chain, past those of the receiving kind that lie `before`;
+    /// `None` for a way without stations.
+    pub fn new(
+        receiving: &Fold,
+        before: &[Pose],
+        incoming: &'a Fold,
+        stations: &'a [Station],
+        pivot: Point,
+    ) -> Option<Player<'a>> {
+        stations.first()?;
+        let apart = 0.5 * (receiving.eight.wire + incoming.eight.wire);
+        let mut times = vec![0.0];
+        for pair in stations.windows(2) {
+            let spent = spent(&pair[0], &pair[1], &pivot, incoming, apart);
+            times.push(times.last().copied().unwrap_or(0.0) + spent);
+        }
+        let all = times.last().copied().unwrap_or(0.0).max(f64::MIN_POSITIVE);
+        times.iter_mut().for_each(|time| *time /= all);
+        Some(Player {
+            stations,
+            incoming,
+            receiving: Loop::among(*receiving, before),
+            apart,
+            pivot,
+            times,
+        })
+    }
+
+    /// The moment when `share` of the way is done, from 0 to 1.
+    pub fn at(&self, share: f64) -> Moment {
+        let station = self.station(share);
+        let shape = Loop::new(self.incoming.opened_to(station.half_angle));
+        let found = nearest(&self.receiving.tree, &Pose::identity(), &shape.tree, &station.pose);
+        Moment {
+            pose: station.pose,
+            half_angle: station.half_angle,
+            phase: station.phase,
+            clearance: found.distance_at_least - self.apart,
+            nearest: [found.point_a, found.point_b],
+        }
+    }
+
+    /// Share of the way at which the station `index` is reached.
+    pub fn share_of(&self, index: usize) -> f64 {
+        self.times[index.min(self.times.len() - 1)]
+    }
+
+    /// Share of the way at which it is tightest between the station before `index` and it;
+    /// where the wires overlap, that of the station: between such, nothing was sought.
+    pub fn tightest(&self, index: usize) -> f64 {
+        if self.stations.get(index).is_some_and(|station| station.clearance < 0.0) {
+            return self.share_of(index);
+        }
+        let (from, to) = (self.share_of(index.saturating_sub(1)), self.share_of(index));
+        let look = |i: usize| from + (to - from) * i as f64 / LOOKS as f64;
+        let looks = (0..=LOOKS).map(|i| (look(i), self.at(look(i)).clearance));
+        looks.min_by(|a, b| a.1.total_cmp(&b.1)).map_or(to, |(share, _)| share)
+    }
+
+    fn station(&self, share: f64) -> Station {
+        let last = self.stations.len() - 1;
+        let next = self.times.partition_point(|time| *time < share);
+        if next == 0 || next > last {
+            return self.stations[next.min(last)];
+        }
+        let (start, end) = (self.times[next - 1], self.times[next]);
+        let motion = Motion::new(&self.stations[next - 1], &self.stations[next], &self.pivot);
+        motion.station((share - start) / (end - start))
+    }
+}
+
+/// Time from one station to the next: the furthest a tip moves, quicker where there is
+/// more clearance.
+fn spent(from: &Station, to: &Station, pivot: &Point, incoming: &Fold, apart: f64) -> f64 {
+    let centre = from.pose.inverse_transform_point(pivot);
+    let straight = (to.pose * centre - pivot).norm();
+    let turn = from.pose.rotation.angle_to(&to.pose.rotation);
+    let bend = (to.half_angle - from.half_angle).abs();
+    let clearance = from.clearance.min(to.clearance).max(0.0);
+    let travelled = straight + (turn + bend) * incoming.eight.tip();
+    travelled * apart / (apart + 2.0 * clearance) + 1e-9 * apart
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::join::join;
+    use super::*;
+    use crate::geometry::link::{Forming, Setting};
+
+    fn forming(mandrel: f64) -> Forming {
+        let setting =
+            Setting { oval_jaw: 2.8, bore: 2.8, fold_jaw: 2.8, ..Setting::usual(1.0, mandrel) };
+        Forming::new(setting).unwrap()
+    }
+
+    #[test]
+    fn a_proven_way_is_played_through_every_station_with_the_clearance_proven() {
+        let link = forming(13.5);
+        let found = join(&link, &link);
+        let way = found.best();
+        assert!(way.at_least > 0.0, "{way:?}");
+        let player = Player::new(&link.fold, &[], &link.fold, &way.stations, way.pivot).unwrap();
+        let least = (0..=400)
+            .map(|i| player.at(f64::from(i) / 400.0).clearance)
+            .fold(f64::INFINITY, f64::min);
+        assert!(least >= way.at_least - 1e-9, "{least}, {} proven", way.at_least);
+        let tightest = player.at(player.tightest(way.tightest)).clearance;
+        // Stations and the looks between them come within a hundredth of a wire of it.
+        assert!(tightest <= way.at_most + 0.01, "{tightest}, {}", way.at_most);
+        for (index, station) in way.stations.iter().enumerate() {
+            let played = player.at(player.share_of(index));
+            let off = (played.pose * Point::origin() - station.pose * Point::origin()).norm();
+            assert!(off < 1e-9, "{index}: {off}");
+        }
+    }
+
+    #[test]
+    fn there_is_no_jump_and_no_panic_outside() {
+        let link = forming(13.5);
+        let found = join(&link, &link);
+        let way = found.best();
+        let player = Player::new(&link.fold, &[], &link.fold, &way.stations, way.pivot).unwrap();
+        let at = |share: f64| player.station(share).pose * Point::new(0.0, 0.0, 5.0);
+        for i in 0..1000 {
+            let moved = (at(f64::from(i + 1) / 1000.0) - at(f64::from(i) / 1000.0)).norm();
+            assert!(moved < 1.0, "{i}: {moved}");
+        }
+        for share in [-1.0, 2.0, f64::NAN, f64::INFINITY] {
+            assert!(player.at(share).clearance.is_finite());
+        }
+        assert!(Player::new(&link.fold, &[], &link.fold, &[], way.pivot).is_none());
+    }
+}

@@ -1,0 +1,128 @@
+//! The proof: between stations, clearance is bounded by that at the middle less the motion
+//! to either side; halve until the bound is good enough. Where the straight way between
+//! two stations comes too near, a station is put there and climbed.
+//!
+//! Errs safely: `at_least` may understate, never overstate.
+
+use super::ascent::Climb;
+use super::check::{Check, Fault};
+use super::join::tight_place;
+use super::motion::{Motion, Station};
+use super::passage::Scene;
+use crate::geometry::curve::Point;
+use crate::geometry::distance::{Contact, Tree};
+
+/// What is proven of a way.
+#[derive(Clone, Debug)]
+pub struct Proof {
+    /// The stations, those put in while proving included.
+    pub stations: Vec<Station>,
+    /// No pose on the way has less clearance than this, mm, metal to metal; minus infinity
+    /// where nothing is proven.
+    pub at_least: f64,
+    /// Some pose on it has no more than this, mm.
+    pub at_most: f64,
+    /// Index of the station after the tightest place found.
+    pub tightest: usize,
+    /// Where the wires come nearest there: midway, receiving link's frame.
+    pub place: Point,
+}
+
+/// Stations put between two at the most, as a depth of halving.
+const MOST_MENDING: u32 = 5;
+
+/// Poses are mended that meet the goal by less than this share of the tolerance.
+const COMFORT: f64 = 0.4;
+/// A station put in stands at least this share of the motion from its ends.
+const MIDDLE: f64 = 0.2;
+
+/// Proves the way through `stations`, to within `tolerance` mm of the tightest pose met.
+///
+/// Gives up, with `at_least` minus infinity, once a pose cannot be mended that has less
+/// clearance than `floor` mm.
+pub fn prove(
+    scene: &Scene,
+    stations: Vec<Station>,
+    tolerance: f64,
+    floor: f64,
+    near: &mut Vec<Contact>,
+) -> Proof {
+    let tightest = stations.iter().map(|s| s.clearance).fold(f64::INFINITY, f64::min);
+    let mut work = Work {
+        scene,
+        near,
+        check: Check::new(scene, tightest - tolerance, tolerance, floor),
+        stations: Vec::with_capacity(2 * stations.len()),
+        at_most: f64::INFINITY,
+        tightest: 0,
+        place: Point::origin(),
+    };
+    for pair in stations.windows(2) {
+        work.stations.push(pair[0]);
+        work.leg(pair[0], pair[1], 0);
+    }
+    work.stations.extend(stations.last().copied());
+    let Work { check, stations, mut at_most, mut tightest, mut place, .. } = work;
+    // A station may be tighter than all that had to be looked at between them.
+    let least = stations.iter().enumerate().min_by(|a, b| a.1.clearance.total_cmp(&b.1.clearance));
+    if let Some((index, station)) = least
+        && station.clearance + check.exact < at_most
+    {
+        (at_most, tightest) = (station.clearance + check.exact, index);
+        place = tight_place(scene, station);
+    }
+    let at_least = if check.given_up() { f64::NEG_INFINITY } else { check.goal };
+    Proof { stations, at_least, at_most, tightest, place }
+}
+
+struct Work<'a, 'n> {
+    scene: &'a Scene,
+    near: &'n mut Vec<Contact>,
+    check: Check<'a>,
+    stations: Vec<Station>,
+    at_most: f64,
+    tightest: usize,
+    place: Point,
+}
+
+impl Work<'_, '_> {
+    /// Proves the motion from one station to the next, with new stations where needed.
+    fn leg(&mut self, from: Station, to: Station, depth: u32) {
+        let motion = Motion::new(&from, &to, &self.scene.pivot());
+        if depth < MOST_MENDING && !self.check.given_up() {
+            let Err(fault) = self.check.motion(&motion, COMFORT * self.check.tolerance) else {
+                return;
+            };
+            if let Some(between) = self.mended(&motion, &fault) {
+                self.leg(from, between, depth + 1);
+                self.stations.push(between);
+                self.leg(between, to, depth + 1);
+                return;
+            }
+        }
+        while !self.check.given_up() {
+            let Err(fault) = self.check.motion(&motion, 0.0) else { return };
+            // Nothing mends it: everything is held to what there is here instead.
+            if fault.at_most < self.at_most {
+                self.at_most = fault.at_most;
+                self.tightest = self.stations.len();
+                self.place = fault.place;
+            }
+            self.check.lower(&fault);
+        }
+    }
+
+    /// A station near the fault, climbed square to the way; none if that gains nothing.
+    fn mended(&mut self, motion: &Motion, fault: &Fault) -> Option<Station> {
+        let scene = self.scene;
+        // Off the ends, or dividing would not come to an end.
+        let mut between = motion.station(fault.share.clamp(MIDDLE, 1.0 - MIDDLE));
+        let tree = Tree::new(&scene.incoming.opened_to(between.half_angle).curve());
+        let along = motion.direction(scene.lever());
+        let climb = Climb { along, ..scene.climb(self.check.goal + self.check.tolerance, 40) };
+        let reached = climb.run(&tree, between.pose, self.near);
+        between.pose = reached.pose;
+        between.clearance = reached.distance - scene.apart;
+        (between.clearance > fault.at_most + 0.1 * self.check.tolerance).then_some(between)
+    }
+}

@@ -1,0 +1,5 @@
+//! Rigid links that move: one worked through another, links in a chain, many links hanging.
+
+pub mod chain;
+pub mod drape;
+pub mod insertion;

@@ -1,0 +1,456 @@
+//! A map drawn flat: shaded ground, the lines where the answer turns, the present design.
+//!
+//! Conventions: CSS pixels from the middle of the window, y up; a drawing of this scale is
+//! laid at 1. The ground without room is hatched as well as shaded.
+
+use super::Window;
+use super::drawing::{Anchor, Drawing, SHADES, Tone};
+use crate::answers::map::{FINEST, Grid, Kind, Question, Range};
+use crate::math::units::LengthUnit;
+
+/// What is drawn.
+pub struct Chart<'a> {
+    /// What the map is of.
+    pub question: &'a Question,
+    /// What is known so far.
+    pub grid: &'a Grid,
+    /// Room asked for, mm.
+    pub margin: f64,
+    /// Wire of the present design, mm: room is shaded in proportion to it.
+    pub wire: f64,
+    /// Where the present design stands, mm.
+    pub here: [f64; 2],
+    /// What is said beside it.
+    pub words: &'a str,
+    /// What the axes speak.
+    pub unit: LengthUnit,
+}
+
+/// Left, right, below and above the map, CSS pixels.
+const BORDER: [f64; 4] = [52.0, 18.0, 46.0, 34.0];
+/// Height of the letters, CSS pixels.
+const LETTER: f64 = 12.0;
+/// Between the lines of a hatching, CSS pixels.
+const HATCH: f64 = 9.0;
+/// Room, and overlap, that get the last shade, in wires.
+const DEEPEST: (f64, f64) = (0.4, 0.8);
+/// How far a patch of ground lies over the next, CSS pixels.
+const OVERLAP: f64 = 0.6;
+/// Bold letters are about this wide for their height.
+const LETTER_WIDE: f64 = 0.66;
+
+/// The map's edges in the window.
+#[derive(Clone, Copy, Debug)]
+struct Frame {
+    left: f64,
+    below: f64,
+    width: f64,
+    height: f64,
+}
+
+impl Frame {
+    fn of(window: Window) -> Frame {
+        let [left, right, below, above] = BORDER;
+        Frame {
+            left: left - 0.5 * window.width,
+            below: below - 0.5 * window.height,
+            width: (window.width - left - right).max(1.0),
+            height: (window.height - below - above).max(1.0),
+        }
+    }
+
+    /// Shares of the map to a place in the window.
+    fn at(&self, x: f64, y: f64) -> [f64; 2] {
+        [self.left + x * self.width, self.below + y * self.height]
+    }
+}
+
+impl Chart<'_> {
+    /// The dimensions at a place in the window, mm, held within the map.
+    pub fn dimensions_at(question: &Question, window: Window, [x, y]: [f64; 2]) -> [f64; 2] {
+        let frame = Frame::of(window);
+        let share = [(x - frame.left) / frame.width, (y - frame.below) / frame.height];
+        let [x, y] = share.map(|s| s.clamp(0.0, 1.0));
+        [question.across.at(x), question.up.at(y)]
+    }
+
+    /// Where dimensions, mm, stand in the window.
+    pub fn place_of(question: &Question, window: Window, here: [f64; 2]) -> [f64; 2] {
+        let share = |range: &Range, mm: f64| range.share(mm).clamp(0.0, 1.0);
+        Frame::of(window).at(share(&question.across, here[0]), share(&question.up, here[1]))
+    }
+
+    /// Adds the chart's marks.
+    pub fn draw_into(&self, window: Window, drawing: &mut Drawing) {
+        let frame = Frame::of(window);
+        self.ground(&frame, drawing);
+        self.hatching(&frame, drawing);
+        self.turn(self.margin, 1.6, &frame, drawing);
+        self.turn(0.0, 3.4, &frame, drawing);
+        self.axes(&frame, drawing);
+        let [x, y] = Chart::place_of(self.question, window, self.here);
+        for from in [[frame.left, y], [x, frame.below]] {
+            drawing.stroke(Tone::Accent, &[from, [x, y]], 1.2);
+        }
+        self.regions(&frame, drawing);
+        self.point([x, y], window, drawing);
+    }
+
+    /// Room at a place of the finest grid, from what is known round it.
+    fn room(&self, [i, j]: [u8; 2]) -> Option<f64> {
+        if let Some(room) = self.grid.cell([i, j]).room() {
+            return Some(room);
+        }
+        let stride = self.grid.stride()?;
+        let low = |k: u8| (k / stride * stride).min(FINEST - stride);
+        let (a, b) = (low(i), low(j));
+        let share = |k: u8, low: u8| f64::from(k - low) / f64::from(stride);
+        let (x, y) = (share(i, a), share(j, b));
+        let corner =
+            |right: u8, up: u8| self.grid.cell([a + right * stride, b + up * stride]).room();
+        let below = (1.0 - x) * corner(0, 0)? + x * corner(1, 0)?;
+        let above = (1.0 - x) * corner(0, 1)? + x * corner(1, 1)?;
+        Some((1.0 - y) * below + y * above)
+    }
+
+    fn shade(&self, room: f64) -> Tone {
+        let half = f64::from(SHADES / 2);
+        let (most, least) = (DEEPEST.0 * self.wire, DEEPEST.1 * self.wire);
+        let share = if room < 0.0 { -room / least } else { room / most };
+        let steps = (share.clamp(0.0, 0.999) * half) as u8;
+        let shade = if room < 0.0 { SHADES / 2 - 1 - steps } else { SHADES / 2 + steps };
+        Tone::Room { shade }
+    }
+
+    fn ground(&self, frame: &Frame, drawing: &mut Drawing) {
+        let edge = |k: f64| (k / f64::from(FINEST)).clamp(0.0, 1.0);
+        // While the first look is not done, what is known stands for its whole square.
+        let stride: u8 = if self.grid.stride().is_none() { 8 } else { 1 };
+        let half = 0.5 * f64::from(stride);
+        for j in (0..=FINEST).step_by(usize::from(stride)) {
+            let mut run: Option<(Tone, f64, f64)> = None;
+            let mut lay = |(tone, from, to): (Tone, f64, f64)| {
+                let [low, high] = [edge(f64::from(j) - half), edge(f64::from(j) + half)];
+                let ([left, below], [right, above]) =
+                    (frame.at(edge(from), low), frame.at(edge(to), high));
+                // A little over the next, so that no seam shows.
+                let (right, above) = (right + OVERLAP, above + OVERLAP);
+                drawing.fill(tone, &[[left, below], [right, below], [right, above], [left, above]]);
+            };
+            for i in (0..=FINEST).step_by(usize::from(stride)) {
+                let tone = self.room([i, j]).map(|room| self.shade(room));
+                let (from, to) = (f64::from(i) - half, f64::from(i) + half);
+                run = match (run, tone) {
+                    (Some((same, start, _)), Some(tone)) if same == tone => Some((tone, start, to)),
+                    (before, tone) => {
+                        before.into_iter().for_each(&mut lay);
+                        tone.map(|tone| (tone, from, to))
+                    }
+                };
+            }
+            run.into_iter().for_each(&mut lay);
+        }
+    }
+
+    /// Slanting lines over the ground without room.
+    fn hatching(&self, frame: &Frame, drawing: &mut Drawing) {
+        let lines = ((frame.width + frame.height) / HATCH) as usize;
+        let step = 3.0;
+        for line in 1..=lines {
+            let sum = HATCH * line as f64;
+            let mut run: Vec<[f64; 2]> = Vec::new();
+            let start = (sum - frame.height).max(0.0);
+            let count = ((sum.min(frame.width) - start) / step) as usize;
+            for k in 0..=count {
+                let x = start + step * k as f64;
+                let share = [x / frame.width, (sum - x) / frame.height];
+                let node = share.map(|s| (s.clamp(0.0, 1.0) * f64::from(FINEST)).round() as u8);
+                if self.room(node).is_some_and(|room| room < 0.0) {
+                    run.push(frame.at(share[0], share[1]));
+                    if k < count {
+                        continue;
+                    }
+                }
+                if let [first, .., last] = run[..] {
+                    drawing.stroke(Tone::Faint, &[first, last], 0.7);
+                }
+                run.clear();
+            }
+        }
+    }
+
+    /// The line along which there is `level` mm of room.
+    fn turn(&self, level: f64, width: f64, frame: &Frame, drawing: &mut Drawing) {
+        let Some(stride) = self.grid.stride() else { return };
+        // As fine as the turn is known.
+        let stride = if self.grid.is_done() { 1 } else { stride };
+        for j in (0..FINEST).step_by(usize::from(stride)) {
+            for i in (0..FINEST).step_by(usize::from(stride)) {
+                let ring =
+                    [(0, 0), (1, 0), (1, 1), (0, 1)].map(|(a, b)| [i + a * stride, j + b * stride]);
+                let rooms = ring.map(|at| self.room(at));
+                let mut ends = Vec::with_capacity(4);
+                for k in 0..4 {
+                    let (Some(from), Some(to)) = (rooms[k], rooms[(k + 1) % 4]) else { continue };
+                    if (from < level) != (to < level) {
+                        let share = (level - from) / (to - from);
+                        let (a, b) = (ring[k], ring[(k + 1) % 4]);
+                        let along = |n: usize| {
+                            let (a, b) = (f64::from(a[n]), f64::from(b[n]));
+                            (a + share * (b - a)) / f64::from(FINEST)
+                        };
+                        ends.push(frame.at(along(0), along(1)));
+                    }
+                }
+                for pair in ends.chunks_exact(2) {
+                    drawing.stroke(Tone::Ink, pair, width);
+                }
+            }
+        }
+    }
+
+    fn axes(&self, frame: &Frame, drawing: &mut Drawing) {
+        let corners = [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0), (0.0, 0.0)];
+        drawing.stroke(Tone::Ink, &corners.map(|(x, y)| frame.at(x, y)), 1.2);
+        let Question { across, up, .. } = self.question;
+        for (mm, text) in ticks(across, self.unit, frame.width / 64.0) {
+            let [x, y] = frame.at(across.share(mm), 0.0);
+            drawing.stroke(Tone::Ink, &[[x, y], [x, y - 5.0]], 1.2);
+            drawing.label(Tone::Ink, [x, y - 14.0], Anchor::Middle, LETTER, text);
+        }
+        for (mm, text) in ticks(up, self.unit, frame.height / 40.0) {
+            let [x, y] = frame.at(0.0, up.share(mm));
+            drawing.stroke(Tone::Ink, &[[x, y], [x - 5.0, y]], 1.2);
+            drawing.label(Tone::Ink, [x - 9.0, y], Anchor::End, LETTER, text);
+        }
+        let title = |range: &Range| format!("{}, {}", range.axis.name(), self.unit.name());
+        let [right, below] = frame.at(1.0, 0.0);
+        drawing.label(
+            Tone::Ink,
+            [right, below - 32.0],
+            Anchor::End,
+            LETTER,
+            format!("{} →", title(across)),
+        );
+        let [left, above] = frame.at(0.0, 1.0);
+        drawing.label(
+            Tone::Ink,
+            [left - 44.0, above + 16.0],
+            Anchor::Start,
+            LETTER,
+            format!("↑ {}", title(up)),
+        );
+    }
+
+    /// Names each kind of ground where it has most room for a name.
+    fn regions(&self, frame: &Frame, drawing: &mut Drawing) {
+        let Some(stride) = self.grid.stride() else { return };
+        let stride = usize::from(stride.min(4));
+        let kind = |at: [u8; 2]| match self.room(at) {
+            None => Kind::Unformed,
+            Some(room) if room < 0.0 => Kind::None,
+            Some(room) if room < self.margin => Kind::Tight,
+            Some(_) => Kind::Room,
+        };
+        let nodes: Vec<[u8; 2]> = (0..=FINEST)
+            .step_by(stride)
+            .flat_map(|j| (0..=FINEST).step_by(stride).map(move |i| [i, j]))
+            .collect();
+        let kinds: Vec<Kind> = nodes.iter().map(|&at| kind(at)).collect();
+        let pixels = |[i, j]: [u8; 2]| {
+            let share = |k: u8| f64::from(k) / f64::from(FINEST);
+            [share(i) * frame.width, share(j) * frame.height]
+        };
+        for (wanted, words) in [
+            (Kind::Unformed, "cannot be formed"),
+            (Kind::None, "does not pass"),
+            (Kind::Tight, "less than asked for"),
+            (Kind::Room, "passes with room"),
+        ] {
+            let half = 0.5 * LETTER_WIDE * LETTER * words.chars().count() as f64;
+            // How far from other ground and from the edges, a name being wider than high.
+            let free = |at: [u8; 2]| {
+                let [x, y] = pixels(at);
+                let edges = (x.min(frame.width - x) / half).min(y.min(frame.height - y) / LETTER);
+                let others = nodes.iter().zip(&kinds).filter(|(_, kind)| **kind != wanted);
+                others.fold(edges, |free, (&other, _)| {
+                    let [a, b] = pixels(other);
+                    free.min(((a - x).abs() / half).max((b - y).abs() / LETTER))
+                })
+            };
+            let own = nodes.iter().zip(&kinds).filter(|(_, kind)| **kind == wanted);
+            let roomiest = own.map(|(&at, _)| (at, free(at))).max_by(|a, b| a.1.total_cmp(&b.1));
+            if let Some((at, free)) = roomiest
+                && free >= 1.0
+            {
+                let [x, y] = pixels(at);
+                let place = [frame.left + x, frame.below + y];
+                drawing.label(Tone::Ink, place, Anchor::Middle, LETTER, words.into());
+            }
+        }
+    }
+
+    /// The present design, and what is said of it, which stays in the window.
+    fn point(&self, [x, y]: [f64; 2], window: Window, drawing: &mut Drawing) {
+        let ring = |radius: f64| -> Vec<[f64; 2]> {
+            (0..=24)
+                .map(|k| {
+                    let (sin, cos) = (f64::from(k) * std::f64::consts::TAU / 24.0).sin_cos();
+                    [x + radius * cos, y + radius * sin]
+                })
+                .collect()
+        };
+        drawing.fill(Tone::Paper, &ring(9.0));
+        drawing.fill(Tone::Accent, &ring(6.5));
+        drawing.stroke(Tone::Accent, &ring(9.0), 1.4);
+        let size = LETTER + 1.0;
+        let wide = LETTER_WIDE * size * self.words.chars().count() as f64;
+        let half = 0.5 * window.width - 4.0;
+        let start = (x + 15.0).min(half - wide).max(-half);
+        let above = y + 24.0 < 0.5 * window.height - BORDER[3];
+        let at = [start, if above { y + 18.0 } else { y - 18.0 }];
+        drawing.label(Tone::Accent, at, Anchor::Start, size, self.words.into());
+    }
+}
+
+/// Round values on a range, about `most` of them, with what is written there.
+fn ticks(range: &Range, unit: LengthUnit, most: f64) -> Vec<(f64, String)> {
+    let (low, high) = (range.low / unit.in_mm(), range.high / unit.in_mm());
+    let rough = (high - low) / most.max(2.0);
+    if !(rough > 0.0 && rough.is_finite()) {
+        return Vec::new();
+    }
+    let ten = 10f64.powf(rough.log10().floor());
+    let step = [1.0, 2.0, 5.0, 10.0].map(|k| k * ten).into_iter().find(|s| *s >= rough * 0.999);
+    let step = step.unwrap_or(10.0 * ten);
+    let decimals = (-step.log10().floor()).max(0.0) as usize;
+    let first = (low / step - 1e-9).ceil();
+    (0..40)
+        .map(|k| (first + f64::from(k)) * step)
+        .take_while(|value| *value <= high + 1e-9 * step)
+        .map(|value| (value * unit.in_mm(), format!("{value:.decimals$}")))
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::Mark;
+    use super::*;
+    use crate::answers::map::Axis;
+    use crate::documents::design::Design;
+
+    const WINDOW: Window = Window { width: 640.0, height: 420.0 };
+
+    fn question() -> Question {
+        Question::round(&Design::plain(1.0, 10.0), 0, [Axis::Mandrel, Axis::Wire]).unwrap()
+    }
+
+    fn chart<'a>(question: &'a Question, grid: &'a Grid) -> Chart<'a> {
+        Chart {
+            question,
+            grid,
+            margin: 0.05,
+            wire: 1.0,
+            here: [10.0, 1.0],
+            words: "passes",
+            unit: LengthUnit::Mm,
+        }
+    }
+
+    /// Room that turns along a known line: half way across.
+    fn filled() -> Grid {
+        let mut grid = Grid::new(0.05);
+        loop {
+            let wanted = grid.next(64);
+            if wanted.is_empty() {
+                return grid;
+            }
+            for at in wanted {
+                grid.set(at, Some((f64::from(at[0]) - 32.0) / 64.0));
+            }
+        }
+    }
+
+    #[test]
+    fn the_line_of_no_room_stands_where_the_room_ends() {
+        let (question, grid) = (question(), filled());
+        let mut drawing = Drawing::default();
+        chart(&question, &grid).draw_into(WINDOW, &mut drawing);
+        let frame = Frame::of(WINDOW);
+        let thick = drawing.marks.iter().filter_map(|mark| match mark {
+            Mark::Stroke { points, width, .. } if *width == 3.4 => Some(points.clone()),
+            _ => None,
+        });
+        let line: Vec<[f64; 2]> = thick.flat_map(|p| drawing.points[p].to_vec()).collect();
+        assert!(line.len() >= 128, "{}", line.len());
+        let middle = frame.at(0.5, 0.0)[0];
+        assert!(line.iter().all(|p| (p[0] - middle).abs() < 1e-9));
+        let labels: Vec<&str> = drawing
+            .marks
+            .iter()
+            .filter_map(
+                |m| if let Mark::Label { text, .. } = m { Some(text.as_str()) } else { None },
+            )
+            .collect();
+        for words in ["passes with room", "does not pass", "mandrel, mm →", "↑ wire, mm", "10"]
+        {
+            assert!(labels.contains(&words), "{words}: {labels:?}");
+        }
+    }
+
+    #[test]
+    fn a_place_in_the_window_is_led_back_to_its_dimensions() {
+        let question = question();
+        let frame = Frame::of(WINDOW);
+        let [x, y] = [question.across.share(11.0), question.up.share(0.8)];
+        let found = Chart::dimensions_at(&question, WINDOW, frame.at(x, y));
+        assert_eq!(Chart::place_of(&question, WINDOW, [11.0, 0.8]), frame.at(x, y));
+        assert!((found[0] - 11.0).abs() < 1e-9 && (found[1] - 0.8).abs() < 1e-9, "{found:?}");
+        let off = Chart::dimensions_at(&question, WINDOW, [1e9, f64::NEG_INFINITY]);
+        assert_eq!(off, [question.across.high, question.up.low]);
+    }
+
+    #[test]
+    fn an_unfinished_map_is_drawn_as_far_as_it_goes() {
+        let question = question();
+        let mut grid = Grid::new(0.05);
+        for _ in 0..40 {
+            let mut drawing = Drawing::default();
+            chart(&question, &grid).draw_into(WINDOW, &mut drawing);
+            assert!(drawing.points.iter().flatten().all(|v| v.is_finite()));
+            for at in grid.next(9) {
+                let formed = at[1] < 50;
+                grid.set(at, formed.then_some((f64::from(at[0]) - f64::from(at[1])) / 64.0));
+            }
+        }
+        let tiny = Window { width: 1.0, height: 1.0 };
+        chart(&question, &grid).draw_into(tiny, &mut Drawing::default());
+    }
+
+    #[test]
+    fn what_is_said_of_the_point_stays_in_a_narrow_window() {
+        let (question, grid) = (question(), filled());
+        let window = Window { width: 336.0, height: 330.0 };
+        for mandrel in [question.across.low, 10.0, 12.0, question.across.high] {
+            let words = "passes with 0.009 in, proven";
+            let here = [mandrel, 1.0];
+            let mut drawing = Drawing::default();
+            Chart { here, words, ..chart(&question, &grid) }.draw_into(window, &mut drawing);
+            let said = drawing.marks.iter().find_map(|mark| match mark {
+                Mark::Label { text, at, size, .. } if text == words => Some((at[0], *size)),
+                _ => None,
+            });
+            let (start, size) = said.unwrap();
+            let end = start + LETTER_WIDE * size * words.len() as f64;
+            assert!(start >= -168.0 && end <= 168.0, "{mandrel}: {start} to {end}");
+        }
+    }
+
+    #[test]
+    fn ticks_are_round_and_in_the_makers_unit() {
+        let range = Range { axis: Axis::Mandrel, low: 7.8, high: 17.4 };
+        let texts = |unit| ticks(&range, unit, 6.0).into_iter().map(|t| t.1).collect::<Vec<_>>();
+        assert_eq!(texts(LengthUnit::Mm), ["8", "10", "12", "14", "16"]);
+        assert_eq!(texts(LengthUnit::Inch), ["0.4", "0.5", "0.6"]);
+    }
+}

@@ -1,0 +1,211 @@
+//! One link joined to another, played along the way that was found and proven.
+//!
+//! The tightest place is marked when it comes near; an overlap wherever there is one.
+
+use super::demonstration::{ASIDE, strand};
+use super::drawing::Finish;
+use super::spot::Spot;
+use super::{Scene, Strand, Viewpoint};
+use crate::answers::report::PlayedWay;
+use crate::geometry::curve::{Pose, Vector};
+use crate::geometry::link::{Fold, Forming};
+use crate::motion::insertion::{Moment, Phase, Player};
+
+/// Two links and the way of one through the other.
+pub struct Joining<'a> {
+    /// The link that receives.
+    pub receiving: &'a Forming,
+    /// The link that is worked through it.
+    pub incoming: &'a Forming,
+    /// Where others of the receiving kind lie already.
+    pub before: &'a [Pose],
+    /// The way; none while it is not known.
+    pub way: Option<&'a PlayedWay>,
+}
+
+/// Share of the way either side of the tightest place in which that is marked.
+const NEAR: f64 = 0.06;
+/// An overlap of less than this share of a wire is rounding.
+const TOUCH: f64 = 1e-4;
+/// Looks taken along the way for the place where the wires first touch.
+const LOOKS: usize = 100;
+/// Share of the way skipped: from far off to the lobe's mouth.
+const APPROACH: f64 = 0.06;
+
+impl Joining<'_> {
+    /// The scene when `share` of the joining is done, from 0 to 1, and what is done then;
+    /// without a way, both links side by side.
+    pub fn scene(&self, share: f64) -> (Scene, Option<Phase>) {
+        let Some((player, tightest)) = self.player() else {
+            return (self.links(&self.incoming.fold, &self.beside(), Vec::new()), None);
+        };
+        let share = APPROACH + (1.0 - APPROACH) * share;
+        let moment = player.at(share);
+        let shape = self.incoming.fold.opened_to(moment.half_angle);
+        let near = (share - tightest).abs() < NEAR;
+        let spots = self.spot(&moment, near).into_iter().collect();
+        (self.links(&shape, &moment.pose, spots), Some(moment.phase))
+    }
+
+    fn player(&self) -> Option<(Player<'_>, f64)> {
+        let way = self.way?;
+        let fold = &self.receiving.fold;
+        let (stations, pivot) = (&way.stations, way.pivot);
+        let player = Player::new(fold, self.before, &self.incoming.fold, stations, pivot)?;
+        Some((player, way.tightest_share))
+    }
+
+    /// Where on its part of the slider the wires first touch, if they come to overlap, and the
+    /// deepest overlap of the way, mm.
+    pub fn sticks(&self) -> Option<(f64, f64)> {
+        let (player, tightest) = self.player()?;
+        let touch = -TOUCH * self.receiving.setting.wire;
+        let clearance = |share: f64| player.at(APPROACH + (1.0 - APPROACH) * share).clearance;
+        let deepest = player.at(tightest).clearance;
+        let look = |i: usize| i as f64 / LOOKS as f64;
+        let first = (0..=LOOKS).find(|i| clearance(look(*i)) < touch)?;
+        let (mut free, mut stuck) = (look(first.max(1) - 1), look(first));
+        for _ in 0..12 {
+            let middle = 0.5 * (free + stuck);
+            if clearance(middle) < touch { stuck = middle } else { free = middle }
+        }
+        Some((free, -deepest.min(clearance(stuck))))
+    }
+
+    /// Where on its part of the slider the tightest place is shown.
+    pub fn tightest(&self) -> Option<f64> {
+        let share = self.way?.tightest_share;
+        Some(((share - APPROACH) / (1.0 - APPROACH)).clamp(0.0, 1.0))
+    }
+
+    /// Where the wires are nearest one another at `share` of its part of the slider.
+    pub(super) fn touch(&self, share: f64) -> Option<Spot> {
+        let moment = self.player()?.0.at(APPROACH + (1.0 - APPROACH) * share);
+        self.spot(&moment, true)
+    }
+
+    fn spot(&self, moment: &Moment, near: bool) -> Option<Spot> {
+        let wires = [self.receiving.setting.wire, self.incoming.setting.wire];
+        let overlaps = moment.clearance < -TOUCH * wires[0];
+        if !(near || overlaps) {
+            return None;
+        }
+        let [a, b] = moment.nearest;
+        let across = (b - a).try_normalize(1e-9).unwrap_or_else(Vector::x);
+        Some(Spot {
+            name: if overlaps { "overlap" } else { "clearance" },
+            from: a + 0.5 * wires[0] * across,
+            to: b - 0.5 * wires[1] * across,
+            reading: moment.clearance.abs(),
+            wrong: overlaps,
+        })
+    }
+
+    fn links(&self, incoming: &Fold, pose: &Pose, spots: Vec<Spot>) -> Scene {
+        let still = self.receiving.fold.curve();
+        let mut strands: Vec<Strand> = std::iter::once(still.clone())
+            .chain(self.before.iter().map(|pose| still.moved(pose)))
+            .map(|curve| strand(curve, self.receiving, Finish::Pale))
+            .collect();
+        strands.push(strand(incoming.curve().moved(pose), self.incoming, Finish::Warm));
+        Scene {
+            strands,
+            measures: Vec::new(),
+            spots,
+            lit: Vec::new(),
+            combs: Vec::new(),
+            home: HOME,
+        }
+    }
+
+    /// Beside the receiving link, clear of it.
+    fn beside(&self) -> Pose {
+        let half = |fold: &Fold| {
+            let edge = fold.spine(fold.radius * fold.half_angle).0;
+            fold.spine(fold.eight.tip()).0.x.max(edge.x).max(fold.radius)
+        };
+        let [own, other] = [self.receiving, self.incoming].map(|f| half(&f.fold) + f.setting.wire);
+        Pose::translation(own + other, 0.0, 0.0)
+    }
+}
+
+/// Leg to leg is seen at a slant: the way in, the tips and the waist show.
+const HOME: Viewpoint = ASIDE;
+
+/// What is done in a phase, in a maker's words.
+pub fn phase_words(phase: Phase) -> &'static str {
+    match phase {
+        Phase::Enter => {
+            "Bring up the next loop, its lobe turned along the opening, and lead its tip in."
+        }
+        Phase::Pass => "Work its widest place through both lobes.",
+        Phase::TurnBack => {
+            "At the waist turn it back by a quarter turn: its two waist wires lie side by side."
+        }
+        Phase::SwingUp => "Swing its legs up, folding the waist over what it hangs from.",
+        Phase::Close => "Pinch its tips shut.",
+    }
+}
+
+/// A phase in a word or two.
+pub fn phase_name(phase: Phase) -> &'static str {
+    match phase {
+        Phase::Enter => "enter",
+        Phase::Pass => "pass",
+        Phase::TurnBack => "turn back",
+        Phase::SwingUp => "swing up",
+        Phase::Close => "close",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::answers::report::{Answer, prove};
+    use crate::documents::design::Design;
+    use crate::math::units::LengthUnit;
+
+    fn played(wire: f64, mandrel: f64) -> (Forming, crate::answers::report::ProvenJoin) {
+        let design = Design::plain(wire, mandrel);
+        let formings = design.formings().unwrap();
+        let proven = prove(&design, &formings, 0, LengthUnit::Mm).unwrap();
+        (formings[0], proven)
+    }
+
+    #[test]
+    fn the_phases_come_in_order_and_the_tightest_place_is_marked_with_the_clearance_proven() {
+        let (forming, proven) = played(0.9, 13.5);
+        assert_eq!(proven.report.verdict, Answer::Passes, "{:?}", proven.report);
+        let way = &proven.ways[0];
+        let joining =
+            Joining { receiving: &forming, incoming: &forming, before: &[], way: Some(way) };
+        let mut phases: Vec<Phase> =
+            (0..=100).filter_map(|i| joining.scene(f64::from(i) / 100.0).1).collect();
+        phases.dedup();
+        let order = [Phase::Enter, Phase::Pass, Phase::TurnBack, Phase::SwingUp, Phase::Close];
+        assert_eq!(phases, order);
+        let (scene, _) = joining.scene(joining.tightest().unwrap());
+        let spot = &scene.spots[0];
+        assert!(!spot.wrong, "{spot:?}");
+        let least = proven.report.least_clearance_mm;
+        assert!((spot.reading - least).abs() < 0.05, "{spot:?}, {least}");
+        assert!(((spot.from - spot.to).norm() - spot.reading).abs() < 1e-6, "{spot:?}");
+    }
+
+    #[test]
+    fn an_overlap_is_marked_where_it_is_and_links_without_a_way_stand_apart() {
+        let (forming, proven) = played(1.2, 9.6);
+        let way = &proven.ways[0];
+        let joining =
+            Joining { receiving: &forming, incoming: &forming, before: &[], way: Some(way) };
+        let (scene, _) = joining.scene(joining.tightest().unwrap());
+        assert!(scene.spots[0].wrong && scene.spots[0].reading > 0.1, "{:?}", scene.spots);
+        let waiting = Joining { way: None, ..joining };
+        let (scene, phase) = waiting.scene(0.5);
+        assert!(phase.is_none() && scene.spots.is_empty());
+        let trees = [0, 1].map(|i| crate::geometry::distance::Tree::new(&scene.strands[i].curve));
+        let at = Pose::identity();
+        let apart = crate::geometry::distance::nearest(&trees[0], &at, &trees[1], &at);
+        assert!(apart.distance_at_least > 1.2 && scene.strands.len() == 2, "{apart:?}");
+    }
+}

@@ -1,0 +1,93 @@
+//! A scene: wires and calliper measures in space, ready to be looked at.
+
+use super::drawing::{Drawing, Finish, Tone};
+use super::measure::{Measure, lay};
+use super::spot::{self, Spot};
+use super::strain::{self, Comb};
+use super::{Fit, View, Viewpoint, Window, tube};
+use crate::geometry::curve::{ClosedCurve, Point};
+use crate::math::units::LengthUnit;
+
+/// One closed loop of wire.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Strand {
+    /// Its centreline, mm.
+    pub curve: ClosedCurve,
+    /// Half its diameter, mm.
+    pub radius: f64,
+    /// Which metal it is shown in.
+    pub finish: Finish,
+    /// Where its solder seam lies, mm along the centreline; none where that is not settled.
+    pub seam: Option<f64>,
+}
+
+/// What is shown, and from where it is best seen.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Scene {
+    /// The wires.
+    pub strands: Vec<Strand>,
+    /// The measures drawn on them.
+    pub measures: Vec<Measure>,
+    /// Places to look at.
+    pub spots: Vec<Spot>,
+    /// Places the eye should find first: where metal touches metal.
+    pub lit: Vec<Point>,
+    /// What is drawn along them: strain.
+    pub combs: Vec<Comb>,
+    /// The viewpoint of its own accord.
+    pub home: Viewpoint,
+}
+
+impl Scene {
+    /// The same with the solder seam drawn on every wire, at `share` of the way round from the
+    /// middle of one waist wire; where none is settled, none is drawn.
+    pub fn soldered(mut self, share: Option<f64>) -> Scene {
+        for strand in &mut self.strands {
+            strand.seam = share.map(|share| share * strand.curve.length());
+        }
+        self
+    }
+
+    /// Size and middle of the scene in `window`, seen from `from`.
+    pub fn fit(&self, from: Viewpoint, window: Window) -> Fit {
+        let reach = self.strands.iter().map(|s| s.radius).fold(0.0, f64::max);
+        let points = self.strands.iter().flat_map(|s| {
+            let step = s.curve.length() / 64.0;
+            s.curve.walk(step).into_iter().map(|(p, _)| p)
+        });
+        // Dimension lines and their labels need nearly a fifth of the width.
+        let aside = (window.width / 5.4).clamp(48.0, 136.0);
+        Fit::around(points, reach, from, window, [aside, 48.0])
+    }
+
+    /// Adds the scene's marks as `view` sees them, far ones first.
+    pub fn draw_into(&self, view: &View, unit: LengthUnit, drawing: &mut Drawing) {
+        tube::draw(&self.strands, view, drawing);
+        for place in &self.lit {
+            light(view.flat(*place), view, drawing);
+        }
+        for comb in &self.combs {
+            strain::lay(comb, view, drawing);
+        }
+        for measure in &self.measures {
+            lay(measure, view, unit, drawing);
+        }
+        for spot in &self.spots {
+            spot::lay(spot, view, unit, drawing);
+        }
+    }
+}
+
+/// A ring about a place, seen through whatever is in front of it.
+fn light(at: [f64; 2], view: &View, drawing: &mut Drawing) {
+    let radius = view.mm(8.0);
+    let ring: Vec<[f64; 2]> = (0..=24)
+        .map(|i| {
+            let (sin, cos) = (f64::from(i) * std::f64::consts::TAU / 24.0).sin_cos();
+            [at[0] + radius * cos, at[1] + radius * sin]
+        })
+        .collect();
+    // A paler edge keeps it readable on the metal.
+    drawing.stroke(Tone::Paper, &ring, view.mm(5.0));
+    drawing.stroke(Tone::Accent, &ring, view.mm(2.5));
+}

@@ -1,0 +1,131 @@
+//! The bench sheet: every size of link true to scale on paper, to lay a link on, with what to
+//! measure, where the jaws have the diameters wanted, how many rings, and a box for each step.
+//!
+//! Conventions: mm on paper; drawings have the paper's middle at the origin, y up, as every
+//! [`Drawing`]. What does not fit a page flows on to the next; an outline larger than
+//! the paper is left out, and the sheet says so.
+//! Evidence: `tests/sheet.rs`; printed by a browser: `tests/end_to_end/sheet.rs`.
+
+mod blocks;
+mod flow;
+mod jaws;
+mod outline;
+mod paper;
+mod wording;
+
+pub use outline::{CHORD_ERROR, Outline, Shape};
+pub use paper::{Paper, document};
+
+use super::drawing::Drawing;
+use crate::answers::plan::Plan;
+use crate::answers::report::CAUTIONS;
+use crate::documents::bench::Bench;
+use crate::documents::design::Design;
+use crate::geometry::link::Forming;
+use crate::math::units::{LengthUnit, length_text, mass_text, wire_text};
+
+/// What stands on a bench sheet.
+#[derive(Clone, Debug)]
+pub struct Sheet<'a> {
+    /// What the maker calls the chain.
+    pub name: String,
+    /// Weave, metal and the like, in a line.
+    pub about: String,
+    /// The sizes of link.
+    pub sizes: Vec<SheetSize<'a>>,
+    /// Sentences before the table: the working order, wire in all.
+    pub plan: Vec<String>,
+    /// Whose pliers are marked; none where the maker has told of none.
+    pub bench: Option<&'a Bench>,
+    /// What lengths are written in.
+    pub unit: LengthUnit,
+    /// What stands beside every mention of torch, acid and load.
+    pub cautions: &'a [&'a str],
+}
+
+/// A size of link on a bench sheet.
+#[derive(Clone, Debug)]
+pub struct SheetSize<'a> {
+    /// What the maker calls it.
+    pub name: String,
+    /// Its shapes.
+    pub forming: &'a Forming,
+    /// Rings to make of it; none where they are not planned.
+    pub rings: Option<usize>,
+}
+
+impl<'a> Sheet<'a> {
+    /// The sheet of a design whose sizes are worked to `formings`, its counts not planned.
+    pub fn of(
+        design: &Design,
+        formings: &'a [Forming],
+        bench: Option<&'a Bench>,
+        unit: LengthUnit,
+    ) -> Sheet<'a> {
+        let size = |(i, forming): (usize, &'a Forming)| {
+            let given = design.sizes.get(i).map_or("", |size| size.name.trim());
+            let own = || format!("{} mandrel", length_text(forming.setting.mandrel, unit));
+            let name = if given.is_empty() { own() } else { given.to_owned() };
+            SheetSize { name, forming, rings: None }
+        };
+        let weave = design.weave.weave().name();
+        let metal = design.metal.metal().map(|metal| metal.name().to_owned());
+        Sheet {
+            name: design.name.clone(),
+            about: format!("Weave: {weave}. Metal: {}.", metal.as_deref().unwrap_or("not settled")),
+            sizes: formings.iter().enumerate().map(size).collect(),
+            plan: Vec::new(),
+            bench,
+            unit,
+            cautions: &CAUTIONS,
+        }
+    }
+
+    /// Takes the counts, the order and the wire of a plan of the same design.
+    pub fn take_plan(&mut self, plan: &Plan) {
+        for (size, planned) in self.sizes.iter_mut().zip(&plan.materials.sizes) {
+            size.rings = Some(planned.rings());
+        }
+        let (links, rings) = (plan.materials.links(), plan.materials.rings());
+        let order = &plan.layout.order;
+        let runs = order.chunk_by(|a, b| a == b).filter_map(|run| Some((run.len(), *run.first()?)));
+        let told = |(count, size): (usize, usize)| match self.sizes.get(size) {
+            Some(size) if self.sizes.len() > 1 => format!("{count} {}", size.name),
+            _ => format!("{count}"),
+        };
+        let length = length_text(plan.layout.length, self.unit);
+        let runs: Vec<String> = runs.map(told).collect();
+        let wire = wire_text(plan.materials.wire(), self.unit);
+        self.plan = vec![
+            format!(
+                "Join {links} links, from one end: {}. The chain is then {length} long.",
+                runs.join(", ")
+            ),
+            format!(
+                "Make {rings} rings, trial links and spare ones among them: {wire} of wire, {}.",
+                mass_text(plan.materials.wire_grams(), self.unit)
+            ),
+        ];
+    }
+
+    /// What the document is called.
+    pub fn title(&self) -> String {
+        let name = self.name.trim();
+        if name.is_empty() { "Bench sheet".into() } else { format!("Bench sheet: {name}") }
+    }
+
+    /// The pages, each within [`Paper::half`] of its middle.
+    pub fn pages(&self, paper: Paper) -> Vec<Drawing> {
+        let (width, height) = paper.body();
+        let mut items = blocks::opening(self, width);
+        for (i, size) in self.sizes.iter().enumerate() {
+            items.extend(blocks::size(i, size, self.unit, width, height));
+        }
+        items.extend(jaws::stripes(self, width));
+        items.extend(blocks::cautions(self.cautions, width));
+        let bodies = flow::pages(items, height);
+        let count = bodies.len();
+        let page = |(i, body): (usize, Drawing)| paper.page(self, &body, i + 1, count);
+        bodies.into_iter().enumerate().map(page).collect()
+    }
+}

@@ -1,0 +1,104 @@
+//! A place to look at: a ring round it, the gap there, and its reading.
+
+use super::View;
+use super::drawing::{Anchor, Drawing, Tone};
+use super::measure::LETTER_WIDE;
+use crate::geometry::curve::Point;
+use crate::math::units::{LengthUnit, length_text};
+
+/// Two places on wires that come near one another, or overlap.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Spot {
+    /// What is read there, in a maker's words.
+    pub name: &'static str,
+    /// On one wire.
+    pub from: Point,
+    /// On the other.
+    pub to: Point,
+    /// How far apart, or how deep, mm.
+    pub reading: f64,
+    /// Whether it is a fault: crossed out, not only in another colour.
+    pub wrong: bool,
+}
+
+/// The ring's radius, and from its middle to the label, CSS pixels.
+const RING: f64 = 13.0;
+const LEAD: [f64; 2] = [34.0, 30.0];
+/// Height of the letters, CSS pixels.
+const LETTER: f64 = 13.0;
+
+/// Draws the ring, the gap within and the reading beside it.
+pub(super) fn lay(spot: &Spot, view: &View, unit: LengthUnit, drawing: &mut Drawing) {
+    let tone = if spot.wrong { Tone::Warning } else { Tone::Accent };
+    let (from, to) = (view.flat(spot.from), view.flat(spot.to));
+    let middle = [0.5 * (from[0] + to[0]), 0.5 * (from[1] + to[1])];
+    let at = |x: f64, y: f64| [middle[0] + view.mm(x), middle[1] + view.mm(y)];
+    let mut stroke = |points: &[[f64; 2]], width: f64| {
+        drawing.stroke(Tone::Paper, points, view.mm(width + 2.5));
+        drawing.stroke(tone, points, view.mm(width));
+    };
+    let ring: Vec<[f64; 2]> = (0..=32)
+        .map(|i| {
+            let (sin, cos) = (f64::from(i) * std::f64::consts::TAU / 32.0).sin_cos();
+            at(RING * cos, RING * sin)
+        })
+        .collect();
+    stroke(&ring, 2.0);
+    if spot.wrong {
+        let c = RING * std::f64::consts::FRAC_1_SQRT_2;
+        stroke(&[at(-c, -c), at(c, c)], 2.0);
+        stroke(&[at(-c, c), at(c, -c)], 2.0);
+    } else {
+        stroke(&[from, to], 2.0);
+    }
+    // To the right, and above, where there is room.
+    let words = format!("{} {}", spot.name, length_text(spot.reading, unit));
+    let wide = LETTER_WIDE * LETTER * words.chars().count() as f64 + 8.0;
+    let [half_x, half_y] = view.half().map(|mm| mm * view.scale);
+    let place = middle.map(|mm| mm * view.scale);
+    let side = if place[0] + LEAD[0] + wide < half_x { 1.0 } else { -1.0 };
+    let up = if place[1] + LEAD[1] + LETTER < half_y { 1.0 } else { -1.0 };
+    let edge = RING / LEAD[0].hypot(LEAD[1]);
+    stroke(
+        &[
+            at(side * edge * LEAD[0], up * edge * LEAD[1]),
+            at(side * LEAD[0], up * LEAD[1]),
+            at(side * (LEAD[0] + 6.0), up * LEAD[1]),
+        ],
+        1.4,
+    );
+    let anchor = if side > 0.0 { Anchor::Start } else { Anchor::End };
+    // Drawn in where neither side has room for all of it.
+    let most = (half_x - wide).max(-half_x);
+    let beside = (place[0] + side * (LEAD[0] + 10.0)) * side;
+    let start = at(side * beside.min(most) - place[0], up * LEAD[1]);
+    drawing.label(tone, start, anchor, view.mm(LETTER), words);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::render::{Camera, Fit, Mark, Viewpoint, Window};
+
+    /// Wherever the spot lies in a window that has room for the words at neither side.
+    #[test]
+    fn the_words_stay_in_the_window() {
+        let window = Window { width: 240.0, height: 200.0 };
+        let fit = Fit { centre: Point::origin(), scale: 20.0 };
+        let view = Camera::default().view(Viewpoint::default(), fit, window);
+        for place in -5..=5 {
+            let x = f64::from(place);
+            let (from, to) = (Point::new(x, 0.0, 0.0), Point::new(x, 0.0, 0.1));
+            let spot = Spot { name: "would overlap", from, to, reading: 0.4, wrong: true };
+            let mut drawing = Drawing::default();
+            lay(&spot, &view, LengthUnit::Mm, &mut drawing);
+            let Some(Mark::Label { at, anchor, text, .. }) = drawing.marks.last() else {
+                panic!("no words at {place}");
+            };
+            let wide = LETTER_WIDE * view.mm(LETTER) * text.chars().count() as f64;
+            let start = if *anchor == Anchor::Start { at[0] } else { at[0] - wide };
+            let half = view.half()[0];
+            assert!(start >= -half && start + wide <= half, "{place}: {at:?} {anchor:?}");
+        }
+    }
+}

@@ -1,0 +1,451 @@
+//! Round wire as shaded facets.
+//!
+//! Along the centreline stand rings of `sides` corners, in frames carried along without
+//! twist (each normal is the one before, less its part along the new tangent) and turned
+//! evenly so that the last meets the first. Between two rings lies a band of facets; those
+//! that face the reader are drawn. Of two bands that cover one another on the picture the one
+//! whose middle is nearer is laid later; those that do not make one layer, laid colour by colour.
+//! Why that hides rightly: of two balls that do not overlap, the one whose centre is
+//! nearer is in front wherever both are seen, and bands are kept short enough to be like
+//! balls.
+
+mod order;
+mod stations;
+
+use super::drawing::{Drawing, Finish, SHADES, Tone};
+use super::{Strand, View};
+use order::Length;
+use stations::{MOST_SIDES, Station, any_normal, carried, seam_width, sides, stations};
+use std::f64::consts::TAU;
+
+/// Facets are enlarged by this much, CSS pixels, so that no ground shows between them.
+const OVERLAP: f64 = 0.45;
+/// Wires thinner than these, CSS pixels, have every fourth shade only, or every second: nobody
+/// sees more, and fewer colours are laid sooner.
+const THIN: [f64; 2] = [8.0, 24.0];
+/// Width of the dark edge, CSS pixels.
+const RIM: f64 = 1.1;
+/// A wire whose tangent has at least this share across the line of sight does not cover its
+/// own next length, unless it bends; and how sharply it may, in wires.
+const ACROSS: f64 = 0.4;
+const OPEN: f64 = 0.9;
+
+/// Facets between two rings of corners.
+struct Band {
+    /// First corners of its two rings.
+    ring: usize,
+    next: usize,
+    /// First of its facets in [`Raised::faces`], and of those beyond its rings.
+    own: usize,
+    before: usize,
+    after: usize,
+    sides: usize,
+    /// Which bits of a shade are kept.
+    shades: u8,
+    finish: Finish,
+}
+
+/// Wires as corners and bands.
+#[derive(Default)]
+struct Raised {
+    corners: Vec<Corner>,
+    bands: Vec<Band>,
+    /// What each band covers on the picture.
+    lengths: Vec<Length>,
+    /// Whether each facet is towards the reader, band after band.
+    faces: Vec<bool>,
+}
+
+/// A corner on the wire's surface: its place on the picture and its outward normal.
+#[derive(Clone, Copy)]
+struct Corner {
+    place: [f64; 2],
+    normal: [f64; 3],
+}
+
+/// Draws wires, hidden where others are in front.
+pub(super) fn draw(strands: &[Strand], view: &View, drawing: &mut Drawing) {
+    let mut raised = Raised::default();
+    for strand in strands {
+        raised.add(strand, view);
+    }
+    let layers = order::layers(&raised.lengths);
+    raised.lay(&layers, view, drawing);
+}
+
+impl Raised {
+    /// Sets up the rings and bands of one wire.
+    fn add(&mut self, strand: &Strand, view: &View) {
+        let radius = strand.radius;
+        let stations = stations(strand, view);
+        let count = stations.len();
+        let Some(first) = stations.first() else { return };
+        let sides = sides(radius * view.scale);
+        let start = any_normal(first.tangent);
+
+        let mut normals = Vec::with_capacity(count);
+        let mut normal = start;
+        for station in &stations {
+            normal = carried(normal, station.tangent);
+            normals.push(normal);
+        }
+        // What carrying once round has turned the frame by, made good a little at every ring.
+        let back = carried(normal, first.tangent);
+        let twist = start.dot(&first.tangent.cross(&back)).atan2(start.dot(&back));
+
+        let mut round = [(0.0, 0.0); MOST_SIDES];
+        for (k, ray) in round.iter_mut().enumerate().take(sides) {
+            *ray = (TAU * k as f64 / sides as f64).sin_cos();
+        }
+        let thick = 2.0 * radius * view.scale;
+        let shades =
+            THIN.iter().fold(!0, |kept, thin| if thick < *thin { kept << 1 } else { kept });
+        let (base, own) = (self.corners.len(), self.faces.len());
+        for (i, (station, normal)) in stations.iter().zip(&normals).enumerate() {
+            let aside = station.tangent.cross(normal);
+            let (sin, cos) = (twist * i as f64 / count as f64).sin_cos();
+            let (normal, aside) = (cos * normal + sin * aside, cos * aside - sin * normal);
+            for (sin, cos) in &round[..sides] {
+                let out = *cos * normal + *sin * aside;
+                self.corners.push(Corner {
+                    place: [station.place[0] + radius * out.x, station.place[1] + radius * out.y],
+                    normal: [out.x, out.y, out.z],
+                });
+            }
+        }
+        let at = |first: usize, i: usize, ahead: usize| first + (i + ahead) % count * sides;
+        for (i, station) in stations.iter().enumerate() {
+            let after = &stations[(i + 1) % count];
+            let is_seam = strand.seam.is_some_and(|seam| {
+                let length = strand.curve.length();
+                let end = if i + 1 == count { length } else { after.along };
+                let off = (0.5 * (station.along + end) - seam).rem_euclid(length);
+                off.min(length - off) < 0.5 * seam_width(radius, view)
+            });
+            let band = Band {
+                ring: at(base, i, 0),
+                next: at(base, i, 1),
+                own: at(own, i, 0),
+                before: at(own, i, count - 1),
+                after: at(own, i, 1),
+                sides,
+                shades,
+                finish: if is_seam { Finish::Solder } else { strand.finish },
+            };
+            for k in 0..sides {
+                let up = band.facet(k).map(|corner| self.corners[corner].normal[2]);
+                self.faces.push(up[0] + up[1] + up[2] + up[3] > 0.0);
+            }
+            self.bands.push(band);
+            self.lengths.push(length(station, after, radius + view.mm(RIM), [i, count]));
+        }
+    }
+
+    /// Lays the bands layer after layer; in each the rims first, then the facets by colour:
+    /// a browser lays those of one colour at once.
+    fn lay(&self, layers: &[u32], view: &View, drawing: &mut Drawing) {
+        let overlap = view.mm(OVERLAP);
+        let mut order: Vec<usize> = (0..self.bands.len()).collect();
+        order.sort_by_key(|&band| layers[band]);
+        let mut facets: Vec<Facet> = Vec::new();
+        for layer in order.chunk_by(|&a, &b| layers[a] == layers[b]) {
+            facets.clear();
+            for &index in layer {
+                let band = &self.bands[index];
+                self.lay_rim(band, view, drawing);
+                for k in (0..band.sides).filter(|k| self.faces[band.own + k]) {
+                    let [a, b, c, d] = band.facet(k).map(|corner| self.corners[corner].normal);
+                    let normal = [0, 1, 2].map(|i| 0.25 * (a[i] + b[i] + c[i] + d[i]));
+                    let shade = shade(normal) & band.shades;
+                    let (finish, index) = (band.finish as u8, index as u32);
+                    facets.push(Facet { finish, shade, index, side: k as u8 });
+                }
+            }
+            facets.sort_unstable();
+            for facet in &facets {
+                let band = &self.bands[facet.index as usize];
+                let tone = Tone::Metal { finish: band.finish, shade: facet.shade };
+                let corners = band.facet(facet.side.into()).map(|i| self.corners[i].place);
+                drawing.fill(tone, &enlarged(corners, overlap));
+            }
+        }
+    }
+
+    /// Where a facet towards the reader meets one away, along the wire or across it, the edge
+    /// between is seen as the rim.
+    fn lay_rim(&self, band: &Band, view: &View, drawing: &mut Drawing) {
+        let out = view.mm(RIM);
+        let mut rim = |a: usize, b: usize| {
+            let (a, b) = (&self.corners[a], &self.corners[b]);
+            drawing.fill(Tone::Rim, &[a.place, b.place, outwards(b, out), outwards(a, out)]);
+        };
+        let faces = |first: usize, k: usize| self.faces[first + k];
+        let mut faced = faces(band.own, band.sides - 1);
+        for k in 0..band.sides {
+            let [near, far, far_on, near_on] = band.facet(k);
+            if faces(band.own, k) != faced {
+                rim(near, far);
+            }
+            faced = faces(band.own, k);
+            if faced && !faces(band.before, k) {
+                rim(near, near_on);
+            }
+            if faced && !faces(band.after, k) {
+                rim(far, far_on);
+            }
+        }
+    }
+}
+
+/// A facet towards the reader, in the order they are laid within a layer.
+#[derive(PartialEq, Eq, PartialOrd, Ord)]
+struct Facet {
+    finish: u8,
+    shade: u8,
+    index: u32,
+    side: u8,
+}
+
+impl Band {
+    /// The corners of one of its facets, going round.
+    fn facet(&self, k: usize) -> [usize; 4] {
+        let l = if k + 1 == self.sides { 0 } else { k + 1 };
+        [self.ring + k, self.next + k, self.next + l, self.ring + l]
+    }
+}
+
+/// What is seen of the wire between two stations, `wide` to each side.
+fn length(from: &Station, to: &Station, wide: f64, place: [usize; 2]) -> Length {
+    let [p, q] = [from, to].map(|station| [station.place[0], station.place[1]]);
+    let long = ((q[0] - p[0]) * (q[0] - p[0]) + (q[1] - p[1]) * (q[1] - p[1])).sqrt();
+    let (t, u) = (from.tangent.xy(), to.tangent.xy());
+    let turn = t.perp(&u).atan2(t.dot(&u)).abs();
+    let flat =
+        t.norm_squared().min(u.norm_squared()) > ACROSS * ACROSS && turn * wide < OPEN * long;
+    Length {
+        depth: 0.5 * (from.place[2] + to.place[2]),
+        ends: [p, q],
+        // An arc's rise over its chord.
+        reach: wide + 0.15 * turn * long,
+        turn: if flat { turn } else { f64::INFINITY },
+        place: place.map(|n| n as u32),
+    }
+}
+
+/// The corner moved out of the wire by `out` mm on the picture.
+fn outwards(corner: &Corner, out: f64) -> [f64; 2] {
+    let [x, y, _] = corner.normal;
+    let length = (x * x + y * y).sqrt().max(1e-3);
+    [corner.place[0] + out * x / length, corner.place[1] + out * y / length]
+}
+
+/// A polygon with every corner `by` mm further from its middle.
+fn enlarged(corners: [[f64; 2]; 4], by: f64) -> [[f64; 2]; 4] {
+    let middle = [0, 1].map(|i| 0.25 * corners.iter().map(|c| c[i]).sum::<f64>());
+    corners.map(|[x, y]| {
+        let (dx, dy) = (x - middle[0], y - middle[1]);
+        let share = by / (dx * dx + dy * dy).sqrt().max(1e-9);
+        [x + share * dx, y + share * dy]
+    })
+}
+
+/// Brightness of polished metal with this outward normal: a lamp over the reader's left
+/// shoulder with a soft highlight, and light thrown back by the bench from below.
+fn shade(normal: [f64; 3]) -> u8 {
+    let [x, y, z] = normal;
+    // Unit vectors: to the lamp, and half-way between lamp and reader.
+    let lamp = (-0.40 * x + 0.72 * y + 0.567 * z).max(0.0);
+    let half = (-0.226 * x + 0.407 * y + 0.885 * z).max(0.0);
+    let half_4 = half * half * half * half;
+    let gloss = half_4 * half_4 * half_4;
+    let bench = (-y).max(0.0) * (0.6 + 0.4 * z);
+    let light = 0.14 + 0.42 * lamp + 0.46 * gloss + 0.16 * bench + 0.08 * z;
+    (light.clamp(0.0, 1.0) * f64::from(SHADES - 1)).round() as u8
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::curve::{Point, Pose};
+    use crate::geometry::link::{Forming, Ring, Setting};
+    use crate::motion::chain::{About, Body, Weave, measure};
+    use crate::render::chain::lying;
+    use crate::render::{Camera, Fit, Mark, Viewpoint, Window};
+
+    fn view(home: Viewpoint) -> View {
+        let fit = Fit { centre: Point::origin(), scale: 30.0 };
+        Camera::default().view(home, fit, Window { width: 600.0, height: 600.0 })
+    }
+
+    fn ring(finish: Finish, pose: &Pose) -> Strand {
+        let ring = Ring::off_mandrel(1.0, 9.0, 0.0, 0.0).unwrap();
+        Strand { curve: ring.curve().moved(pose), radius: 0.5, finish, seam: None }
+    }
+
+    fn drawn(strands: &[Strand], home: Viewpoint) -> Drawing {
+        let mut drawing = Drawing::default();
+        draw(strands, &view(home), &mut drawing);
+        drawing
+    }
+
+    #[test]
+    fn a_ring_seen_from_above_is_as_wide_as_its_outside_diameter() {
+        let drawing =
+            drawn(&[ring(Finish::Pale, &Pose::identity())], Viewpoint::degrees(20.0, 90.0));
+        let [low, high] = drawing.extents(|t| matches!(t, Tone::Metal { .. })).unwrap();
+        // Facets stray by 0.2 pixels and are enlarged by 0.45: 0.03 mm at 30 pixels to the mm.
+        for i in 0..2 {
+            let wide = high[i] - low[i];
+            assert!((wide - 11.0).abs() < 0.06, "{wide} mm, expected 11 mm");
+        }
+    }
+
+    #[test]
+    fn from_the_side_a_ring_is_as_thick_as_its_wire() {
+        let drawing = drawn(&[ring(Finish::Pale, &Pose::identity())], Viewpoint::degrees(0.0, 0.0));
+        let [low, high] = drawing.extents(|t| matches!(t, Tone::Metal { .. })).unwrap();
+        assert!((high[1] - low[1] - 1.0).abs() < 0.08, "{} mm", high[1] - low[1]);
+    }
+
+    /// A seam is drawn where it lies, as wide as it is, wherever the curve's pieces begin.
+    #[test]
+    fn a_seam_is_drawn_where_it_lies() {
+        let whole = std::f64::consts::PI * 10.0;
+        for share in [0.0, 0.1, 0.25, 0.6, 1.0] {
+            let mut ring = ring(Finish::Pale, &Pose::identity());
+            ring.seam = Some(share * whole);
+            let drawing = drawn(&[ring], Viewpoint::degrees(0.0, 90.0));
+            let solder = |t| matches!(t, Tone::Metal { finish: Finish::Solder, .. });
+            let [low, high] = drawing.extents(solder).unwrap();
+            // The ring starts at its top and runs clockwise: out is y, along x.
+            let (sin, cos) = (TAU * share).sin_cos();
+            for (i, at) in [5.0 * sin, 5.0 * cos].into_iter().enumerate() {
+                let middle = 0.5 * (low[i] + high[i]);
+                assert!((middle - at).abs() < 0.1, "{share}: {middle}, {at}");
+            }
+            let wide = (high[0] - low[0]).hypot(high[1] - low[1]);
+            assert!((0.9..1.3).contains(&wide), "{share}: {wide} mm over a wire of 1 mm");
+        }
+        let none = drawn(&[ring(Finish::Pale, &Pose::identity())], Viewpoint::degrees(0.0, 90.0));
+        assert!(
+            none.extents(|t| matches!(t, Tone::Metal { finish: Finish::Solder, .. })).is_none()
+        );
+    }
+
+    #[test]
+    fn every_shade_is_one_that_a_theme_knows() {
+        for i in 0..400 {
+            let (a, b) = (0.37 * f64::from(i), 0.11 * f64::from(i));
+            let normal = [a.cos() * b.sin(), a.sin() * b.sin(), b.cos()];
+            assert!(shade(normal) < SHADES);
+        }
+    }
+
+    /// Two rings that cross on the picture: at each crossing the nearer one was laid last.
+    #[test]
+    fn the_nearer_wire_covers_the_farther() {
+        let far = ring(Finish::Pale, &Pose::translation(-3.0, 0.0, 0.0));
+        let near = ring(Finish::Warm, &Pose::translation(3.0, 0.0, 1.1));
+        for strands in [[far.clone(), near.clone()], [near, far]] {
+            let drawing = drawn(&strands, Viewpoint::degrees(0.0, 90.0));
+            // Both centrelines have radius 5 about (∓3, 0): they cross at (0, ±4).
+            for place in [[0.0, 4.0], [0.0, -4.0]] {
+                assert_eq!(top(&drawing, place), Some(Finish::Warm), "at {place:?}");
+            }
+        }
+    }
+
+    /// Laid in layers, a bent chain shows the same metal everywhere as laid length by length,
+    /// the farthest first; and in a quarter as many runs of one colour.
+    #[test]
+    fn layers_hide_as_the_order_of_depths_does() {
+        let body = Body::of(&Forming::new(Setting::usual(1.0, 12.0)).unwrap().fold);
+        let found = measure(&body, Weave::SINGLE).unwrap();
+        let window = Window { width: 600.0, height: 600.0 };
+        let (mut seen, mut other, mut runs) = (0, 0, [0, 0]);
+        for (k, about) in [About::X, About::Y, About::Z].into_iter().enumerate() {
+            let bent = found.bent(&body, about, 0.8);
+            let scene = lying(&body, &found, &bent, 8);
+            for turn in 0..6 {
+                let mut camera = Camera::default();
+                camera.turn(
+                    scene.home,
+                    0.7 * f64::from(turn) + k as f64,
+                    0.4 * f64::from(turn) - 1.0,
+                );
+                let view = camera.view(scene.home, scene.fit(scene.home, window), window);
+                let mut raised = Raised::default();
+                scene.strands.iter().for_each(|strand| raised.add(strand, &view));
+                let mut by_depth: Vec<usize> = (0..raised.lengths.len()).collect();
+                by_depth
+                    .sort_by(|&a, &b| raised.lengths[a].depth.total_cmp(&raised.lengths[b].depth));
+                let mut ranks = vec![0; by_depth.len()];
+                by_depth.iter().enumerate().for_each(|(rank, &band)| ranks[band] = rank as u32);
+                let drawings = [order::layers(&raised.lengths), ranks].map(|layers| {
+                    let mut drawing = Drawing::default();
+                    raised.lay(&layers, &view, &mut drawing);
+                    drawing
+                });
+                for (drawing, runs) in drawings.iter().zip(&mut runs) {
+                    *runs += drawing.marks.chunk_by(|a, b| a.tone() == b.tone()).count();
+                }
+                let [low, high] = drawings[0].extents(|_| true).unwrap();
+                for i in 0..2000 {
+                    // Golden ratios fill a square evenly.
+                    let at = [0.754_877_666_f64, 0.569_840_291].map(|g| (f64::from(i) * g).fract());
+                    let place = [0, 1].map(|i| low[i] + at[i] * (high[i] - low[i]));
+                    let [layered, one_by_one] = drawings.each_ref().map(|d| top(d, place));
+                    if let (Some(layered), Some(one_by_one)) = (layered, one_by_one) {
+                        assert_eq!(layered, one_by_one, "{about:?}, turn {turn}, at {place:?}");
+                    }
+                    seen += usize::from(layered.is_some());
+                    // The last of a rim on the next length of its own wire.
+                    other += usize::from(layered != one_by_one);
+                }
+            }
+        }
+        assert!(seen > 10_000 && 1000 * other < seen, "{other} of {seen}");
+        assert!(4 * runs[0] < runs[1], "{runs:?}");
+    }
+
+    /// What is laid last at a place: a metal, or `None` for a rim or nothing.
+    fn top(drawing: &Drawing, place: [f64; 2]) -> Option<Finish> {
+        let last = drawing.marks.iter().rev().find_map(|mark| match mark {
+            Mark::Fill { tone, points } => {
+                inside(&drawing.points[points.clone()], place).then_some(*tone)
+            }
+            _ => None,
+        });
+        match last {
+            Some(Tone::Metal { finish, .. }) => Some(finish),
+            _ => None,
+        }
+    }
+
+    fn inside(polygon: &[[f64; 2]], [x, y]: [f64; 2]) -> bool {
+        let mut odd = false;
+        let mut before = polygon[polygon.len() - 1];
+        for &corner in polygon {
+            if (corner[1] > y) != (before[1] > y) {
+                let share = (y - before[1]) / (corner[1] - before[1]);
+                odd ^= before[0] + share * (corner[0] - before[0]) > x;
+            }
+            before = corner;
+        }
+        odd
+    }
+
+    #[test]
+    fn fewer_facets_are_spent_on_a_wire_that_is_small_on_the_screen() {
+        let strand = [ring(Finish::Pale, &Pose::identity())];
+        let home = Viewpoint::degrees(0.0, 60.0);
+        let count = |scale: f64| {
+            let fit = Fit { centre: Point::origin(), scale };
+            let window = Window { width: 600.0, height: 600.0 };
+            let mut drawing = Drawing::default();
+            draw(&strand, &Camera::default().view(home, fit, window), &mut drawing);
+            drawing.marks.len()
+        };
+        assert!(count(6.0) < count(60.0) / 2, "{} and {}", count(6.0), count(60.0));
+    }
+}

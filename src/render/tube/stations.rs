@@ -1,0 +1,107 @@
+//! Where the rings of a wire stand along its centreline, how many corners they have and how
+//! they are turned.
+
+use super::super::{Strand, View};
+use crate::geometry::curve::Vector;
+use std::f64::consts::PI;
+
+/// How far a facet may stray from the round, CSS pixels.
+const STRAY: f64 = 0.2;
+/// Greatest turn from ring to ring, radians; coarser looks angular even where it is small.
+const MOST_TURN: f64 = 0.3;
+/// Least turn from ring to ring, radians; finer cannot be seen.
+const LEAST_TURN: f64 = 0.06;
+/// Longest band, wire diameters: short enough for sorting by its middle.
+const BAND_LENGTH: f64 = 0.8;
+/// A closed curve needs some.
+const FEWEST_BANDS: f64 = 8.0;
+/// Corners to a ring at the least and at the most; even.
+const FEWEST_SIDES: f64 = 6.0;
+pub(super) const MOST_SIDES: usize = 40;
+/// Width of a solder seam, wire diameters, and the least that can be seen, CSS pixels.
+const SEAM: [f64; 2] = [0.1, 2.0];
+
+/// Where the centreline passes, in the picture's axes.
+pub(super) struct Station {
+    /// How far along the centreline, mm.
+    pub along: f64,
+    pub place: [f64; 3],
+    pub tangent: Vector,
+}
+
+/// Corners to a ring, by the wire's radius on the screen: even.
+pub(super) fn sides(radius_pixels: f64) -> usize {
+    let half_turn = (1.0 - STRAY / radius_pixels.max(STRAY)).acos();
+    let wanted = PI / half_turn;
+    2 * (0.5 * wanted.clamp(FEWEST_SIDES, MOST_SIDES as f64)).round() as usize
+}
+
+/// The centreline's stations, close enough for this view.
+pub(super) fn stations(strand: &Strand, view: &View) -> Vec<Station> {
+    let (curve, radius) = (&strand.curve, strand.radius);
+    let edges = strand.seam.map(|seam| {
+        let half = 0.5 * seam_width(radius, view);
+        [seam - half, seam + half].map(|edge| edge.rem_euclid(curve.length()))
+    });
+    // How many bands each piece asks for; short ones share a band with their neighbours.
+    let wanted: Vec<f64> = curve
+        .pieces()
+        .iter()
+        .map(|piece| {
+            let length = piece.length();
+            let outer = view.scale * (1.0 / piece.curvature().max(1e-9) + radius);
+            let turn_step = (8.0 * STRAY / outer).sqrt().clamp(LEAST_TURN, MOST_TURN);
+            let turn = length * piece.curvature();
+            // A wire as thin as a hair would ask for more rings than anyone can see.
+            (turn / turn_step).max(length / (2.0 * BAND_LENGTH * radius)).min(400.0)
+        })
+        .collect();
+    let all: f64 = wanted.iter().sum();
+    let step = all / all.ceil().max(FEWEST_BANDS);
+    let mut stations = Vec::with_capacity(128);
+    let mut places = Vec::new();
+    let (mut before, mut asked, mut next) = (0.0, 0.0, 0.0);
+    for (piece, wanted) in curve.pieces().iter().zip(wanted) {
+        let length = piece.length();
+        places.clear();
+        // Half a step's grace, or rounding would set a last ring upon the first.
+        while next * step < asked + wanted && next * step < all - 0.5 * step {
+            places.push(length * (next * step - asked) / wanted);
+            next += 1.0;
+        }
+        let inside = |edge: &f64| *edge > 0.0 && *edge < length;
+        let whole = places.len();
+        places.extend(edges.iter().flatten().map(|edge| edge - before).filter(inside));
+        if places.len() > whole {
+            places.sort_unstable_by(f64::total_cmp);
+        }
+        for &s in &places {
+            stations.push(Station {
+                along: before + s,
+                place: view.place(piece.point(s)),
+                tangent: Vector::from(view.aim(piece.tangent(s))),
+            });
+        }
+        before += length;
+        asked += wanted;
+    }
+    stations
+}
+
+/// mm.
+pub(super) fn seam_width(radius: f64, view: &View) -> f64 {
+    (2.0 * SEAM[0] * radius).max(view.mm(SEAM[1]))
+}
+
+/// A unit vector at right angles to `tangent`.
+pub(super) fn any_normal(tangent: Vector) -> Vector {
+    let axis = if tangent.x.abs() < 0.7 { Vector::x() } else { Vector::y() };
+    carried(axis, tangent)
+}
+
+/// `normal` made square to `tangent`.
+pub(super) fn carried(normal: Vector, tangent: Vector) -> Vector {
+    let square = normal - normal.dot(&tangent) * tangent;
+    let length = square.norm();
+    if length > 1e-9 { square / length } else { any_normal(tangent) }
+}
