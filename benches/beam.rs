@@ -3,7 +3,7 @@
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use linkfold::geometry::curve::{Arc, ClosedCurve, Piece, Point, Straight, Vector};
 use linkfold::math::units::Mm;
-use linkfold::mechanics::beam::{BeamWire, Frame, Load, Theory};
+use linkfold::mechanics::beam::{BeamFrame, BeamWire, Load, Theory};
 use linkfold::mechanics::section::RoundSection;
 use nalgebra::Unit;
 use std::f64::consts::PI;
@@ -30,7 +30,7 @@ fn link_by_load_pairs(c: &mut Criterion) {
     let curve = stadium();
     let section = RoundSection::new(Mm::new(1.0)).expect("1 mm is a wire");
     let wire = BeamWire::new(section, 83e3, 0.37, Theory::Curved).expect("silver is a metal");
-    let frame = Frame::closed(&curve, wire).expect("a stadium is a frame");
+    let frame = BeamFrame::closed(&curve, wire).expect("a stadium is a frame");
     let mut group = c.benchmark_group("beam/link");
     for pairs in [1, 4, 16, 64] {
         let loads: Vec<Load> = (0..pairs)

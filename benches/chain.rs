@@ -6,15 +6,16 @@ mod polyline;
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use linkfold::geometry::curve::{Point, Pose, Vector};
-use linkfold::geometry::link::{Forming, Setting};
+use linkfold::geometry::link::{Forming, ToolDimensions};
 use linkfold::motion::chain::{Body, Row, Weave, measure, rest};
-use linkfold::motion::drape::{Drape, DrapeLink, Form};
+use linkfold::motion::drape::{Drape, DrapeLink, LinkTable};
 use parry3d_f64::math::Pose as OtherPose;
 use parry3d_f64::query::distance;
 use std::hint::black_box;
 
 fn link(ratio: f64, bore: f64, fold_jaw: f64) -> Body {
-    let setting = Setting { oval_jaw: bore, bore, fold_jaw, ..Setting::usual(1.0, ratio) };
+    let setting =
+        ToolDimensions { oval_jaw: bore, bore, fold_jaw, ..ToolDimensions::usual(1.0, ratio) };
     Body::of(&Forming::new(setting).expect("formed").fold)
 }
 
@@ -105,7 +106,7 @@ fn drape(c: &mut Criterion) {
             });
         });
     }
-    let round = Form::Cylinder {
+    let round = LinkTable::Cylinder {
         centre: Point::origin(),
         axis: Vector::y_axis(),
         across: Vector::x_axis(),

@@ -2,15 +2,15 @@
 //! a pull in 5 ms and a forming run in 50 ms. Each stands beside a reference in the same run.
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
-use linkfold::geometry::link::{Forming, Setting};
-use linkfold::mechanics::forming::{Anneals, Run, Working};
+use linkfold::geometry::link::{Forming, ToolDimensions};
+use linkfold::mechanics::forming::{Anneals, FormingAnalysis, FormingRun};
 use linkfold::mechanics::material::{Band, known_metal};
 use linkfold::mechanics::strength::Pull;
 use nalgebra::{DMatrix, DVector};
 use std::hint::black_box;
 
-fn setting(ratio: f64) -> Setting {
-    Setting { kerf: 0.26, ..Setting::usual(1.0, ratio) }
+fn setting(ratio: f64) -> ToolDimensions {
+    ToolDimensions { kerf: 0.26, ..ToolDimensions::usual(1.0, ratio) }
 }
 
 /// Seat, pull and both bounds for one link. Reference: one dense solve of the size that a
@@ -46,13 +46,13 @@ fn forming_of_one_size(c: &mut Criterion) {
     let mut group = c.benchmark_group("metal/forming");
     for ratio in [10.0, 13.0, 20.0, 40.0] {
         let setting = setting(ratio);
-        let run = Run::of(&setting, flow, Anneals::default()).expect("these rings form");
+        let run = FormingRun::of(&setting, flow, Anneals::default()).expect("these rings form");
         assert!(run.springback > 0.0);
         group.bench_with_input(BenchmarkId::new("likely", ratio), &setting, |bench, setting| {
-            bench.iter(|| Run::of(black_box(setting), flow, Anneals::default()));
+            bench.iter(|| FormingRun::of(black_box(setting), flow, Anneals::default()));
         });
         group.bench_with_input(BenchmarkId::new("band", ratio), &setting, |bench, setting| {
-            bench.iter(|| Working::of(black_box(setting), &metal, Anneals::default()));
+            bench.iter(|| FormingAnalysis::of(black_box(setting), &metal, Anneals::default()));
         });
         group.bench_with_input(
             BenchmarkId::new("reference: geometry alone", ratio),

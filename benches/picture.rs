@@ -2,7 +2,7 @@
 //! placed, fitted, drawn. The reference lays as many marks of the same shape in a list.
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
-use linkfold::geometry::link::{Forming, Setting};
+use linkfold::geometry::link::{Forming, ToolDimensions};
 use linkfold::math::units::LengthUnit;
 use linkfold::motion::chain::{About, Body, Weave, measure};
 use linkfold::render::chain::lying;
@@ -10,7 +10,7 @@ use linkfold::render::{Camera, Drawing, Tone, Window};
 use std::hint::black_box;
 
 fn twelve(c: &mut Criterion) {
-    let body = Body::of(&Forming::new(Setting::usual(1.0, 12.0)).expect("formed").fold);
+    let body = Body::of(&Forming::new(ToolDimensions::usual(1.0, 12.0)).expect("formed").fold);
     let found = measure(&body, Weave::SINGLE).expect("a chain");
     let bent = found.bent(&body, About::X, 0.0);
     let mut group = c.benchmark_group("picture/twelve links");

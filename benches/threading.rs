@@ -8,8 +8,8 @@ use criterion::{Criterion, criterion_group, criterion_main};
 use linkfold::answers::map::{Axis, Grid, Question};
 use linkfold::documents::design::Design;
 use linkfold::geometry::curve::Pose;
-use linkfold::geometry::link::{Forming, Setting};
-use linkfold::motion::insertion::{Verdict, Way, join, room};
+use linkfold::geometry::link::{Forming, ToolDimensions};
+use linkfold::motion::insertion::{InsertionPath, Verdict, join, room};
 use nalgebra::Translation3;
 use parry3d_f64::math::Pose as OtherPose;
 use parry3d_f64::query::distance;
@@ -18,13 +18,13 @@ use std::hint::black_box;
 use std::time::Instant;
 
 fn forming(ratio: f64) -> Forming {
-    let setting = Setting {
+    let setting = ToolDimensions {
         kerf: 0.26,
         oval_jaw: 2.6,
         bore: 2.6,
         waist_gap: 0.05,
         fold_jaw: 2.6,
-        ..Setting::usual(1.0, ratio)
+        ..ToolDimensions::usual(1.0, ratio)
     };
     Forming::new(setting).expect("formed")
 }
@@ -93,7 +93,7 @@ fn map(c: &mut Criterion) {
 }
 
 /// The same halving with distances from parry on polylines within 5e-4 wires; returns how many.
-fn proven_by_parry(link: &Forming, way: &Way) -> usize {
+fn proven_by_parry(link: &Forming, way: &InsertionPath) -> usize {
     let error = 5e-4 * link.setting.wire;
     let fold = &link.fold;
     let still = inscribed(&fold.curve(), error);

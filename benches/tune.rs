@@ -3,7 +3,7 @@
 //! Asked: 200 ms to the first, 2 s to the last.
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use linkfold::answers::optimise::{Dimension, Figure, Free, Tuner, Wish, Wishes, figures};
+use linkfold::answers::optimise::{Dimension, Figure, Free, Optimiser, Wish, Wishes, figures};
 use linkfold::documents::design::Design;
 use std::hint::black_box;
 
@@ -42,7 +42,7 @@ fn tune(c: &mut Criterion) {
     let design = Design::plain(0.9, 12.0);
     let wishes = wishes();
     let first = || {
-        let mut tuner = Tuner::new(&design, &wishes).expect("wishes");
+        let mut tuner = Optimiser::new(&design, &wishes).expect("wishes");
         while tuner.found().answers.is_empty() {
             tuner.step(1);
         }
@@ -50,13 +50,13 @@ fn tune(c: &mut Criterion) {
     };
     let found = first();
     assert!(found.answers[0].meets_all, "{:?}", found.answers[0].gives_up);
-    let settled = Tuner::new(&design, &wishes).expect("wishes").settle();
+    let settled = Optimiser::new(&design, &wishes).expect("wishes").settle();
     assert!(settled.answers[0].meets_all);
     let mut group = c.benchmark_group("tune/three free dimensions");
     group.sample_size(10);
     group.bench_function("first answer", |bench| bench.iter(|| black_box(first())));
     group.bench_function("settled", |bench| {
-        bench.iter(|| Tuner::new(&design, &wishes).expect("wishes").settle());
+        bench.iter(|| Optimiser::new(&design, &wishes).expect("wishes").settle());
     });
     // Random places, each asked for every figure, until one is within the tolerance; given up after a thousand.
     let random = || {

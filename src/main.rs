@@ -5,7 +5,7 @@ mod cli;
 use clap::{Parser, Subcommand};
 use cli::documents::Schema;
 use cli::{bundle, documents, mesh, module, package, serve, sheet, tune};
-use linkfold::answers::plan::Table;
+use linkfold::answers::plan::PlanTable;
 use std::error::Error;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -81,11 +81,11 @@ enum WhichTable {
     Cuts,
 }
 
-impl From<WhichTable> for Table {
-    fn from(which: WhichTable) -> Table {
+impl From<WhichTable> for PlanTable {
+    fn from(which: WhichTable) -> PlanTable {
         match which {
-            WhichTable::Chain => Table::Chain,
-            WhichTable::Cuts => Table::Cuts,
+            WhichTable::Chain => PlanTable::Chain,
+            WhichTable::Cuts => PlanTable::Cuts,
         }
     }
 }

@@ -5,7 +5,7 @@
 use linkfold::geometry::curve::{Arc, ClosedCurve, Piece, Point, Pose, Vector};
 use linkfold::math::units::Mm;
 use linkfold::mechanics::beam::{
-    BeamError, BeamWire, Direction, Equilibrium, Frame, Load, Support, Theory,
+    BeamError, BeamFrame, BeamWire, Direction, Equilibrium, Load, Support, Theory,
 };
 use linkfold::mechanics::section::RoundSection;
 use nalgebra::Unit;
@@ -91,8 +91,8 @@ fn folded(r: f64, j: f64, l: f64) -> ClosedCurve {
 }
 
 /// Pulls the two crowns of a closed curve apart along ±x with `pull`.
-fn pulled(curve: &ClosedCurve, theory: Theory, pull: f64) -> (Frame, Equilibrium) {
-    let frame = Frame::closed(curve, wire(1.0, theory)).unwrap();
+fn pulled(curve: &ClosedCurve, theory: Theory, pull: f64) -> (BeamFrame, Equilibrium) {
+    let frame = BeamFrame::closed(curve, wire(1.0, theory)).unwrap();
     let half = 0.5 * curve.length();
     let loads = [Load::force(0.0, pull * Vector::x()), Load::force(half, -pull * Vector::x())];
     let found = frame.solve(&loads, &[]).unwrap();
@@ -242,7 +242,7 @@ fn folded_links_have_the_published_stiffness_and_moments() {
         for (theory, printed) in
             [(Theory::Thin, thin), (Theory::Thick, thick), (Theory::Curved, curved)]
         {
-            let frame = Frame::closed(&curve, wire(1.0, theory)).unwrap();
+            let frame = BeamFrame::closed(&curve, wire(1.0, theory)).unwrap();
             let found = frame.solve(&loads, &[]).unwrap();
             let stiffness = 1.0 / (growth(&found, 0.0, fold, Vector::z()) * E);
             assert!((stiffness - printed).abs() < 6e-7, "{r} {j} {l}: {stiffness} {printed}");
@@ -261,7 +261,7 @@ fn folded_links_have_the_published_stiffness_and_moments() {
 fn cantilever(wire: BeamWire, radius: f64, pull: f64) -> f64 {
     let pieces =
         laid(Point::new(radius, 0.0, 0.0), Vector::y(), &[arc(radius, Vector::z(), FRAC_PI_2)]);
-    let frame = Frame::open(&pieces, wire).unwrap();
+    let frame = BeamFrame::open(&pieces, wire).unwrap();
     let end = frame.length();
     let loads = [Load::force(end, pull * Vector::z())];
     let found = frame.solve(&loads, &Support::clamp(0.0)).unwrap();
@@ -310,7 +310,8 @@ fn curved_stress_factors_match_the_printed_table() {
 #[test]
 fn a_straight_cantilever_is_exact() {
     let beam = wire(1.0, Theory::Thick);
-    let frame = Frame::open(&laid(Point::origin(), Vector::x(), &[straight(7.0)]), beam).unwrap();
+    let frame =
+        BeamFrame::open(&laid(Point::origin(), Vector::x(), &[straight(7.0)]), beam).unwrap();
     let load = Load { at: 7.0, force: Vector::new(3.0, 2.0, 0.0), moment: 5.0 * Vector::x() };
     let found = frame.solve(&[load], &Support::clamp(0.0)).unwrap();
     let end = found.motion(7.0).unwrap();
@@ -336,7 +337,7 @@ fn a_straight_cantilever_is_exact() {
 #[test]
 fn what_cannot_be_answered_is_refused_with_the_cure() {
     let curve = stadium(2.0, 3.0);
-    let frame = Frame::closed(&curve, wire(1.0, Theory::Curved)).unwrap();
+    let frame = BeamFrame::closed(&curve, wire(1.0, Theory::Curved)).unwrap();
     let one = [Load::force(0.0, Vector::x())];
     let error = frame.solve(&one, &[]).unwrap_err();
     assert!(matches!(error, BeamError::Unbalanced { .. }), "{error}");
@@ -349,7 +350,7 @@ fn what_cannot_be_answered_is_refused_with_the_cure() {
     let infinite = [Load::force(0.0, Vector::new(f64::INFINITY, 0.0, 0.0))];
     assert!(matches!(frame.solve(&infinite, &[]), Err(BeamError::OutOfRange { .. })));
     assert!(matches!(
-        Frame::closed(&curve, wire(4.0, Theory::Curved)),
+        BeamFrame::closed(&curve, wire(4.0, Theory::Curved)),
         Err(BeamError::BendTooTight { piece: 0, .. })
     ));
     assert!(matches!(frame.stiffness(&[1.0, 1.0]), Err(BeamError::SamePlace { .. })));
@@ -372,7 +373,7 @@ proptest! {
         (fa, fb, ma, mb) in (any_vector(), any_vector(), any_vector(), any_vector()),
     ) {
         let curve = folded(r, j, l);
-        let frame = Frame::closed(&curve, wire(1.0, Theory::Curved)).unwrap();
+        let frame = BeamFrame::closed(&curve, wire(1.0, Theory::Curved)).unwrap();
         let clamp = Support::clamp(0.123 * curve.length());
         let load_a = Load { at: a * curve.length(), force: fa, moment: ma };
         let load_b = Load { at: b * curve.length(), force: fb, moment: mb };
@@ -400,7 +401,7 @@ proptest! {
         let curve = folded(2.0, 1.5, 3.0);
         let force = Vector::x() * 2.0 + aside;
         let solve = |curve: &ClosedCurve, diameter: f64, force: Vector| {
-            let frame = Frame::closed(curve, wire(diameter, Theory::Curved)).unwrap();
+            let frame = BeamFrame::closed(curve, wire(diameter, Theory::Curved)).unwrap();
             let clamp = Support::clamp(0.0);
             frame.solve(&[Load::force(at * curve.length(), force)], &clamp).unwrap()
         };
@@ -427,7 +428,7 @@ proptest! {
         force in any_vector(), moment in any_vector(),
     ) {
         let curve = folded(2.0, 1.5, 3.0);
-        let frame = Frame::closed(&curve, wire(1.0, Theory::Curved)).unwrap();
+        let frame = BeamFrame::closed(&curve, wire(1.0, Theory::Curved)).unwrap();
         let places = [b * curve.length(), a * curve.length()];
         let k = frame.stiffness(&places).unwrap();
         prop_assert!((&k - k.transpose()).amax() < 1e-9 * k.amax());
@@ -459,7 +460,7 @@ proptest! {
         let mirrored =
             ClosedCurve::new(curve.pieces().iter().map(|p| p.mirrored(signs)).collect()).unwrap();
         let motion = |curve: &ClosedCurve, force: Vector| {
-            let frame = Frame::closed(curve, wire(1.0, Theory::Curved)).unwrap();
+            let frame = BeamFrame::closed(curve, wire(1.0, Theory::Curved)).unwrap();
             let at = at * curve.length();
             let found = frame.solve(&[Load::force(at, force)], &Support::clamp(0.0)).unwrap();
             found.motion(at).unwrap().displacement

@@ -2,7 +2,7 @@
 //! source it has in the native tests.
 #![cfg(target_arch = "wasm32")]
 
-use linkfold::answers::report::{Answer, Report};
+use linkfold::answers::report::{JoinAnswer, Report};
 use linkfold::documents::design::{Design, DesignError};
 use linkfold::documents::gauge::{Gauge, GaugeSystem};
 use linkfold::geometry::curve::{Arc, ClosedCurve, Piece, Point, Pose, Vector};
@@ -10,7 +10,7 @@ use linkfold::geometry::distance::{Tree, nearest};
 use linkfold::geometry::link::{Forming, Ring, Step};
 use linkfold::math::units::LengthUnit;
 use linkfold::math::{Bracket, root_in};
-use linkfold::mechanics::forming::{Anneals, Run};
+use linkfold::mechanics::forming::{Anneals, FormingRun};
 use linkfold::mechanics::material::{FlowCurve, known_metal};
 use linkfold::mechanics::strength::Pull;
 use linkfold::motion::chain::{Body, Row, rest};
@@ -87,7 +87,7 @@ fn the_estimate_is_the_one_worked_by_hand() {
     let join = &report.joins[0];
     let room = |place: &str| join.reasons.iter().find(|r| r.place == place).unwrap().room_mm;
     assert!((room("fold") - 0.6).abs() < 1e-9 && (room("bore") - 0.8).abs() < 1e-9, "{join:?}");
-    assert_eq!(join.verdict, Answer::LikelyPasses);
+    assert_eq!(join.verdict, JoinAnswer::LikelyPasses);
 }
 
 /// Plain rings pulled apart: centres `2 R − d`. By hand.
@@ -125,12 +125,12 @@ fn many_small_links_hang_in_a_catenary() {
 fn a_coil_opens_in_the_browser_as_the_closed_form_says() {
     let flow = FlowCurve::perfectly_plastic(83e3, 124.0).unwrap();
     let radius = 0.5 * forming().setting.wire * 83e3 / 124.0 / 10.0;
-    let setting = linkfold::geometry::link::Setting {
+    let setting = linkfold::geometry::link::ToolDimensions {
         mandrel: 2.0 * radius - forming().setting.wire,
         springback: 0.0,
         ..forming().setting
     };
-    let run = Run::of(&setting, flow, Anneals::default()).unwrap();
+    let run = FormingRun::of(&setting, flow, Anneals::default()).unwrap();
     let opens = 2.0 * radius * (1.0 / 0.831_082 - 1.0);
     assert!((run.coil_springback / opens - 1.0).abs() < 1e-5, "{}", run.coil_springback);
 }

@@ -2,7 +2,7 @@
 #![cfg(not(target_arch = "wasm32"))]
 
 use linkfold::geometry::curve::{Arc, ClosedCurve, Piece, Point, Pose, Straight, Vector};
-use linkfold::geometry::link::{Forming, Setting};
+use linkfold::geometry::link::{Forming, ToolDimensions};
 use linkfold::motion::chain::{
     Body, ChainError, Row, Weave, coil_axis, crowding_across, cures, joint, limit, measure, rest,
 };
@@ -11,8 +11,8 @@ use proptest::prelude::*;
 use std::f64::consts::{PI, TAU};
 
 /// A link in wires: mandrel `ratio`, bore and fold jaw; the rest as the design leaves it.
-fn setting(ratio: f64, bore: f64, fold_jaw: f64) -> Setting {
-    Setting { oval_jaw: bore, bore, fold_jaw, ..Setting::usual(1.0, ratio) }
+fn setting(ratio: f64, bore: f64, fold_jaw: f64) -> ToolDimensions {
+    ToolDimensions { oval_jaw: bore, bore, fold_jaw, ..ToolDimensions::usual(1.0, ratio) }
 }
 
 fn link(ratio: f64, bore: f64, fold_jaw: f64) -> Body {
@@ -337,7 +337,7 @@ fn a_cure_cures_and_no_more_than_needed() {
         (setting(9.0, 3.0, 2.6), Weave::SINGLE),
         (setting(16.0, 3.7, 4.0), Weave::new(1, 2).unwrap()),
     ] {
-        let lies = |s: &Setting| {
+        let lies = |s: &ToolDimensions| {
             Forming::new(*s).is_ok_and(|f| measure(&Body::of(&f.fold), weave).is_ok())
         };
         assert!(!lies(&plain));
@@ -345,10 +345,10 @@ fn a_cure_cures_and_no_more_than_needed() {
         assert!(!found.is_empty());
         for cure in found {
             let with = |value: f64| match cure.field {
-                "mandrel_mm" => Setting { mandrel: value, ..plain },
-                "bore_mm" => Setting { bore: value, ..plain },
-                "wire" => Setting { wire: value, ..plain },
-                _ => Setting { fold_jaw: value, ..plain },
+                "mandrel_mm" => ToolDimensions { mandrel: value, ..plain },
+                "bore_mm" => ToolDimensions { bore: value, ..plain },
+                "wire" => ToolDimensions { wire: value, ..plain },
+                _ => ToolDimensions { fold_jaw: value, ..plain },
             };
             assert!(lies(&with(cure.value.get())), "{cure:?}");
             let back = if cure.field == "wire" { 1.01 } else { 0.99 };
@@ -367,7 +367,7 @@ proptest! {
         ratio in 6.0..40.0_f64, bore in 1.5..8.0_f64, jaw in 1.2..10.0_f64,
         tip in 0.0..1.5_f64, waist in 0.0..1.0_f64, weave in 0..6_usize,
     ) {
-        let setting = Setting { tip_gap: tip, waist_gap: waist, ..setting(ratio, bore, jaw) };
+        let setting = ToolDimensions { tip_gap: tip, waist_gap: waist, ..setting(ratio, bore, jaw) };
         let Ok(forming) = Forming::new(setting) else { return Ok(()) };
         let body = Body::of(&forming.fold);
         let weave = Weave::ALL[weave];
@@ -406,7 +406,7 @@ proptest! {
 /// and grew again.
 #[test]
 fn a_strait_is_no_stop() {
-    let plain = Setting { tip_gap: 0.25, ..setting(28.1, 7.1, 2.54) };
+    let plain = ToolDimensions { tip_gap: 0.25, ..setting(28.1, 7.1, 2.54) };
     let body = Body::of(&Forming::new(plain).unwrap().fold);
     let rest = rest(&Row::pair(&body, &body), 1).unwrap();
     assert!(rest.pushed_at.clearance.abs() < 1e-6 && rest.pulled_at.clearance.abs() < 1e-6);

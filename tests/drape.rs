@@ -2,9 +2,9 @@
 #![cfg(not(target_arch = "wasm32"))]
 
 use linkfold::geometry::curve::{Point, Vector};
-use linkfold::geometry::link::{Forming, Setting};
+use linkfold::geometry::link::{Forming, ToolDimensions};
 use linkfold::motion::chain::{Body, Weave, joint, measure};
-use linkfold::motion::drape::{Drape, DrapeError, DrapeLink, Form, Sizes, Worn, taper};
+use linkfold::motion::drape::{Drape, DrapeError, DrapeLink, LinkTable, Sizes, Worn, taper};
 
 fn link(pitch: f64) -> DrapeLink {
     DrapeLink { pitch, weight: 1.0, half_thickness: 0.0, limits: [3.0, 3.0, 3.0] }
@@ -71,7 +71,7 @@ fn pull_over_a_smooth_bar_grows_with_height() {
     let centre = Point::origin();
     let form = |half_widths| {
         let (axis, across) = (Vector::y_axis(), Vector::x_axis());
-        Form::Cylinder { centre, axis, across, half_widths }
+        LinkTable::Cylinder { centre, axis, across, half_widths }
     };
     for (form, top, most) in [(form([25.0, 25.0]), 25.0, 2e-5), (form([30.0, 20.0]), 20.0, 2.5e-4)]
     {
@@ -182,14 +182,14 @@ fn bad_values_are_refused() {
 /// of a real design.
 #[test]
 fn a_made_chain_hangs_between_points_round_a_wrist_and_round_a_neck() {
-    let setting = |mandrel| Setting {
+    let setting = |mandrel| ToolDimensions {
         kerf: 0.2,
         oval_jaw: 2.2,
         bore: 2.2,
         pinch_jaw: 1.6,
         fold_jaw: 2.2,
         tip_gap: 0.08,
-        ..Setting::usual(0.8, mandrel)
+        ..ToolDimensions::usual(0.8, mandrel)
     };
     let links: Vec<Body> = [9.0, 10.0, 11.0]
         .map(|mandrel| Body::of(&Forming::new(setting(mandrel)).unwrap().fold))

@@ -2,17 +2,17 @@
 #![cfg(not(target_arch = "wasm32"))]
 
 use linkfold::geometry::curve::{ClosedCurve, Point};
-use linkfold::geometry::link::{Forming, Setting, Step, StepShape, WRAP_DEVIATION};
+use linkfold::geometry::link::{Forming, Step, StepShape, ToolDimensions, WRAP_DEVIATION};
 use proptest::prelude::*;
 
 /// Settings over the whole range a maker could type, most of which can be formed.
-fn any_setting() -> impl Strategy<Value = Setting> {
+fn any_setting() -> impl Strategy<Value = ToolDimensions> {
     let tools =
         (1.2..4.5_f64, 1.0..4.0_f64, 0.8..4.0_f64, 0.0..0.6_f64, 0.5..6.0_f64, 0.02..1.0_f64);
     (5.0..30.0_f64, 0.3..3.0_f64, 0.0..0.5_f64, 0.0..1.0_f64, tools).prop_map(
         |(ratio, wire, kerf, stretch, (jaw, bore, pinch, gap, fold, tip_gap))| {
             let mandrel = ratio * wire;
-            Setting {
+            ToolDimensions {
                 springback: 0.01 * mandrel,
                 kerf: kerf * wire,
                 oval_jaw: jaw * wire,
@@ -22,7 +22,7 @@ fn any_setting() -> impl Strategy<Value = Setting> {
                 pinch_jaw: pinch * wire,
                 fold_jaw: fold * wire,
                 tip_gap: tip_gap * wire,
-                ..Setting::usual(wire, mandrel)
+                ..ToolDimensions::usual(wire, mandrel)
             }
         },
     )
@@ -134,17 +134,17 @@ fn greatest_deviation(
 /// A dimension that fails is named with a value that works, all others staying.
 #[test]
 fn the_value_an_error_proposes_works() {
-    let good = Setting {
+    let good = ToolDimensions {
         kerf: 0.25,
         oval_jaw: 2.25,
         bore: 2.25,
         pinch_jaw: 1.8,
         fold_jaw: 2.25,
         tip_gap: 0.1,
-        ..Setting::usual(0.9, 10.0)
+        ..ToolDimensions::usual(0.9, 10.0)
     };
     assert!(Forming::new(good).is_ok());
-    type Change = fn(&mut Setting, f64);
+    type Change = fn(&mut ToolDimensions, f64);
     let cases: [(&str, Change, f64, Change); 8] = [
         (
             "mandrel_mm",

@@ -3,7 +3,7 @@
 
 use linkfold::documents::gauge::{Gauge, GaugeSystem};
 use linkfold::geometry::curve::{ClosedCurve, Piece, Point, Vector};
-use linkfold::geometry::link::{Fold, Forming, Setting};
+use linkfold::geometry::link::{Fold, Forming, ToolDimensions};
 use nalgebra::Unit;
 use std::f64::consts::{FRAC_PI_2, PI};
 
@@ -156,12 +156,12 @@ fn a_half_turn_fold_leaves_legs_of_what_the_jaw_does_not_take() {
     assert!((leg - expected).abs() < 1e-12, "{leg} {expected}");
 }
 
-fn setting(wire: f64, mandrel: f64, jaw: f64) -> Setting {
-    Setting {
+fn setting(wire: f64, mandrel: f64, jaw: f64) -> ToolDimensions {
+    ToolDimensions {
         oval_jaw: jaw,
         bore: if mandrel > 10.0 * wire { jaw } else { 1.2 * wire },
         pinch_jaw: 1.5 * wire,
         fold_jaw: if mandrel > 10.0 * wire { 2.5 * wire } else { 0.5 * wire },
-        ..Setting::usual(wire, mandrel)
+        ..ToolDimensions::usual(wire, mandrel)
     }
 }

@@ -1,7 +1,7 @@
 //! The first estimate of a join behaves as the bench does.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::answers::report::{Answer, JoinReport, Report};
+use linkfold::answers::report::{JoinAnswer, JoinReport, Report};
 use linkfold::documents::design::Design;
 use linkfold::math::units::LengthUnit;
 use proptest::prelude::*;
@@ -11,15 +11,15 @@ fn estimates(design: &Design) -> Option<Vec<JoinReport>> {
     Some(Report::at_once(design, &formings, LengthUnit::Mm).joins)
 }
 
-fn word(design: &Design) -> Option<Answer> {
+fn word(design: &Design) -> Option<JoinAnswer> {
     estimates(design).map(|joins| joins[0].verdict)
 }
 
-fn rank(verdict: Answer) -> u8 {
+fn rank(verdict: JoinAnswer) -> u8 {
     match verdict {
-        Answer::LikelyDoesNotPass => 0,
-        Answer::Tight => 1,
-        Answer::LikelyPasses => 2,
+        JoinAnswer::LikelyDoesNotPass => 0,
+        JoinAnswer::Tight => 1,
+        JoinAnswer::LikelyPasses => 2,
         other => panic!("an estimate said {other:?}"),
     }
 }
@@ -60,8 +60,8 @@ fn the_estimate_turns_between_the_ratios_makers_know() {
             design.sizes[0].fold_jaw_mm = Some(2.2);
             word(&design).expect("formed")
         };
-        assert_eq!(verdict(7.9), Answer::LikelyDoesNotPass, "bore {bore}");
-        assert_ne!(verdict(10.2), Answer::LikelyDoesNotPass, "bore {bore}");
+        assert_eq!(verdict(7.9), JoinAnswer::LikelyDoesNotPass, "bore {bore}");
+        assert_ne!(verdict(10.2), JoinAnswer::LikelyDoesNotPass, "bore {bore}");
     }
 }
 

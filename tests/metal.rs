@@ -2,8 +2,8 @@
 #![cfg(not(target_arch = "wasm32"))]
 
 use linkfold::mechanics::material::{
-    Band, FlowCurve, Metal, MetalError, MetalRecord, Standing, hardening_from_tension, known_metal,
-    known_metals,
+    Band, FlowCurve, Metal, MetalError, MetalRecord, ValueBasis, hardening_from_tension,
+    known_metal, known_metals,
 };
 
 fn sterling() -> MetalRecord {
@@ -54,7 +54,7 @@ fn published_hardening_predicts_the_tensile_strength() {
     for id in ["copper", "brass-c260"] {
         let metal = known_metal(id).unwrap();
         let h = metal.hardening();
-        assert_eq!(h.standing, Standing::Published);
+        assert_eq!(h.standing, ValueBasis::Published);
         let tensile = h.strength_mpa * (h.exponent / std::f64::consts::E).powf(h.exponent);
         let ratio = tensile / metal.record().tensile_mpa.likely;
         assert!((ratio - 1.0).abs() < 0.10, "{id}: {ratio}");

@@ -3,12 +3,12 @@
 //!
 //! Run natively first; with its figure in LINKFOLD_NATIVE_MS the browser's run prints the ratio.
 
-use linkfold::answers::report::{Answer, prove};
+use linkfold::answers::report::{JoinAnswer, prove};
 use linkfold::documents::design::Design;
 use linkfold::math::units::LengthUnit;
 
 use linkfold::answers::optimise::{
-    Better, Dimension, Figure, Free, Side, TradeOff, Tuner, Wish, Wishes, figures,
+    Better, Dimension, Figure, Free, Optimiser, Side, TradeOff, Wish, Wishes, figures,
 };
 
 const PASSES: &str = include_str!("../www/examples/evening-class-bracelet.json");
@@ -66,11 +66,11 @@ fn whole_verdicts_are_the_same_everywhere() {
     };
     // Warmed up as well.
     let (passes, fails) = (verdict(PASSES), verdict(FAILS));
-    assert_eq!(passes.report.verdict, Answer::Passes, "{}", passes.report.says);
+    assert_eq!(passes.report.verdict, JoinAnswer::Passes, "{}", passes.report.says);
     assert_eq!(passes.report.basis, "proof");
     assert!(passes.report.least_clearance_mm >= passes.report.margin_mm);
     assert!(passes.ways[0].stations.len() > 10 && passes.report.cures.is_empty());
-    assert_eq!(fails.report.verdict, Answer::DoesNotPass, "{}", fails.report.says);
+    assert_eq!(fails.report.verdict, JoinAnswer::DoesNotPass, "{}", fails.report.says);
     assert_eq!(fails.report.basis, "proof");
     assert!(fails.report.cures.iter().any(|cure| cure.field == "mandrel_mm"), "{fails:?}");
     let good = median_ms(RUNS, || drop(verdict(PASSES)));
@@ -123,7 +123,7 @@ fn tuning_finds_the_same_everywhere() {
 
 fn tuned(name: &str, design: &Design, wishes: &Wishes) {
     let start = here::now_ms();
-    let mut tuner = Tuner::new(design, wishes).unwrap();
+    let mut tuner = Optimiser::new(design, wishes).unwrap();
     let (mut first, mut answers) = (None, None);
     while !tuner.step(1).done {
         let found = tuner.found();

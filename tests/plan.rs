@@ -1,11 +1,11 @@
 //! A whole chain on paper: arithmetic by hand, handbook figures, common practice, nonsense.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::answers::plan::{Cost, Plan, PlanError, Table, csv, flat_length, wire_grams};
-use linkfold::answers::report::{Answer, PlanReport, PlanStanding, Report, prove};
+use linkfold::answers::plan::{Cost, Plan, PlanError, PlanTable, csv, flat_length, wire_grams};
+use linkfold::answers::report::{JoinAnswer, PlanReport, PlanStanding, Report, prove};
 use linkfold::documents::bench::Bench;
 use linkfold::documents::design::{
-    Design, Measured, PlanChoice, Size, Taper, WeaveChoice, WireChoice,
+    Design, LengthBasis, PlanChoice, Size, Taper, WeaveChoice, WireChoice,
 };
 use linkfold::documents::gauge::{Gauge, GaugeSystem};
 use linkfold::geometry::link::Forming;
@@ -117,7 +117,7 @@ fn a_worn_chain_is_longer_than_what_it_lies_round() {
     let mut design = Design::plain(0.9, 11.0);
     design.plan = Some(PlanChoice {
         length_mm: 165.0,
-        measured: Measured::RoundWrist,
+        measured: LengthBasis::RoundWrist,
         ease_mm: 10.0,
         ..PlanChoice::default()
     });
@@ -184,7 +184,7 @@ fn a_tapered_copper_necklace_takes_what_practice_says() {
     let formings = design.formings().unwrap();
     for join in 0..3 {
         let proven = prove(&design, &formings, join, LengthUnit::Mm).unwrap().report;
-        assert_eq!(proven.verdict, Answer::Passes, "{join}: {}", proven.says);
+        assert_eq!(proven.verdict, JoinAnswer::Passes, "{join}: {}", proven.says);
     }
 }
 
@@ -202,7 +202,7 @@ fn a_double_weave_takes_as_much_of_a_thinner_wire() {
     assert!((40..=300).contains(&rings), "{rings} rings");
     for join in 0..3 {
         let proven = prove(&thin, &formings, join, LengthUnit::Mm).unwrap().report;
-        assert_eq!(proven.verdict, Answer::Passes, "{join}: {}", proven.says);
+        assert_eq!(proven.verdict, JoinAnswer::Passes, "{join}: {}", proven.says);
     }
     let thick = necklace(14, 27.0, 4.5, WeaveChoice::Double, 450.0);
     let (plan, _) = planned(&thick).unwrap();
@@ -289,7 +289,7 @@ fn tables_are_read_by_an_unrelated_program() {
         size.name = name.clone();
     }
     let (plan, formings) = planned(&design).unwrap();
-    let text = csv(&plan, &formings, &names, Table::Cuts);
+    let text = csv(&plan, &formings, &names, PlanTable::Cuts);
     let mut reader = csv::ReaderBuilder::new().from_reader(text.as_bytes());
     let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
     assert_eq!(rows.len(), 3);
@@ -300,7 +300,7 @@ fn tables_are_read_by_an_unrelated_program() {
         assert_eq!(row[rings].parse::<usize>().unwrap(), size.rings());
     }
     assert!(rows.iter().zip(&names).all(|(row, name)| row[0] == *name));
-    let text = csv(&plan, &formings, &names, Table::Chain);
+    let text = csv(&plan, &formings, &names, PlanTable::Chain);
     let mut reader = csv::Reader::from_reader(text.as_bytes());
     let links: usize = reader.records().map(|r| r.unwrap()[2].parse::<usize>().unwrap()).sum();
     assert_eq!(links, plan.layout.counts.total());
@@ -396,7 +396,7 @@ proptest! {
         lengths in prop::array::uniform2(120.0..900.0_f64),
         taper in prop::sample::select(vec![Taper::Even, Taper::Stepped, Taper::Swelling]),
         one_ended in any::<bool>(),
-        measured in prop::sample::select(vec![Measured::Flat, Measured::RoundNeck]),
+        measured in prop::sample::select(vec![LengthBasis::Flat, LengthBasis::RoundNeck]),
     ) {
         let mandrels = [first, first + steps[0], first + steps[0] + steps[1]];
         let mut design = three_sizes(1.0, mandrels);

@@ -1,9 +1,9 @@
 //! The share of links that fail: closed forms, and plain Monte Carlo with another generator.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::answers::plan::{Dimension, Hand, failing, failing_share};
+use linkfold::answers::plan::{Hand, HandDimension, failing, failing_share};
 use linkfold::documents::design::{Design, PlanChoice};
-use linkfold::geometry::link::{Forming, Setting};
+use linkfold::geometry::link::{Forming, ToolDimensions};
 use linkfold::motion::insertion::room;
 use rand::rngs::SmallRng;
 use rand::{RngExt, SeedableRng};
@@ -24,7 +24,7 @@ fn an_even_slope_gives_the_normals_own_share() {
         let slope = |e: &[f64; 6]| Some(middle + 3.0 * e[0] - 4.0 * e[4]);
         let found = failing_share(slope, [0.1, 0.0, 0.0, 0.0, 0.2, 0.0], 16);
         assert!((found.share - share).abs() < 1e-6, "{beta}: {found:?}");
-        assert_eq!(found.watch(), Some((true, Dimension::Bore)));
+        assert_eq!(found.watch(), Some((true, HandDimension::Bore)));
         assert!((found.watch_share() - 0.64 / 0.73).abs() < 1e-9);
     }
 }
@@ -78,7 +78,7 @@ fn true_links_fail_as_often_as_plain_monte_carlo_says() {
     let mut random = SmallRng::seed_from_u64(4_711);
     let mut made = || {
         let mut errs = || normal(&mut random);
-        let setting = Setting {
+        let setting = ToolDimensions {
             springback: setting.springback + 0.1 * errs(),
             bore: setting.bore + 0.1 * errs(),
             fold_jaw: setting.fold_jaw + 0.1 * errs(),

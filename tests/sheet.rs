@@ -6,11 +6,12 @@ use linkfold::documents::bench::{Bench, ConicalPliers};
 use linkfold::documents::design::{Design, Size};
 use linkfold::geometry::link::Forming;
 use linkfold::math::units::LengthUnit;
-use linkfold::render::sheet::{CHORD_ERROR, Outline, Paper, Shape, Sheet, document};
+use linkfold::render::sheet::{CHORD_ERROR, Outline, OutlineShape, Paper, Sheet, document};
 use linkfold::render::{Anchor, Drawing, Mark, Theme, svg};
 use proptest::prelude::*;
 
-const SHAPES: [Shape; 4] = [Shape::Ring, Shape::Oval, Shape::Eight, Shape::Fold];
+const SHAPES: [OutlineShape; 4] =
+    [OutlineShape::Ring, OutlineShape::Oval, OutlineShape::Eight, OutlineShape::Fold];
 
 fn pliers(name: &str, tip_mm: f64, base_mm: f64, length_mm: f64) -> ConicalPliers {
     ConicalPliers { name: name.into(), tip_mm, base_mm, length_mm }
@@ -45,20 +46,20 @@ fn outlines_measure_as_formed(forming: &Forming) {
         extents.sort_by(|a, b| b[0].total_cmp(&a[0]));
         extents
     };
-    let ring = edges(Shape::Ring);
+    let ring = edges(OutlineShape::Ring);
     for (inner, outer) in ring[1].into_iter().zip(ring[0]) {
         near(inner, forming.ring.inside_diameter(), "ring inside");
         near(outer, forming.ring.inside_diameter() + 2.0 * wire, "ring outside");
     }
-    let oval = edges(Shape::Oval);
+    let oval = edges(OutlineShape::Oval);
     near(oval[1][0], forming.oval.inside_length(), "oval inside length");
     near(oval[1][1], forming.oval.inside_width(), "oval inside width");
     near(oval[0][0], forming.oval.inside_length() + 2.0 * wire, "oval outside");
-    let eight = edges(Shape::Eight);
+    let eight = edges(OutlineShape::Eight);
     near(eight[0][0], 2.0 * forming.eight.tip() + wire, "eight over all");
     near(eight[1][1], forming.eight.bore(), "bore");
     near(eight[0][1], forming.eight.bore() + 2.0 * wire, "eight across");
-    let fold = edges(Shape::Fold);
+    let fold = edges(OutlineShape::Fold);
     assert_eq!(fold.len(), 1);
     near(fold[0][1], forming.fold.outside_height(), "fold height");
 }
@@ -337,7 +338,7 @@ fn pages_are_svg_and_the_document_is_html_without_scripts() {
 fn the_chord_error_stated_is_a_hundredth_at_most() {
     const { assert!(CHORD_ERROR <= 0.01) };
     let forming = Design::plain(0.9, 12.0).formings().unwrap()[0];
-    let edges = Outline::of(&forming, Shape::Ring).edges;
+    let edges = Outline::of(&forming, OutlineShape::Ring).edges;
     let outer = edges.iter().max_by(|a, b| extent(a)[0].total_cmp(&extent(b)[0])).unwrap();
     let radius = 0.5 * forming.ring.inside_diameter() + 0.9;
     for i in 0..outer.len() {

@@ -2,11 +2,11 @@
 //! the right volume and size.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::answers::report::{self, ModelError, Wanted, modelled};
+use linkfold::answers::report::{self, MeshRequest, ModelError, modelled};
 use linkfold::documents::design::Design;
 use linkfold::geometry::curve::{Arc, ClosedCurve, Piece, Point, Pose, Vector};
-use linkfold::geometry::link::{Forming, Setting, Step};
-use linkfold::geometry::mesh::{MOST_TRIANGLES, Model, Part, SolidError, Tube, glb, stl};
+use linkfold::geometry::link::{Forming, Step, ToolDimensions};
+use linkfold::geometry::mesh::{MOST_TRIANGLES, Mesh, MeshError, MeshPart, Tube, glb, stl};
 use linkfold::motion::drape::MOST_LINKS;
 use proptest::prelude::*;
 use std::collections::HashMap;
@@ -99,8 +99,8 @@ impl Read {
     }
 }
 
-fn setting(wire: f64) -> Setting {
-    Setting {
+fn setting(wire: f64) -> ToolDimensions {
+    ToolDimensions {
         wire,
         mandrel: 12.0 * wire,
         springback: 0.0,
@@ -116,9 +116,9 @@ fn setting(wire: f64) -> Setting {
     }
 }
 
-fn one(tube: &Tube, scale: f64) -> Model {
-    let parts = vec![Part { tube: tube.clone(), poses: vec![Pose::identity()] }];
-    Model::new(parts, scale).unwrap()
+fn one(tube: &Tube, scale: f64) -> Mesh {
+    let parts = vec![MeshPart { tube: tube.clone(), poses: vec![Pose::identity()] }];
+    Mesh::new(parts, scale).unwrap()
 }
 
 fn steps(forming: &Forming) -> [ClosedCurve; 5] {
@@ -222,8 +222,8 @@ fn a_chain_is_as_many_closed_shells_as_links() {
         (0.25 * PI * wire * wire * length, PI * wire * length)
     };
     for (links, apart, scale) in [(1, false, 1.0), (5, false, 4.0), (4, true, 10.0)] {
-        let piece = report::Piece::Chain { links, apart };
-        let made = modelled(&design, Wanted { piece, size: 0, scale }).unwrap();
+        let piece = report::MeshPiece::Chain { links, apart };
+        let made = modelled(&design, MeshRequest { piece, size: 0, scale }).unwrap();
         for read in [read_stl(&stl(&made.model)), read_glb(&glb(&made.model))] {
             assert_eq!(read.shells(), links);
             let (each, cube) = (read.volume() / links as f64, scale.powi(3));
@@ -234,8 +234,8 @@ fn a_chain_is_as_many_closed_shells_as_links() {
         assert_eq!(room, (links > 1).then_some(apart), "{:?}", made.room);
     }
     // The longest is coarser, and still in one file.
-    let piece = report::Piece::Chain { links: MOST_LINKS, apart: false };
-    let made = modelled(&design, Wanted { piece, size: 0, scale: 1.0 }).unwrap();
+    let piece = report::MeshPiece::Chain { links: MOST_LINKS, apart: false };
+    let made = modelled(&design, MeshRequest { piece, size: 0, scale: 1.0 }).unwrap();
     assert!(made.model.triangles() < MOST_TRIANGLES && made.model.deviation() < 0.05 * wire);
 }
 
@@ -244,8 +244,8 @@ fn a_chain_is_as_many_closed_shells_as_links() {
 #[test]
 fn a_glb_keeps_the_rules_of_gltf() {
     let design = Design::parse(BRACELET).unwrap();
-    let piece = report::Piece::Chain { links: 3, apart: false };
-    let made = modelled(&design, Wanted { piece, size: 0, scale: 2.0 }).unwrap();
+    let piece = report::MeshPiece::Chain { links: 3, apart: false };
+    let made = modelled(&design, MeshRequest { piece, size: 0, scale: 2.0 }).unwrap();
     let bytes = glb(&made.model);
     let word = |at: usize| u32::from_le_bytes(bytes[at..at + 4].try_into().unwrap()) as usize;
     // 4.4.2: magic, version 2, length in all. 4.4.3: chunks start and end on four bytes, the
@@ -312,18 +312,18 @@ fn a_glb_keeps_the_rules_of_gltf() {
 #[test]
 fn hostile_numbers_are_refused() {
     let design = Design::parse(BRACELET).unwrap();
-    let make = |piece, size, scale| modelled(&design, Wanted { piece, size, scale });
+    let make = |piece, size, scale| modelled(&design, MeshRequest { piece, size, scale });
     for scale in [0.0, -1.0, f64::NAN, f64::INFINITY, 1e-9, 1e9] {
-        let refused = make(report::Piece::Fold, 0, scale).unwrap_err();
+        let refused = make(report::MeshPiece::Fold, 0, scale).unwrap_err();
         let words = refused.to_string();
         assert!(words.contains("scale is") && words.contains("0.001 to 1000"), "{words}");
     }
     for links in [0, MOST_LINKS + 1, usize::MAX] {
-        let refused = make(report::Piece::Chain { links, apart: true }, 0, 1.0).unwrap_err();
+        let refused = make(report::MeshPiece::Chain { links, apart: true }, 0, 1.0).unwrap_err();
         assert!(matches!(refused, ModelError::Links { .. }), "{refused}");
     }
     for size in [1, usize::MAX] {
-        let refused = make(report::Piece::Ring, size, 1.0).unwrap_err();
+        let refused = make(report::MeshPiece::Ring, size, 1.0).unwrap_err();
         assert!(matches!(refused, ModelError::NoSize { most: 1, .. }), "{refused}");
     }
     let fold = Forming::new(setting(1.0)).unwrap().fold.curve();
@@ -338,17 +338,17 @@ fn hostile_numbers_are_refused() {
         (1.0, 5.0),
     ] {
         let refused = Tube::along(&fold, wire, stray).unwrap_err();
-        assert!(matches!(refused, SolidError::Outside { .. }), "{refused}");
+        assert!(matches!(refused, MeshError::Outside { .. }), "{refused}");
     }
     // Too fine: what is said to work does work.
-    let Err(SolidError::TooMany { stray_mm, .. }) = Tube::along(&fold, 1.0, 1e-6) else {
+    let Err(MeshError::TooMany { stray_mm, .. }) = Tube::along(&fold, 1.0, 1e-6) else {
         panic!("a millionth of a wire is no too fine");
     };
     let tube = Tube::along(&fold, 1.0, stray_mm).unwrap();
     assert!(tube.triangles().len() <= MOST_TRIANGLES);
-    let many = vec![Part { tube, poses: vec![Pose::identity(); 400] }];
-    assert!(matches!(Model::new(many, 1.0), Err(SolidError::TooMany { .. })));
-    assert_eq!(Model::new(Vec::new(), 1.0), Err(SolidError::Nothing));
+    let many = vec![MeshPart { tube, poses: vec![Pose::identity(); 400] }];
+    assert!(matches!(Mesh::new(many, 1.0), Err(MeshError::TooMany { .. })));
+    assert_eq!(Mesh::new(Vec::new(), 1.0), Err(MeshError::Nothing));
 }
 
 /// Bent to its own radius the wire would close on itself: refused there, not before.
@@ -361,7 +361,7 @@ fn wire_bends_no_tighter_than_its_own_radius() {
     };
     for radius in [0.1, 0.5] {
         let refused = Tube::along(&ring(radius), 1.0, 0.01).unwrap_err();
-        assert!(matches!(refused, SolidError::BendTooTight { .. }), "{refused}");
+        assert!(matches!(refused, MeshError::BendTooTight { .. }), "{refused}");
     }
     let tube = Tube::along(&ring(0.51), 1.0, 0.001).unwrap();
     let read = read_stl(&stl(&one(&tube, 1.0)));
@@ -384,7 +384,7 @@ proptest! {
         finer in 10.0..300.0_f64,
     ) {
         let (bore, pinch, fold, gap) = tools;
-        let asked = Setting {
+        let asked = ToolDimensions {
             mandrel: ratio * wire,
             bore: bore * wire,
             oval_jaw: bore * wire,
@@ -397,7 +397,7 @@ proptest! {
         let curve = forming.at(Step::Fold, done).curve();
         let tube = match Tube::along(&curve, wire, wire / finer) {
             Ok(tube) => tube,
-            Err(SolidError::BendTooTight { radius_mm, .. }) => {
+            Err(MeshError::BendTooTight { radius_mm, .. }) => {
                 prop_assert!(radius_mm <= 0.5 * wire);
                 return Ok(());
             }

@@ -3,9 +3,9 @@
 
 use linkfold::geometry::curve::{Arc, ClosedCurve, Piece, Point, Pose, Straight, Vector};
 use linkfold::geometry::distance::{Tree, nearest};
-use linkfold::geometry::link::{Forming, Setting};
+use linkfold::geometry::link::{Forming, ToolDimensions};
 use linkfold::math::units::Mm;
-use linkfold::mechanics::beam::{BeamWire, Frame, Load, Theory};
+use linkfold::mechanics::beam::{BeamFrame, BeamWire, Load, Theory};
 use linkfold::mechanics::material::known_metal;
 use linkfold::mechanics::section::RoundSection;
 use linkfold::mechanics::strength::{Collapse, Pull, Seam, Seat, collapse};
@@ -44,7 +44,7 @@ fn pulled_at_crowns(r: f64, l: f64) -> Collapse {
     let wire = BeamWire::new(section, 83e3, 0.37, Theory::Thin).unwrap();
     let length = curve.length();
     let loads = [Load::force(0.25 * length, Vector::x()), Load::force(0.75 * length, -Vector::x())];
-    let found = Frame::closed(&curve, wire).unwrap().solve(&loads, &[]).unwrap();
+    let found = BeamFrame::closed(&curve, wire).unwrap().solve(&loads, &[]).unwrap();
     collapse(&found, &[], 1.0).unwrap()
 }
 
@@ -64,8 +64,8 @@ fn rings_and_links_collapse_at_four_plastic_moments_over_the_radius() {
     }
 }
 
-fn setting(ratio: f64) -> Setting {
-    Setting { kerf: 0.26, ..Setting::usual(1.0, ratio) }
+fn setting(ratio: f64) -> ToolDimensions {
+    ToolDimensions { kerf: 0.26, ..ToolDimensions::usual(1.0, ratio) }
 }
 
 #[test]
@@ -138,7 +138,8 @@ fn element(a: Point, b: Point, ea: f64, ei: f64, gj: f64) -> DMatrix<f64> {
 fn stiffness_agrees_with_independent_finite_elements() {
     let metal = known_metal("sterling-silver").unwrap();
     for (ratio, bore) in [(13.0, 2.5), (13.0, 3.0), (20.0, 4.0)] {
-        let fold = Forming::new(Setting { bore, oval_jaw: bore, ..setting(ratio) }).unwrap().fold;
+        let fold =
+            Forming::new(ToolDimensions { bore, oval_jaw: bore, ..setting(ratio) }).unwrap().fold;
         let pull = Pull::of(&fold, &metal).unwrap();
         let curve = fold.curve();
         let touch = pull.seat.touch;
@@ -220,7 +221,7 @@ fn answers_come_in_the_order_of_the_damage() {
 
 #[test]
 fn a_waist_too_wide_for_the_lobe_has_no_seat() {
-    let fold = Forming::new(Setting { waist_gap: 1.0, ..setting(13.0) }).unwrap().fold;
+    let fold = Forming::new(ToolDimensions { waist_gap: 1.0, ..setting(13.0) }).unwrap().fold;
     let error = Pull::of(&fold, &known_metal("copper").unwrap()).unwrap_err();
     assert!(error.to_string().contains("widen the bore"), "{error}");
 }

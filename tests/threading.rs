@@ -5,9 +5,11 @@
 #![cfg(not(target_arch = "wasm32"))]
 
 use linkfold::geometry::curve::{ClosedCurve, Point, Pose};
-use linkfold::geometry::link::{Fold, Forming, Setting, WRAP_DEVIATION};
+use linkfold::geometry::link::{Fold, Forming, ToolDimensions, WRAP_DEVIATION};
 use linkfold::motion::chain::{Body, Weave, lies};
-use linkfold::motion::insertion::{Argument, Phase, Verdict, Way, join, join_in_row, too_wide_by};
+use linkfold::motion::insertion::{
+    InsertionPath, Phase, RefusalBasis, Verdict, join, join_in_row, too_wide_by,
+};
 use nalgebra::Translation3;
 use parry3d_f64::query::{ClosestPoints, closest_points};
 use std::sync::Mutex;
@@ -23,11 +25,11 @@ use parry3d_f64::math::Pose as OtherPose;
 use polyline::{inscribed, other_pose};
 
 /// A size a maker might try: ratios from hopeless to easy.
-fn any_setting(dice: &mut Dice) -> Setting {
+fn any_setting(dice: &mut Dice) -> ToolDimensions {
     let wire = dice.between(0.3, 2.0);
     let bore = dice.between(2.1, 3.3) * wire;
     let mandrel = dice.between(7.5, 20.0) * wire;
-    Setting {
+    ToolDimensions {
         springback: dice.between(0.0, 0.2) * wire,
         kerf: dice.between(0.1, 0.3),
         oval_jaw: bore,
@@ -36,7 +38,7 @@ fn any_setting(dice: &mut Dice) -> Setting {
         pinch_jaw: dice.between(1.5, 2.5) * wire,
         fold_jaw: dice.between(2.1, 3.2) * wire,
         tip_gap: dice.between(0.05, 0.4) * wire,
-        ..Setting::usual(wire, mandrel)
+        ..ToolDimensions::usual(wire, mandrel)
     }
 }
 
@@ -72,9 +74,9 @@ fn over_pairs(seed: u64, count: usize, each: impl Fn(usize, &Forming, &Forming) 
     });
 }
 
-/// The poses of a way, each motion cut in `steps`, by the definition in [`Way::stations`] and
+/// The poses of a way, each motion cut in `steps`, by the definition in [`InsertionPath::stations`] and
 /// none of the crate's own code for it.
-fn replayed(way: &Way, steps: usize) -> impl Iterator<Item = (Pose, f64)> + '_ {
+fn replayed(way: &InsertionPath, steps: usize) -> impl Iterator<Item = (Pose, f64)> + '_ {
     way.stations.windows(2).flat_map(move |pair| {
         let (from, to) = (&pair[0], &pair[1]);
         let centre = from.pose.inverse_transform_point(&way.pivot);
@@ -90,7 +92,13 @@ fn replayed(way: &Way, steps: usize) -> impl Iterator<Item = (Pose, f64)> + '_ {
 }
 
 /// Least clearance parry sees on the way, looking no further than `enough`.
-fn parry_clearance(receiving: &Fold, incoming: &Fold, way: &Way, steps: usize, enough: f64) -> f64 {
+fn parry_clearance(
+    receiving: &Fold,
+    incoming: &Fold,
+    way: &InsertionPath,
+    steps: usize,
+    enough: f64,
+) -> f64 {
     let apart = 0.5 * (receiving.eight.wire + incoming.eight.wire);
     let error = POLYLINE * receiving.eight.wire.min(incoming.eight.wire);
     let still = inscribed(&receiving.curve(), error);
@@ -161,7 +169,8 @@ fn sound(seed: u64, count: usize) -> Counts {
             Verdict::Undecided => counts.undecided += 1,
             Verdict::DoesNotPass => {
                 counts.does_not += 1;
-                counts.proven_not += usize::from(found.best().argument == Some(Argument::Section));
+                counts.proven_not +=
+                    usize::from(found.best().argument == Some(RefusalBasis::Section));
             }
         }
     });
@@ -170,7 +179,7 @@ fn sound(seed: u64, count: usize) -> Counts {
 
 /// A way starts with the links far apart, and ends with both waist strands through both
 /// lobes, the fold closed.
-fn ends_right(index: usize, receiving: &Fold, incoming: &Fold, way: &Way) {
+fn ends_right(index: usize, receiving: &Fold, incoming: &Fold, way: &InsertionPath) {
     let (first, last) = (&way.stations[0], &way.stations[way.stations.len() - 1]);
     let still = receiving.curve();
     let moved = |half_angle: f64, pose: &Pose| incoming.opened_to(half_angle).curve().moved(pose);
@@ -250,9 +259,9 @@ fn no_proven_way_of_ten_thousand_touches() {
 
 /// Where on the ratio the verdict turns, for one size in `setting`'s proportions: the
 /// greatest ratio found not to pass, and the least found to pass.
-fn turn(setting: &Setting) -> Option<(f64, f64)> {
+fn turn(setting: &ToolDimensions) -> Option<(f64, f64)> {
     let verdict = |ratio: f64| {
-        let forming = Forming::new(Setting { mandrel: ratio * setting.wire, ..*setting });
+        let forming = Forming::new(ToolDimensions { mandrel: ratio * setting.wire, ..*setting });
         // What cannot be formed does not pass.
         forming.map_or(Verdict::DoesNotPass, |f| join(&f, &f).best().verdict)
     };
@@ -315,13 +324,13 @@ fn the_undecided_band_of_two_hundred_designs() {
 /// way then found is as sound as any.
 #[test]
 fn a_loop_folded_too_far_passes_if_sprung() {
-    let setting = Setting {
+    let setting = ToolDimensions {
         kerf: 0.26,
         oval_jaw: 2.8,
         bore: 2.8,
         fold_jaw: 2.8,
         open_tip_gap: Some(3.0),
-        ..Setting::usual(1.0, 13.0)
+        ..ToolDimensions::usual(1.0, 13.0)
     };
     let link = Forming::new(setting).expect("formed");
     let found = join(&link, &link);
@@ -331,7 +340,7 @@ fn a_loop_folded_too_far_passes_if_sprung() {
     let seen = parry_clearance(&link.fold, &link.fold, way, 100, way.at_least + 0.05);
     assert!(seen >= way.at_least - BUDGET, "{seen} {way:?}");
     // Opened by as much to begin with, it passes as it is.
-    let opened = Setting { open_tip_gap: Some(way.open_tip_gap), ..setting };
+    let opened = ToolDimensions { open_tip_gap: Some(way.open_tip_gap), ..setting };
     let link = Forming::new(opened).expect("formed");
     assert_eq!(join(&link, &link).best().verdict, Verdict::Passes);
 }
@@ -340,12 +349,12 @@ fn a_loop_folded_too_far_passes_if_sprung() {
 /// touched, as `parry3d` sees it.
 #[test]
 fn a_link_joined_into_a_double_weave_touches_none_of_those_before() {
-    let setting = Setting {
+    let setting = ToolDimensions {
         kerf: 0.26,
         oval_jaw: 5.0,
         bore: 5.0,
         fold_jaw: 5.5,
-        ..Setting::usual(1.0, 30.0)
+        ..ToolDimensions::usual(1.0, 30.0)
     };
     let link = Forming::new(setting).expect("formed");
     let weave = Weave::new(1, 2).expect("a double weave");
@@ -378,7 +387,7 @@ fn an_easier_ring_is_never_refused_where_a_harder_one_passed() {
             return;
         }
         for more in [1.01, 1.1, 1.4] {
-            let easier = Setting { mandrel: a.setting.mandrel * more, ..a.setting };
+            let easier = ToolDimensions { mandrel: a.setting.mandrel * more, ..a.setting };
             let easier = Forming::new(easier).expect("an easier ring can be formed");
             let verdict = join(&easier, &easier).best().verdict;
             assert_ne!(verdict, Verdict::DoesNotPass, "{index}: {more}, {:?}", a.setting);

@@ -1,7 +1,7 @@
 //! Trial links: springback and spread of makers whose own are known; two points in closed form.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::answers::plan::{Dimension, Hand};
+use linkfold::answers::plan::{Hand, HandDimension};
 use linkfold::answers::report::Report;
 use linkfold::documents::design::{Design, Mean, PlanChoice, Size, Trial, springback_shown, t_95};
 use linkfold::math::units::LengthUnit;
@@ -99,7 +99,7 @@ fn intervals_hold_the_truth_as_often_as_they_say() {
             means += usize::from((mean - springback).abs() <= within.unwrap());
             all += 1;
         }
-        let found = hand.spread(Dimension::Ring);
+        let found = hand.spread(HandDimension::Ring);
         let [low, high] = found.between.unwrap();
         assert!(found.fitted && found.freedom == 8);
         spreads += usize::from((low..=high).contains(&spread));
@@ -138,15 +138,15 @@ fn fitted_values_are_used_from_then_on() {
     assert_eq!(report.sizes.iter().map(|s| s.springback_rings).collect::<Vec<_>>(), [4, 0]);
     let hand = hand(&design);
     assert_eq!((hand.joined, hand.strangers), ([4, 1], 1));
-    let ring = hand.measured.iter().find(|m| m.dimension == Dimension::Ring).unwrap();
+    let ring = hand.measured.iter().find(|m| m.dimension == HandDimension::Ring).unwrap();
     assert!((ring.predicted - before[0].ring.inside_diameter()).abs() < 1e-9);
     assert_eq!(ring.measured, 12.10);
-    let bore = hand.spread(Dimension::Bore);
+    let bore = hand.spread(HandDimension::Bore);
     // 2.60 on the mean, 2.50 wanted: 0.1 too wide, and sure of it.
     assert!((bore.certainly_off() - 0.1).abs() < 1e-9 && bore.fitted);
     // Deviations −0.02, 0.02, 0, 0: √(0.0008/3).
     assert!((bore.spread - (0.0008_f64 / 3.0).sqrt()).abs() < 1e-9);
     // Nothing measured of the fold: the plan's own stands.
-    assert!(!hand.spread(Dimension::Fold).fitted);
-    assert_eq!(hand.spread(Dimension::Fold).spread, PlanChoice::default().spread_fold_mm);
+    assert!(!hand.spread(HandDimension::Fold).fitted);
+    assert_eq!(hand.spread(HandDimension::Fold).spread, PlanChoice::default().spread_fold_mm);
 }

@@ -1,16 +1,18 @@
-//! Working the metal: springback, its inverse, strain, annealing; sources beside each check.
+//! FormingAnalysis the metal: springback, its inverse, strain, annealing; sources beside each check.
 #![cfg(not(target_arch = "wasm32"))]
 
 use linkfold::answers::report::MetalReport;
 use linkfold::documents::design::{Design, Shapes};
-use linkfold::geometry::link::Setting;
+use linkfold::geometry::link::ToolDimensions;
 use linkfold::math::units::LengthUnit;
-use linkfold::mechanics::forming::{Anneals, Jaws, Run, WorkStep, Working, advise};
+use linkfold::mechanics::forming::{
+    Anneals, FormingAnalysis, FormingRun, FormingStep, Jaws, advise,
+};
 use linkfold::mechanics::material::{Band, FlowCurve, Quantity, known_metal, known_metals};
 use proptest::prelude::*;
 
-fn setting(ratio: f64) -> Setting {
-    Setting { kerf: 0.26, ..Setting::usual(1.0, ratio) }
+fn setting(ratio: f64) -> ToolDimensions {
+    ToolDimensions { kerf: 0.26, ..ToolDimensions::usual(1.0, ratio) }
 }
 
 const NONE: Anneals = Anneals { before_pinch: false, before_fold: false };
@@ -22,7 +24,7 @@ fn a_coil_opens_as_the_closed_form_says() {
     let flow = FlowCurve::perfectly_plastic(83e3, 124.0).unwrap();
     for (times, share) in [(10.0, 0.831_082), (20.0, 0.915_223)] {
         let radius = 0.5 * 83e3 / 124.0 / times;
-        let run = Run::of(&setting(2.0 * radius - 1.0), flow, NONE).unwrap();
+        let run = FormingRun::of(&setting(2.0 * radius - 1.0), flow, NONE).unwrap();
         let inside = 2.0 * radius / share - 1.0;
         let found = 2.0 * radius - 1.0 + run.coil_springback;
         assert!((found / inside - 1.0).abs() < 2e-6, "{found}, {inside}");
@@ -34,7 +36,7 @@ fn a_coil_opens_as_the_closed_form_says() {
 #[test]
 fn soft_metal_stays_as_the_jaws_leave_it() {
     let soft = FlowCurve::new(76e3, 1.0, 10.0, 0.3).unwrap();
-    let run = Run::of(&setting(12.0), soft, NONE).unwrap();
+    let run = FormingRun::of(&setting(12.0), soft, NONE).unwrap();
     assert!(
         run.springback < 0.05 && run.fold_share > 0.997,
         "{} {}",
@@ -50,15 +52,18 @@ fn soft_metal_stays_as_the_jaws_leave_it() {
 #[test]
 fn corrected_tools_leave_what_was_wanted() {
     let flow = known_metal("sterling-silver").unwrap().flow_curve(Band::Likely);
-    let asked = Setting { oval_length: Some(17.0), waist_gap: 1.0, ..setting(13.0) };
-    let run = Run::of(&asked, flow, NONE).unwrap();
+    let asked = ToolDimensions { oval_length: Some(17.0), waist_gap: 1.0, ..setting(13.0) };
+    let run = FormingRun::of(&asked, flow, NONE).unwrap();
     let jaws = Jaws::of(&run).unwrap();
-    let again = Setting { mandrel: jaws.mandrel, ..asked };
-    let coil = Run::of(&Setting { oval_length: None, ..again }, flow, NONE).unwrap();
+    let again = ToolDimensions { mandrel: jaws.mandrel, ..asked };
+    let coil = FormingRun::of(&ToolDimensions { oval_length: None, ..again }, flow, NONE).unwrap();
     assert!((jaws.mandrel + coil.coil_springback - 13.0).abs() < 1e-6);
-    let again =
-        Setting { oval_length: jaws.oval_length, waist_gap: jaws.waist_gap.unwrap(), ..asked };
-    let run_again = Run::of(&again, flow, NONE).unwrap();
+    let again = ToolDimensions {
+        oval_length: jaws.oval_length,
+        waist_gap: jaws.waist_gap.unwrap(),
+        ..asked
+    };
+    let run_again = FormingRun::of(&again, flow, NONE).unwrap();
     let (length, gap) = (run_again.oval[1].inside_length, run_again.eight[1].waist_gap);
     let (missed_length, missed_gap) =
         (run.oval[1].inside_length - 17.0, run.eight[1].waist_gap - 1.0);
@@ -78,7 +83,8 @@ fn corrected_tools_leave_what_was_wanted() {
 #[test]
 fn strains_are_those_of_the_bends() {
     let working =
-        Working::of(&setting(13.0), &known_metal("sterling-silver").unwrap(), NONE).unwrap();
+        FormingAnalysis::of(&setting(13.0), &known_metal("sterling-silver").unwrap(), NONE)
+            .unwrap();
     let run = working.likely();
     assert!((run.strains[0].outer_peak().0 - 1.0 / 14.0).abs() < 1e-12);
     let tip = 0.5 * (1.0 / 1.75 - 1.0 / run.held.ring.radius());
@@ -97,22 +103,22 @@ fn strains_are_those_of_the_bends() {
 #[test]
 fn advice_is_taken_once_given() {
     let metal = known_metal("sterling-silver").unwrap();
-    let advice = advise(&Working::of(&setting(13.0), &metal, NONE).unwrap());
-    assert_eq!(advice.before, [WorkStep::Fold]);
+    let advice = advise(&FormingAnalysis::of(&setting(13.0), &metal, NONE).unwrap());
+    assert_eq!(advice.before, [FormingStep::Fold]);
     assert!(advice.margin > 0.0 && advice.margin_as_designed < 0.0, "{advice:?}");
-    assert_eq!(advice.worst, (WorkStep::Fold, 0.0), "the waist");
+    assert_eq!(advice.worst, (FormingStep::Fold, 0.0), "the waist");
     let annealed = Anneals { before_pinch: false, before_fold: true };
-    let done = advise(&Working::of(&setting(13.0), &metal, annealed).unwrap());
+    let done = advise(&FormingAnalysis::of(&setting(13.0), &metal, annealed).unwrap());
     assert!(done.before.is_empty() && done.margin_as_designed > 0.0, "{done:?}");
     // Annealing softens: the fold then gives less back.
-    let share = |a| Working::of(&setting(13.0), &metal, a).unwrap().likely().fold_share;
+    let share = |a| FormingAnalysis::of(&setting(13.0), &metal, a).unwrap().likely().fold_share;
     assert!(share(annealed) > share(NONE));
 }
 
 #[test]
 fn every_metal_of_the_table_can_be_worked_and_carries_its_band() {
     for metal in known_metals() {
-        let working = Working::of(&setting(12.0), &metal, NONE).unwrap();
+        let working = FormingAnalysis::of(&setting(12.0), &metal, NONE).unwrap();
         let span = working.span(|run| run.springback);
         assert!(span.low > 0.0 && span.low <= span.likely && span.likely <= span.high, "{span:?}");
         assert!(working.likely().let_go().is_ok(), "{}", metal.id());
@@ -126,7 +132,7 @@ fn what_the_rod_gives_back_is_settled() {
     use linkfold::mechanics::ring_rod::{RingRod, RodSettings};
     use linkfold::mechanics::section::RoundSection;
     let flow = known_metal("sterling-silver").unwrap().flow_curve(Band::Likely);
-    let run = Run::of(&setting(13.0), flow, NONE).unwrap();
+    let run = FormingRun::of(&setting(13.0), flow, NONE).unwrap();
     let section = RoundSection::new(Mm::new(1.0)).unwrap();
     let fine = RodSettings { segments: 160, layers: 48, ..RodSettings::default() };
     let mean = Mm::new(2.0 * run.held.ring.radius());
@@ -141,7 +147,7 @@ fn what_the_rod_gives_back_is_settled() {
     assert!(off < 5e-3, "waist gap {off}");
 }
 
-fn any_setting() -> impl Strategy<Value = Setting> {
+fn any_setting() -> impl Strategy<Value = ToolDimensions> {
     let size = || prop_oneof![0.01..8.0_f64, Just(1e3), 1.0..4.0_f64];
     (
         0.05..20.0_f64,
@@ -153,7 +159,7 @@ fn any_setting() -> impl Strategy<Value = Setting> {
         0.0..2.0_f64,
         0.0..1.0_f64,
     )
-        .prop_map(|(wire, ratio, bore, pinch, fold, gap, springback, tip)| Setting {
+        .prop_map(|(wire, ratio, bore, pinch, fold, gap, springback, tip)| ToolDimensions {
             springback: if springback < 1.0 { 0.0 } else { springback },
             kerf: 0.26,
             oval_jaw: bore * wire,
@@ -162,7 +168,7 @@ fn any_setting() -> impl Strategy<Value = Setting> {
             pinch_jaw: pinch * wire,
             fold_jaw: fold * wire,
             tip_gap: tip * wire,
-            ..Setting::usual(wire, wire * ratio)
+            ..ToolDimensions::usual(wire, wire * ratio)
         })
 }
 
@@ -173,7 +179,7 @@ proptest! {
     #[test]
     fn any_setting_gets_an_answer_or_a_reason(setting in any_setting(), which in 0..12_usize) {
         let metal = &known_metals()[which];
-        match Working::of(&setting, metal, NONE) {
+        match FormingAnalysis::of(&setting, metal, NONE) {
             Ok(working) => {
                 let run = working.likely();
                 for figure in [run.springback, run.kept.bore, run.kept.waist_gap, run.fold_share] {
@@ -236,8 +242,8 @@ proptest! {
     #[test]
     fn only_ratios_count(scale in 0.2..6.0_f64, ratio in 9.0..20.0_f64) {
         let flow = known_metal("copper").unwrap().flow_curve(Band::Likely);
-        let one = Run::of(&setting(ratio), flow, NONE).unwrap();
-        let other = Run::of(&setting(ratio).scaled(scale), flow, NONE).unwrap();
+        let one = FormingRun::of(&setting(ratio), flow, NONE).unwrap();
+        let other = FormingRun::of(&setting(ratio).scaled(scale), flow, NONE).unwrap();
         // The rod balances to 1e-8 of its size at each move.
         let close = |a: f64, b: f64| (a - b).abs() < 1e-4 * (1.0 + b.abs());
         prop_assert!(close(other.kept.waist_gap / scale, one.kept.waist_gap));

@@ -1,7 +1,7 @@
 //! Documents in and out: a design's report, its hand-out, and the schema of designs.
 
 use linkfold::answers::optimise::Wishes;
-use linkfold::answers::plan::{Plan, PlanError, Table};
+use linkfold::answers::plan::{Plan, PlanError, PlanTable};
 use linkfold::answers::report::{CAUTIONS, PlanReport, Report, hang, pairs, plan_table, prove};
 use linkfold::documents::bench::Bench;
 use linkfold::documents::design::{Design, DesignError, LONGEST_DOCUMENT};
@@ -99,7 +99,7 @@ pub fn plan(file: &Path, bench: Option<&Path>) -> Result<String, CheckError> {
 }
 
 /// A table of that plan, as comma-separated text.
-pub fn table(file: &Path, table: Table) -> Result<String, CheckError> {
+pub fn table(file: &Path, table: PlanTable) -> Result<String, CheckError> {
     let design = read(file)?;
     let formings = design.formings()?;
     let plan = Plan::of(&design, &formings)?;

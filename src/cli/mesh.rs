@@ -2,7 +2,7 @@
 
 use super::documents::{CheckError, read};
 use clap::{Args, ValueEnum};
-use linkfold::answers::report::{ModelError, Piece, Wanted, modelled};
+use linkfold::answers::report::{MeshPiece, MeshRequest, ModelError, modelled};
 use linkfold::geometry::mesh::{glb, stl};
 use std::path::PathBuf;
 
@@ -88,15 +88,15 @@ pub enum MeshError {
 pub fn mesh(asked: &Asked) -> Result<String, MeshError> {
     let design = read(&asked.file)?;
     let piece = match (asked.what, asked.after) {
-        (What::Chain, _) => Piece::Chain { links: asked.links, apart: asked.apart },
-        (What::Link, After::Ring) => Piece::Ring,
-        (What::Link, After::Oval) => Piece::Oval,
-        (What::Link, After::Eight) => Piece::Eight,
-        (What::Link, After::Fold) => Piece::Fold,
+        (What::Chain, _) => MeshPiece::Chain { links: asked.links, apart: asked.apart },
+        (What::Link, After::Ring) => MeshPiece::Ring,
+        (What::Link, After::Oval) => MeshPiece::Oval,
+        (What::Link, After::Eight) => MeshPiece::Eight,
+        (What::Link, After::Fold) => MeshPiece::Fold,
     };
     // No size 0: it is answered like one too many.
     let size = asked.size.checked_sub(1).unwrap_or(usize::MAX);
-    let made = modelled(&design, Wanted { piece, size, scale: asked.scale })?;
+    let made = modelled(&design, MeshRequest { piece, size, scale: asked.scale })?;
     let bytes = match asked.format {
         Format::Stl => stl(&made.model),
         Format::Glb => glb(&made.model),

@@ -1,7 +1,7 @@
 //! The designs that a maker's wishes ask for.
 
 use super::documents::{CheckError, bench_in, beside, read};
-use linkfold::answers::optimise::{TuneError, Tuner, Wishes};
+use linkfold::answers::optimise::{OptimiseError, Optimiser, Wishes};
 use linkfold::documents::json;
 use std::path::PathBuf;
 
@@ -25,8 +25,8 @@ pub fn tune(asked: &Asked) -> Result<String, CheckError> {
     let wishes = beside(what, &asked.wishes, Wishes::parse)?;
     let bench = asked.bench.as_deref().map(bench_in).transpose()?;
     let on_bench = bench.map_or(Ok(wishes.clone()), |bench| wishes.on_bench(&bench));
-    let tuner = on_bench.and_then(|wishes| Tuner::new(&design, &wishes));
+    let tuner = on_bench.and_then(|wishes| Optimiser::new(&design, &wishes));
     let place = asked.wishes.display().to_string();
-    let fault = |fault: TuneError| CheckError::Beside { what, place, fault: fault.to_string() };
+    let fault = |fault: OptimiseError| CheckError::Beside { what, place, fault: fault.to_string() };
     Ok(json::lines(&tuner.map_err(fault)?.settle()))
 }

@@ -14,7 +14,7 @@ pub const LONGEST_DOCUMENT: usize = 1 << 20;
 
 /// What kind of document is read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Kind {
+pub struct DocumentKind {
     /// What a maker calls it, without an article.
     pub noun: &'static str,
     /// The field that holds its version.
@@ -49,7 +49,7 @@ pub enum ReadError {
     #[error("\"{}\" is {found}; this program reads version {}", kind.version_field, kind.version)]
     Version {
         /// What was wanted.
-        kind: Kind,
+        kind: DocumentKind,
         /// What the document says.
         found: u32,
     },
@@ -59,7 +59,7 @@ pub enum ReadError {
 ///
 /// # Errors
 /// [`ReadError`] where it is not JSON, not such a document, or of another version.
-pub fn read<T: DeserializeOwned>(text: &str, kind: Kind) -> Result<T, ReadError> {
+pub fn read<T: DeserializeOwned>(text: &str, kind: DocumentKind) -> Result<T, ReadError> {
     let noun = kind.noun;
     if text.len() > LONGEST_DOCUMENT {
         return Err(ReadError::TooLong { noun, bytes: text.len(), most: LONGEST_DOCUMENT });
@@ -71,7 +71,7 @@ pub fn read<T: DeserializeOwned>(text: &str, kind: Kind) -> Result<T, ReadError>
             problem: format!("a {noun} is an object with named fields, not a list"),
         });
     }
-    let unreadable = |fault: json::Fault| {
+    let unreadable = |fault: json::JsonError| {
         let problem = match fault.problem.as_str() {
             "trailing characters" => format!("there is more after the {noun}"),
             _ => fault.problem,

@@ -48,7 +48,7 @@ pub fn raise_least<const N: usize>(functions: &[Linear<N>], reach: &[f64; N]) ->
     let floor = kept.iter().map(|f| low(f)).fold(f64::INFINITY, f64::min);
     let (t, constant) = (unknowns.len(), unknowns.len() + 1);
     let count = kept.len() + unknowns.len();
-    let mut table = Table { width: t + 2, cells: vec![0.0; (count + 1) * (t + 2)] };
+    let mut table = Tableau { width: t + 2, cells: vec![0.0; (count + 1) * (t + 2)] };
     for (i, f) in kept.iter().enumerate() {
         let row = table.row(i);
         for (cell, &j) in row.iter_mut().zip(&unknowns) {
@@ -101,12 +101,12 @@ pub fn raise_least<const N: usize>(functions: &[Linear<N>], reach: &[f64; N]) ->
 }
 
 /// A dictionary. Each row: basic variable = constant − Σ coefficient · nonbasic.
-struct Table {
+struct Tableau {
     width: usize,
     cells: Vec<f64>,
 }
 
-impl Table {
+impl Tableau {
     fn row(&mut self, i: usize) -> &mut [f64] {
         &mut self.cells[i * self.width..(i + 1) * self.width]
     }

@@ -10,6 +10,6 @@ pub mod units;
 
 pub use banded::Banded;
 pub use minimax::{Linear, raise_least};
-pub use noise::Noise;
+pub use noise::Rng;
 pub use quadrature::Gauss;
 pub use roots::{Bracket, root_in};

@@ -5,12 +5,12 @@
 
 /// A sequence of such numbers.
 #[derive(Clone, Debug)]
-pub struct Noise(u64);
+pub struct Rng(u64);
 
-impl Noise {
+impl Rng {
     /// The sequence of this seed.
-    pub fn new(seed: u32) -> Noise {
-        Noise(u64::from(seed))
+    pub fn new(seed: u32) -> Rng {
+        Rng(u64::from(seed))
     }
 
     /// The next, from 0 to 1.

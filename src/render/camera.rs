@@ -53,14 +53,14 @@ impl Viewpoint {
 
 /// Size and middle of the work, by which it fills the window.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Fit {
+pub struct Framing {
     /// What lies in the middle of the window.
     pub centre: Point,
     /// CSS pixels to a millimetre at zoom 1.
     pub scale: f64,
 }
 
-impl Fit {
+impl Framing {
     /// Brings `points`, each with `reach` mm of metal round it, inside the window less a
     /// border of `border` CSS pixels all round, as seen from `from`.
     pub fn around(
@@ -69,7 +69,7 @@ impl Fit {
         from: Viewpoint,
         window: Window,
         border: [f64; 2],
-    ) -> Fit {
+    ) -> Framing {
         let axes = from.axes();
         let (mut low, mut high) = ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]);
         for p in points {
@@ -86,7 +86,7 @@ impl Fit {
         let scale = |i: usize, room: f64| {
             (room - 2.0 * border[i]).max(24.0) / (high[i] - low[i] + 2.0 * reach).max(1e-3)
         };
-        Fit {
+        Framing {
             centre: Point::from(middle(0) + middle(1) + middle(2)),
             scale: scale(0, window.width).min(scale(1, window.height)),
         }
@@ -156,9 +156,9 @@ impl Camera {
     }
 
     /// What it sees.
-    pub fn view(&self, home: Viewpoint, fit: Fit, window: Window) -> View {
+    pub fn view(&self, home: Viewpoint, fit: Framing, window: Window) -> PictureView {
         let scale = fit.scale * self.zoom;
-        View {
+        PictureView {
             axes: self.viewpoint(home).axes(),
             centre: fit.centre,
             shift: [self.pan[0] / fit.scale, self.pan[1] / fit.scale],
@@ -170,7 +170,7 @@ impl Camera {
 
 /// A camera's view: points of space onto the picture.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct View {
+pub struct PictureView {
     axes: [Vector; 3],
     centre: Point,
     shift: [f64; 2],
@@ -180,7 +180,7 @@ pub struct View {
     pub window: Window,
 }
 
-impl View {
+impl PictureView {
     /// Right, up and toward the reader, mm from the middle of the picture.
     pub fn place(&self, p: Point) -> [f64; 3] {
         let [x, y, z] = self.aim(p - self.centre);
@@ -220,14 +220,14 @@ mod tests {
 
     #[test]
     fn a_way_across_the_picture_comes_back_as_itself() {
-        let fit = Fit { centre: Point::new(1.0, 2.0, 3.0), scale: 7.0 };
+        let fit = Framing { centre: Point::new(1.0, 2.0, 3.0), scale: 7.0 };
         let view = Camera::default().view(Viewpoint::degrees(30.0, 20.0), fit, WINDOW);
         let [right, up, toward] = view.aim(view.across(2.0, -3.0));
         assert!((right - 2.0).abs() + (up + 3.0).abs() + toward.abs() < 1e-12);
     }
 
     const WINDOW: Window = Window { width: 800.0, height: 400.0 };
-    const FIT: Fit = Fit { centre: Point::new(1.0, 2.0, 3.0), scale: 20.0 };
+    const FIT: Framing = Framing { centre: Point::new(1.0, 2.0, 3.0), scale: 20.0 };
 
     #[test]
     fn the_axes_stay_square_and_right_handed() {
@@ -280,9 +280,9 @@ mod tests {
     fn fitted_work_fills_the_window_less_its_border() {
         let home = Viewpoint::degrees(0.0, 90.0);
         let corners = [Point::new(-3.0, 0.0, 0.0), Point::new(5.0, 1.0, 0.0)];
-        let fit = Fit::around(corners.into_iter(), 0.5, home, WINDOW, [40.0, 40.0]);
+        let fit = Framing::around(corners.into_iter(), 0.5, home, WINDOW, [40.0, 40.0]);
         assert!((fit.scale - 720.0 / 9.0).abs() < 1e-9, "{}", fit.scale);
-        let none = Fit::around([].into_iter(), 0.5, home, WINDOW, [40.0, 40.0]);
+        let none = Framing::around([].into_iter(), 0.5, home, WINDOW, [40.0, 40.0]);
         assert!(none.scale.is_finite());
     }
 }

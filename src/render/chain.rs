@@ -5,7 +5,7 @@ use super::measure::Measure;
 use super::{Scene, Strand, Viewpoint};
 use crate::geometry::curve::{Arc, ClosedCurve, Piece, Point, Pose, Straight, Vector, push_biarc};
 use crate::motion::chain::{Bent, Body, Measures};
-use crate::motion::drape::{Drape, Form};
+use crate::motion::drape::{Drape, LinkTable};
 use nalgebra::Unit;
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
@@ -70,7 +70,7 @@ fn straight(link: &Body, found: &Measures, lie: &Pose) -> Vec<Measure> {
 
 /// A hung chain of these links, in order, x to the right and z up; and hoops of the form it
 /// lies round.
-pub fn hanging(drape: &Drape, links: &[&Body], form: Option<Form>) -> Scene {
+pub fn hanging(drape: &Drape, links: &[&Body], form: Option<LinkTable>) -> Scene {
     let poses = drape.poses();
     let tight = drape.at_limit();
     let plain = links.len() > IN_SHAPE;
@@ -99,12 +99,12 @@ pub fn hanging(drape: &Drape, links: &[&Body], form: Option<Form>) -> Scene {
 }
 
 /// Three hoops round a form.
-fn hoops(form: Form) -> Vec<Strand> {
+fn hoops(form: LinkTable) -> Vec<Strand> {
     let (centre, axis, [a, b]) = match form {
-        Form::Sphere { centre, radius } => {
+        LinkTable::Sphere { centre, radius } => {
             (centre, [Vector::x(), Vector::y(), Vector::z()], [radius; 2])
         }
-        Form::Cylinder { centre, axis, across, half_widths } => {
+        LinkTable::Cylinder { centre, axis, across, half_widths } => {
             (centre, [across.into_inner(), axis.cross(&across), axis.into_inner()], half_widths)
         }
     };
@@ -158,13 +158,17 @@ fn loop_of(link: &Body) -> ClosedCurve {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geometry::link::{Forming, Setting};
+    use crate::geometry::link::{Forming, ToolDimensions};
     use crate::motion::chain::{About, Weave, measure};
     use crate::motion::drape::{DrapeLink, Worn};
 
     fn link() -> Body {
-        let setting =
-            Setting { oval_jaw: 3.0, bore: 3.0, fold_jaw: 3.0, ..Setting::usual(1.0, 12.0) };
+        let setting = ToolDimensions {
+            oval_jaw: 3.0,
+            bore: 3.0,
+            fold_jaw: 3.0,
+            ..ToolDimensions::usual(1.0, 12.0)
+        };
         Body::of(&Forming::new(setting).unwrap().fold)
     }
 

@@ -5,7 +5,7 @@
 
 use super::Window;
 use super::drawing::{Anchor, Drawing, SHADES, Tone};
-use crate::answers::map::{FINEST, Grid, Kind, Question, Range};
+use crate::answers::map::{CellBasis, FINEST, Grid, Question, Range};
 use crate::math::units::LengthUnit;
 
 /// What is drawn.
@@ -247,25 +247,25 @@ impl Chart<'_> {
         let Some(stride) = self.grid.stride() else { return };
         let stride = usize::from(stride.min(4));
         let kind = |at: [u8; 2]| match self.room(at) {
-            None => Kind::Unformed,
-            Some(room) if room < 0.0 => Kind::None,
-            Some(room) if room < self.margin => Kind::Tight,
-            Some(_) => Kind::Room,
+            None => CellBasis::Unformed,
+            Some(room) if room < 0.0 => CellBasis::None,
+            Some(room) if room < self.margin => CellBasis::Tight,
+            Some(_) => CellBasis::Room,
         };
         let nodes: Vec<[u8; 2]> = (0..=FINEST)
             .step_by(stride)
             .flat_map(|j| (0..=FINEST).step_by(stride).map(move |i| [i, j]))
             .collect();
-        let kinds: Vec<Kind> = nodes.iter().map(|&at| kind(at)).collect();
+        let kinds: Vec<CellBasis> = nodes.iter().map(|&at| kind(at)).collect();
         let pixels = |[i, j]: [u8; 2]| {
             let share = |k: u8| f64::from(k) / f64::from(FINEST);
             [share(i) * frame.width, share(j) * frame.height]
         };
         for (wanted, words) in [
-            (Kind::Unformed, "cannot be formed"),
-            (Kind::None, "does not pass"),
-            (Kind::Tight, "less than asked for"),
-            (Kind::Room, "passes with room"),
+            (CellBasis::Unformed, "cannot be formed"),
+            (CellBasis::None, "does not pass"),
+            (CellBasis::Tight, "less than asked for"),
+            (CellBasis::Room, "passes with room"),
         ] {
             let half = 0.5 * LETTER_WIDE * LETTER * words.chars().count() as f64;
             // How far from other ground and from the edges, a name being wider than high.

@@ -4,12 +4,12 @@
 
 use super::demonstration::{ASIDE, strand};
 use super::drawing::Finish;
-use super::spot::Spot;
+use super::spot::ClosestPlaces;
 use super::{Scene, Strand, Viewpoint};
-use crate::answers::report::PlayedWay;
+use crate::answers::report::PlayedPath;
 use crate::geometry::curve::{Pose, Vector};
 use crate::geometry::link::{Fold, Forming};
-use crate::motion::insertion::{Moment, Phase, Player};
+use crate::motion::insertion::{Moment, PathPlayer, Phase};
 
 /// Two links and the way of one through the other.
 pub struct Joining<'a> {
@@ -20,7 +20,7 @@ pub struct Joining<'a> {
     /// Where others of the receiving kind lie already.
     pub before: &'a [Pose],
     /// The way; none while it is not known.
-    pub way: Option<&'a PlayedWay>,
+    pub way: Option<&'a PlayedPath>,
 }
 
 /// Share of the way either side of the tightest place in which that is marked.
@@ -47,11 +47,11 @@ impl Joining<'_> {
         (self.links(&shape, &moment.pose, spots), Some(moment.phase))
     }
 
-    fn player(&self) -> Option<(Player<'_>, f64)> {
+    fn player(&self) -> Option<(PathPlayer<'_>, f64)> {
         let way = self.way?;
         let fold = &self.receiving.fold;
         let (stations, pivot) = (&way.stations, way.pivot);
-        let player = Player::new(fold, self.before, &self.incoming.fold, stations, pivot)?;
+        let player = PathPlayer::new(fold, self.before, &self.incoming.fold, stations, pivot)?;
         Some((player, way.tightest_share))
     }
 
@@ -79,12 +79,12 @@ impl Joining<'_> {
     }
 
     /// Where the wires are nearest one another at `share` of its part of the slider.
-    pub(super) fn touch(&self, share: f64) -> Option<Spot> {
+    pub(super) fn touch(&self, share: f64) -> Option<ClosestPlaces> {
         let moment = self.player()?.0.at(APPROACH + (1.0 - APPROACH) * share);
         self.spot(&moment, true)
     }
 
-    fn spot(&self, moment: &Moment, near: bool) -> Option<Spot> {
+    fn spot(&self, moment: &Moment, near: bool) -> Option<ClosestPlaces> {
         let wires = [self.receiving.setting.wire, self.incoming.setting.wire];
         let overlaps = moment.clearance < -TOUCH * wires[0];
         if !(near || overlaps) {
@@ -92,7 +92,7 @@ impl Joining<'_> {
         }
         let [a, b] = moment.nearest;
         let across = (b - a).try_normalize(1e-9).unwrap_or_else(Vector::x);
-        Some(Spot {
+        Some(ClosestPlaces {
             name: if overlaps { "overlap" } else { "clearance" },
             from: a + 0.5 * wires[0] * across,
             to: b - 0.5 * wires[1] * across,
@@ -101,7 +101,7 @@ impl Joining<'_> {
         })
     }
 
-    fn links(&self, incoming: &Fold, pose: &Pose, spots: Vec<Spot>) -> Scene {
+    fn links(&self, incoming: &Fold, pose: &Pose, spots: Vec<ClosestPlaces>) -> Scene {
         let still = self.receiving.fold.curve();
         let mut strands: Vec<Strand> = std::iter::once(still.clone())
             .chain(self.before.iter().map(|pose| still.moved(pose)))
@@ -161,7 +161,7 @@ pub fn phase_name(phase: Phase) -> &'static str {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::answers::report::{Answer, prove};
+    use crate::answers::report::{JoinAnswer, prove};
     use crate::documents::design::Design;
     use crate::math::units::LengthUnit;
 
@@ -175,7 +175,7 @@ mod tests {
     #[test]
     fn the_phases_come_in_order_and_the_tightest_place_is_marked_with_the_clearance_proven() {
         let (forming, proven) = played(0.9, 13.5);
-        assert_eq!(proven.report.verdict, Answer::Passes, "{:?}", proven.report);
+        assert_eq!(proven.report.verdict, JoinAnswer::Passes, "{:?}", proven.report);
         let way = &proven.ways[0];
         let joining =
             Joining { receiving: &forming, incoming: &forming, before: &[], way: Some(way) };

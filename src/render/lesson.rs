@@ -3,8 +3,8 @@
 
 use super::chain::lying;
 use super::demonstration::moment;
-use super::{Chapter, Joining, Scene, Spot, phase_name, phase_words};
-use crate::answers::report::{Answer, JoinReport};
+use super::{Chapter, ClosestPlaces, Joining, Scene, phase_name, phase_words};
+use crate::answers::report::{JoinAnswer, JoinReport};
 use crate::documents::design::Lesson;
 use crate::geometry::curve::Point;
 use crate::math::units::{LengthUnit, length_text};
@@ -114,7 +114,7 @@ impl Taught<'_> {
             // What is drawn is where it stops, not what would come then.
             let touch = scene.spots.pop().or_else(|| self.joining.touch(self.pace.tight));
             let touch = touch.filter(|_| done >= SLOW_FROM);
-            scene.spots.extend(touch.map(|spot| Spot {
+            scene.spots.extend(touch.map(|spot| ClosestPlaces {
                 name: "would overlap",
                 reading: overlap,
                 wrong: true,
@@ -180,7 +180,7 @@ impl Taught<'_> {
                     let phase = self.joining.scene(self.pace.tight).1.map_or("", phase_name);
                     format!("Sticks at \u{201c}{phase}\u{201d}: would overlap by {}", mm(overlap))
                 }
-                (Answer::Passes | Answer::PassesIfSprung, None) => {
+                (JoinAnswer::Passes | JoinAnswer::PassesIfSprung, None) => {
                     format!(
                         "Clear at the tight place by at least {}",
                         self.join.clearance_text(self.unit)
@@ -200,15 +200,15 @@ impl Taught<'_> {
     /// The verdict, short enough for a label.
     pub fn verdict(&self) -> String {
         match self.join.verdict {
-            Answer::Passes => {
+            JoinAnswer::Passes => {
                 format!("Joins, {} to spare", self.join.clearance_text(self.unit))
             }
-            Answer::PassesIfSprung => "Joins if sprung open".into(),
-            Answer::DoesNotPass => "Does not join".into(),
-            Answer::Undecided => "Too near to tell".into(),
-            Answer::LikelyPasses => "Joins, by estimate".into(),
-            Answer::Tight => "Tight, by estimate".into(),
-            Answer::LikelyDoesNotPass => "Does not join, by estimate".into(),
+            JoinAnswer::PassesIfSprung => "Joins if sprung open".into(),
+            JoinAnswer::DoesNotPass => "Does not join".into(),
+            JoinAnswer::Undecided => "Too near to tell".into(),
+            JoinAnswer::LikelyPasses => "Joins, by estimate".into(),
+            JoinAnswer::Tight => "Tight, by estimate".into(),
+            JoinAnswer::LikelyDoesNotPass => "Does not join, by estimate".into(),
         }
     }
 }
@@ -216,27 +216,27 @@ impl Taught<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::answers::report::{Hung, ProvenJoin, hang, prove};
+    use crate::answers::report::{ChainAnalysis, ProvenJoin, hang, prove};
     use crate::documents::design::Design;
     use crate::geometry::link::Forming;
 
-    struct Known {
+    struct KnownPace {
         formings: Vec<Forming>,
         bodies: Vec<Body>,
         proven: ProvenJoin,
-        hung: Option<Hung>,
+        hung: Option<ChainAnalysis>,
     }
 
-    fn known(wire: f64, mandrel: f64) -> Known {
+    fn known(wire: f64, mandrel: f64) -> KnownPace {
         let (design, unit) = (Design::plain(wire, mandrel), LengthUnit::Mm);
         let formings = design.formings().unwrap();
         let bodies = vec![Body::of(&formings[0].fold)];
         let proven = prove(&design, &formings, 0, unit).unwrap();
         let hung = hang(&design, &formings, &bodies, 0, unit);
-        Known { formings, bodies, proven, hung }
+        KnownPace { formings, bodies, proven, hung }
     }
 
-    fn taught(known: &Known) -> Taught<'_> {
+    fn taught(known: &KnownPace) -> Taught<'_> {
         let (own, before) = (&known.formings[0], &known.proven.before[..]);
         let way = known.proven.ways.first();
         let joining = Joining { receiving: own, incoming: own, before, way };

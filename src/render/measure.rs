@@ -1,6 +1,6 @@
 //! Calliper measures drawn on the picture.
 
-use super::View;
+use super::PictureView;
 use super::drawing::{Anchor, Drawing, Mark, Tone};
 use crate::geometry::curve::{Point, Vector};
 use crate::math::units::{LengthUnit, length_text};
@@ -32,7 +32,7 @@ const END_ON: f64 = 0.15;
 
 /// Draws the line between the jaws, clear of the wire, with a stop at each end, thin lines
 /// back to what is measured, and the reading beside it.
-pub(super) fn lay(measure: &Measure, view: &View, unit: LengthUnit, drawing: &mut Drawing) {
+pub(super) fn lay(measure: &Measure, view: &PictureView, unit: LengthUnit, drawing: &mut Drawing) {
     let jaws = [view.flat(measure.from), view.flat(measure.to)];
     let (dx, dy) = (jaws[1][0] - jaws[0][0], jaws[1][1] - jaws[0][1]);
     let length = dx.hypot(dy);
@@ -151,9 +151,9 @@ mod tests {
     /// Labels stay whole within the window, wherever the work is turned.
     #[test]
     fn a_label_stays_in_the_window() {
-        use crate::render::{Camera, Fit, Viewpoint, Window};
+        use crate::render::{Camera, Framing, Viewpoint, Window};
         let window = Window { width: 300.0, height: 200.0 };
-        let fit = Fit { centre: Point::origin(), scale: 20.0 };
+        let fit = Framing { centre: Point::origin(), scale: 20.0 };
         let measure = Measure {
             name: "bore",
             from: Point::new(6.0, -1.3, 0.0),
@@ -178,9 +178,9 @@ mod tests {
     /// Two readings beneath one another's lines, as on a narrow phone, do not cover one another.
     #[test]
     fn readings_keep_clear_of_one_another() {
-        use crate::render::{Camera, Fit, Viewpoint, Window};
+        use crate::render::{Camera, Framing, Viewpoint, Window};
         let window = Window { width: 366.0, height: 416.0 };
-        let fit = Fit { centre: Point::origin(), scale: 30.0 };
+        let fit = Framing { centre: Point::origin(), scale: 30.0 };
         let measure = |name, x: f64| Measure {
             name,
             from: Point::new(x - 1.0, 0.0, 0.0),

@@ -28,7 +28,7 @@ mod theme;
 mod trade;
 mod tube;
 
-pub use camera::{Camera, Fit, View, Viewpoint, Window};
+pub use camera::{Camera, Framing, PictureView, Viewpoint, Window};
 pub use chart::Chart;
 pub use demonstration::{Chapter, moment};
 pub use drawing::{Anchor, Drawing, Finish, Mark, SHADES, Tone};
@@ -38,7 +38,7 @@ pub use lesson::{Pace, TIGHTEST, Taught};
 pub use measure::Measure;
 pub use plan::lay_out;
 pub use scene::{Scene, Strand};
-pub use spot::Spot;
+pub use spot::ClosestPlaces;
 pub use strain::{Comb, strained};
 pub use svg::{PIXELS_PER_MM, svg};
 pub use theme::{Colour, Theme};

@@ -5,7 +5,7 @@
 
 use super::Window;
 use super::drawing::{Anchor, Drawing, Finish, SHADES, Tone};
-use crate::answers::report::Laid;
+use crate::answers::report::PlannedChain;
 use crate::math::units::{LengthUnit, MM_PER_INCH};
 
 /// Left and right of the lines, CSS pixels.
@@ -77,7 +77,7 @@ impl Lines {
 }
 
 /// Draws the chain of `laid`.
-pub fn lay_out(laid: &Laid, window: Window, unit: LengthUnit, drawing: &mut Drawing) {
+pub fn lay_out(laid: &PlannedChain, window: Window, unit: LengthUnit, drawing: &mut Drawing) {
     let width = laid.sizes.iter().map(|size| size.width_mm).fold(0.0, f64::max);
     let steps = laid.stretches.iter().map(|s| (s.to_mm - s.from_mm) / s.links.max(1) as f64);
     let lines = Lines::of(laid.length_mm, [width, steps.fold(0.0, f64::max)], window);
@@ -134,7 +134,7 @@ fn link_at(lines: &Lines, middle: f64, step: f64, half: f64, tone: Tone, drawing
 }
 
 /// The clasp's share of the length, dashed.
-fn clasp(lines: &Lines, laid: &Laid, drawing: &mut Drawing) {
+fn clasp(lines: &Lines, laid: &PlannedChain, drawing: &mut Drawing) {
     if !(laid.clasp_mm > 0.0) {
         return;
     }

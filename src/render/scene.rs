@@ -2,9 +2,9 @@
 
 use super::drawing::{Drawing, Finish, Tone};
 use super::measure::{Measure, lay};
-use super::spot::{self, Spot};
+use super::spot::{self, ClosestPlaces};
 use super::strain::{self, Comb};
-use super::{Fit, View, Viewpoint, Window, tube};
+use super::{Framing, PictureView, Viewpoint, Window, tube};
 use crate::geometry::curve::{ClosedCurve, Point};
 use crate::math::units::LengthUnit;
 
@@ -29,7 +29,7 @@ pub struct Scene {
     /// The measures drawn on them.
     pub measures: Vec<Measure>,
     /// Places to look at.
-    pub spots: Vec<Spot>,
+    pub spots: Vec<ClosestPlaces>,
     /// Places the eye should find first: where metal touches metal.
     pub lit: Vec<Point>,
     /// What is drawn along them: strain.
@@ -49,7 +49,7 @@ impl Scene {
     }
 
     /// Size and middle of the scene in `window`, seen from `from`.
-    pub fn fit(&self, from: Viewpoint, window: Window) -> Fit {
+    pub fn fit(&self, from: Viewpoint, window: Window) -> Framing {
         let reach = self.strands.iter().map(|s| s.radius).fold(0.0, f64::max);
         let points = self.strands.iter().flat_map(|s| {
             let step = s.curve.length() / 64.0;
@@ -57,11 +57,11 @@ impl Scene {
         });
         // Dimension lines and their labels need nearly a fifth of the width.
         let aside = (window.width / 5.4).clamp(48.0, 136.0);
-        Fit::around(points, reach, from, window, [aside, 48.0])
+        Framing::around(points, reach, from, window, [aside, 48.0])
     }
 
     /// Adds the scene's marks as `view` sees them, far ones first.
-    pub fn draw_into(&self, view: &View, unit: LengthUnit, drawing: &mut Drawing) {
+    pub fn draw_into(&self, view: &PictureView, unit: LengthUnit, drawing: &mut Drawing) {
         tube::draw(&self.strands, view, drawing);
         for place in &self.lit {
             light(view.flat(*place), view, drawing);
@@ -79,7 +79,7 @@ impl Scene {
 }
 
 /// A ring about a place, seen through whatever is in front of it.
-fn light(at: [f64; 2], view: &View, drawing: &mut Drawing) {
+fn light(at: [f64; 2], view: &PictureView, drawing: &mut Drawing) {
     let radius = view.mm(8.0);
     let ring: Vec<[f64; 2]> = (0..=24)
         .map(|i| {

@@ -1,6 +1,6 @@
 //! A place to look at: a ring round it, the gap there, and its reading.
 
-use super::View;
+use super::PictureView;
 use super::drawing::{Anchor, Drawing, Tone};
 use super::measure::LETTER_WIDE;
 use crate::geometry::curve::Point;
@@ -8,7 +8,7 @@ use crate::math::units::{LengthUnit, length_text};
 
 /// Two places on wires that come near one another, or overlap.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Spot {
+pub struct ClosestPlaces {
     /// What is read there, in a maker's words.
     pub name: &'static str,
     /// On one wire.
@@ -28,7 +28,12 @@ const LEAD: [f64; 2] = [34.0, 30.0];
 const LETTER: f64 = 13.0;
 
 /// Draws the ring, the gap within and the reading beside it.
-pub(super) fn lay(spot: &Spot, view: &View, unit: LengthUnit, drawing: &mut Drawing) {
+pub(super) fn lay(
+    spot: &ClosestPlaces,
+    view: &PictureView,
+    unit: LengthUnit,
+    drawing: &mut Drawing,
+) {
     let tone = if spot.wrong { Tone::Warning } else { Tone::Accent };
     let (from, to) = (view.flat(spot.from), view.flat(spot.to));
     let middle = [0.5 * (from[0] + to[0]), 0.5 * (from[1] + to[1])];
@@ -78,18 +83,18 @@ pub(super) fn lay(spot: &Spot, view: &View, unit: LengthUnit, drawing: &mut Draw
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::render::{Camera, Fit, Mark, Viewpoint, Window};
+    use crate::render::{Camera, Framing, Mark, Viewpoint, Window};
 
     /// Wherever the spot lies in a window that has room for the words at neither side.
     #[test]
     fn the_words_stay_in_the_window() {
         let window = Window { width: 240.0, height: 200.0 };
-        let fit = Fit { centre: Point::origin(), scale: 20.0 };
+        let fit = Framing { centre: Point::origin(), scale: 20.0 };
         let view = Camera::default().view(Viewpoint::default(), fit, window);
         for place in -5..=5 {
             let x = f64::from(place);
             let (from, to) = (Point::new(x, 0.0, 0.0), Point::new(x, 0.0, 0.1));
-            let spot = Spot { name: "would overlap", from, to, reading: 0.4, wrong: true };
+            let spot = ClosestPlaces { name: "would overlap", from, to, reading: 0.4, wrong: true };
             let mut drawing = Drawing::default();
             lay(&spot, &view, LengthUnit::Mm, &mut drawing);
             let Some(Mark::Label { at, anchor, text, .. }) = drawing.marks.last() else {

@@ -6,7 +6,7 @@
 
 use super::demonstration::FROM_ABOVE;
 use super::drawing::{Anchor, Drawing, Finish, SHADES, Tone};
-use super::{Scene, Strand, View};
+use super::{PictureView, Scene, Strand};
 use crate::answers::report::StepReport;
 use crate::geometry::curve::{ClosedCurve, Vector};
 use crate::geometry::link::Forming;
@@ -76,7 +76,7 @@ impl Comb {
 }
 
 /// One place of the comb on the picture.
-struct Place {
+struct StrainPlace {
     on_wire: [f64; 2],
     /// Out from the wire, as long as a millimetre seen here.
     out: [f64; 2],
@@ -84,12 +84,12 @@ struct Place {
 }
 
 /// Draws the comb over its wire.
-pub(super) fn lay(comb: &Comb, view: &View, drawing: &mut Drawing) {
+pub(super) fn lay(comb: &Comb, view: &PictureView, drawing: &mut Drawing) {
     if !(comb.limit > 0.0) || comb.values.is_empty() {
         return;
     }
     let places = places(comb, view);
-    let at = |place: &Place, far: f64| {
+    let at = |place: &StrainPlace, far: f64| {
         [place.on_wire[0] + far * place.out[0], place.on_wire[1] + far * place.out[1]]
     };
     // The band: one line for as long as the shade stays.
@@ -127,7 +127,7 @@ pub(super) fn lay(comb: &Comb, view: &View, drawing: &mut Drawing) {
     label(comb, &ends, most, view, drawing);
 }
 
-fn places(comb: &Comb, view: &View) -> Vec<Place> {
+fn places(comb: &Comb, view: &PictureView) -> Vec<StrainPlace> {
     let length = comb.curve.length();
     (0..PLACES)
         .map(|i| {
@@ -137,13 +137,13 @@ fn places(comb: &Comb, view: &View) -> Vec<Place> {
             // The outline runs clockwise: its outside lies to the left.
             let outward = Vector::z().cross(&(beyond - point)).normalize();
             let [x, y, _] = view.aim(outward);
-            Place { on_wire: view.flat(point), out: [x, y], value: comb.value(share) }
+            StrainPlace { on_wire: view.flat(point), out: [x, y], value: comb.value(share) }
         })
         .collect()
 }
 
 /// The limit in words above the outline, the greatest value below it.
-fn label(comb: &Comb, ends: &[[f64; 2]], most: f64, view: &View, drawing: &mut Drawing) {
+fn label(comb: &Comb, ends: &[[f64; 2]], most: f64, view: &PictureView, drawing: &mut Drawing) {
     let percent = |value: f64| format!("{:.1} %", 100.0 * value);
     let size = view.mm(LETTER);
     let (mut low, mut high) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);

@@ -3,7 +3,7 @@
 use super::page::Page;
 use super::shelf::BrowserShelf;
 use crate::documents::bench::Bench;
-use crate::documents::storage::{self, Shelf};
+use crate::documents::storage::{self, Storage};
 use web_sys::{HtmlInputElement, Window};
 
 /// Where a number of the bench is kept.

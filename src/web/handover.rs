@@ -9,7 +9,7 @@ use super::page::{Page, Shared};
 use crate::answers::report::ProvenJoin;
 use crate::documents::design::Design;
 use crate::documents::json;
-use crate::documents::undo::Steps;
+use crate::documents::undo::UndoSteps;
 use crate::render::Camera;
 use serde::{Deserialize, Serialize};
 use wasm_bindgen::prelude::wasm_bindgen;
@@ -27,7 +27,7 @@ pub struct Handed {
     pub playing: bool,
     pub camera: Camera,
     pub tour: Option<usize>,
-    pub steps: Steps,
+    pub steps: UndoSteps,
     /// What is proven of the joins, in their order.
     pub proofs: Vec<Option<ProvenJoin>>,
 }

@@ -2,12 +2,12 @@
 
 use super::page::Page;
 use super::work::Work;
-use crate::answers::report::{Hung, hang};
+use crate::answers::report::{ChainAnalysis, hang};
 use crate::documents::design::WeaveChoice;
 use crate::geometry::curve::Point;
 use crate::math::units::LengthUnit;
 use crate::motion::chain::{About, Bent, Body, Joint, joint};
-use crate::motion::drape::{Drape, DrapeLink, Form, Sizes, Worn, taper};
+use crate::motion::drape::{Drape, DrapeLink, LinkTable, Sizes, Worn, taper};
 use std::cell::{OnceCell, Ref, RefCell};
 use std::rc::Rc;
 
@@ -40,7 +40,7 @@ pub struct Draped {
     /// Which size each link is.
     pub order: Vec<usize>,
     pub length: f64,
-    pub form: Option<Form>,
+    pub form: Option<LinkTable>,
     /// Whether it came to rest.
     pub rests: bool,
 }
@@ -62,7 +62,7 @@ pub struct Hanging {
     live: RefCell<Option<Live>>,
     bodies: OnceCell<Vec<Body>>,
     sizes: OnceCell<Result<Sizes, String>>,
-    hung: Kept<(usize, LengthUnit), Option<Hung>>,
+    hung: Kept<(usize, LengthUnit), Option<ChainAnalysis>>,
     bent: Kept<(usize, Bending), Option<Bent>>,
     draped: Kept<(usize, Worn), Result<Draped, String>>,
 }
@@ -89,7 +89,7 @@ impl Work {
     }
 
     /// The size looked at, in a chain of its own kind.
-    pub fn hung(&self) -> Rc<Option<Hung>> {
+    pub fn hung(&self) -> Rc<Option<ChainAnalysis>> {
         self.hanging.hung.get((self.size, self.unit), || {
             hang(&self.design, &self.formings, self.bodies(), self.size, self.unit)
         })

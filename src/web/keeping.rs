@@ -5,18 +5,20 @@ use super::page::Page;
 use super::shelf::BrowserShelf;
 use super::work::Work;
 use crate::documents::design::Design;
-use crate::documents::storage::{self, Deleted, Habits, KeepError, Keeper, Kept, Restored};
+use crate::documents::storage::{
+    self, Deleted, DesignStore, Habits, Restored, SaveError, SavedEntry,
+};
 use crate::math::units::LengthUnit;
 use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlInputElement, KeyboardEvent, Window};
 
 /// What is kept, and what is being done with it.
 pub struct Keeping {
-    keeper: Keeper,
+    keeper: DesignStore,
     lasting: BrowserShelf,
     own: BrowserShelf,
     /// The list as it is shown.
-    rows: Vec<Kept>,
+    rows: Vec<SavedEntry>,
     former: Option<Design>,
     /// The name that is being changed.
     renaming: Option<String>,
@@ -63,7 +65,7 @@ pub fn found(browser: &Window) -> Left {
         Err(error) => words = Some(format!("What you change here is not kept: {error}.")),
     }
     let keeping = Keeping {
-        keeper: Keeper::default(),
+        keeper: DesignStore::default(),
         lasting,
         own,
         rows: Vec::new(),
@@ -157,7 +159,7 @@ impl Page {
                 self.list_kept();
                 self.tell(&format!("Kept as \u{201c}{name}\u{201d}."), false);
             }
-            Err(error @ KeepError::Taken { .. }) => {
+            Err(error @ SaveError::Taken { .. }) => {
                 self.keeping.asked = Some(name);
                 let words = format!("Not kept yet: {error}. Press Keep once more to replace it.");
                 self.tell(&words, true);
@@ -221,7 +223,7 @@ impl Page {
         }
     }
 
-    fn open_kept(&mut self, kept: &Kept) {
+    fn open_kept(&mut self, kept: &SavedEntry) {
         if let Ok(design) = &kept.design
             && self.open_design(design.clone())
         {
@@ -247,7 +249,7 @@ impl Page {
         }
     }
 
-    fn rename_kept(&mut self, kept: &Kept) {
+    fn rename_kept(&mut self, kept: &SavedEntry) {
         let to = self.elements.value("rename-to").trim().to_string();
         let Keeping { keeper, lasting, .. } = &mut self.keeping;
         match keeper.rename(lasting, kept, &to) {
@@ -265,7 +267,7 @@ impl Page {
         }
     }
 
-    fn delete_kept(&mut self, kept: &Kept) {
+    fn delete_kept(&mut self, kept: &SavedEntry) {
         let Keeping { keeper, lasting, .. } = &mut self.keeping;
         match keeper.delete(lasting, kept) {
             Ok(deleted) => {

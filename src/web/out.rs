@@ -3,9 +3,9 @@
 use super::canvas::Board;
 use super::page::Page;
 use super::views::Shown;
-use crate::answers::report::{Modelled, Piece, Wanted, modelled};
+use crate::answers::report::{MeshPiece, MeshRequest, Modelled, modelled};
 use crate::geometry::mesh::{glb, stl};
-use crate::render::{Drawing, PIXELS_PER_MM, View, svg};
+use crate::render::{Drawing, PIXELS_PER_MM, PictureView, svg};
 use js_sys::{Array, Uint8Array};
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::{Closure, JsValue};
@@ -56,7 +56,7 @@ impl Page {
                 Laid { drawing, scale: 1.0, words, true_to_scale: false }
             }
             Shown::Scene(scene) => {
-                let view: View = self.seen?;
+                let view: PictureView = self.seen?;
                 let mut drawing = Drawing::default();
                 scene.draw_into(&view, self.work.unit, &mut drawing);
                 let words = shown.caption;
@@ -109,7 +109,7 @@ impl Page {
     }
 
     /// What the fields under "Picture and solid as files" ask for.
-    fn wanted(&self) -> Result<Wanted, String> {
+    fn wanted(&self) -> Result<MeshRequest, String> {
         let value = |id: &str| self.elements.value(id);
         let ticked = |id| self.elements.get::<HtmlInputElement>(id).is_some_and(|i| i.checked());
         let number = |id: &str, name: &str| -> Result<f64, String> {
@@ -118,21 +118,21 @@ impl Page {
             plain.parse().map_err(|_| format!("{name} is \u{201c}{typed}\u{201d}: not a number."))
         };
         let piece = match value("out-what").as_str() {
-            "ring" => Piece::Ring,
-            "oval" => Piece::Oval,
-            "eight" => Piece::Eight,
+            "ring" => MeshPiece::Ring,
+            "oval" => MeshPiece::Oval,
+            "eight" => MeshPiece::Eight,
             "chain" => {
                 let links = number("out-links", "Links")?;
                 if links.fract() != 0.0 {
                     return Err(format!("Links is {links}: it has to be a whole number."));
                 }
                 // What is too small or too large stays so, and is refused with the limits.
-                Piece::Chain { links: links as usize, apart: ticked("out-apart") }
+                MeshPiece::Chain { links: links as usize, apart: ticked("out-apart") }
             }
-            _ => Piece::Fold,
+            _ => MeshPiece::Fold,
         };
         let scale = number("out-scale", "Times as large")?;
-        Ok(Wanted { piece, size: self.work.size, scale })
+        Ok(MeshRequest { piece, size: self.work.size, scale })
     }
 
     fn described(&self, made: &Modelled) -> String {

@@ -16,9 +16,9 @@ use super::{
 };
 use crate::documents::bench::Bench;
 use crate::documents::design::{Design, DesignError};
-use crate::documents::undo::History;
+use crate::documents::undo::UndoHistory;
 use crate::math::units::LengthUnit;
-use crate::render::{Camera, Chapter, Drawing, View as Eye, Viewpoint};
+use crate::render::{Camera, Chapter, Drawing, PictureView as Eye, Viewpoint};
 use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -79,7 +79,7 @@ pub struct Page {
     /// What a class sees.
     pub class: Class,
     /// What was done to the design.
-    pub history: History,
+    pub history: UndoHistory,
     /// What the browser keeps.
     pub keeping: Keeping,
     /// The way to the clipboard.
@@ -142,7 +142,7 @@ pub fn start(handed: Option<String>) -> Result<Door, JsError> {
         room_kept: Cell::new(0.0),
         tour: None,
         class: Class::new(&elements).ok_or_else(|| missing("canvases for a class"))?,
-        history: History::default(),
+        history: UndoHistory::default(),
         keeping: left.keeping,
         linking: None,
         gone: false,
@@ -192,7 +192,7 @@ impl Page {
                 self.work.take_proof(index, proven);
             }
         }
-        self.history = History::of(steps, &self.work.design);
+        self.history = UndoHistory::of(steps, &self.work.design);
         (self.opened, self.view, self.time) = (opened, view.min(VIEWS.len() - 1), time);
         (self.playing, self.camera, self.tour) = (playing, camera, tour);
     }

@@ -6,12 +6,15 @@ use super::elements::{Elements, field_of};
 use super::fields::shown_number;
 use super::page::Page;
 use super::work::Work;
-use crate::documents::design::{Design, MOST_TRIALS, Measured, PlanChoice, Taper, Trial};
+use crate::documents::design::{Design, LengthBasis, MOST_TRIALS, PlanChoice, Taper, Trial};
 use crate::math::units::{LengthUnit, parse_length};
 use web_sys::{Element, HtmlInputElement, HtmlSelectElement};
 
-const MEASURED: [(&str, Measured); 3] =
-    [("flat", Measured::Flat), ("neck", Measured::RoundNeck), ("wrist", Measured::RoundWrist)];
+const MEASURED: [(&str, LengthBasis); 3] = [
+    ("flat", LengthBasis::Flat),
+    ("neck", LengthBasis::RoundNeck),
+    ("wrist", LengthBasis::RoundWrist),
+];
 const TAPERS: [(&str, Taper); 3] =
     [("even", Taper::Even), ("stepped", Taper::Stepped), ("swelling", Taper::Swelling)];
 const JOINED: [(&str, &str, Option<bool>); 3] =

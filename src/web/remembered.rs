@@ -1,7 +1,7 @@
 //! Small choices kept from visit to visit; a browser that keeps nothing is no fault.
 
 use super::shelf::BrowserShelf;
-use crate::documents::storage::Shelf;
+use crate::documents::storage::Storage;
 use web_sys::Window;
 
 /// What was kept under `name`.

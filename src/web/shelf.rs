@@ -1,11 +1,11 @@
 //! The browser's storage as a shelf.
 
-use crate::documents::storage::{Shelf, ShelfError};
+use crate::documents::storage::{Storage, StorageError};
 use wasm_bindgen::JsValue;
-use web_sys::{Storage, Window};
+use web_sys::{Storage as WebStorage, Window};
 
 /// A storage of the browser; none where it gives none.
-pub struct BrowserShelf(Option<Storage>);
+pub struct BrowserShelf(Option<WebStorage>);
 
 impl BrowserShelf {
     /// What stays from one visit to the next, and is shared by every page.
@@ -18,37 +18,37 @@ impl BrowserShelf {
         BrowserShelf(browser.session_storage().ok().flatten())
     }
 
-    fn storage(&self) -> Result<&Storage, ShelfError> {
-        self.0.as_ref().ok_or(ShelfError::Forbidden)
+    fn storage(&self) -> Result<&WebStorage, StorageError> {
+        self.0.as_ref().ok_or(StorageError::Forbidden)
     }
 }
 
-impl Shelf for BrowserShelf {
-    fn read(&self, key: &str) -> Result<Option<String>, ShelfError> {
-        self.storage()?.get_item(key).map_err(|_| ShelfError::Forbidden)
+impl Storage for BrowserShelf {
+    fn read(&self, key: &str) -> Result<Option<String>, StorageError> {
+        self.storage()?.get_item(key).map_err(|_| StorageError::Forbidden)
     }
 
-    fn write(&self, key: &str, text: &str) -> Result<(), ShelfError> {
+    fn write(&self, key: &str, text: &str) -> Result<(), StorageError> {
         self.storage()?.set_item(key, text).map_err(|error| why(&error))
     }
 
-    fn remove(&self, key: &str) -> Result<(), ShelfError> {
-        self.storage()?.remove_item(key).map_err(|_| ShelfError::Forbidden)
+    fn remove(&self, key: &str) -> Result<(), StorageError> {
+        self.storage()?.remove_item(key).map_err(|_| StorageError::Forbidden)
     }
 
-    fn keys(&self) -> Result<Vec<String>, ShelfError> {
+    fn keys(&self) -> Result<Vec<String>, StorageError> {
         let storage = self.storage()?;
-        let count = storage.length().map_err(|_| ShelfError::Forbidden)?;
+        let count = storage.length().map_err(|_| StorageError::Forbidden)?;
         // Fewer by now, if another page takes some away.
         Ok((0..count).filter_map(|index| storage.key(index).ok().flatten()).collect())
     }
 }
 
 /// A storage that is full says so by its error's name; two names are in use.
-fn why(error: &JsValue) -> ShelfError {
+fn why(error: &JsValue) -> StorageError {
     let name = js_sys::Reflect::get(error, &"name".into()).ok().and_then(|name| name.as_string());
     match name.as_deref() {
-        Some("QuotaExceededError" | "NS_ERROR_DOM_QUOTA_REACHED") => ShelfError::Full,
-        _ => ShelfError::Forbidden,
+        Some("QuotaExceededError" | "NS_ERROR_DOM_QUOTA_REACHED") => StorageError::Full,
+        _ => StorageError::Forbidden,
     }
 }

@@ -6,7 +6,7 @@ use super::page::Page;
 use super::views;
 use super::work::Work;
 use crate::answers::optimise::{
-    Better, Dimension, Figure, Free, Sensitivity, Side, TradeOff, Tuned, Wish, Wishes,
+    Better, Dimension, Figure, Free, OptimiseResult, Sensitivity, Side, TradeOff, Wish, Wishes,
 };
 use crate::app::tasks::{Answer, Task};
 use crate::documents::bench::{Bench, typed};
@@ -42,7 +42,7 @@ pub struct Tuning {
     /// What the panel cannot be read as.
     pub fault: Option<String>,
     /// What was found so far.
-    pub found: Option<Tuned>,
+    pub found: Option<OptimiseResult>,
     /// That is still what was found for the wishes before.
     pub stale: bool,
     /// The present design's figures, in the order of [`Figure::ALL`], and whose they are.

@@ -5,7 +5,7 @@ use super::elements::Elements;
 use super::hanging::Hanging;
 use super::tuning::Tuning;
 use crate::answers::report::{
-    JoinReport, MetalReport, PlayedWay, ProvenJoin, Report, SizeReport, pairs,
+    JoinReport, MetalReport, PlayedPath, ProvenJoin, Report, SizeReport, pairs,
 };
 use crate::app::tasks::{Planned, Proof, Task};
 use crate::documents::bench::Bench;
@@ -50,7 +50,7 @@ struct Known {
     /// Whether its report is the proven one.
     is_proven: bool,
     /// Its ways, the better first; none until they are found.
-    ways: Vec<PlayedWay>,
+    ways: Vec<PlayedPath>,
     /// Where others lie already.
     before: Vec<Pose>,
     /// How a lesson goes through it; looked for once.

@@ -1,6 +1,6 @@
 //! The climb on published test functions.
 
-use linkfold::answers::optimise::{Climb, Landscape};
+use linkfold::answers::optimise::{Climb, Objective};
 
 /// Functions over a box, the greatest of which is to be least.
 struct Posed {
@@ -15,7 +15,7 @@ impl Posed {
     }
 }
 
-impl Landscape for Posed {
+impl Objective for Posed {
     fn heights(&mut self, at: &[f64], _: f64) -> Option<Vec<f64>> {
         Some((self.heights)(&self.place(at)))
     }

@@ -1,7 +1,7 @@
 //! Wishes that make no sense get an answer that says why.
 
 use linkfold::answers::optimise::{
-    Dimension, Figure, Free, TuneError, Tuner, Wish, Wishes, sensitivity,
+    Dimension, Figure, Free, OptimiseError, Optimiser, Wish, Wishes, sensitivity,
 };
 use linkfold::documents::bench::Bench;
 use linkfold::documents::design::Design;
@@ -10,9 +10,9 @@ const GOOD: &str = r#"{"linkfold_wishes": 1,
     "wishes": [{"figure": "pitch_mm", "near": 5, "within": 0.2}],
     "free": [{"dimension": "mandrel_mm", "from_mm": 9, "to_mm": 14}]}"#;
 
-fn refused(text: &str) -> TuneError {
+fn refused(text: &str) -> OptimiseError {
     let design = Design::plain(0.9, 12.0);
-    let made = Wishes::parse(text).and_then(|wishes| Tuner::new(&design, &wishes));
+    let made = Wishes::parse(text).and_then(|wishes| Optimiser::new(&design, &wishes));
     made.err().unwrap_or_else(|| panic!("taken: {text}"))
 }
 
@@ -20,7 +20,7 @@ fn refused(text: &str) -> TuneError {
 fn good_wishes_survive_being_written_and_read() {
     let wishes = Wishes::parse(GOOD).unwrap();
     assert_eq!(Wishes::parse(&wishes.to_json()).unwrap(), wishes);
-    assert!(Tuner::new(&Design::plain(0.9, 12.0), &wishes).is_ok());
+    assert!(Optimiser::new(&Design::plain(0.9, 12.0), &wishes).is_ok());
 }
 
 #[test]
@@ -80,11 +80,11 @@ fn twice_the_same_and_nothing_at_all_are_refused() {
         (vec![pitch], vec![Free::one_of(Dimension::MandrelMm, &[9.0; 201])]),
         (vec![pitch], vec![Free::from_bench(Dimension::MandrelMm)]),
     ] {
-        assert!(Tuner::new(&design, &Wishes::new(wishes, free)).is_err());
+        assert!(Optimiser::new(&design, &Wishes::new(wishes, free)).is_err());
     }
     let mut bad = design.clone();
     bad.sizes.clear();
-    assert!(Tuner::new(&bad, &Wishes::new(vec![pitch], vec![mandrel()])).is_err());
+    assert!(Optimiser::new(&bad, &Wishes::new(vec![pitch], vec![mandrel()])).is_err());
     assert!(sensitivity(&bad, 0, Dimension::BoreMm).is_err());
 }
 
@@ -95,8 +95,8 @@ fn room_for_joining_is_not_known_in_a_weave() {
     let design = Design::parse(text).unwrap();
     let free = vec![Free::over(Dimension::MandrelMm, 14.0, 20.0)];
     let wishes = Wishes::new(vec![Wish::at_least(Figure::JoiningRoomMm, 0.1)], free);
-    let error = Tuner::new(&design, &wishes).unwrap_err();
-    assert!(matches!(error, TuneError::NoRoomInWeave { .. }), "{error}");
+    let error = Optimiser::new(&design, &wishes).unwrap_err();
+    assert!(matches!(error, OptimiseError::NoRoomInWeave { .. }), "{error}");
 }
 
 /// Ranges in which nothing can be formed, and wishes far from anything: no panic, no answer that
@@ -107,12 +107,12 @@ fn where_there_is_nothing_there_is_no_answer() {
     for (low, high) in [(0.1, 0.5), (1.0, 2.0), (900.0, 1000.0)] {
         let free = vec![Free::over(Dimension::MandrelMm, low, high)];
         let wishes = vec![Wish::near(Figure::PitchMm, 4.0), Wish::at_most(Figure::WidthMm, 1.0)];
-        let found = Tuner::new(&design, &Wishes::new(wishes, free)).unwrap().settle();
+        let found = Optimiser::new(&design, &Wishes::new(wishes, free)).unwrap().settle();
         assert!(found.answers.iter().all(|answer| !answer.meets_all));
     }
     let one = Free::one_of(Dimension::MandrelMm, &[0.2]);
     let wishes = Wishes::new(vec![Wish::near(Figure::PitchMm, 4.0)], vec![one]);
-    let found = Tuner::new(&design, &wishes).unwrap().settle();
+    let found = Optimiser::new(&design, &wishes).unwrap().settle();
     assert!(found.answers.is_empty());
 }
 
@@ -123,6 +123,6 @@ fn lists_come_from_the_bench() {
     let wishes =
         |dimension| Wishes::new(vec![pitch], vec![Free::from_bench(dimension)]).on_bench(&bench);
     assert_eq!(wishes(Dimension::MandrelMm).unwrap().free[0].list_mm, [11.0, 12.0]);
-    assert!(matches!(wishes(Dimension::WireMm), Err(TuneError::BenchBare { .. })));
-    assert!(matches!(wishes(Dimension::TipGapMm), Err(TuneError::Shape { .. })));
+    assert!(matches!(wishes(Dimension::WireMm), Err(OptimiseError::BenchBare { .. })));
+    assert!(matches!(wishes(Dimension::TipGapMm), Err(OptimiseError::Shape { .. })));
 }

@@ -1,8 +1,10 @@
 //! What is on a bench, against trying every choice.
 
 use super::any::{Any, of};
-use linkfold::answers::optimise::{Better, Dimension, Figure, Free, Tuner, Wish, Wishes, figures};
-use linkfold::answers::report::{Answer, prove};
+use linkfold::answers::optimise::{
+    Better, Dimension, Figure, Free, Optimiser, Wish, Wishes, figures,
+};
+use linkfold::answers::report::{JoinAnswer, prove};
 use linkfold::documents::design::Design;
 use linkfold::math::units::LengthUnit;
 
@@ -58,7 +60,7 @@ fn worst(design: &Design, wishes: &Wishes, found: &[Option<f64>]) -> f64 {
 
 fn joins(design: &Design) -> bool {
     let found = prove(design, &design.formings().unwrap(), 0, LengthUnit::Mm).unwrap().report;
-    found.verdict == Answer::Passes && found.least_clearance_mm >= design.margin_mm
+    found.verdict == JoinAnswer::Passes && found.least_clearance_mm >= design.margin_mm
 }
 
 /// Random lists and wishes; whether what is found is no worse than every other choice.
@@ -110,7 +112,7 @@ fn one_bench(any: &mut Any, entries: usize) {
         });
     }
     let wishes = Wishes::new(wishes, free);
-    let tuned = Tuner::new(&all[0].0, &wishes).unwrap().settle();
+    let tuned = Optimiser::new(&all[0].0, &wishes).unwrap().settle();
     let best = &tuned.answers[0].design;
     // Alike within this, the documented floor of a miss; with an aim, met is met.
     let floor = if aimed { 1.0 } else { 0.05 };

@@ -1,12 +1,14 @@
 //! Refusals made on purpose: which wish binds is known beforehand.
 
-use linkfold::answers::optimise::{Dimension, Figure, Free, Tuned, Tuner, Wish, Wishes};
+use linkfold::answers::optimise::{
+    Dimension, Figure, Free, OptimiseResult, Optimiser, Wish, Wishes,
+};
 use linkfold::documents::design::Design;
 
-fn tuned(wishes: Vec<Wish>, free: Vec<Free>) -> Tuned {
+fn tuned(wishes: Vec<Wish>, free: Vec<Free>) -> OptimiseResult {
     let mut design = Design::plain(0.9, 12.0);
     design.sizes[0].bore_mm = Some(2.5);
-    Tuner::new(&design, &Wishes::new(wishes, free)).unwrap().settle()
+    Optimiser::new(&design, &Wishes::new(wishes, free)).unwrap().settle()
 }
 
 /// The width is the bore and two wires, the ratio the mandrel less the saw cut shared round over

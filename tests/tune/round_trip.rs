@@ -1,7 +1,9 @@
 //! Random designs, asked for by their own figures alone.
 
 use super::any::{Any, SIX, feasible, of};
-use linkfold::answers::optimise::{Dimension, Figure, Free, Tuned, Tuner, Wish, Wishes, figures};
+use linkfold::answers::optimise::{
+    Dimension, Figure, Free, OptimiseResult, Optimiser, Wish, Wishes, figures,
+};
 use linkfold::documents::design::Design;
 use linkfold::motion::chain::FINE;
 
@@ -30,7 +32,7 @@ fn within(figure: Figure, value: f64) -> f64 {
     (0.01 * value.abs()).max(finest)
 }
 
-fn asked_again(figures: &[Option<f64>]) -> Tuned {
+fn asked_again(figures: &[Option<f64>]) -> OptimiseResult {
     let wish = |figure: &Figure| {
         let value = of(figures, *figure).unwrap();
         Wish { within: Some(within(*figure, value)), ..Wish::near(*figure, value) }
@@ -41,11 +43,11 @@ fn asked_again(figures: &[Option<f64>]) -> Tuned {
     let free = SIX.iter().zip(ranges).map(free).collect();
     let wishes = Wishes::new(WISHED.iter().map(wish).collect(), free);
     // Always from the same design: nothing of the one wanted is known but its figures.
-    Tuner::new(&Design::plain(1.0, 12.0), &wishes).unwrap().settle()
+    Optimiser::new(&Design::plain(1.0, 12.0), &wishes).unwrap().settle()
 }
 
 /// The figures that are not met, by their greatest share of what is wished; none where all are.
-fn missed(wanted: &[Option<f64>], tuned: &Tuned) -> Vec<(Figure, f64)> {
+fn missed(wanted: &[Option<f64>], tuned: &OptimiseResult) -> Vec<(Figure, f64)> {
     let Some(best) = tuned.answers.first() else { return vec![(Figure::Ratio, f64::INFINITY)] };
     let found = figures(&best.design, 0).unwrap();
     let off = |figure: &Figure| {

@@ -1,18 +1,18 @@
 //! The trade-off: one way only, nothing beaten, its ends the best of either figure alone.
 
 use linkfold::answers::optimise::{
-    Better, Dimension, Figure, Free, Side, TradeOff, Tuned, Tuner, Wish, Wishes,
+    Better, Dimension, Figure, Free, OptimiseResult, Optimiser, Side, TradeOff, Wish, Wishes,
 };
 use linkfold::documents::design::Design;
 
-fn tuned(across: Side, up: Side, aim: Option<Side>) -> Tuned {
+fn tuned(across: Side, up: Side, aim: Option<Side>) -> OptimiseResult {
     let free =
         vec![Free::over(Dimension::MandrelMm, 10.0, 15.0), Free::over(Dimension::BoreMm, 2.2, 3.4)];
     let mut wishes = vec![Wish::at_most(Figure::WidthMm, 5.0)];
     wishes.extend(aim.map(|side| Wish::better(side.figure, side.better)));
     let trade_off = aim.is_none().then_some(TradeOff { across, up });
     let wishes = Wishes { trade_off, ..Wishes::new(wishes, free) };
-    Tuner::new(&Design::plain(0.9, 12.0), &wishes).unwrap().settle()
+    Optimiser::new(&Design::plain(0.9, 12.0), &wishes).unwrap().settle()
 }
 
 fn holds(across: Side, up: Side) {
@@ -76,7 +76,7 @@ fn the_ends_do_not_hang_on_a_hundredth() {
             Wishes { trade_off: Some(TradeOff { across, up }), ..Wishes::new(wishes, free) };
         let bracelet = include_str!("../../www/examples/evening-class-bracelet.json");
         let design = Design::parse(bracelet).unwrap();
-        let found = Tuner::new(&design, &wishes).unwrap().settle().trade_off;
+        let found = Optimiser::new(&design, &wishes).unwrap().settle().trade_off;
         println!("{:?}", found.iter().map(|p| (p.across, p.up)).collect::<Vec<_>>());
         assert!(found.len() >= 5, "{} points", found.len());
         (found[0].across, found[found.len() - 1].up)

@@ -1,7 +1,7 @@
 //! The dimensions a map can have, and how far round the present design it goes.
 
 use crate::documents::design::{Design, WireChoice};
-use crate::geometry::link::Setting;
+use crate::geometry::link::ToolDimensions;
 use serde::{Deserialize, Serialize};
 
 /// A dimension of a size.
@@ -40,7 +40,7 @@ impl Axis {
     }
 
     /// Its value, mm.
-    pub fn of(self, setting: &Setting) -> f64 {
+    pub fn of(self, setting: &ToolDimensions) -> f64 {
         match self {
             Axis::Mandrel => setting.mandrel,
             Axis::Wire => setting.wire,
@@ -81,7 +81,7 @@ pub struct Range {
 
 impl Range {
     /// Round the present value: where the answer is likely to turn, in usual proportions.
-    pub fn round(axis: Axis, setting: &Setting) -> Range {
+    pub fn round(axis: Axis, setting: &ToolDimensions) -> Range {
         let own = axis.of(setting);
         let (low, high) = match axis {
             Axis::Mandrel | Axis::Wire | Axis::Bore | Axis::FoldJaw => (0.65 * own, 1.45 * own),

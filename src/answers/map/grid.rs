@@ -10,7 +10,7 @@ pub const MOST_COMPUTED: usize = 1200;
 
 /// What is known of a place.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub enum Cell {
+pub enum MapCell {
     /// Nothing yet.
     #[default]
     Unknown,
@@ -26,7 +26,7 @@ pub enum Cell {
 
 /// What a place is like.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
+pub enum CellBasis {
     /// Cannot be formed.
     Unformed,
     /// No room.
@@ -37,39 +37,39 @@ pub enum Kind {
     Room,
 }
 
-impl Cell {
+impl MapCell {
     /// The room, mm, where there is a link.
     pub fn room(self) -> Option<f64> {
         match self {
-            Cell::Computed(room) | Cell::Interpolated(room) => Some(room),
+            MapCell::Computed(room) | MapCell::Interpolated(room) => Some(room),
             _ => None,
         }
     }
 
     /// What it is like when `margin` mm are asked for; `None` while nothing is known.
-    pub fn kind(self, margin: f64) -> Option<Kind> {
+    pub fn kind(self, margin: f64) -> Option<CellBasis> {
         match self {
-            Cell::Unknown => None,
-            Cell::Unformed | Cell::LikelyUnformed => Some(Kind::Unformed),
-            Cell::Computed(room) | Cell::Interpolated(room) => Some(if room < 0.0 {
-                Kind::None
+            MapCell::Unknown => None,
+            MapCell::Unformed | MapCell::LikelyUnformed => Some(CellBasis::Unformed),
+            MapCell::Computed(room) | MapCell::Interpolated(room) => Some(if room < 0.0 {
+                CellBasis::None
             } else if room < margin {
-                Kind::Tight
+                CellBasis::Tight
             } else {
-                Kind::Room
+                CellBasis::Room
             }),
         }
     }
 
     fn is_computed(self) -> bool {
-        matches!(self, Cell::Computed(_) | Cell::Unformed)
+        matches!(self, MapCell::Computed(_) | MapCell::Unformed)
     }
 }
 
 /// A grid, filled coarse to fine.
 #[derive(Clone, Debug)]
 pub struct Grid {
-    cells: Vec<Cell>,
+    cells: Vec<MapCell>,
     margin: f64,
     /// Whether every corner of the coarse squares has been looked at.
     looked: bool,
@@ -81,7 +81,7 @@ pub struct Grid {
 impl Grid {
     /// An empty grid, to be filled with care for the turn at no room and at `margin` mm.
     pub fn new(margin: f64) -> Grid {
-        let cells = vec![Cell::Unknown; SIDE * SIDE];
+        let cells = vec![MapCell::Unknown; SIDE * SIDE];
         Grid { cells, margin, looked: false, stride: FINEST as usize / COARSE, computed: 0 }
     }
 
@@ -97,9 +97,9 @@ impl Grid {
     }
 
     /// What is known of a place; nothing outside.
-    pub fn cell(&self, [i, j]: [u8; 2]) -> Cell {
+    pub fn cell(&self, [i, j]: [u8; 2]) -> MapCell {
         let inside = i <= FINEST && j <= FINEST;
-        if inside { self.cells[SIDE * j as usize + i as usize] } else { Cell::Unknown }
+        if inside { self.cells[SIDE * j as usize + i as usize] } else { MapCell::Unknown }
     }
 
     /// Places computed so far, links that cannot be formed included.
@@ -109,7 +109,8 @@ impl Grid {
 
     /// Places in between, so far.
     pub fn interpolated(&self) -> usize {
-        let between = |c: &&Cell| matches!(c, Cell::Interpolated(_) | Cell::LikelyUnformed);
+        let between =
+            |c: &&MapCell| matches!(c, MapCell::Interpolated(_) | MapCell::LikelyUnformed);
         self.cells.iter().filter(between).count()
     }
 
@@ -148,10 +149,10 @@ impl Grid {
         if !cell.is_computed() {
             self.computed += 1;
         }
-        *cell = room.filter(|r| r.is_finite()).map_or(Cell::Unformed, Cell::Computed);
+        *cell = room.filter(|r| r.is_finite()).map_or(MapCell::Unformed, MapCell::Computed);
     }
 
-    fn at(&self, [i, j]: [usize; 2]) -> Cell {
+    fn at(&self, [i, j]: [usize; 2]) -> MapCell {
         self.cells[SIDE * j + i]
     }
 
@@ -159,7 +160,7 @@ impl Grid {
     fn corners(&self) -> Vec<[usize; 2]> {
         let steps = || (0..SIDE).step_by(self.stride);
         let all = steps().flat_map(|j| steps().map(move |i| [i, j]));
-        all.filter(|&at| self.at(at) == Cell::Unknown).collect()
+        all.filter(|&at| self.at(at) == MapCell::Unknown).collect()
     }
 
     /// Places halfway along and across the squares at which, as far as is known or can be
@@ -177,7 +178,7 @@ impl Grid {
             ];
             beside.into_iter().any(|[i, j]| i < SIDE && j < SIDE && self.kind([i, j]) != own)
         };
-        self.halfway().filter(|&at| self.at(at) == Cell::Unknown && turns(&at)).collect()
+        self.halfway().filter(|&at| self.at(at) == MapCell::Unknown && turns(&at)).collect()
     }
 
     /// The corners of squares half as wide as those looked at.
@@ -187,17 +188,17 @@ impl Grid {
         steps().flat_map(move |j| steps().map(move |i| [i, j]))
     }
 
-    /// As [`Cell::kind`]. Close up, a link that cannot be formed and one that has no room
+    /// As [`MapCell::kind`]. Close up, a link that cannot be formed and one that has no room
     /// are alike: no maker needs that line sharp.
-    fn kind(&self, at: [usize; 2]) -> Option<Kind> {
+    fn kind(&self, at: [usize; 2]) -> Option<CellBasis> {
         let kind = self.between(at).kind(self.margin)?;
-        let blurred = kind == Kind::Unformed && self.stride <= 4;
-        Some(if blurred { Kind::None } else { kind })
+        let blurred = kind == CellBasis::Unformed && self.stride <= 4;
+        Some(if blurred { CellBasis::None } else { kind })
     }
 
     /// What is known of a place halfway, or else the mean of the corners it lies between.
-    fn between(&self, at: [usize; 2]) -> Cell {
-        if self.at(at) != Cell::Unknown {
+    fn between(&self, at: [usize; 2]) -> MapCell {
+        if self.at(at) != MapCell::Unknown {
             return self.at(at);
         }
         // Back and on to the corners, in the directions in which it lies halfway.
@@ -208,10 +209,10 @@ impl Grid {
         });
         let mut rooms = 0.0;
         for corner in corners {
-            let Some(room) = corner.room() else { return Cell::LikelyUnformed };
+            let Some(room) = corner.room() else { return MapCell::LikelyUnformed };
             rooms += room;
         }
-        Cell::Interpolated(rooms / 4.0)
+        MapCell::Interpolated(rooms / 4.0)
     }
 
     /// Fills what is still unknown halfway, and goes on to squares half as wide.
@@ -242,7 +243,7 @@ mod tests {
             }
             assert!(wanted.len() <= batch);
             for at in wanted {
-                assert_eq!(grid.cell(at), Cell::Unknown, "{at:?} asked twice");
+                assert_eq!(grid.cell(at), MapCell::Unknown, "{at:?} asked twice");
                 let [x, y] = at.map(|i| f64::from(i) / 64.0);
                 grid.set(at, room(x, y));
                 order.push(at);
@@ -275,7 +276,7 @@ mod tests {
             let mut wrong = 0;
             for at in every() {
                 let [x, y] = at.map(|i| f64::from(i) / 64.0);
-                let truth = Cell::Computed(formula(x, y).unwrap()).kind(0.05);
+                let truth = MapCell::Computed(formula(x, y).unwrap()).kind(0.05);
                 wrong += usize::from(grid.cell(at).kind(0.05) != truth);
             }
             assert_eq!(wrong, 0, "of {}", SIDE * SIDE);
@@ -326,9 +327,9 @@ mod tests {
         assert!(grid.is_done() && order.len() <= MOST_COMPUTED, "{}", order.len());
         assert_eq!(grid.computed() + grid.interpolated(), SIDE * SIDE);
         let (grid, _) = filled(0.05, 50, |x, _| (x > 0.4).then_some(f64::NAN));
-        assert!(every().all(|at| grid.cell(at).kind(0.0) == Some(Kind::Unformed)));
+        assert!(every().all(|at| grid.cell(at).kind(0.0) == Some(CellBasis::Unformed)));
         let (grid, _) = filled(0.05, 50, |x, y| (x + y > 0.4).then_some(x - 0.7));
         assert!(grid.computed() < 700, "{}", grid.computed());
-        assert_eq!(grid.cell([200, 0]), Cell::Unknown);
+        assert_eq!(grid.cell([200, 0]), MapCell::Unknown);
     }
 }

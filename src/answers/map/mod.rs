@@ -12,10 +12,10 @@ mod axis;
 mod grid;
 
 pub use axis::{Axis, Range};
-pub use grid::{Cell, FINEST, Grid, Kind, MOST_COMPUTED};
+pub use grid::{CellBasis, FINEST, Grid, MOST_COMPUTED, MapCell};
 
 use crate::documents::design::{Design, DesignError};
-use crate::geometry::link::Setting;
+use crate::geometry::link::ToolDimensions;
 use crate::motion::insertion::room;
 use serde::{Deserialize, Serialize};
 
@@ -90,7 +90,7 @@ impl Question {
 
 /// Where a size of `design` stands on two axes, mm.
 pub fn place(design: &Design, size: usize, axes: [Axis; 2]) -> Option<[f64; 2]> {
-    let setting: Setting = *design.settings().ok()?.get(size)?;
+    let setting: ToolDimensions = *design.settings().ok()?.get(size)?;
     Some(axes.map(|axis| axis.of(&setting)))
 }
 

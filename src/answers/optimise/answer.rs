@@ -1,7 +1,7 @@
 //! An answer: a design, asked of the whole report anew, and how it does by the wishes.
 
 use super::goal::{Goal, Goals, Sense};
-use super::ground::Ground;
+use super::ground::SearchSpace;
 use super::{Dimension, Figure};
 use crate::answers::plan::wire_grams;
 use crate::answers::report::{self, JoinReport, MetalReport, Report, hang, prove};
@@ -12,7 +12,7 @@ use serde::{Deserialize, Serialize};
 
 /// A design that was looked for, as the report sees it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct Answer {
+pub struct DesignAnswer {
     /// Every wish is met and the join is proven with the room the design asks for.
     pub meets_all: bool,
     /// The join is proven, with that room.
@@ -24,7 +24,7 @@ pub struct Answer {
     /// The free dimensions.
     pub changed: Vec<Changed>,
     /// Every wish, in order; one with two limits stands twice.
-    pub kept: Vec<Kept>,
+    pub kept: Vec<WishResult>,
     /// What it gives up, in words; empty where it meets all.
     pub gives_up: Vec<String>,
     /// Every figure that was asked for, as reported.
@@ -46,7 +46,7 @@ pub struct Changed {
 
 /// How one wish is met.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct Kept {
+pub struct WishResult {
     /// Of which figure.
     pub figure: Figure,
     /// The figure as reported; none where there is none.
@@ -73,11 +73,11 @@ impl Goal {
         }
     }
 
-    fn kept(&self, value: Option<f64>, unit: LengthUnit) -> Kept {
+    fn kept(&self, value: Option<f64>, unit: LengthUnit) -> WishResult {
         let Some(found) = value else {
             let says =
                 format!("{}: none, where {} was wished", self.figure.words(), self.wanted(unit));
-            return Kept { figure: self.figure, value, met: false, off: f64::MAX, says };
+            return WishResult { figure: self.figure, value, met: false, off: f64::MAX, says };
         };
         let off = found - self.value;
         let rounding = ROUNDING * self.value.abs();
@@ -98,7 +98,7 @@ impl Goal {
             self.figure.told(found, unit),
             self.wanted(unit)
         );
-        Kept { figure: self.figure, value, met, off, says }
+        WishResult { figure: self.figure, value, met, off, says }
     }
 }
 
@@ -157,11 +157,11 @@ fn reported(
 /// The candidate as the report sees it; none where the report does not form it. Beside the wished
 /// figures those of `also` are told.
 pub(super) fn checked(
-    ground: &Ground,
+    ground: &SearchSpace,
     goals: &Goals,
     also: &[Figure],
     index: usize,
-) -> Option<Answer> {
+) -> Option<DesignAnswer> {
     let candidate = &ground.candidates[index];
     let design = ground.design_at(&candidate.at);
     let worked = candidate.worked.as_ref()?;
@@ -174,12 +174,13 @@ pub(super) fn checked(
     let room = worked.figure(Figure::JoiningRoomMm, &ground.stuff);
     let Reported { figures, join } = reported(&design, ground.size, room, (pulled, goals.unit))?;
     let value = |figure: Figure| figures.iter().find(|(of, _)| *of == figure)?.1;
-    let joins = join.verdict == report::Answer::Passes && join.least_clearance_mm >= goals.margin;
+    let joins =
+        join.verdict == report::JoinAnswer::Passes && join.least_clearance_mm >= goals.margin;
     let wished = goals.all.iter().filter(|goal| goal.wish.is_some());
-    let mut kept: Vec<(Option<usize>, Kept)> =
+    let mut kept: Vec<(Option<usize>, WishResult)> =
         wished.map(|goal| (goal.wish, goal.kept(value(goal.figure), goals.unit))).collect();
     kept.sort_by_key(|(wish, _)| *wish);
-    let kept: Vec<Kept> = kept.into_iter().map(|(_, kept)| kept).collect();
+    let kept: Vec<WishResult> = kept.into_iter().map(|(_, kept)| kept).collect();
     let mut gives_up: Vec<String> =
         kept.iter().filter(|kept| !kept.met).map(|kept| kept.says.clone()).collect();
     if !joins {
@@ -187,7 +188,7 @@ pub(super) fn checked(
     }
     let values = ground.values(&candidate.at);
     let changed = ground.rooms.iter().zip(values).zip(&ground.now);
-    Some(Answer {
+    Some(DesignAnswer {
         meets_all: gives_up.is_empty(),
         joins,
         join_says: join.says,

@@ -12,7 +12,7 @@
 //! nonlinear simultaneous equations*, Math. Comp. 19 (1965) 577 (both from memory).
 //! Evidence: published test functions in `tests/tune.rs`.
 
-use crate::math::{Linear, Noise, raise_least};
+use crate::math::{Linear, Rng, raise_least};
 
 /// Directions at most.
 const MOST: usize = 7;
@@ -29,7 +29,7 @@ const ROUNDS: u32 = 3;
 const FIRST_TRY: f64 = 0.03;
 
 /// What is climbed.
-pub trait Landscape {
+pub trait Objective {
     /// The heights at a place; none where there is nothing. Those after the first one below `floor`
     /// may be NaN: not looked at.
     fn heights(&mut self, at: &[f64], floor: f64) -> Option<Vec<f64>>;
@@ -41,7 +41,7 @@ pub trait Landscape {
         self.heights(at, f64::NEG_INFINITY)
     }
 
-    /// The heights a step away from where they are `here`, as [`Landscape::heights`]: those so far from
+    /// The heights a step away from where they are `here`, as [`Objective::heights`]: those so far from
     /// mattering that whoever climbs asks for them once, at the end, may be given as they are here.
     fn heights_from(&mut self, at: &[f64], here: &[f64], floor: f64) -> Option<Vec<f64>> {
         let _ = here;
@@ -65,7 +65,7 @@ pub struct Climb {
     /// The slopes are of this very place.
     fresh: bool,
     reach: f64,
-    noise: Noise,
+    noise: Rng,
     tried: u32,
     round: u32,
     looks: usize,
@@ -76,7 +76,7 @@ impl Climb {
     /// Starts at `at`, moving in the directions that are `live`; none where there is nothing at
     /// `at`. With `aims` the last height is raised without end, once no other is below nothing.
     pub fn new(
-        land: &mut dyn Landscape,
+        land: &mut dyn Objective,
         at: &[f64],
         live: &[bool],
         aims: bool,
@@ -94,7 +94,7 @@ impl Climb {
             gain,
             fresh: false,
             reach: FIRST_REACH,
-            noise: Noise::new(1),
+            noise: Rng::new(1),
             tried: 0,
             round: 0,
             looks: 1,
@@ -141,7 +141,7 @@ impl Climb {
     }
 
     /// One step: a few places looked at.
-    pub fn step(&mut self, land: &mut dyn Landscape) {
+    pub fn step(&mut self, land: &mut dyn Objective) {
         if self.done {
             return;
         }
@@ -192,7 +192,7 @@ impl Climb {
     }
 
     /// Slopes by differences, upwards where there is room and anything there.
-    fn differences(&mut self, land: &mut dyn Landscape) {
+    fn differences(&mut self, land: &mut dyn Objective) {
         self.slopes = vec![[0.0; MOST]; self.heights.len()];
         let width = (0.25 * self.reach).clamp(DIFFERENCE.0, DIFFERENCE.1);
         for j in (0..self.at.len()).filter(|&j| self.live[j]) {
@@ -274,7 +274,7 @@ impl Climb {
     }
 
     /// A try in a random direction, and the opposite one after it.
-    fn try_aside(&mut self, land: &mut dyn Landscape) {
+    fn try_aside(&mut self, land: &mut dyn Objective) {
         let count = self.live.iter().filter(|live| **live).count() as u32;
         if self.tried >= 2 * count {
             (self.tried, self.round) = (0, self.round + 1);

@@ -1,7 +1,7 @@
 //! The dimensions that can be free.
 
 use crate::documents::design::{Design, SIZE_FIELDS, WireChoice};
-use crate::geometry::link::Setting;
+use crate::geometry::link::ToolDimensions;
 use serde::{Deserialize, Serialize};
 
 /// A dimension a maker sets.
@@ -59,7 +59,7 @@ impl Dimension {
     }
 
     /// Its value, mm.
-    pub fn of(self, setting: &Setting) -> f64 {
+    pub fn of(self, setting: &ToolDimensions) -> f64 {
         match self {
             WireMm => setting.wire,
             MandrelMm => setting.mandrel,
@@ -106,7 +106,7 @@ impl Dimension {
     }
 
     /// A range round the present value that a maker might mean, mm.
-    pub fn usual_range(self, setting: &Setting) -> (f64, f64) {
+    pub fn usual_range(self, setting: &ToolDimensions) -> (f64, f64) {
         let own = self.of(setting);
         let (low, high) = match self {
             WaistGapMm | TipGapMm => (0.0, (2.0 * own).max(0.8 * setting.wire)),

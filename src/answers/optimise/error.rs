@@ -8,7 +8,7 @@ use crate::documents::format::ReadError;
 /// Why wishes cannot be worked on. What cannot be had is no error: see [`super::Refusal`].
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[non_exhaustive]
-pub enum TuneError {
+pub enum OptimiseError {
     /// Not JSON, or not the fields of wishes.
     #[error(transparent)]
     Read(#[from] ReadError),
@@ -76,7 +76,7 @@ pub enum TuneError {
         /// How many there are.
         sizes: usize,
     },
-    /// Room for joining is not known in this weave.
+    /// Clearance for joining is not known in this weave.
     #[error("{at}: room for joining is only known in a single weave, and this design's is {weave}")]
     NoRoomInWeave {
         /// Which entry.

@@ -27,12 +27,12 @@ pub enum Figure {
     LinksPer100Mm,
     /// Pulled less pushed.
     PlayMm,
-    /// Room to links further on, pulled straight.
+    /// Clearance to links further on, pulled straight.
     CrowdingMm,
     /// Mass of 100 mm of pulled chain, grams.
     #[serde(rename = "grams_per_100_mm")]
     GramsPer100Mm,
-    /// Room for joining, to one side: what [`crate::motion::insertion::room`] finds.
+    /// Variable for joining, to one side: what [`crate::motion::insertion::room`] finds.
     JoiningRoomMm,
     /// Pull at first set, likely metal.
     FirstSetNewtons,

@@ -5,7 +5,7 @@
 //! a value wanted gives way to a limit and not the other way round.
 
 use super::figure::Need;
-use super::worked::{Stuff, Worked};
+use super::worked::{EvalContext, Evaluation};
 use super::{Better, Figure, Wishes};
 use crate::math::units::LengthUnit;
 use crate::motion::chain::Weave;
@@ -128,7 +128,7 @@ impl Goals {
     }
 
     /// The value a goal asks of this candidate: the room asked for goes with the wire.
-    fn value(&self, goal: &Goal, worked: &Worked) -> f64 {
+    fn value(&self, goal: &Goal, worked: &Evaluation) -> f64 {
         match goal.wish {
             Some(_) => goal.value,
             None => LOST.0 * self.margin + LOST.1 * worked.wire(),
@@ -136,7 +136,13 @@ impl Goals {
     }
 
     /// The miss of a goal; −∞ where it is not known and not to be computed.
-    pub fn miss(&self, goal: &Goal, worked: &Worked, stuff: &Stuff, compute: bool) -> f64 {
+    pub fn miss(
+        &self,
+        goal: &Goal,
+        worked: &Evaluation,
+        stuff: &EvalContext,
+        compute: bool,
+    ) -> f64 {
         let need = goal.figure.need();
         let asked = Goal { value: self.value(goal, worked), ..*goal };
         if compute || worked.knows(need) {
@@ -146,7 +152,7 @@ impl Goals {
     }
 
     /// The miss of not lying at all; −∞ where the chain lies or that is not known.
-    fn lying_miss(&self, worked: &Worked, stuff: &Stuff, compute: bool) -> f64 {
+    fn lying_miss(&self, worked: &Evaluation, stuff: &EvalContext, compute: bool) -> f64 {
         if !(compute || worked.knows(Need::Rest)) {
             return f64::NEG_INFINITY;
         }
@@ -156,7 +162,13 @@ impl Goals {
     }
 
     /// How good a candidate is at best, everything up to `need` known.
-    pub fn score(&self, worked: &Worked, stuff: &Stuff, need: Need, change: f64) -> Score {
+    pub fn score(
+        &self,
+        worked: &Evaluation,
+        stuff: &EvalContext,
+        need: Need,
+        change: f64,
+    ) -> Score {
         let lying = self.lying_miss(worked, stuff, need >= Need::Rest);
         // Behind all that lie.
         let mut worst = if lying > 0.0 { NOTHING + lying } else { lying };
@@ -220,8 +232,8 @@ impl Goals {
     /// from which limits kept by far are taken, and by how many times what is far.
     pub fn heights(
         &self,
-        worked: &Worked,
-        stuff: &Stuff,
+        worked: &Evaluation,
+        stuff: &EvalContext,
         aim: Option<(Figure, f64)>,
         (need, floor): (Need, f64),
         here: Option<(&[f64], f64)>,

@@ -1,14 +1,14 @@
 //! Where a tuner looks: the free dimensions as shares of their ranges, and what lies there.
 
-use super::worked::{Stuff, Worked, alone};
-use super::{Dimension, Free, TuneError, Wishes};
+use super::worked::{EvalContext, Evaluation, alone};
+use super::{Dimension, Free, OptimiseError, Wishes};
 use crate::documents::design::{Design, Shapes};
 use std::collections::HashMap;
 use std::rc::Rc;
 
 /// A free dimension.
 #[derive(Clone, Debug)]
-pub(super) struct Room {
+pub(super) struct Variable {
     pub dimension: Dimension,
     low: f64,
     high: f64,
@@ -16,14 +16,14 @@ pub(super) struct Room {
     pub listed: Vec<f64>,
 }
 
-impl Room {
-    fn of(free: &Free) -> Room {
+impl Variable {
+    fn of(free: &Free) -> Variable {
         let mut listed = free.list_mm.clone();
         listed.sort_by(f64::total_cmp);
         listed.dedup();
         let low = free.from_mm.or(listed.first().copied()).unwrap_or(0.0);
         let high = free.to_mm.or(listed.last().copied()).unwrap_or(low);
-        Room { dimension: free.dimension, low, high, listed }
+        Variable { dimension: free.dimension, low, high, listed }
     }
 
     /// The value at a share of the range, mm: the nearest there is.
@@ -46,20 +46,20 @@ pub(super) struct Candidate {
     /// Shares of the free dimensions' ranges.
     pub at: Vec<f64>,
     /// What it is; none where it cannot be formed.
-    pub worked: Option<Rc<Worked>>,
+    pub worked: Option<Rc<Evaluation>>,
     /// How far from the present design: the greatest change, as a share of its range.
     pub change: f64,
 }
 
 /// Where a tuner looks.
 #[derive(Debug)]
-pub(super) struct Ground {
+pub(super) struct SearchSpace {
     /// The whole design, and which size is worked on.
     pub whole: Design,
     pub size: usize,
     design: Design,
-    pub stuff: Stuff,
-    pub rooms: Vec<Room>,
+    pub stuff: EvalContext,
+    pub rooms: Vec<Variable>,
     pub candidates: Vec<Candidate>,
     seen: HashMap<Vec<u64>, usize>,
     /// Where the present design stands, and its dimensions, mm.
@@ -67,15 +67,15 @@ pub(super) struct Ground {
     pub now: Vec<f64>,
 }
 
-impl Ground {
-    pub fn new(design: &Design, wishes: &Wishes) -> Result<Ground, TuneError> {
+impl SearchSpace {
+    pub fn new(design: &Design, wishes: &Wishes) -> Result<SearchSpace, OptimiseError> {
         let (own, stuff) = alone(design, wishes.size)?;
-        let rooms: Vec<Room> = wishes.free.iter().map(Room::of).collect();
+        let rooms: Vec<Variable> = wishes.free.iter().map(Variable::of).collect();
         let settings = own.settings()?;
         let now: Vec<f64> =
             rooms.iter().flat_map(|room| settings.first().map(|s| room.dimension.of(s))).collect();
         let present = rooms.iter().zip(&now).map(|(room, mm)| room.share(*mm)).collect();
-        Ok(Ground {
+        Ok(SearchSpace {
             whole: design.clone(),
             size: wishes.size,
             design: own,
@@ -116,7 +116,7 @@ impl Ground {
         let at: Vec<f64> = self.rooms.iter().zip(&values).map(|(r, mm)| r.share(*mm)).collect();
         let moved = at.iter().zip(&self.present).map(|(a, b)| (a - b).abs());
         let change = moved.fold(0.0, f64::max);
-        let worked = Worked::of(&design).map(Rc::new);
+        let worked = Evaluation::of(&design).map(Rc::new);
         self.candidates.push(Candidate { at, worked, change });
         self.seen.insert(key, self.candidates.len() - 1);
         self.candidates.len() - 1
@@ -129,13 +129,13 @@ impl Ground {
 
     /// How many ways to choose from all lists; none where some dimension is free over a range.
     pub fn choices(&self) -> Option<usize> {
-        let count = |room: &Room| (!room.listed.is_empty()).then_some(room.listed.len());
+        let count = |room: &Variable| (!room.listed.is_empty()).then_some(room.listed.len());
         self.rooms.iter().try_fold(1usize, |all, room| all.checked_mul(count(room)?))
     }
 
     /// The place of one choice from all lists.
     pub fn choice(&self, mut index: usize) -> Vec<f64> {
-        let chosen = |room: &Room| {
+        let chosen = |room: &Variable| {
             let count = room.listed.len().max(1);
             let mm = room.listed.get(index % count).copied().unwrap_or(room.low);
             index /= count;

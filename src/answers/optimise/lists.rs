@@ -6,7 +6,7 @@
 
 use super::figure::Need;
 use super::goal::{Goals, Score};
-use super::ground::Ground;
+use super::ground::SearchSpace;
 use std::cmp::{Ordering, Reverse};
 use std::collections::BinaryHeap;
 
@@ -57,11 +57,11 @@ impl Waiting {
     }
 
     /// One more; not where it cannot be formed.
-    pub fn add(&mut self, ground: &Ground, index: usize) {
+    pub fn add(&mut self, ground: &SearchSpace, index: usize) {
         self.push(ground, index, 1);
     }
 
-    fn push(&mut self, ground: &Ground, index: usize, known: usize) {
+    fn push(&mut self, ground: &SearchSpace, index: usize, known: usize) {
         let candidate = &ground.candidates[index];
         let Some(worked) = &candidate.worked else { return };
         let change = if self.evenly { 0.0 } else { candidate.change };
@@ -71,7 +71,7 @@ impl Waiting {
 
     /// Asks the most promising one its next figure; the best of all, where all of it is known.
     /// `Err` where none waits.
-    pub fn next(&mut self, ground: &Ground) -> Result<Option<(usize, Score)>, ()> {
+    pub fn next(&mut self, ground: &SearchSpace) -> Result<Option<(usize, Score)>, ()> {
         let Some(Reverse(Entry { score, known, index })) = self.heap.pop() else {
             return Err(());
         };

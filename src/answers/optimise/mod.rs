@@ -1,7 +1,7 @@
 //! Tune: from the chain wanted to the dimensions to work to.
 //!
 //! [`Wishes`] name figures of the report, near a value, within limits or as low or high as they
-//! go, and the dimensions that are free: each over a range or from a list. A [`Tuner`] looks for
+//! go, and the dimensions that are free: each over a range or from a list. A [`Optimiser`] looks for
 //! the designs that do it, a little at a time.
 //!
 //! Method: a seeded, evenly spread sample of the free dimensions, looked at cheapest figure
@@ -14,7 +14,7 @@
 //! Every answer is formed, joined by proof and measured anew by `report` before it is told.
 //! Deterministic for a seed.
 //! Conventions: mm, N, degrees, grams: the report's figures as the report gives them.
-//! Limits: one size at a time, its join with its like. Room is that of `threading::room`, the
+//! Limits: one size at a time, its join with its like. Variable is that of `threading::room`, the
 //! flat eight threaded; in a weave it is not asked.
 //! Evidence: `tests/tune.rs`; speed: `benches/tune.rs`.
 
@@ -37,14 +37,14 @@ mod tuner;
 mod wishes;
 mod worked;
 
-pub use answer::{Answer, Changed, Kept};
-pub use climb::{Climb, Landscape};
+pub use answer::{Changed, DesignAnswer, WishResult};
+pub use climb::{Climb, Objective};
 pub use dimension::Dimension;
-pub use error::TuneError;
+pub use error::OptimiseError;
 pub use figure::Figure;
 pub use refusal::{Ended, Refusal, Relaxed};
 pub use sensitivity::{Moves, Sensitivity, sensitivity, sensitivity_over};
 pub use trade_off::TradePoint;
-pub use tuner::{Progress, Tuned, Tuner};
+pub use tuner::{OptimiseResult, Optimiser, Progress};
 pub use wishes::{Better, Free, Side, TradeOff, VERSION, Wish, Wishes};
 pub use worked::figures;

@@ -1,19 +1,19 @@
 //! Reads wishes from JSON, and takes lists from the maker's bench.
 
-use super::{Dimension, TuneError, VERSION, Wishes};
+use super::{Dimension, OptimiseError, VERSION, Wishes};
 use crate::documents::bench::Bench;
-use crate::documents::format::{Kind, read};
+use crate::documents::format::{DocumentKind, read};
 use crate::documents::json;
 
-const KIND: Kind =
-    Kind { noun: "wish document", version_field: "linkfold_wishes", version: VERSION };
+const KIND: DocumentKind =
+    DocumentKind { noun: "wish document", version_field: "linkfold_wishes", version: VERSION };
 
 impl Wishes {
     /// Reads a document. Whether it makes sense for a design is asked by [`Wishes::check`].
     ///
     /// # Errors
-    /// [`TuneError::Read`] where it is not JSON, not wishes, or of another version.
-    pub fn parse(text: &str) -> Result<Wishes, TuneError> {
+    /// [`OptimiseError::Read`] where it is not JSON, not wishes, or of another version.
+    pub fn parse(text: &str) -> Result<Wishes, OptimiseError> {
         Ok(read(text, KIND)?)
     }
 
@@ -26,8 +26,8 @@ impl Wishes {
     /// for bore, pinch and fold.
     ///
     /// # Errors
-    /// [`TuneError`] where the bench is none, or has nothing for a dimension.
-    pub fn on_bench(&self, bench: &Bench) -> Result<Wishes, TuneError> {
+    /// [`OptimiseError`] where the bench is none, or has nothing for a dimension.
+    pub fn on_bench(&self, bench: &Bench) -> Result<Wishes, OptimiseError> {
         bench.check()?;
         let mut wishes = self.clone();
         for (index, free) in wishes.free.iter_mut().enumerate().filter(|(_, f)| f.from_bench) {
@@ -40,11 +40,11 @@ impl Wishes {
                 }
                 Dimension::WaistGapMm | Dimension::TipGapMm => {
                     let advice = "no tool on a bench sets a gap; give a range or a list";
-                    return Err(TuneError::Shape { at, advice });
+                    return Err(OptimiseError::Shape { at, advice });
                 }
             };
             if free.list_mm.is_empty() {
-                return Err(TuneError::BenchBare { at, name: free.dimension.words() });
+                return Err(OptimiseError::BenchBare { at, name: free.dimension.words() });
             }
             free.from_bench = false;
         }

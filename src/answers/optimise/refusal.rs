@@ -9,7 +9,7 @@
 use super::Figure;
 use super::goal::{Goal, Goals, Sense};
 use super::lists::Waiting;
-use super::search::Search;
+use super::search::WishSearch;
 use crate::math::units::length_text;
 use serde::{Deserialize, Serialize};
 
@@ -72,7 +72,7 @@ pub(super) struct Refusing {
 }
 
 impl Refusing {
-    pub fn new(search: &Search, best: usize) -> Refusing {
+    pub fn new(search: &WishSearch, best: usize) -> Refusing {
         let mut missed: Vec<(f64, Goal)> = Vec::new();
         if let Some(worked) = &search.ground.candidates[best].worked {
             for goal in &search.goals.all {
@@ -92,7 +92,7 @@ impl Refusing {
     }
 
     /// Lets the next one go, or tries it by itself; the whole refusal once all are.
-    pub fn act(&mut self, search: &mut Search) -> Option<Refusal> {
+    pub fn act(&mut self, search: &mut WishSearch) -> Option<Refusal> {
         if self.pressing.is_empty() && self.found.is_empty() && !self.by_itself {
             self.pressing = std::mem::take(&mut self.alone);
             self.by_itself = true;
@@ -122,7 +122,7 @@ impl Refusing {
         None
     }
 
-    fn told(&mut self, search: &Search) -> Refusal {
+    fn told(&mut self, search: &WishSearch) -> Refusal {
         let ground = &search.ground;
         let at = &ground.candidates[self.best].at;
         let ended = ground.rooms.iter().zip(at).filter(|(room, _)| room.listed.len() != 1);
@@ -153,8 +153,8 @@ impl Refusing {
 }
 
 /// The candidate nearest to `goal` of those that meet all goals; none where none does.
-fn nearest(search: &mut Search, best: usize, goal: &Goal) -> Option<usize> {
-    let value = |search: &Search, index: usize| {
+fn nearest(search: &mut WishSearch, best: usize, goal: &Goal) -> Option<usize> {
+    let value = |search: &WishSearch, index: usize| {
         let worked = search.ground.candidates[index].worked.as_ref()?;
         worked.figure(goal.figure, &search.ground.stuff)
     };

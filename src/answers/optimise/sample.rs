@@ -4,25 +4,25 @@
 //! `g^(n+1) = g + 1`, the k-th place has coordinates `s_j + k g^(−j)`, modulo 1.
 //! Source: Roberts, *The unreasonable effectiveness of quasirandom sequences* (2018; from memory).
 
-use crate::math::Noise;
+use crate::math::Rng;
 
 /// A sequence over `n` dimensions.
 #[derive(Clone, Debug)]
-pub(super) struct Spread {
+pub(super) struct SampleSpread {
     here: Vec<f64>,
     stride: Vec<f64>,
 }
 
-impl Spread {
-    pub fn new(dimensions: usize, seed: u32) -> Spread {
+impl SampleSpread {
+    pub fn new(dimensions: usize, seed: u32) -> SampleSpread {
         let mut root = 2.0_f64;
         for _ in 0..60 {
             root = (1.0 + root).powf(1.0 / (dimensions as f64 + 1.0));
         }
         let stride: Vec<f64> = (1..=dimensions).map(|j| root.powi(-(j as i32)).fract()).collect();
-        let mut noise = Noise::new(seed);
+        let mut noise = Rng::new(seed);
         let here = stride.iter().map(|_| if seed == 0 { 0.5 } else { noise.share() }).collect();
-        Spread { here, stride }
+        SampleSpread { here, stride }
     }
 
     /// The next place.
@@ -42,7 +42,7 @@ mod tests {
     #[test]
     fn places_are_spread_evenly() {
         for seed in [0, 1, 77] {
-            let mut spread = Spread::new(2, seed);
+            let mut spread = SampleSpread::new(2, seed);
             let mut counts = [0; 16];
             for _ in 0..1600 {
                 let place = spread.place();

@@ -1,10 +1,10 @@
 //! Climbs over the ground: to the least miss, or with a figure as far as the wishes allow.
 
 use super::Figure;
-use super::climb::{Climb, Landscape};
+use super::climb::{Climb, Objective};
 use super::figure::Need;
 use super::goal::{Goals, Score};
-use super::ground::Ground;
+use super::ground::SearchSpace;
 
 /// Places a climb looks at where shapes alone are looked at.
 const SHAPES: usize = 400;
@@ -18,14 +18,14 @@ const USEFUL: f64 = 0.8;
 
 /// The ground, and what is asked there.
 #[derive(Debug)]
-pub(super) struct Search {
-    pub ground: Ground,
+pub(super) struct WishSearch {
+    pub ground: SearchSpace,
     pub goals: Goals,
 }
 
 /// The ground as a climb sees it.
 pub(super) struct Slope<'a> {
-    pub ground: &'a mut Ground,
+    pub ground: &'a mut SearchSpace,
     pub goals: &'a Goals,
     /// The figure aimed at, which way, and the unit it is counted in.
     pub aim: Option<(Figure, f64, f64)>,
@@ -35,7 +35,7 @@ pub(super) struct Slope<'a> {
     pub lazy: bool,
 }
 
-impl Landscape for Slope<'_> {
+impl Objective for Slope<'_> {
     fn heights(&mut self, at: &[f64], floor: f64) -> Option<Vec<f64>> {
         self.look(at, floor, None)
     }
@@ -63,7 +63,7 @@ impl Slope<'_> {
     }
 }
 
-impl Search {
+impl WishSearch {
     /// The score of a candidate, all of it known.
     pub fn score(&self, index: usize) -> Score {
         let candidate = &self.ground.candidates[index];
@@ -73,13 +73,13 @@ impl Search {
     }
 
     /// The least miss from `at` on.
-    pub fn fit(&mut self, at: &[f64]) -> Option<Fit> {
+    pub fn fit(&mut self, at: &[f64]) -> Option<LocalSearch> {
         let mut depths = self.goals.depths(self.ground.rooms.len());
         depths.reverse();
         let need = depths.pop()?;
         let live = self.ground.ranging();
         let climb = Climb::new(&mut self.slope(None, need), at, &live, false, CARE)?;
-        Some(Fit { climb, need, depths, lazy: true })
+        Some(LocalSearch { climb, need, depths, lazy: true })
     }
 
     /// From a candidate that meets all goals on: a figure as far one way as they allow, after at most
@@ -113,7 +113,7 @@ impl Search {
         Some(self.ground.candidate(climb.at()))
     }
 
-    /// All of [`Search::fit`] at once.
+    /// All of [`WishSearch::fit`] at once.
     pub fn fitted(&mut self, at: &[f64], looks: usize) -> usize {
         let Some(mut fit) = self.fit(at) else { return self.ground.candidate(at) };
         while fit.step(self, looks) {}
@@ -127,7 +127,7 @@ impl Search {
 
 /// A fit under way: one climb after the other, each looking further.
 #[derive(Debug)]
-pub(super) struct Fit {
+pub(super) struct LocalSearch {
     climb: Climb,
     need: Need,
     /// Still to come, the last first.
@@ -136,7 +136,7 @@ pub(super) struct Fit {
     lazy: bool,
 }
 
-impl Fit {
+impl LocalSearch {
     /// Where it stands.
     pub fn at(&self) -> &[f64] {
         self.climb.at()
@@ -148,7 +148,7 @@ impl Fit {
     }
 
     /// One step; whether there are more, within `looks` places as far as they cost.
-    pub fn step(&mut self, search: &mut Search, looks: usize) -> bool {
+    pub fn step(&mut self, search: &mut WishSearch, looks: usize) -> bool {
         let most = if self.need == Need::Shape { SHAPES } else { looks };
         if !self.climb.is_done() && self.climb.looks() < most {
             let mut slope = Slope { lazy: self.lazy, ..search.slope(None, self.need) };

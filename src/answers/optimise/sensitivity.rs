@@ -3,8 +3,8 @@
 //! Both sides are told: at a change of contact a figure moves otherwise one way than the other.
 //! Method: differences over a small share of the wire, told per tenth of a millimetre.
 
-use super::worked::{Worked, alone};
-use super::{Dimension, Figure, TuneError};
+use super::worked::{Evaluation, alone};
+use super::{Dimension, Figure, OptimiseError};
 use crate::documents::design::Design;
 use serde::{Deserialize, Serialize};
 
@@ -46,12 +46,12 @@ const DIFFER: f64 = 0.25;
 /// How every figure of one size of `design` moves with `dimension`; some tens of milliseconds.
 ///
 /// # Errors
-/// [`TuneError`] where the size is not there or cannot be formed.
+/// [`OptimiseError`] where the size is not there or cannot be formed.
 pub fn sensitivity(
     design: &Design,
     size: usize,
     dimension: Dimension,
-) -> Result<Sensitivity, TuneError> {
+) -> Result<Sensitivity, OptimiseError> {
     sensitivity_over(design, size, dimension, STEP)
 }
 
@@ -61,7 +61,7 @@ pub fn sensitivity_over(
     size: usize,
     dimension: Dimension,
     step: f64,
-) -> Result<Sensitivity, TuneError> {
+) -> Result<Sensitivity, OptimiseError> {
     let (own, stuff) = alone(design, size)?;
     own.formings()?;
     let settings = own.settings()?;
@@ -75,10 +75,10 @@ pub fn sensitivity_over(
         }
         let mut design = own.clone();
         dimension.set(&mut design, 0, moved);
-        Worked::of(&design)
+        Evaluation::of(&design)
     };
-    let (here, below, above) = (Worked::of(&own), at(-step_mm), at(step_mm));
-    let of = |worked: &Option<Worked>, figure| worked.as_ref()?.figure(figure, &stuff);
+    let (here, below, above) = (Evaluation::of(&own), at(-step_mm), at(step_mm));
+    let of = |worked: &Option<Evaluation>, figure| worked.as_ref()?.figure(figure, &stuff);
     let moves = |&figure: &Figure| {
         let value = of(&here, figure)?;
         let per = |there: f64| (there - value) * PER / step_mm;

@@ -1,9 +1,9 @@
 //! What stands as an answer: candidates known whole, and what the report says of the best of them.
 
 use super::Figure;
-use super::answer::{Answer, checked};
+use super::answer::{DesignAnswer, checked};
 use super::goal::{Goals, Score};
-use super::search::Search;
+use super::search::WishSearch;
 
 /// Answers told.
 pub(super) const ANSWERS: usize = 4;
@@ -16,9 +16,9 @@ const APART: f64 = 0.03;
 
 /// Candidates known whole, and answers.
 #[derive(Debug)]
-pub(super) struct Standing {
+pub(super) struct Leaderboard {
     finals: Vec<(usize, Score)>,
-    answers: Vec<(usize, Answer)>,
+    answers: Vec<(usize, DesignAnswer)>,
     /// Figures told beside those wished for.
     also: Vec<Figure>,
     /// So many of the best are asked about.
@@ -35,16 +35,16 @@ pub(super) enum Next {
     Done,
 }
 
-impl Standing {
-    pub fn new(also: Vec<Figure>) -> Standing {
-        Standing { finals: Vec::new(), answers: Vec::new(), also, wanted: ANSWERS }
+impl Leaderboard {
+    pub fn new(also: Vec<Figure>) -> Leaderboard {
+        Leaderboard { finals: Vec::new(), answers: Vec::new(), also, wanted: ANSWERS }
     }
 
     pub fn add(&mut self, index: usize, score: Score) {
         self.finals.push((index, score));
     }
 
-    pub fn answers(&self) -> Vec<Answer> {
+    pub fn answers(&self) -> Vec<DesignAnswer> {
         self.answers.iter().map(|(_, answer)| answer.clone()).collect()
     }
 
@@ -75,7 +75,7 @@ impl Standing {
     }
 
     /// Asks the report about a candidate; whether it knows it.
-    pub fn ask(&mut self, search: &Search, index: usize) -> bool {
+    pub fn ask(&mut self, search: &WishSearch, index: usize) -> bool {
         let answer = checked(&search.ground, &search.goals, &self.also, index);
         let known = answer.is_some();
         self.answers.extend(answer.map(|answer| (index, answer)));
@@ -83,7 +83,7 @@ impl Standing {
     }
 
     /// Asks about the best that was not asked about, or puts the answers in their order.
-    pub fn check(&mut self, search: &Search, listed: bool) -> Next {
+    pub fn check(&mut self, search: &WishSearch, listed: bool) -> Next {
         self.finals.sort_by(|a, b| a.1.order(&b.1).then(a.0.cmp(&b.0)));
         let chosen = self.chosen(search, listed);
         let asked = |index: &usize| self.answers.iter().any(|(known, _)| known == index);
@@ -95,7 +95,7 @@ impl Standing {
         }
         // What was to join by search and does not by proof comes last.
         let let_down =
-            |(index, answer): &(usize, Answer)| search.score(*index).meets() && !answer.joins;
+            |(index, answer): &(usize, DesignAnswer)| search.score(*index).meets() && !answer.joins;
         self.answers.retain(|(index, _)| chosen.contains(index));
         if self.answers.iter().all(let_down) && self.meets() && self.wanted < MOST {
             let further = chosen.len() < self.finals.len();
@@ -111,7 +111,7 @@ impl Standing {
     }
 
     /// The best, apart from one another.
-    fn chosen(&self, search: &Search, listed: bool) -> Vec<usize> {
+    fn chosen(&self, search: &WishSearch, listed: bool) -> Vec<usize> {
         let candidates = &search.ground.candidates;
         let mut chosen: Vec<usize> = Vec::new();
         for (index, _) in &self.finals {

@@ -6,10 +6,10 @@
 //! and all other wishes hold. From lists alone, all that meet the wishes are compared. What is beaten in both by
 //! another is dropped, before and after the report has measured it.
 
-use super::answer::{Answer, checked};
+use super::answer::{DesignAnswer, checked};
 use super::goal::{Goal, Goals, Sense, sign};
 use super::lists::Waiting;
-use super::search::Search;
+use super::search::WishSearch;
 use super::{Figure, TradeOff};
 use serde::{Deserialize, Serialize};
 
@@ -21,7 +21,7 @@ pub struct TradePoint {
     /// The figure up, as reported.
     pub up: f64,
     /// The design that has them.
-    pub answer: Answer,
+    pub answer: DesignAnswer,
 }
 
 /// Points between the ends.
@@ -50,7 +50,7 @@ pub(super) struct Trading {
 }
 
 impl Trading {
-    pub fn new(wanted: TradeOff, search: &Search) -> Trading {
+    pub fn new(wanted: TradeOff, search: &WishSearch) -> Trading {
         let waiting = search.ground.choices().is_some().then(|| {
             let mut waiting = Waiting::new(plain(&search.goals, &wanted), false);
             (0..search.ground.candidates.len()).for_each(|i| waiting.add(&search.ground, i));
@@ -79,7 +79,7 @@ impl Trading {
     /// One point more; all of them once there are no more.
     pub fn act(
         &mut self,
-        search: &mut Search,
+        search: &mut WishSearch,
         also: &[Figure],
         listed: bool,
     ) -> Option<Vec<TradePoint>> {
@@ -107,14 +107,14 @@ impl Trading {
         [sign(self.wanted.across.better), sign(self.wanted.up.better)]
     }
 
-    fn point(&self, answer: Answer) -> Option<TradePoint> {
+    fn point(&self, answer: DesignAnswer) -> Option<TradePoint> {
         let value = |figure| answer.figures.iter().find(|(of, _)| *of == figure).map(|(_, v)| *v);
         let (across, up) = (value(self.wanted.across.figure)?, value(self.wanted.up.figure)?);
         answer.meets_all.then_some(TradePoint { across, up, answer })
     }
 
     /// Both figures of a candidate, more being better.
-    fn values(&self, search: &Search, index: usize) -> Option<[f64; 2]> {
+    fn values(&self, search: &WishSearch, index: usize) -> Option<[f64; 2]> {
         let worked = search.ground.candidates[index].worked.as_ref()?;
         let [across, up] = self.ways();
         Some([
@@ -124,7 +124,7 @@ impl Trading {
     }
 
     /// All candidates of which everything is known and that meet the goals, and their values.
-    fn pool(&self, search: &Search) -> Vec<(usize, [f64; 2])> {
+    fn pool(&self, search: &WishSearch) -> Vec<(usize, [f64; 2])> {
         let mut needs = search.goals.needs();
         needs.extend([self.wanted.across.figure.need(), self.wanted.up.figure.need()]);
         let known = |index: usize| {
@@ -137,7 +137,7 @@ impl Trading {
     }
 
     /// Of lists: one more candidate that meets the goals.
-    fn compare(&mut self, search: &mut Search) {
+    fn compare(&mut self, search: &mut WishSearch) {
         let Some(waiting) = &mut self.waiting else { return };
         match waiting.next(&search.ground) {
             Ok(None) => return,
@@ -153,7 +153,7 @@ impl Trading {
     }
 
     /// Over ranges: one more point of the curve.
-    fn next_point(&mut self, search: &mut Search) {
+    fn next_point(&mut self, search: &mut WishSearch) {
         let figures = [self.wanted.across.figure, self.wanted.up.figure];
         let ways = self.ways();
         if self.turn == 0 {
@@ -196,7 +196,7 @@ impl Trading {
     }
 
     /// What meets the goals may not have been asked for both figures yet: some of it is.
-    fn ask_some(&self, search: &Search) {
+    fn ask_some(&self, search: &WishSearch) {
         let needs = search.goals.needs();
         let meets = |index: &usize| {
             let worked = search.ground.candidates[*index].worked.as_ref();
@@ -210,7 +210,7 @@ impl Trading {
     }
 
     /// From one end, holding its own figure: the other as far as it goes.
-    fn hold_and_push(&mut self, search: &mut Search, end: usize, by: usize) {
+    fn hold_and_push(&mut self, search: &mut WishSearch, end: usize, by: usize) {
         let figures = [self.wanted.across.figure, self.wanted.up.figure];
         let ways = self.ways();
         let Some(values) = self.values(search, end) else { return };

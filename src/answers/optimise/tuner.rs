@@ -1,16 +1,16 @@
 //! The tuner: looks for designs a little at a time.
 
-use super::answer::Answer;
+use super::answer::DesignAnswer;
 use super::figure::Need;
 use super::goal::{Goals, Score};
-use super::ground::Ground;
+use super::ground::SearchSpace;
 use super::lists::Waiting;
 use super::refusal::{Refusal, Refusing};
-use super::sample::Spread;
-use super::search::{Fit, Search};
-use super::standing::{Next, Standing, distance};
+use super::sample::SampleSpread;
+use super::search::{LocalSearch, WishSearch};
+use super::standing::{Leaderboard, Next, distance};
 use super::trade_off::{TradePoint, Trading};
-use super::{TuneError, Wishes};
+use super::{OptimiseError, Wishes};
 use crate::documents::design::Design;
 use crate::math::units::LengthUnit;
 use serde::{Deserialize, Serialize};
@@ -48,13 +48,13 @@ pub struct Progress {
 
 /// What was found.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct Tuned {
+pub struct OptimiseResult {
     /// Version of this document.
     pub linkfold_tuned: u32,
     /// How far it is.
     pub progress: Progress,
     /// The best first.
-    pub answers: Vec<Answer>,
+    pub answers: Vec<DesignAnswer>,
     /// Where not all wishes can be had: which stand in the way, and what can.
     pub refusal: Option<Refusal>,
     /// The trade-off, from one end to the other; empty where not asked.
@@ -63,12 +63,12 @@ pub struct Tuned {
 
 /// Looks for designs that do what is wished.
 #[derive(Debug)]
-pub struct Tuner {
-    search: Search,
-    spread: Spread,
+pub struct Optimiser {
+    search: WishSearch,
+    spread: SampleSpread,
     waiting: Waiting,
     stage: Stage,
-    climb: Option<Fit>,
+    climb: Option<LocalSearch>,
     climbs: usize,
     /// How far the sample is taken, and its candidates.
     spread_to: usize,
@@ -77,7 +77,7 @@ pub struct Tuner {
     wider: bool,
     whole: Vec<usize>,
     tried: Vec<Vec<f64>>,
-    standing: Standing,
+    standing: Leaderboard,
     refusal: Option<Refusal>,
     trade_off: Vec<TradePoint>,
     wishes: Wishes,
@@ -95,19 +95,19 @@ enum Stage {
     Done,
 }
 
-impl Tuner {
+impl Optimiser {
     /// A tuner that has not looked yet.
     ///
     /// # Errors
-    /// [`TuneError`] where the wishes make no sense, or not for this design.
-    pub fn new(design: &Design, wishes: &Wishes) -> Result<Tuner, TuneError> {
+    /// [`OptimiseError`] where the wishes make no sense, or not for this design.
+    pub fn new(design: &Design, wishes: &Wishes) -> Result<Optimiser, OptimiseError> {
         wishes.check(design)?;
-        let ground = Ground::new(design, wishes)?;
+        let ground = SearchSpace::new(design, wishes)?;
         let goals = Goals::of(wishes, design.margin_mm, ground.stuff.weave);
         let listed = ground.choices().is_some();
         let sides = wishes.trade_off.iter().flat_map(|t| [t.across.figure, t.up.figure]);
-        Ok(Tuner {
-            spread: Spread::new(ground.rooms.len(), wishes.seed),
+        Ok(Optimiser {
+            spread: SampleSpread::new(ground.rooms.len(), wishes.seed),
             waiting: Waiting::new(goals.clone(), !listed),
             stage: Stage::Spreading,
             climb: None,
@@ -117,16 +117,16 @@ impl Tuner {
             wider: false,
             whole: Vec::new(),
             tried: Vec::new(),
-            standing: Standing::new(sides.collect()),
+            standing: Leaderboard::new(sides.collect()),
             refusal: None,
             trade_off: Vec::new(),
             wishes: wishes.clone(),
-            search: Search { ground, goals },
+            search: WishSearch { ground, goals },
         })
     }
 
     /// The same, its sentences with lengths in `unit`.
-    pub fn speaking(mut self, unit: LengthUnit) -> Tuner {
+    pub fn speaking(mut self, unit: LengthUnit) -> Optimiser {
         self.search.goals.unit = unit;
         self
     }
@@ -146,7 +146,7 @@ impl Tuner {
     }
 
     /// Looks to the end.
-    pub fn settle(mut self) -> Tuned {
+    pub fn settle(mut self) -> OptimiseResult {
         while !self.step(usize::MAX / 2).done {}
         self.found()
     }
@@ -171,8 +171,8 @@ impl Tuner {
     }
 
     /// What was found so far.
-    pub fn found(&self) -> Tuned {
-        Tuned {
+    pub fn found(&self) -> OptimiseResult {
+        OptimiseResult {
             linkfold_tuned: 1,
             progress: self.progress(),
             answers: self.standing.answers(),
@@ -277,7 +277,7 @@ impl Tuner {
     /// The most promising of the sample by their shapes alone.
     fn choose_waiting(&mut self) {
         let scored = self.by_shape();
-        let Search { ground, goals } = &self.search;
+        let WishSearch { ground, goals } = &self.search;
         let count = if self.exact() {
             WAITING_THEN
         } else if goals.near() >= ground.rooms.len() {
@@ -293,7 +293,7 @@ impl Tuner {
 
     /// The sample by its shapes alone, the best first; without what cannot be formed.
     fn by_shape(&self) -> Vec<usize> {
-        let Search { ground, goals } = &self.search;
+        let WishSearch { ground, goals } = &self.search;
         let mut scored: Vec<(f64, usize)> = (self.sample.iter())
             .filter_map(|&index| {
                 let worked = ground.candidates[index].worked.as_ref()?;

@@ -1,6 +1,6 @@
 //! What a maker wishes for, and which dimensions are free.
 
-use super::{Dimension, Figure, TuneError};
+use super::{Dimension, Figure, OptimiseError};
 use crate::documents::design::Design;
 use crate::motion::chain::Weave;
 use serde::{Deserialize, Serialize};
@@ -143,9 +143,9 @@ impl Wish {
         Wish { better: Some(better), ..Wish::of(figure) }
     }
 
-    fn check(&self, at: &str) -> Result<(), TuneError> {
+    fn check(&self, at: &str) -> Result<(), OptimiseError> {
         let limited = self.at_least.is_some() || self.at_most.is_some();
-        let shape = |advice| TuneError::Shape { at: at.into(), advice };
+        let shape = |advice| OptimiseError::Shape { at: at.into(), advice };
         if self.near.is_none() && !limited && self.better.is_none() {
             return Err(shape("give one of \"near\", \"at_least\", \"at_most\" and \"better\""));
         }
@@ -168,7 +168,7 @@ impl Wish {
         }
         match (self.at_least, self.at_most) {
             (Some(low), Some(high)) if !(low <= high) => {
-                Err(TuneError::Reversed { at: at.into(), low, high })
+                Err(OptimiseError::Reversed { at: at.into(), low, high })
             }
             _ => Ok(()),
         }
@@ -197,7 +197,7 @@ impl Free {
         Free { dimension, from_mm: None, to_mm: None, list_mm: list_mm.to_vec(), from_bench: false }
     }
 
-    fn check(&self, at: &str) -> Result<(), TuneError> {
+    fn check(&self, at: &str) -> Result<(), OptimiseError> {
         let (least, most) = self.dimension.limits();
         counted(&format!("{at}.list_mm"), self.list_mm.len(), 0, MOST_LISTED)?;
         for (i, value) in self.list_mm.iter().enumerate() {
@@ -205,7 +205,7 @@ impl Free {
         }
         if self.from_bench {
             let advice = "\"from_bench\" stands alone, and wants a bench";
-            return Err(TuneError::Shape { at: at.into(), advice });
+            return Err(OptimiseError::Shape { at: at.into(), advice });
         }
         match (self.from_mm, self.to_mm, self.list_mm.is_empty()) {
             (Some(low), Some(high), true) => {
@@ -214,11 +214,11 @@ impl Free {
                 if low < high {
                     Ok(())
                 } else {
-                    Err(TuneError::Reversed { at: at.into(), low, high })
+                    Err(OptimiseError::Reversed { at: at.into(), low, high })
                 }
             }
             (None, None, false) => Ok(()),
-            _ => Err(TuneError::Shape {
+            _ => Err(OptimiseError::Shape {
                 at: at.into(),
                 advice: "give \"from_mm\" and \"to_mm\", or \"list_mm\" alone",
             }),
@@ -235,34 +235,34 @@ impl Wishes {
     /// Whether they make sense, and for `design`.
     ///
     /// # Errors
-    /// [`TuneError`] for the first entry that does not.
-    pub fn check(&self, design: &Design) -> Result<(), TuneError> {
+    /// [`OptimiseError`] for the first entry that does not.
+    pub fn check(&self, design: &Design) -> Result<(), OptimiseError> {
         if self.linkfold_wishes != VERSION {
-            return Err(TuneError::Version { found: self.linkfold_wishes });
+            return Err(OptimiseError::Version { found: self.linkfold_wishes });
         }
         design.settings()?;
         if self.size >= design.sizes.len() {
-            return Err(TuneError::NoSuchSize { found: self.size, sizes: design.sizes.len() });
+            return Err(OptimiseError::NoSuchSize { found: self.size, sizes: design.sizes.len() });
         }
         counted("wishes", self.wishes.len(), 1, Figure::ALL.len())?;
         counted("free", self.free.len(), 1, Dimension::ALL.len())?;
         let weave = design.weave.weave();
         let known = |figure: Figure, at: &dyn Fn() -> String| {
             if figure == Figure::JoiningRoomMm && weave != Weave::SINGLE {
-                return Err(TuneError::NoRoomInWeave { at: at(), weave: weave.name() });
+                return Err(OptimiseError::NoRoomInWeave { at: at(), weave: weave.name() });
             }
             Ok(())
         };
         for (i, wish) in self.wishes.iter().enumerate() {
             let at = format!("wishes[{i}]");
             if self.wishes[..i].iter().any(|other| other.figure == wish.figure) {
-                return Err(TuneError::Twice { at, name: wish.figure.name() });
+                return Err(OptimiseError::Twice { at, name: wish.figure.name() });
             }
             let before = self.wishes[..i].iter().any(|other| other.better.is_some());
             if before && wish.better.is_some() {
                 let advice =
                     "only one figure can be as low or high as it goes; give the others limits";
-                return Err(TuneError::Shape { at, advice });
+                return Err(OptimiseError::Shape { at, advice });
             }
             wish.check(&at)?;
             known(wish.figure, &|| at.clone())?;
@@ -270,7 +270,7 @@ impl Wishes {
         for (i, free) in self.free.iter().enumerate() {
             let at = format!("free[{i}]");
             if self.free[..i].iter().any(|other| other.dimension == free.dimension) {
-                return Err(TuneError::Twice { at, name: free.dimension.name() });
+                return Err(OptimiseError::Twice { at, name: free.dimension.name() });
             }
             free.check(&at)?;
         }
@@ -279,23 +279,23 @@ impl Wishes {
             known(up.figure, &|| "trade_off.up".into())?;
             if across.figure == up.figure {
                 let name = up.figure.name();
-                return Err(TuneError::Twice { at: "trade_off.up".into(), name });
+                return Err(OptimiseError::Twice { at: "trade_off.up".into(), name });
             }
         }
         Ok(())
     }
 }
 
-fn in_range(at: &str, value: f64, least: f64, most: f64) -> Result<(), TuneError> {
+fn in_range(at: &str, value: f64, least: f64, most: f64) -> Result<(), OptimiseError> {
     if (least..=most).contains(&value) {
         return Ok(());
     }
-    Err(TuneError::OutOfRange { at: at.into(), value, least, most })
+    Err(OptimiseError::OutOfRange { at: at.into(), value, least, most })
 }
 
-fn counted(at: &str, found: usize, least: usize, most: usize) -> Result<(), TuneError> {
+fn counted(at: &str, found: usize, least: usize, most: usize) -> Result<(), OptimiseError> {
     if (least..=most).contains(&found) {
         return Ok(());
     }
-    Err(TuneError::Count { at: at.into(), found, least, most })
+    Err(OptimiseError::Count { at: at.into(), found, least, most })
 }

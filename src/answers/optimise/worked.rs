@@ -1,33 +1,33 @@
 //! One candidate: its figures, each computed when first asked for.
 
 use super::figure::Need;
-use super::{Figure, TuneError};
+use super::{Figure, OptimiseError};
 use crate::answers::plan::link_grams;
 use crate::documents::design::Design;
-use crate::geometry::link::{Forming, Setting};
+use crate::geometry::link::{Forming, ToolDimensions};
 use crate::mechanics::forming::held;
 use crate::mechanics::material::{Band, Metal};
 use crate::mechanics::strength::Pull;
-use crate::motion::chain::{About, Body, BothWays, ChainError, Lying, Weave};
+use crate::motion::chain::{About, Body, BothWays, ChainError, Seated, Weave};
 use crate::motion::insertion::room;
 use std::cell::OnceCell;
 
 /// What a candidate is made of and how links follow one another.
 #[derive(Clone, Debug)]
-pub(super) struct Stuff {
+pub(super) struct EvalContext {
     pub metal: Metal,
     pub weave: Weave,
 }
 
 /// One size, formed.
 #[derive(Debug)]
-pub(super) struct Worked {
+pub(super) struct Evaluation {
     /// What the tools are set to.
-    tools: Setting,
+    tools: ToolDimensions,
     /// The shapes verdict and measures take.
     forming: Forming,
     body: OnceCell<Body>,
-    lying: OnceCell<Result<Lying, f64>>,
+    lying: OnceCell<Result<Seated, f64>>,
     turns: [OnceCell<BothWays>; 3],
     coils: [OnceCell<f64>; 2],
     room: OnceCell<f64>,
@@ -35,12 +35,12 @@ pub(super) struct Worked {
     pull: OnceCell<Option<[f64; 2]>>,
 }
 
-impl Worked {
+impl Evaluation {
     /// The only size of `design`; none where it cannot be formed.
-    pub fn of(design: &Design) -> Option<Worked> {
+    pub fn of(design: &Design) -> Option<Evaluation> {
         let tools = *design.settings().ok()?.first()?;
         let forming = *design.formings().ok()?.first()?;
-        Some(Worked {
+        Some(Evaluation {
             tools,
             forming,
             body: OnceCell::new(),
@@ -58,7 +58,7 @@ impl Worked {
     }
 
     /// By how much wires overlap at best where the chain does not lie, mm; none where it lies.
-    pub fn overlap(&self, stuff: &Stuff) -> Option<f64> {
+    pub fn overlap(&self, stuff: &EvalContext) -> Option<f64> {
         self.lying(stuff).as_ref().err().copied()
     }
 
@@ -76,7 +76,7 @@ impl Worked {
     }
 
     /// A figure; none where the chain does not lie or bears no pull.
-    pub fn figure(&self, figure: Figure, stuff: &Stuff) -> Option<f64> {
+    pub fn figure(&self, figure: Figure, stuff: &EvalContext) -> Option<f64> {
         let Forming { ring, eight, fold, .. } = &self.forming;
         let wire = self.wire();
         let rest = || self.lying(stuff).as_ref().ok().map(|lying| *lying.rest());
@@ -124,9 +124,9 @@ impl Worked {
         self.body.get_or_init(|| Body::of(&self.forming.fold))
     }
 
-    fn lying(&self, stuff: &Stuff) -> &Result<Lying, f64> {
+    fn lying(&self, stuff: &EvalContext) -> &Result<Seated, f64> {
         self.lying.get_or_init(|| {
-            Lying::of(self.body(), stuff.weave).map_err(|error| match error {
+            Seated::of(self.body(), stuff.weave).map_err(|error| match error {
                 ChainError::NoRest { overlap, .. } | ChainError::Locks { overlap, .. } => {
                     overlap.get()
                 }
@@ -135,7 +135,7 @@ impl Worked {
     }
 
     /// Width and thickness over all.
-    fn across(&self, stuff: &Stuff) -> Option<[f64; 2]> {
+    fn across(&self, stuff: &EvalContext) -> Option<[f64; 2]> {
         if stuff.weave != Weave::SINGLE {
             return self.lying(stuff).as_ref().ok().map(|lying| lying.across(self.body()));
         }
@@ -147,12 +147,12 @@ impl Worked {
         Some([2.0 * eight.end_radius + self.wire(), 2.0 * legs.max(tips) + self.wire()])
     }
 
-    fn turn(&self, about: About, stuff: &Stuff) -> Option<&BothWays> {
+    fn turn(&self, about: About, stuff: &EvalContext) -> Option<&BothWays> {
         let lying = self.lying(stuff).as_ref().ok()?;
         Some(self.turns[about as usize].get_or_init(|| lying.turns(self.body(), about)))
     }
 
-    fn coil(&self, about: About, stuff: &Stuff) -> Option<f64> {
+    fn coil(&self, about: About, stuff: &EvalContext) -> Option<f64> {
         let lying = self.lying(stuff).as_ref().ok()?;
         let ways = self.turn(about, stuff)?;
         let coil = self.coils.get(about as usize)?;
@@ -160,7 +160,7 @@ impl Worked {
     }
 
     /// First set and stiffness, of the ring that the coil gives, as the report's.
-    fn pull(&self, stuff: &Stuff) -> Option<[f64; 2]> {
+    fn pull(&self, stuff: &EvalContext) -> Option<[f64; 2]> {
         *self.pull.get_or_init(|| {
             let held = held(&self.tools, stuff.metal.flow_curve(Band::Likely))
                 .or_else(|_| Forming::new(self.tools))
@@ -175,23 +175,23 @@ impl Worked {
 /// lie, bears no pull, or does not coil.
 ///
 /// # Errors
-/// [`TuneError`] where the size is not there or cannot be formed.
-pub fn figures(design: &Design, size: usize) -> Result<Vec<Option<f64>>, TuneError> {
+/// [`OptimiseError`] where the size is not there or cannot be formed.
+pub fn figures(design: &Design, size: usize) -> Result<Vec<Option<f64>>, OptimiseError> {
     let (design, stuff) = alone(design, size)?;
     design.formings()?;
-    let worked = Worked::of(&design);
+    let worked = Evaluation::of(&design);
     let figure = |figure: &Figure| worked.as_ref().and_then(|w| w.figure(*figure, &stuff));
     Ok(Figure::ALL.iter().map(figure).collect())
 }
 
 /// The design of one size alone, and what it is made of.
-pub(super) fn alone(design: &Design, size: usize) -> Result<(Design, Stuff), TuneError> {
+pub(super) fn alone(design: &Design, size: usize) -> Result<(Design, EvalContext), OptimiseError> {
     let sizes = design.sizes.len();
     let mut own = design.clone();
     own.sizes = design.sizes.get(size).cloned().into_iter().collect();
     if own.sizes.is_empty() {
-        return Err(TuneError::NoSuchSize { found: size, sizes });
+        return Err(OptimiseError::NoSuchSize { found: size, sizes });
     }
-    let stuff = Stuff { metal: own.metal.metal()?, weave: own.weave.weave() };
+    let stuff = EvalContext { metal: own.metal.metal()?, weave: own.weave.weave() };
     Ok((own, stuff))
 }

@@ -13,7 +13,7 @@ use statrs::distribution::{ChiSquared, ContinuousCDF};
 
 /// A dimension that a maker measures on a trial link.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Dimension {
+pub enum HandDimension {
     /// Inside diameter of the soldered ring.
     Ring,
     /// Inside length of the oval.
@@ -24,30 +24,30 @@ pub enum Dimension {
     Fold,
 }
 
-impl Dimension {
+impl HandDimension {
     /// In the order of the work.
-    pub const ALL: [Dimension; 4] =
-        [Dimension::Ring, Dimension::Oval, Dimension::Bore, Dimension::Fold];
+    pub const ALL: [HandDimension; 4] =
+        [HandDimension::Ring, HandDimension::Oval, HandDimension::Bore, HandDimension::Fold];
 
     fn of(self, forming: &Forming) -> f64 {
         match self {
-            Dimension::Ring => forming.ring.inside_diameter(),
-            Dimension::Oval => forming.oval.inside_length(),
-            Dimension::Bore => forming.eight.bore(),
-            Dimension::Fold => forming.fold.leg_gap(),
+            HandDimension::Ring => forming.ring.inside_diameter(),
+            HandDimension::Oval => forming.oval.inside_length(),
+            HandDimension::Bore => forming.eight.bore(),
+            HandDimension::Fold => forming.fold.leg_gap(),
         }
     }
 }
 
 /// One measure of one trial, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Measured {
+pub struct HandMeasure {
     /// Which trial of the design, from 0.
     pub trial: usize,
     /// Which size it is of.
     pub size: usize,
     /// What was measured.
-    pub dimension: Dimension,
+    pub dimension: HandDimension,
     /// What it should be: the ring by the design alone, as if there were no trials; the rest for
     /// the ring that the trials show.
     pub predicted: f64,
@@ -68,7 +68,7 @@ pub struct Springback {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Spread {
     /// Which.
-    pub dimension: Dimension,
+    pub dimension: HandDimension,
     /// Standard deviation in use, mm.
     pub spread: f64,
     /// Whether trials say so; else it is the plan's own.
@@ -77,7 +77,7 @@ pub struct Spread {
     pub freedom: usize,
     /// Between these the trials put it 95 times in 100.
     pub between: Option<[f64; 2]>,
-    /// Measured less predicted, all sizes together.
+    /// HandMeasure less predicted, all sizes together.
     pub off: Option<Mean>,
 }
 
@@ -98,10 +98,10 @@ const FEWEST_FREEDOM: usize = 3;
 #[derive(Clone, Debug, PartialEq)]
 pub struct Hand {
     /// Every measure that has a size.
-    pub measured: Vec<Measured>,
+    pub measured: Vec<HandMeasure>,
     /// Size by size.
     pub springback: Vec<Springback>,
-    /// In the order of [`Dimension::ALL`].
+    /// In the order of [`HandDimension::ALL`].
     pub spreads: [Spread; 4],
     /// Trials that could be joined, and that could not.
     pub joined: [usize; 2],
@@ -123,14 +123,14 @@ impl Hand {
                 strangers += 1;
                 continue;
             };
-            for dimension in Dimension::ALL {
+            for dimension in HandDimension::ALL {
                 let (value, by) = match dimension {
-                    Dimension::Ring => (trial.ring_inside_mm, &bare[size]),
-                    Dimension::Oval => (trial.oval_length_mm, &formings[size]),
-                    Dimension::Bore => (trial.bore_mm, &formings[size]),
-                    Dimension::Fold => (trial.fold_gap_mm, &formings[size]),
+                    HandDimension::Ring => (trial.ring_inside_mm, &bare[size]),
+                    HandDimension::Oval => (trial.oval_length_mm, &formings[size]),
+                    HandDimension::Bore => (trial.bore_mm, &formings[size]),
+                    HandDimension::Fold => (trial.fold_gap_mm, &formings[size]),
                 };
-                measured.extend(value.map(|value| Measured {
+                measured.extend(value.map(|value| HandMeasure {
                     trial: index,
                     size,
                     dimension,
@@ -145,11 +145,11 @@ impl Hand {
             carried: carried.map(|carried| carried.to(s.mandrel + s.wire)),
         });
         let joined = |yes| design.trials.iter().filter(|t| t.joined == Some(yes)).count();
-        let [ring, oval, bore, fold] = Dimension::ALL.map(|dimension| {
+        let [ring, oval, bore, fold] = HandDimension::ALL.map(|dimension| {
             let own = match dimension {
-                Dimension::Ring => choice.spread_ring_mm,
-                Dimension::Oval | Dimension::Bore => choice.spread_bore_mm,
-                Dimension::Fold => choice.spread_fold_mm,
+                HandDimension::Ring => choice.spread_ring_mm,
+                HandDimension::Oval | HandDimension::Bore => choice.spread_bore_mm,
+                HandDimension::Fold => choice.spread_fold_mm,
             };
             spread(dimension, own, &measured)
         });
@@ -163,12 +163,12 @@ impl Hand {
     }
 
     /// Its spread in one dimension.
-    pub fn spread(&self, dimension: Dimension) -> &Spread {
+    pub fn spread(&self, dimension: HandDimension) -> &Spread {
         &self.spreads[dimension as usize]
     }
 }
 
-fn spread(dimension: Dimension, own: f64, measured: &[Measured]) -> Spread {
+fn spread(dimension: HandDimension, own: f64, measured: &[HandMeasure]) -> Spread {
     let here = || measured.iter().filter(move |m| m.dimension == dimension);
     let off: Vec<f64> = here().map(|m| m.measured - m.predicted).collect();
     let sizes = here().map(|m| m.size).max().map_or(0, |most| most + 1);

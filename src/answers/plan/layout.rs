@@ -14,7 +14,7 @@ use std::collections::BTreeMap;
 
 /// Links of one size hung in links of one, all along the chain.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Pair {
+pub struct SizePair {
     /// Size of the link hung in.
     pub before: usize,
     /// Size of the link that hangs.
@@ -35,7 +35,7 @@ pub struct Layout {
     /// Where each link's fold lies, the first at 0, mm.
     pub places: Vec<f64>,
     /// Which links hang in which: the links but the first.
-    pub pairs: Vec<Pair>,
+    pub pairs: Vec<SizePair>,
     /// Metal beyond the first and last fold, mm: the first link's below, the last link's above.
     pub beyond: f64,
     /// What the clasp adds, mm.
@@ -46,7 +46,7 @@ pub struct Layout {
 
 /// Links of one size, one after the other.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Run {
+pub struct SizeRun {
     /// Which size.
     pub size: usize,
     /// How many.
@@ -77,7 +77,7 @@ impl Layout {
             places.push(places[after - 1] + advance);
             counted.entry(pair).or_insert((0, advance)).0 += 1;
         }
-        let pairs = counted.into_iter().map(|((before, after), (count, advance))| Pair {
+        let pairs = counted.into_iter().map(|((before, after), (count, advance))| SizePair {
             before,
             after,
             count,
@@ -102,12 +102,18 @@ impl Layout {
     }
 
     /// The chain in stretches of one size, from its first end.
-    pub fn stretches(&self) -> Vec<Run> {
+    pub fn stretches(&self) -> Vec<SizeRun> {
         let (mut runs, mut first) = (Vec::new(), 0);
         for run in self.order.chunk_by(|a, b| a == b) {
             let after = first + run.len();
             let to = self.places.get(after).copied().unwrap_or(self.length - self.clasp);
-            runs.push(Run { size: run[0], links: run.len(), first, from: self.places[first], to });
+            runs.push(SizeRun {
+                size: run[0],
+                links: run.len(),
+                first,
+                from: self.places[first],
+                to,
+            });
             first = after;
         }
         runs
@@ -170,7 +176,7 @@ impl<'a> Pitches<'a> {
     /// shortest-path test for difference constraints, Bellman & Ford).
     pub fn check(&mut self, order: &[usize], places: &[f64]) -> Result<(), PlanError> {
         let around = 4 * self.weave.deepest() + 4;
-        let mut known = Known::new();
+        let mut known = KnownPitch::new();
         for change in (1..order.len()).filter(|&link| order[link] != order[link - 1]) {
             let (from, to) = (change.saturating_sub(around), (change + around).min(order.len()));
             if !self.agree(&order[from..to], &places[from..to], &mut known) {
@@ -184,7 +190,7 @@ impl<'a> Pitches<'a> {
     }
 
     /// Whether the bounds on these links' heights agree.
-    fn agree(&self, order: &[usize], places: &[f64], known: &mut Known) -> bool {
+    fn agree(&self, order: &[usize], places: &[f64], known: &mut KnownPitch) -> bool {
         let bounds = self.bounds(order, places, known);
         // Each link as high as the others let it be, the first at nothing.
         let mut heights = vec![f64::INFINITY; order.len()];
@@ -214,7 +220,7 @@ impl<'a> Pitches<'a> {
         false
     }
 
-    fn bounds(&self, order: &[usize], places: &[f64], known: &mut Known) -> Vec<Bound> {
+    fn bounds(&self, order: &[usize], places: &[f64], known: &mut KnownPitch) -> Vec<Bound> {
         let deepest = self.weave.deepest();
         let mut bounds = Vec::new();
         for first in 0..order.len() {
@@ -239,7 +245,7 @@ impl<'a> Pitches<'a> {
 }
 
 /// Bounds worked out: by both sizes, how many links apart, and the rise about which, nm.
-type Known = BTreeMap<(usize, usize, usize, i64), (f64, f64)>;
+type KnownPitch = BTreeMap<(usize, usize, usize, i64), (f64, f64)>;
 
 /// How much higher than one link another may lie, mm.
 struct Bound {

@@ -21,14 +21,14 @@ mod taper;
 pub use cost::Cost;
 pub use ends::{EndRing, Grip};
 pub use error::PlanError;
-pub use hand::{Dimension, Hand, Measured, Spread, Springback};
-pub use layout::{Layout, Pair, Run};
+pub use hand::{Hand, HandDimension, HandMeasure, Spread, Springback};
+pub use layout::{Layout, SizePair, SizeRun};
 pub use materials::{Materials, SizeMaterials, link_grams, wire_grams};
 pub use scatter::{Failing, failing, failing_share};
-pub use tables::{Table, csv};
+pub use tables::{PlanTable, csv};
 pub use taper::Counts;
 
-use crate::documents::design::{Design, Measured as Wanted, PlanChoice};
+use crate::documents::design::{Design, LengthBasis as Wanted, PlanChoice};
 use crate::geometry::link::Forming;
 use crate::motion::chain::{Body, Weave};
 use std::f64::consts::PI;

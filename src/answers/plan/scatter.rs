@@ -12,17 +12,17 @@
 //! same every time.
 //! Evidence: `tests/scatter.rs`.
 
-use super::{Dimension, Hand};
+use super::{Hand, HandDimension};
 use crate::documents::design::t_95;
-use crate::geometry::link::{Forming, Setting};
-use crate::math::Noise;
+use crate::geometry::link::{Forming, ToolDimensions};
+use crate::math::Rng;
 use crate::motion::insertion::room;
 use statrs::distribution::{ContinuousCDF, Normal};
 
 /// Both links' ring, bore and fold: the receiving link's first.
 const ERRORS: usize = 6;
 /// Which errs, in their order.
-const WHICH: [Dimension; 3] = [Dimension::Ring, Dimension::Bore, Dimension::Fold];
+const WHICH: [HandDimension; 3] = [HandDimension::Ring, HandDimension::Bore, HandDimension::Fold];
 /// Square roots of these are the lattice's steps.
 const PRIMES: [f64; ERRORS] = [2.0, 3.0, 5.0, 7.0, 11.0, 13.0];
 /// Shifts of the lattice: their spread is the error.
@@ -48,7 +48,7 @@ pub struct Failing {
 impl Failing {
     /// The error that costs most room: of the incoming link or not, and which; none where none
     /// costs any.
-    pub fn watch(&self) -> Option<(bool, Dimension)> {
+    pub fn watch(&self) -> Option<(bool, HandDimension)> {
         let most =
             (0..ERRORS).max_by(|&a, &b| self.losses[a].abs().total_cmp(&self.losses[b].abs()));
         let most = most.filter(|&most| self.losses[most].abs() > 0.0)?;
@@ -65,11 +65,16 @@ impl Failing {
 
 /// Of links set to `incoming`, joined through links set to `receiving`, by this hand;
 /// `draws` rooms a shift.
-pub fn failing(receiving: &Setting, incoming: &Setting, hand: &Hand, draws: usize) -> Failing {
+pub fn failing(
+    receiving: &ToolDimensions,
+    incoming: &ToolDimensions,
+    hand: &Hand,
+    draws: usize,
+) -> Failing {
     let spreads = WHICH.map(|dimension| hand.spread(dimension).spread);
     // How far off its rings are is in the springback already.
-    let off = [Dimension::Bore, Dimension::Fold].map(|d| hand.spread(d).certainly_off());
-    let made = |setting: &Setting, errors: &[f64]| {
+    let off = [HandDimension::Bore, HandDimension::Fold].map(|d| hand.spread(d).certainly_off());
+    let made = |setting: &ToolDimensions, errors: &[f64]| {
         let mut setting = *setting;
         setting.springback += errors[0];
         setting.bore += errors[1] + off[0];
@@ -123,7 +128,7 @@ pub fn failing_share(
     let far = middle / slope;
     let drawn_at = far.clamp(0.0, FURTHEST);
     let towards = losses.map(|loss| -loss / slope);
-    let mut noise = Noise::new(0x5EED);
+    let mut noise = Rng::new(0x5EED);
     let shifts = [(); SHIFTS].map(|()| {
         let start: [f64; ERRORS] = std::array::from_fn(|_| noise.share());
         let mut sum = 0.0;

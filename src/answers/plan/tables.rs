@@ -5,7 +5,7 @@ use crate::geometry::link::Forming;
 
 /// Which table.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Table {
+pub enum PlanTable {
     /// The chain from end to end, stretch by stretch of one size.
     Chain,
     /// What to wind and saw, size by size.
@@ -13,10 +13,10 @@ pub enum Table {
 }
 
 /// The table as text; `names` of the sizes.
-pub fn csv(plan: &Plan, formings: &[Forming], names: &[String], table: Table) -> String {
+pub fn csv(plan: &Plan, formings: &[Forming], names: &[String], table: PlanTable) -> String {
     let rows = match table {
-        Table::Chain => chain(plan, names),
-        Table::Cuts => cuts(plan, formings, names),
+        PlanTable::Chain => chain(plan, names),
+        PlanTable::Cuts => cuts(plan, formings, names),
     };
     let mut text = String::new();
     for row in rows {

@@ -4,8 +4,8 @@ use super::{measured, words};
 use crate::geometry::link::Forming;
 use crate::math::units::{LengthUnit, length_words_down, length_words_up};
 use crate::motion::chain::{
-    Body, BothWays, ChainError, Coil, Cure, Joint, Measures, Weave, coil_of, crowding_across,
-    cures, joint, measure,
+    Body, BothWays, ChainError, ChainSuggestion, Coil, Joint, Measures, Weave, coil_of,
+    crowding_across, cures, joint, measure,
 };
 use serde::Serialize;
 
@@ -23,7 +23,7 @@ pub struct ChainReport {
     /// The answer in a sentence.
     pub says: String,
     /// What would cure it, where it does not lie.
-    pub cures: Vec<ChainCure>,
+    pub cures: Vec<ChainSuggestionReport>,
     /// The figures.
     #[serde(flatten)]
     pub figures: Option<Figures>,
@@ -31,7 +31,7 @@ pub struct ChainReport {
 
 /// One change that makes a chain lie.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct ChainCure {
+pub struct ChainSuggestionReport {
     /// Which dimension, as named in the design; `wire` for the wire's diameter.
     pub field: &'static str,
     /// What it has to be.
@@ -92,7 +92,7 @@ pub struct StopReport {
 
 /// An answer, and what a picture of it needs.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Hung {
+pub struct ChainAnalysis {
     /// The answer.
     pub report: ChainReport,
     /// Rest and turns per link; none where it does not lie.
@@ -109,7 +109,7 @@ pub(super) struct Ask {
 type Named<'a> = (&'a str, &'a Forming, &'a Body);
 
 /// A chain of one size.
-pub(super) fn own(ask: &Ask, (name, forming, link): Named) -> Hung {
+pub(super) fn own(ask: &Ask, (name, forming, link): Named) -> ChainAnalysis {
     let report = |lies, says, cures, figures| ChainReport {
         receiving: name.into(),
         incoming: name.into(),
@@ -124,24 +124,24 @@ pub(super) fn own(ask: &Ask, (name, forming, link): Named) -> Hung {
             let says = suppleness_words(ask, &found);
             let figures = figures_of(&found);
             let report = report(true, says, Vec::new(), Some(figures));
-            Hung { report, joint: Some(found.joint), measures: Some(found) }
+            ChainAnalysis { report, joint: Some(found.joint), measures: Some(found) }
         }
         Err(error) => {
             let found = cures(&forming.setting, ask.weave);
-            let cures: Vec<ChainCure> =
+            let cures: Vec<ChainSuggestionReport> =
                 found.iter().map(|cure| cure_report(cure, forming, ask)).collect();
             let mut says = error_words(&error, ask);
             says += match cures.first() {
                 Some(cure) => &cure.says,
                 None => "No one dimension alone cures it within twice its value.",
             };
-            Hung { report: report(false, says, cures, None), joint: None, measures: None }
+            ChainAnalysis { report: report(false, says, cures, None), joint: None, measures: None }
         }
     }
 }
 
 /// Where one size follows another.
-pub(super) fn across(ask: &Ask, receiving: Named, incoming: Named) -> Hung {
+pub(super) fn across(ask: &Ask, receiving: Named, incoming: Named) -> ChainAnalysis {
     let report = |says, figures: Option<Figures>| ChainReport {
         receiving: receiving.0.into(),
         incoming: incoming.0.into(),
@@ -156,14 +156,14 @@ pub(super) fn across(ask: &Ask, receiving: Named, incoming: Named) -> Hung {
             "Links of unequal size are worked out for a single chain only, not for a {} one.",
             ask.weave.name()
         );
-        return Hung { report: report(says, None), joint: None, measures: None };
+        return ChainAnalysis { report: report(says, None), joint: None, measures: None };
     }
     let (own, other) = (receiving.2, incoming.2);
     let found = match joint(own, other) {
         Ok(found) => found,
         Err(error) => {
             let says = error_words(&error, ask) + "See the cures of either size.";
-            return Hung { report: report(says, None), joint: None, measures: None };
+            return ChainAnalysis { report: report(says, None), joint: None, measures: None };
         }
     };
     // The links on either side of the joint, past the one between.
@@ -176,7 +176,7 @@ pub(super) fn across(ask: &Ask, receiving: Named, incoming: Named) -> Hung {
             "The chain locks before it is straight where these sizes meet: the links on either side overlap by {}. Take sizes nearer to each other, or a larger mandrel for the smaller.",
             measured(-crowding, ask.unit)
         );
-        return Hung { report: report(says, None), joint: Some(found), measures: None };
+        return ChainAnalysis { report: report(says, None), joint: Some(found), measures: None };
     }
     let (size_a, size_b) = (own.size(), other.size());
     let coil = |ways: &BothWays| coil_of(own, other, lesser(ways));
@@ -192,7 +192,7 @@ pub(super) fn across(ask: &Ask, receiving: Named, incoming: Named) -> Hung {
         measured(found.rest.pulled, ask.unit),
         measured(found.rest.play(), ask.unit)
     );
-    Hung { report: report(says, Some(figures)), joint: Some(found), measures: None }
+    ChainAnalysis { report: report(says, Some(figures)), joint: Some(found), measures: None }
 }
 
 struct From<'a> {
@@ -281,7 +281,7 @@ fn error_words(error: &ChainError, ask: &Ask) -> String {
     }
 }
 
-fn cure_report(cure: &Cure, forming: &Forming, ask: &Ask) -> ChainCure {
+fn cure_report(cure: &ChainSuggestion, forming: &Forming, ask: &Ask) -> ChainSuggestionReport {
     let setting = &forming.setting;
     let (what, now) = match cure.field {
         "mandrel_mm" => ("the mandrel", setting.mandrel),
@@ -297,5 +297,5 @@ fn cure_report(cure: &Cure, forming: &Forming, ask: &Ask) -> ChainCure {
         ("Lower", length_words_down(cure.value, ask.unit))
     };
     let says = format!("{way} {what} from {} to {wanted}.", words(now, ask.unit));
-    ChainCure { field: cure.field, to_mm: to, says }
+    ChainSuggestionReport { field: cure.field, to_mm: to, says }
 }

@@ -1,11 +1,11 @@
 //! A design with a cure taken.
 
-use super::{CureReport, pairs};
+use super::{SuggestionReport, pairs};
 use crate::documents::design::{Design, DesignError, Size, WireChoice};
-use crate::geometry::link::Setting;
+use crate::geometry::link::ToolDimensions;
 use crate::math::units::LengthUnit;
 
-impl CureReport {
+impl SuggestionReport {
     /// `design` with this cure of its join `index` taken, rounded to what the maker can read, to
     /// the side of more room; every other dimension written down as it stands.
     ///
@@ -25,7 +25,7 @@ impl CureReport {
         let on_incoming = matches!(self.field.as_str(), "fold_jaw_mm" | "waist_gap_mm");
         // By the change and not by the value: where the shapes are those after springback, the
         // design holds what the jaws do.
-        let of = |setting: &Setting| match self.field.as_str() {
+        let of = |setting: &ToolDimensions| match self.field.as_str() {
             "mandrel_mm" => setting.mandrel,
             "bore_mm" => setting.bore,
             "fold_jaw_mm" => setting.fold_jaw,
@@ -70,7 +70,7 @@ impl CureReport {
 
 #[cfg(test)]
 mod tests {
-    use super::super::{Answer, prove};
+    use super::super::{JoinAnswer, prove};
     use super::*;
 
     /// Every cure offered, taken as it is written, does what it promised.
@@ -82,7 +82,7 @@ mod tests {
                 prove(design, &design.formings().unwrap(), 0, unit).unwrap().report
             };
             let report = ask(&design);
-            assert_eq!(report.verdict, Answer::DoesNotPass);
+            assert_eq!(report.verdict, JoinAnswer::DoesNotPass);
             let proven: Vec<_> = report.cures.iter().filter(|cure| cure.proven).collect();
             assert!(!proven.is_empty(), "{:?}", report.cures);
             for cure in proven {
@@ -96,7 +96,7 @@ mod tests {
                     assert!(cure.says.contains(&format!("to {words} (")), "{words}: {}", cure.says);
                 }
                 let after = ask(&cured);
-                assert_eq!(after.verdict, Answer::Passes, "{}: {}", cure.says, after.says);
+                assert_eq!(after.verdict, JoinAnswer::Passes, "{}: {}", cure.says, after.says);
                 assert!(after.least_clearance_mm >= design.margin_mm, "{}", after.says);
             }
         }
@@ -107,7 +107,7 @@ mod tests {
         let mut design = Design::plain(1.0, 12.0);
         design.sizes.push(Size::on_mandrel(14.0));
         design.sizes[1].wire = Some(WireChoice::by_diameter(1.1));
-        let cure = |field: &str, to_mm: f64, by_mm: f64| CureReport {
+        let cure = |field: &str, to_mm: f64, by_mm: f64| SuggestionReport {
             field: field.into(),
             to_mm,
             by_mm,
@@ -116,7 +116,7 @@ mod tests {
         };
         // Join 2: the second size worked through the first.
         let taken =
-            |c: CureReport| c.taken(&design, 2, LengthUnit::Mm).unwrap().settings().unwrap();
+            |c: SuggestionReport| c.taken(&design, 2, LengthUnit::Mm).unwrap().settings().unwrap();
         assert_eq!(taken(cure("mandrel_mm", 12.34561, 0.34561))[0].mandrel, 12.346);
         assert_eq!(taken(cure("fold_jaw_mm", 3.0, 0.25))[1].fold_jaw, 3.0);
         let wires = taken(cure("wire", 0.9, -0.1));

@@ -2,7 +2,7 @@
 
 use super::laid::FailingReport;
 use super::words;
-use crate::answers::plan::{Dimension, Failing, Hand, Spread};
+use crate::answers::plan::{Failing, Hand, HandDimension, Spread};
 use crate::math::units::LengthUnit;
 use crate::motion::chain::Weave;
 use serde::{Deserialize, Serialize};
@@ -12,7 +12,7 @@ use serde::{Deserialize, Serialize};
 pub struct HandReport {
     /// Size by size.
     pub springback: Vec<SpringbackReport>,
-    /// Dimension by dimension.
+    /// HandDimension by dimension.
     pub spreads: Vec<SpreadReport>,
     /// Every measure, predicted and measured.
     pub measured: Vec<MeasuredReport>,
@@ -73,12 +73,12 @@ pub struct MeasuredReport {
     pub measured_mm: f64,
 }
 
-fn word(dimension: Dimension) -> &'static str {
+fn word(dimension: HandDimension) -> &'static str {
     match dimension {
-        Dimension::Ring => "ring",
-        Dimension::Oval => "oval",
-        Dimension::Bore => "bore",
-        Dimension::Fold => "fold",
+        HandDimension::Ring => "ring",
+        HandDimension::Oval => "oval",
+        HandDimension::Bore => "bore",
+        HandDimension::Fold => "fold",
     }
 }
 
@@ -171,8 +171,8 @@ pub(super) fn failing_words(
     };
     if let Some((worst, (incoming, dimension))) = watch {
         let what = match dimension {
-            Dimension::Ring => "the ring's inside diameter",
-            Dimension::Fold => "the fold",
+            HandDimension::Ring => "the ring's inside diameter",
+            HandDimension::Fold => "the fold",
             _ => "the bore",
         };
         let whose = if incoming { "the link worked in" } else { "the link it goes through" };
@@ -190,8 +190,8 @@ pub(super) fn failing_words(
         );
     }
     let field = |dimension| match dimension {
-        Dimension::Ring => "mandrel_mm",
-        Dimension::Fold => "fold_jaw_mm",
+        HandDimension::Ring => "mandrel_mm",
+        HandDimension::Fold => "fold_jaw_mm",
         _ => "bore_mm",
     };
     let watch = watch.map(|(_, (_, dimension))| field(dimension).to_string());

@@ -1,7 +1,7 @@
 //! What is said of a planned chain: the records, without how they come about.
 
 use super::hand::HandReport;
-use super::join::Answer;
+use super::join::JoinAnswer;
 use crate::math::units::{GRAMS_PER_PENNYWEIGHT, GRAMS_PER_TROY_OUNCE};
 use serde::{Deserialize, Serialize};
 
@@ -9,9 +9,9 @@ use serde::{Deserialize, Serialize};
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum PlanStanding {
-    /// Laid out, and every neighbouring pair is proven to join.
+    /// PlannedChain out, and every neighbouring pair is proven to join.
     Finished,
-    /// Laid out; none fails, but for a pair it is not proven.
+    /// PlannedChain out; none fails, but for a pair it is not proven.
     Open,
     /// A neighbouring pair does not join.
     Fails,
@@ -30,7 +30,7 @@ pub struct PlanReport {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub field: Option<String>,
     /// The plan, where it can.
-    pub laid: Option<Laid>,
+    pub laid: Option<PlannedChain>,
     /// What trial links show.
     pub hand: HandReport,
     /// Cautions for what lies round a neck.
@@ -39,7 +39,7 @@ pub struct PlanReport {
 
 /// A chain laid out, and what it takes.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct Laid {
+pub struct PlannedChain {
     /// Length wanted, laid flat, clasp included.
     pub wanted_mm: f64,
     /// Length reached, likewise.
@@ -61,7 +61,7 @@ pub struct Laid {
     /// Size by size.
     pub sizes: Vec<SizePlan>,
     /// From the first end to the last, stretch by stretch of one size.
-    pub stretches: Vec<Stretch>,
+    pub stretches: Vec<SizeRunReport>,
     /// Which links hang in which.
     pub pitches: Vec<PitchReport>,
     /// Every pair of neighbouring sizes, with the verdict of its join.
@@ -142,7 +142,7 @@ pub struct SizePlan {
 
 /// Links of one size, one after the other.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-pub struct Stretch {
+pub struct SizeRunReport {
     /// Which size, from 0.
     pub size: usize,
     /// How many links.
@@ -178,7 +178,7 @@ pub struct PlanJoin {
     /// How often they meet.
     pub count: usize,
     /// The verdict of the join.
-    pub verdict: Answer,
+    pub verdict: JoinAnswer,
     /// What it rests on.
     pub basis: String,
 }

@@ -1,11 +1,11 @@
 //! The metal section of a size: figures from the rooms, sentences for the bench.
 
 use super::pull::{PullReport, pull_report};
-use super::working::{WorkingReport, working_report};
+use super::working::{FormingReport, working_report};
 use crate::documents::design::{Design, DesignError, FieldPath, MOST_SIZES, MetalChoice, Shapes};
-use crate::geometry::link::{Forming, Setting};
+use crate::geometry::link::{Forming, ToolDimensions};
 use crate::math::units::LengthUnit;
-use crate::mechanics::forming::{Run, Working};
+use crate::mechanics::forming::{FormingAnalysis, FormingRun};
 use crate::mechanics::material::Metal;
 use crate::mechanics::strength::{Pull, Seam};
 use serde::Serialize;
@@ -33,7 +33,7 @@ pub struct MetalReport {
     /// What state the figures mean.
     pub state: String,
     /// Springback, strain and annealing; none where the forming cannot be followed.
-    pub working: Option<WorkingReport>,
+    pub working: Option<FormingReport>,
     /// Pull; none where the next link has no seat.
     pub pull: Option<PullReport>,
     /// What could not be answered, and why.
@@ -60,9 +60,14 @@ impl MetalReport {
         Ok(MetalReport::on(choice, &choice.metal()?, setting, unit))
     }
 
-    fn on(choice: &MetalChoice, metal: &Metal, setting: &Setting, unit: LengthUnit) -> MetalReport {
+    fn on(
+        choice: &MetalChoice,
+        metal: &Metal,
+        setting: &ToolDimensions,
+        unit: LengthUnit,
+    ) -> MetalReport {
         let mut unanswered = Vec::new();
-        let worked = Working::of(setting, metal, choice.anneals())
+        let worked = FormingAnalysis::of(setting, metal, choice.anneals())
             .map_err(|error| {
                 unanswered
                     .push(format!("Springback and strain: {}.", error.told(error.field(), unit)))
@@ -113,7 +118,7 @@ fn state(choice: &MetalChoice) -> String {
 }
 
 /// The greatest plastic strain of any step after the soldering, place by place.
-fn worst_along(run: &Run) -> Vec<f64> {
+fn worst_along(run: &FormingRun) -> Vec<f64> {
     let mut worst: Vec<f64> = Vec::new();
     for step in &run.strains[1..] {
         let here: Vec<f64> = step.plastic().collect();

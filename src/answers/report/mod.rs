@@ -31,21 +31,23 @@ mod strain;
 mod wording;
 mod working;
 
-pub use chain::{ChainCure, ChainReport, Figures, Hung, StopReport};
+pub use chain::{ChainAnalysis, ChainReport, ChainSuggestionReport, Figures, StopReport};
 pub use definitions::{DEFINITIONS, Definition};
 pub use hand::{HandReport, MeasuredReport, SpreadReport, SpringbackReport};
-pub use join::{Answer, CureReport, JoinReport, PlayedWay, ProvenJoin, Reason, WayReport};
 use join::{Ask, InRow};
+pub use join::{
+    JoinAnswer, JoinReport, PathReport, PlayedPath, ProvenJoin, Reason, SuggestionReport,
+};
 pub use laid::{
-    CostReport, EndReport, FailingReport, Laid, Mass, PitchReport, PlanJoin, PlanReport,
-    PlanStanding, SizePlan, Stretch,
+    CostReport, EndReport, FailingReport, Mass, PitchReport, PlanJoin, PlanReport, PlanStanding,
+    PlannedChain, SizePlan, SizeRunReport,
 };
 pub use metal::{CAUTIONS, MetalReport};
-pub use model::{ModelError, Modelled, Piece, Wanted, modelled};
+pub use model::{MeshPiece, MeshRequest, ModelError, Modelled, modelled};
 pub use plan::plan_table;
 pub use pull::{PullReport, SeamReport};
-pub use strain::{AnnealReport, Standing, StepReport};
-pub use working::{JawsReport, LetGo, WorkingReport};
+pub use strain::{AnnealReport, StepReport, StrainStanding};
+pub use working::{FormingReport, JawsReport, ReleasedReport};
 
 /// Everything linkfold has to say about a design.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -225,7 +227,7 @@ pub fn hang(
     bodies: &[Body],
     index: usize,
     unit: LengthUnit,
-) -> Option<Hung> {
+) -> Option<ChainAnalysis> {
     let (a, b) = pairs(formings.len()).nth(index)?;
     let names = names(design, unit);
     let ask = chain::Ask { weave: design.weave.weave(), unit };

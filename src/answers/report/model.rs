@@ -3,13 +3,13 @@
 use crate::documents::design::{Design, DesignError};
 use crate::geometry::curve::{ClosedCurve, Pose};
 use crate::geometry::link::{Forming, Step};
-use crate::geometry::mesh::{Model, Part, SolidError, Tube};
+use crate::geometry::mesh::{Mesh, MeshError, MeshPart, Tube};
 use crate::motion::chain::{Body, ChainError, lies};
 use crate::motion::drape::MOST_LINKS;
 
 /// What a surface is made of.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Piece {
+pub enum MeshPiece {
     /// The soldered ring.
     Ring,
     /// The ring stretched.
@@ -30,12 +30,12 @@ pub enum Piece {
 
 /// Which surface is wanted.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Wanted {
+pub struct MeshRequest {
     /// What of.
-    pub piece: Piece,
+    pub piece: MeshPiece,
     /// Which size, from 0.
     pub size: usize,
-    /// Model over work.
+    /// Mesh over work.
     pub scale: f64,
 }
 
@@ -43,7 +43,7 @@ pub struct Wanted {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Modelled {
     /// The surface.
-    pub model: Model,
+    pub model: Mesh,
     /// Metal to metal between links of a chain, scaled, mm.
     pub room: Option<f64>,
 }
@@ -74,7 +74,7 @@ pub enum ModelError {
     Chain(#[from] ChainError),
     /// The surface cannot be made.
     #[error(transparent)]
-    Solid(#[from] SolidError),
+    Solid(#[from] MeshError),
 }
 
 /// How far the surface strays from the round, as a share of the wire: seen by no eye.
@@ -83,17 +83,17 @@ const STRAY: f64 = 1.0 / 200.0;
 const ENOUGH: f64 = 1e6;
 
 /// The surface `wanted` of `design`; it strays from the round by at most a two-hundredth of
-/// the wire, a long chain by somewhat more ([`Model::deviation`]).
+/// the wire, a long chain by somewhat more ([`Mesh::deviation`]).
 ///
 /// # Errors
 /// [`ModelError`] where the design, the number of links or the scale does not work.
-pub fn modelled(design: &Design, wanted: Wanted) -> Result<Modelled, ModelError> {
+pub fn modelled(design: &Design, wanted: MeshRequest) -> Result<Modelled, ModelError> {
     let formings = design.formings()?;
-    let Wanted { piece, size, scale } = wanted;
+    let MeshRequest { piece, size, scale } = wanted;
     let no_size = ModelError::NoSize { size: size.saturating_add(1), most: formings.len() };
     let forming = formings.get(size).ok_or(no_size)?;
     let (poses, room) = match piece {
-        Piece::Chain { links, apart } => {
+        MeshPiece::Chain { links, apart } => {
             if !(1..=MOST_LINKS).contains(&links) {
                 return Err(ModelError::Links { links });
             }
@@ -112,15 +112,15 @@ pub fn modelled(design: &Design, wanted: Wanted) -> Result<Modelled, ModelError>
     if coarser > 1.0 {
         tube = Tube::along(&curve, wire, STRAY * wire * coarser)?;
     }
-    let model = Model::new(vec![Part { tube, poses }], scale)?;
+    let model = Mesh::new(vec![MeshPart { tube, poses }], scale)?;
     Ok(Modelled { model, room })
 }
 
-fn centreline(forming: &Forming, piece: Piece) -> ClosedCurve {
+fn centreline(forming: &Forming, piece: MeshPiece) -> ClosedCurve {
     match piece {
-        Piece::Ring => forming.ring.curve(),
-        Piece::Oval => forming.at(Step::Stretch, 1.0).curve(),
-        Piece::Eight => forming.at(Step::Pinch, 1.0).curve(),
-        Piece::Fold | Piece::Chain { .. } => forming.fold.curve(),
+        MeshPiece::Ring => forming.ring.curve(),
+        MeshPiece::Oval => forming.at(Step::Stretch, 1.0).curve(),
+        MeshPiece::Eight => forming.at(Step::Pinch, 1.0).curve(),
+        MeshPiece::Fold | MeshPiece::Chain { .. } => forming.fold.curve(),
     }
 }

@@ -1,15 +1,17 @@
 //! The plan of a whole chain: whether it is finished, what it takes, in a maker's words.
 
 use super::hand::{failing_words, hand_report};
-use super::join::{Answer, JoinReport};
+use super::join::{JoinAnswer, JoinReport};
 use super::laid::{
-    CostReport, EndReport, FailingReport, Laid, Mass, PitchReport, PlanJoin, PlanReport,
-    PlanStanding, SizePlan, Stretch,
+    CostReport, EndReport, FailingReport, Mass, PitchReport, PlanJoin, PlanReport, PlanStanding,
+    PlannedChain, SizePlan, SizeRunReport,
 };
 use super::{measured, names, pairs, words};
-use crate::answers::plan::{Cost, Failing, Grip, Hand, Plan, PlanError, Run, Table, csv, failing};
+use crate::answers::plan::{
+    Cost, Failing, Grip, Hand, Plan, PlanError, PlanTable, SizeRun, csv, failing,
+};
 use crate::documents::bench::Bench;
-use crate::documents::design::{Design, Measured};
+use crate::documents::design::{Design, LengthBasis};
 use crate::geometry::link::Forming;
 use crate::math::units::{
     LengthUnit, MM_PER_FOOT, Mm, length_text, length_words_down, length_words_up, wire_text,
@@ -60,7 +62,7 @@ impl PlanReport {
         let cost = bench.map(|bench| cost_report(&Cost::of(design, &plan.materials, bench), bench));
         let laid = laid(plan, design, formings, &names, joined, unit);
         let (standing, says) = verdict(&laid, unit);
-        let laid = Some(Laid { failing, cost, ..laid });
+        let laid = Some(PlannedChain { failing, cost, ..laid });
         PlanReport { standing, says, field: None, laid, hand: told, cautions }
     }
 
@@ -78,7 +80,7 @@ impl PlanReport {
 }
 
 /// A table of `plan`, made for `design`, as comma-separated text.
-pub fn plan_table(design: &Design, formings: &[Forming], plan: &Plan, table: Table) -> String {
+pub fn plan_table(design: &Design, formings: &[Forming], plan: &Plan, table: PlanTable) -> String {
     csv(plan, formings, &names(design, LengthUnit::Mm), table)
 }
 
@@ -99,11 +101,13 @@ fn plan_joins(plan: &Plan, joins: &[JoinReport], sizes: usize) -> Vec<PlanJoin> 
     plan.layout.joins().into_iter().filter_map(of).collect()
 }
 
-fn verdict(laid: &Laid, unit: LengthUnit) -> (PlanStanding, String) {
+fn verdict(laid: &PlannedChain, unit: LengthUnit) -> (PlanStanding, String) {
     let joins = &laid.joins;
-    let fails =
-        |join: &&PlanJoin| matches!(join.verdict, Answer::DoesNotPass | Answer::LikelyDoesNotPass);
-    let proven = |join: &&PlanJoin| matches!(join.verdict, Answer::Passes | Answer::PassesIfSprung);
+    let fails = |join: &&PlanJoin| {
+        matches!(join.verdict, JoinAnswer::DoesNotPass | JoinAnswer::LikelyDoesNotPass)
+    };
+    let proven =
+        |join: &&PlanJoin| matches!(join.verdict, JoinAnswer::Passes | JoinAnswer::PassesIfSprung);
     let named = |join: &PlanJoin| format!("{} through {}", join.incoming, join.receiving);
     let all =
         |chosen: Vec<&PlanJoin>| chosen.into_iter().map(named).collect::<Vec<String>>().join(", ");
@@ -133,7 +137,7 @@ fn laid(
     names: &[String],
     joins: Vec<PlanJoin>,
     unit: LengthUnit,
-) -> Laid {
+) -> PlannedChain {
     let (layout, materials) = (&plan.layout, &plan.materials);
     let size = |(index, found): (usize, &crate::answers::plan::SizeMaterials)| SizePlan {
         name: names[index].clone(),
@@ -152,9 +156,9 @@ fn laid(
         link_grams: found.link_grams,
         wire_grams: found.wire_grams,
     };
-    let stretch = |run: Run| {
-        let Run { size, links, from: from_mm, to: to_mm, .. } = run;
-        Stretch { size, links, from_mm, to_mm }
+    let stretch = |run: SizeRun| {
+        let SizeRun { size, links, from: from_mm, to: to_mm, .. } = run;
+        SizeRunReport { size, links, from_mm, to_mm }
     };
     let pitches = layout.pairs.iter().map(|pair| PitchReport {
         before: pair.before,
@@ -162,8 +166,8 @@ fn laid(
         count: pair.count,
         pitch_mm: pair.advance,
     });
-    let worn = plan.choice.measured != Measured::Flat;
-    Laid {
+    let worn = plan.choice.measured != LengthBasis::Flat;
+    PlannedChain {
         wanted_mm: plan.wanted,
         length_mm: layout.length,
         nearest_mm: plan.nearest,

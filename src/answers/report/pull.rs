@@ -1,8 +1,8 @@
 //! Pull and seam, in figures and sentences.
 
 use super::wording::{figures, newtons, share, span_newtons};
-use crate::geometry::link::Spot;
-use crate::mechanics::material::Span;
+use crate::geometry::link::WireRegion;
+use crate::mechanics::material::BandedValue;
 use crate::mechanics::strength::{Pull, Seam};
 use serde::Serialize;
 
@@ -10,21 +10,21 @@ use serde::Serialize;
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PullReport {
     /// N per mm of growth of one link.
-    pub stiffness_newtons_per_mm: Span,
+    pub stiffness_newtons_per_mm: BandedValue,
     /// The chain's pull per unit of strain, N: over its length in mm, N per mm.
-    pub chain_newtons_per_strain: Span,
+    pub chain_newtons_per_strain: BandedValue,
     /// Greatest stress for a pull of 1 N, MPa.
     pub greatest_stress_mpa_per_newton: f64,
     /// Where.
     pub greatest_stress_at: &'static str,
     /// Pull at first set.
-    pub first_set_newtons: Span,
+    pub first_set_newtons: BandedValue,
     /// Collapse, no less than (rigid–plastic lower bound).
-    pub collapse_at_least_newtons: Span,
+    pub collapse_at_least_newtons: BandedValue,
     /// Collapse, no more than (rigid–plastic upper bound).
-    pub collapse_at_most_newtons: Span,
+    pub collapse_at_most_newtons: BandedValue,
     /// Four strands torn: the join is lost by then at the latest.
-    pub torn_newtons: Span,
+    pub torn_newtons: BandedValue,
     /// The seam.
     pub seam: SeamReport,
     /// In a maker's words.
@@ -52,7 +52,7 @@ pub(super) fn pull_report(
     pull: &Pull,
     seam: &Seam,
     given: Option<f64>,
-    spot: impl Fn(f64) -> Spot,
+    spot: impl Fn(f64) -> WireRegion,
 ) -> PullReport {
     let place = spot(pull.peak.at).name();
     let best = spot(seam.best_at).name();

@@ -1,9 +1,9 @@
 //! Strain step by step and when to anneal, in figures and sentences.
 
 use super::wording::{percent, step_name};
-use crate::geometry::link::Spot;
-use crate::mechanics::forming::{Run, StepStrain, WorkStep, Working, advise};
-use crate::mechanics::material::{Heat, Metal, Span};
+use crate::geometry::link::WireRegion;
+use crate::mechanics::forming::{FormingAnalysis, FormingRun, FormingStep, StepStrain, advise};
+use crate::mechanics::material::{BandedValue, Heat, Metal};
 use serde::Serialize;
 
 /// Strain after one step.
@@ -16,13 +16,13 @@ pub struct StepReport {
     /// Greatest strain of the outermost fibre while held, as a share.
     pub outer_strain: f64,
     /// Greatest plastic strain added up since the last anneal, as a share.
-    pub plastic_strain: Span,
+    pub plastic_strain: BandedValue,
     /// Where that is.
     pub at: &'static str,
     /// What annealed metal takes.
-    pub allowance: Span,
+    pub allowance: BandedValue,
     /// `within`, `close` (past the careful end of the band) or `beyond`.
-    pub standing: Standing,
+    pub standing: StrainStanding,
     /// Plastic strain along the link, from the waist's middle to the tip.
     pub along: Vec<f64>,
     /// Strain of the outermost fibre while held, likewise.
@@ -32,7 +32,7 @@ pub struct StepReport {
 /// How a strain stands to what the metal takes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Standing {
+pub enum StrainStanding {
     /// Within the careful end of the band.
     Within,
     /// Past the careful end, not past the likely value.
@@ -62,25 +62,29 @@ pub struct AnnealReport {
 
 pub(super) fn step_report(
     step: &StepStrain,
-    peak: Span,
-    working: &Working,
-    run: &Run,
+    peak: BandedValue,
+    working: &FormingAnalysis,
+    run: &FormingRun,
 ) -> StepReport {
     let (_, at) = step.plastic_peak();
     let allowance = working.allowance();
     let standing = if peak.likely > allowance.likely {
-        Standing::Beyond
+        StrainStanding::Beyond
     } else if peak.high > allowance.low {
-        Standing::Close
+        StrainStanding::Close
     } else {
-        Standing::Within
+        StrainStanding::Within
     };
     StepReport {
         step: step_name(step.step),
         annealed_before: step.annealed_before,
         outer_strain: step.outer_peak().0,
         plastic_strain: peak,
-        at: if step.step == WorkStep::Wind { "all round" } else { run.held.eight.spot(at).name() },
+        at: if step.step == FormingStep::Wind {
+            "all round"
+        } else {
+            run.held.eight.spot(at).name()
+        },
         allowance,
         standing,
         along: step.plastic().collect(),
@@ -88,7 +92,7 @@ pub(super) fn step_report(
     }
 }
 
-pub(super) fn anneal_report(working: &Working, metal: &Metal) -> AnnealReport {
+pub(super) fn anneal_report(working: &FormingAnalysis, metal: &Metal) -> AnnealReport {
     let advice = advise(working);
     let before: Vec<&'static str> = advice.before.iter().map(|step| step_name(*step)).collect();
     let too_hard: Vec<&'static str> = advice.too_hard.iter().map(|step| step_name(*step)).collect();
@@ -147,18 +151,18 @@ pub(super) fn anneal_report(working: &Working, metal: &Metal) -> AnnealReport {
     }
 }
 
-fn lesson(step: WorkStep, spot: Spot) -> &'static str {
+fn lesson(step: FormingStep, spot: WireRegion) -> &'static str {
     match (step, spot) {
-        (WorkStep::Wind, _) => {
+        (FormingStep::Wind, _) => {
             "The coil is bent once, by wire over mandrel: only a close ratio makes that the hardest step, and the soldering takes it away again."
         }
-        (WorkStep::Fold, Spot::Waist) => {
+        (FormingStep::Fold, WireRegion::Waist) => {
             "The waist is straightened, bent the other way and then folded across both: bends to and fro add up, even where the shape comes back."
         }
-        (WorkStep::Pinch, Spot::Waist) => {
+        (FormingStep::Pinch, WireRegion::Waist) => {
             "The waist is straightened by the stretch and bent the other way by the pinch: a bend taken back counts twice."
         }
-        (_, Spot::Tip | Spot::LobeSide) => {
+        (_, WireRegion::Tip | WireRegion::LobeSide) => {
             "The end of a lobe takes its bend in one step, from the ring's curve to the jaw's: a thicker jaw spares it, an anneal beforehand does not."
         }
         _ => {

@@ -1,14 +1,14 @@
 //! Figures as a maker reads them.
 
 use crate::math::units::{LengthUnit, length_text};
-use crate::mechanics::forming::WorkStep;
-use crate::mechanics::material::Span;
+use crate::mechanics::forming::FormingStep;
+use crate::mechanics::material::BandedValue;
 
 /// Metres per second squared, standard gravity (ISO 80000-3; exact by definition).
 const GRAVITY: f64 = 9.80665;
 
 /// A length with its range: `0.63 mm (0.46 to 0.65)`; the range left out where it shows nothing.
-pub(super) fn span_length(span: Span, unit: LengthUnit) -> String {
+pub(super) fn span_length(span: BandedValue, unit: LengthUnit) -> String {
     let [low, likely, high] = [span.low, span.likely, span.high].map(|mm| length_text(mm, unit));
     if low == high {
         return likely;
@@ -18,7 +18,7 @@ pub(super) fn span_length(span: Span, unit: LengthUnit) -> String {
 }
 
 /// A force with its range and the weight it equals.
-pub(super) fn span_newtons(span: Span) -> String {
+pub(super) fn span_newtons(span: BandedValue) -> String {
     format!("{} ({} to {})", newtons(span.likely), figures(span.low), figures(span.high))
 }
 
@@ -58,12 +58,12 @@ pub(super) fn percent(value: f64) -> String {
 }
 
 /// A step as a maker names it.
-pub(super) fn step_name(step: WorkStep) -> &'static str {
+pub(super) fn step_name(step: FormingStep) -> &'static str {
     match step {
-        WorkStep::Wind => "winding",
-        WorkStep::Stretch => "stretch",
-        WorkStep::Pinch => "pinch",
-        WorkStep::Fold => "fold",
+        FormingStep::Wind => "winding",
+        FormingStep::Stretch => "stretch",
+        FormingStep::Pinch => "pinch",
+        FormingStep::Fold => "fold",
     }
 }
 
@@ -78,7 +78,7 @@ mod tests {
         assert_eq!(figures(9.99), "10.0");
         assert_eq!(figures(f64::INFINITY), "0");
         assert_eq!(newtons(3.4), "3.4 N, the weight of 350 g");
-        let span = Span { low: 0.456, likely: 0.633, high: 0.650 };
+        let span = BandedValue { low: 0.456, likely: 0.633, high: 0.650 };
         assert_eq!(span_length(span, LengthUnit::Mm), "0.63 mm (0.46 to 0.65)");
     }
 }

@@ -3,40 +3,40 @@
 use super::strain::{AnnealReport, StepReport, anneal_report, step_report};
 use super::wording::span_length;
 use crate::math::units::{LengthUnit, length_text};
-use crate::mechanics::forming::{Jaws, Run, Working};
-use crate::mechanics::material::{Band, Metal, Span};
+use crate::mechanics::forming::{FormingAnalysis, FormingRun, Jaws};
+use crate::mechanics::material::{Band, BandedValue, Metal};
 use serde::Serialize;
 
 /// A length as the jaws hold it and after letting go.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct LetGo {
+pub struct ReleasedReport {
     /// While held, mm.
     pub held_mm: f64,
     /// Let go, mm.
-    pub kept_mm: Span,
+    pub kept_mm: BandedValue,
 }
 
 /// Springback, strain and annealing.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct WorkingReport {
+pub struct FormingReport {
     /// Inside diameter of the coil: round the mandrel, and off it.
-    pub coil_inside: LetGo,
+    pub coil_inside: ReleasedReport,
     /// Inside length of the oval, as far as it is followed.
-    pub oval_length: LetGo,
+    pub oval_length: ReleasedReport,
     /// Radius of the oval's end, on the centreline.
-    pub oval_end_radius: LetGo,
+    pub oval_end_radius: ReleasedReport,
     /// Greatest inside width of a lobe as the wire really lies between the pinching jaws.
-    pub lobe_width: LetGo,
+    pub lobe_width: ReleasedReport,
     /// Waist gap.
-    pub waist_gap: LetGo,
+    pub waist_gap: ReleasedReport,
     /// Radius of the lobe's end after the pinch, on the centreline.
-    pub lobe_end_radius: LetGo,
+    pub lobe_end_radius: ReleasedReport,
     /// Angle of the fold while held.
     pub fold_held_deg: f64,
     /// Angle of the fold let go.
-    pub fold_kept_deg: Span,
+    pub fold_kept_deg: BandedValue,
     /// Tip gap that the fold springs to.
-    pub tip_gap: LetGo,
+    pub tip_gap: ReleasedReport,
     /// In a maker's words.
     pub springback_says: Vec<String>,
     /// Tools that leave what the design asks for.
@@ -74,16 +74,20 @@ pub struct JawsReport {
 /// length at 86 MPa against a yield of 124, at 0.97 of the way at 165 (computed by the rod).
 const CAREFUL: f64 = 0.9;
 
-pub(super) fn working_report(working: &Working, metal: &Metal, unit: LengthUnit) -> WorkingReport {
+pub(super) fn working_report(
+    working: &FormingAnalysis,
+    metal: &Metal,
+    unit: LengthUnit,
+) -> FormingReport {
     let run = working.likely();
     let setting = run.held.setting;
-    let let_go = |held: f64, kept: &dyn Fn(&Run) -> f64| LetGo {
+    let let_go = |held: f64, kept: &dyn Fn(&FormingRun) -> f64| ReleasedReport {
         held_mm: held,
         kept_mm: working.span(kept),
     };
     let [oval, eight] = [run.oval[0], run.eight[0]];
     let fold = &run.held.fold;
-    let mut found = WorkingReport {
+    let mut found = FormingReport {
         coil_inside: let_go(setting.mandrel, &|run| setting.mandrel + run.coil_springback),
         oval_length: let_go(oval.inside_length, &|run| run.oval[1].inside_length),
         oval_end_radius: let_go(oval.tip_radius, &|run| run.oval[1].tip_radius),
@@ -108,13 +112,13 @@ pub(super) fn working_report(working: &Working, metal: &Metal, unit: LengthUnit)
 }
 
 fn springback_says(
-    found: &WorkingReport,
-    run: &Run,
+    found: &FormingReport,
+    run: &FormingRun,
     metal: &Metal,
     unit: LengthUnit,
 ) -> Vec<String> {
     let mm = |value: f64| length_text(value, unit);
-    let range = |span: Span| span_length(span, unit);
+    let range = |span: BandedValue| span_length(span, unit);
     let mut says = vec![
         format!(
             "Wound on {}, the coil opens to {} inside.",

@@ -1,8 +1,8 @@
 //! What the helper does.
 
 use super::{Answer, Planned, Proof, Request, Task};
-use crate::answers::optimise::{Tuned, Tuner, Wishes, figures, sensitivity};
-use crate::answers::plan::{Plan, Table};
+use crate::answers::optimise::{OptimiseResult, Optimiser, Wishes, figures, sensitivity};
+use crate::answers::plan::{Plan, PlanTable};
 use crate::answers::report::{PlanReport, plan_table, prove};
 use crate::documents::design::Design;
 use crate::documents::json;
@@ -21,7 +21,7 @@ struct Reply {
 
 thread_local! {
     /// The tuner at work, and what it was asked.
-    static TUNER: RefCell<Option<(Design, Wishes, LengthUnit, Tuner)>> = const { RefCell::new(None) };
+    static TUNER: RefCell<Option<(Design, Wishes, LengthUnit, Optimiser)>> = const { RefCell::new(None) };
 }
 
 fn tuned(
@@ -29,10 +29,10 @@ fn tuned(
     wishes: Wishes,
     unit: LengthUnit,
     looks: usize,
-) -> Result<Box<Tuned>, String> {
+) -> Result<Box<OptimiseResult>, String> {
     TUNER.with_borrow_mut(|held| {
         if !held.as_ref().is_some_and(|(d, w, u, _)| *d == design && *w == wishes && *u == unit) {
-            let tuner = Tuner::new(&design, &wishes).map_err(|error| error.to_string())?;
+            let tuner = Optimiser::new(&design, &wishes).map_err(|error| error.to_string())?;
             *held = Some((design, wishes, unit, tuner.speaking(unit)));
         }
         let Some((.., tuner)) = held else { return Err("nothing is looked for".into()) };
@@ -63,7 +63,7 @@ fn done(task: Task) -> Option<Answer> {
                 let laid = plan.as_ref().ok();
                 laid.map_or(String::new(), |plan| plan_table(&design, &formings, plan, which))
             };
-            let tables = [Table::Chain, Table::Cuts].map(table);
+            let tables = [PlanTable::Chain, PlanTable::Cuts].map(table);
             let asked = (unit, with_hand);
             let report = PlanReport::of(&design, &formings, &plan, &joins, Some(&bench), asked);
             Some(Answer::Plan(Planned { report, tables }.into()))

@@ -6,7 +6,7 @@ mod answering;
 pub use answering::answer;
 
 use crate::answers::map::Question;
-use crate::answers::optimise::{Dimension, Sensitivity, Tuned, Wishes};
+use crate::answers::optimise::{Dimension, OptimiseResult, Sensitivity, Wishes};
 use crate::answers::report::{JoinReport, PlanReport, ProvenJoin};
 use crate::documents::bench::Bench;
 use crate::documents::design::Design;
@@ -101,7 +101,7 @@ pub enum Answer {
     /// In the order of [`crate::answers::optimise::Figure::ALL`].
     Figures(Vec<Option<f64>>),
     /// What was found so far, or why nothing can be.
-    Tuned(Result<Box<Tuned>, String>),
+    Tuned(Result<Box<OptimiseResult>, String>),
     /// To [`Task::Moves`].
     Moves(Sensitivity),
 }

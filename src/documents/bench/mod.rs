@@ -10,17 +10,18 @@ mod marks;
 pub mod typed;
 
 pub use error::{BenchError, BenchField};
-pub use marks::{JawMark, Stand, jaws_of, marks_of};
+pub use marks::{JawMark, JawPosition, jaws_of, marks_of};
 
 use crate::documents::design::{WireChoice, WireFault};
-use crate::documents::format::{Kind, read};
+use crate::documents::format::{DocumentKind, read};
 use crate::documents::json;
 use serde::{Deserialize, Serialize};
 
 /// The version this crate writes and reads.
 pub const VERSION: u32 = 1;
 
-const KIND: Kind = Kind { noun: "bench", version_field: "linkfold_bench", version: VERSION };
+const KIND: DocumentKind =
+    DocumentKind { noun: "bench", version_field: "linkfold_bench", version: VERSION };
 
 /// Tools or wires in one list.
 pub const MOST_ENTRIES: usize = 100;

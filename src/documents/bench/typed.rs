@@ -79,7 +79,7 @@ mod tests {
 
     #[test]
     fn what_is_written_is_read_again() {
-        let mut noise = crate::math::Noise::new(1);
+        let mut noise = crate::math::Rng::new(1);
         for count in 0..200 {
             let list: Vec<f64> =
                 (0..count % 9).map(|_| (noise.share() * 1e6).round() * 1e-3).collect();

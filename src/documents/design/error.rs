@@ -4,7 +4,7 @@ use super::VERSION;
 use crate::documents::gauge::GaugeError;
 use crate::geometry::link::FormError;
 use crate::math::units::{LengthUnit, range_words};
-use crate::mechanics::forming::WorkingError;
+use crate::mechanics::forming::FormingError;
 use crate::mechanics::material::MetalError;
 use std::fmt;
 
@@ -166,7 +166,7 @@ pub enum DesignError {
         /// Its name.
         name: String,
         /// The step that failed.
-        fault: WorkingError,
+        fault: FormingError,
     },
     /// A size whose ring cannot be formed so.
     #[error("sizes[{index}]{}: {fault}", named(name))]

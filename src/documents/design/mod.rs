@@ -18,13 +18,13 @@ pub use crate::documents::format::LONGEST_DOCUMENT;
 pub use class::{ClassNotes, Lesson, MOST_NOTE};
 pub use error::{DesignError, FieldPath, WireFault};
 pub use metal::{AnnealBefore, MetalChoice, Shapes};
-pub use plan::{Measured, PlanChoice, Taper};
+pub use plan::{LengthBasis, PlanChoice, Taper};
 pub use trial::{MOST_TRIALS, Mean, Trial, springback_shown, t_95};
 pub use weave::WeaveChoice;
 
 use crate::documents::gauge::Gauge;
 use crate::documents::json;
-use crate::geometry::link::{Forming, Setting};
+use crate::geometry::link::{Forming, ToolDimensions};
 use crate::mechanics::forming::sprung;
 use serde::{Deserialize, Serialize};
 
@@ -305,7 +305,7 @@ impl Design {
     ///
     /// # Errors
     /// [`DesignError`] for the first field outside its range.
-    pub fn settings(&self) -> Result<Vec<Setting>, DesignError> {
+    pub fn settings(&self) -> Result<Vec<ToolDimensions>, DesignError> {
         let at = FieldPath::whole;
         counted(at("sizes"), "entries", self.sizes.len(), 1..=MOST_SIZES)?;
         counted(at("name"), "letters", self.name.chars().count(), 0..=200)?;
@@ -322,7 +322,12 @@ impl Design {
         self.sizes.iter().enumerate().map(|(i, size)| self.setting(i, size, shared)).collect()
     }
 
-    fn setting(&self, index: usize, size: &Size, shared: f64) -> Result<Setting, DesignError> {
+    fn setting(
+        &self,
+        index: usize,
+        size: &Size,
+        shared: f64,
+    ) -> Result<ToolDimensions, DesignError> {
         let at = |field| FieldPath { size: Some(index), field };
         counted(at("name"), "letters", size.name.chars().count(), 0..=60)?;
         let wire = match &size.wire {
@@ -334,11 +339,12 @@ impl Design {
                 in_range(at(field.name), value, field.range.0, field.range.1)?;
             }
         }
-        let usual = Setting::usual(wire, in_range(at("mandrel_mm"), size.mandrel_mm, 0.1, 1e3)?);
+        let usual =
+            ToolDimensions::usual(wire, in_range(at("mandrel_mm"), size.mandrel_mm, 0.1, 1e3)?);
         let bore = size.bore_mm.unwrap_or(usual.bore);
         let given = in_range(at("springback_mm"), size.springback_mm, 0.0, 100.0)?;
         let shown = springback_shown(&self.trials, size.mandrel_mm, wire, self.kerf_mm);
-        Ok(Setting {
+        Ok(ToolDimensions {
             springback: shown.map_or(given, |shown| shown.mean.clamp(0.0, 100.0)),
             kerf: self.kerf_mm,
             oval_jaw: size.oval_jaw_mm.unwrap_or(bore),

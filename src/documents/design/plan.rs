@@ -13,7 +13,7 @@ pub struct PlanChoice {
     #[cfg_attr(feature = "schema", schemars(range(min = 10, max = 20000)))]
     pub length_mm: f64,
     /// What `length_mm` measures; the chain laid flat.
-    pub measured: Measured,
+    pub measured: LengthBasis,
     /// What a worn chain is longer than the neck or wrist; 0.
     #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 500)))]
     pub ease_mm: f64,
@@ -65,7 +65,7 @@ pub struct PlanChoice {
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
-pub enum Measured {
+pub enum LengthBasis {
     /// The chain laid flat and pulled, clasp included.
     #[default]
     Flat,
@@ -93,7 +93,7 @@ impl Default for PlanChoice {
     fn default() -> PlanChoice {
         PlanChoice {
             length_mm: 450.0,
-            measured: Measured::Flat,
+            measured: LengthBasis::Flat,
             ease_mm: 0.0,
             taper: Taper::Even,
             one_ended: false,

@@ -1,9 +1,10 @@
 //! Reads a design from JSON, and says where it cannot.
 
 use super::{Design, DesignError, VERSION};
-use crate::documents::format::{Kind, ReadError, read};
+use crate::documents::format::{DocumentKind, ReadError, read};
 
-const KIND: Kind = Kind { noun: "design", version_field: "linkfold", version: VERSION };
+const KIND: DocumentKind =
+    DocumentKind { noun: "design", version_field: "linkfold", version: VERSION };
 
 impl Design {
     /// Reads a document.

@@ -1,6 +1,6 @@
 //! What a JSON value holds, as serde asks for it; every fault knows where it arose.
 
-use super::Fault;
+use super::JsonError;
 use serde::de::value::BorrowedStrDeserializer;
 use serde::de::{
     DeserializeSeed, Deserializer, EnumAccess, Error, MapAccess, SeqAccess, Unexpected,
@@ -13,25 +13,25 @@ use std::slice;
 
 /// A value to be read.
 #[derive(Clone, Copy)]
-pub struct Held<'de>(pub &'de Value);
+pub struct ValueDeserializer<'de>(pub &'de Value);
 
-impl Error for Fault {
-    fn custom<T: Display>(problem: T) -> Fault {
-        Fault { place: String::new(), problem: problem.to_string() }
+impl Error for JsonError {
+    fn custom<T: Display>(problem: T) -> JsonError {
+        JsonError { place: String::new(), problem: problem.to_string() }
     }
 }
 
-impl Fault {
+impl JsonError {
     /// The same, seen from outside the field it arose in.
-    fn within(mut self, field: &str) -> Fault {
+    fn within(mut self, field: &str) -> JsonError {
         let dot = if self.place.is_empty() || self.place.starts_with('[') { "" } else { "." };
         self.place = format!("{field}{dot}{}", self.place);
         self
     }
 }
 
-impl<'de> Held<'de> {
-    fn unexpected(self, visitor: &dyn serde::de::Expected) -> Fault {
+impl<'de> ValueDeserializer<'de> {
+    fn unexpected(self, visitor: &dyn serde::de::Expected) -> JsonError {
         let found = match self.0 {
             Value::Null => Unexpected::Other("null"),
             Value::Bool(b) => Unexpected::Bool(*b),
@@ -44,19 +44,19 @@ impl<'de> Held<'de> {
             Value::Array(_) => Unexpected::Seq,
             Value::Object(_) => Unexpected::Map,
         };
-        Fault::invalid_type(found, visitor)
+        JsonError::invalid_type(found, visitor)
     }
 }
 
-impl<'de> Deserializer<'de> for Held<'de> {
-    type Error = Fault;
+impl<'de> Deserializer<'de> for ValueDeserializer<'de> {
+    type Error = JsonError;
 
-    fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
+    fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, JsonError> {
         match self.0 {
             // serde calls it a unit; who wrote the document does not.
-            Value::Null => visitor
-                .visit_unit()
-                .map_err(|fault: Fault| Fault::custom(fault.problem.replace("unit value", "null"))),
+            Value::Null => visitor.visit_unit().map_err(|fault: JsonError| {
+                JsonError::custom(fault.problem.replace("unit value", "null"))
+            }),
             Value::Bool(b) => visitor.visit_bool(*b),
             Value::Number(n) => match (n.as_u64(), n.as_i64()) {
                 (Some(n), _) => visitor.visit_u64(n),
@@ -69,7 +69,7 @@ impl<'de> Deserializer<'de> for Held<'de> {
         }
     }
 
-    fn deserialize_option<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
+    fn deserialize_option<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, JsonError> {
         match self.0 {
             Value::Null => visitor.visit_none(),
             _ => visitor.visit_some(self),
@@ -80,7 +80,7 @@ impl<'de> Deserializer<'de> for Held<'de> {
         self,
         _: &'static str,
         visitor: V,
-    ) -> Result<V::Value, Fault> {
+    ) -> Result<V::Value, JsonError> {
         visitor.visit_newtype_struct(self)
     }
 
@@ -90,11 +90,11 @@ impl<'de> Deserializer<'de> for Held<'de> {
         _: &'static str,
         _: &'static [&'static str],
         visitor: V,
-    ) -> Result<V::Value, Fault> {
+    ) -> Result<V::Value, JsonError> {
         match self.0 {
             Value::Object(fields) => object(fields, visitor),
             Value::Array(_) => {
-                Err(Fault::custom("named fields in braces are wanted here, not a list"))
+                Err(JsonError::custom("named fields in braces are wanted here, not a list"))
             }
             _ => Err(self.unexpected(&visitor)),
         }
@@ -105,12 +105,13 @@ impl<'de> Deserializer<'de> for Held<'de> {
         _: &'static str,
         _: &'static [&'static str],
         visitor: V,
-    ) -> Result<V::Value, Fault> {
+    ) -> Result<V::Value, JsonError> {
         match self.0 {
-            Value::String(name) => visitor.visit_enum(Variant { name, content: None }),
+            Value::String(name) => visitor.visit_enum(VariantAccessor { name, content: None }),
             Value::Object(fields) if fields.len() == 1 => match fields.iter().next() {
                 Some((name, content)) => {
-                    let variant = Variant { name, content: Some(Held(content)) };
+                    let variant =
+                        VariantAccessor { name, content: Some(ValueDeserializer(content)) };
                     visitor.visit_enum(variant).map_err(|fault| fault.within(name))
                 }
                 None => Err(self.unexpected(&visitor)),
@@ -119,7 +120,7 @@ impl<'de> Deserializer<'de> for Held<'de> {
         }
     }
 
-    fn deserialize_ignored_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
+    fn deserialize_ignored_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, JsonError> {
         visitor.visit_unit()
     }
 
@@ -129,11 +130,11 @@ impl<'de> Deserializer<'de> for Held<'de> {
     }
 }
 
-fn list<'de, V: Visitor<'de>>(items: &'de [Value], visitor: V) -> Result<V::Value, Fault> {
-    let mut list = List { items: items.iter(), at: 0 };
+fn list<'de, V: Visitor<'de>>(items: &'de [Value], visitor: V) -> Result<V::Value, JsonError> {
+    let mut list = ListDeserializer { items: items.iter(), at: 0 };
     let read = visitor.visit_seq(&mut list)?;
     if list.items.len() > 0 {
-        return Err(Fault::invalid_length(items.len(), &"fewer entries in the list"));
+        return Err(JsonError::invalid_length(items.len(), &"fewer entries in the list"));
     }
     Ok(read)
 }
@@ -141,26 +142,28 @@ fn list<'de, V: Visitor<'de>>(items: &'de [Value], visitor: V) -> Result<V::Valu
 fn object<'de, V: Visitor<'de>>(
     fields: &'de Map<String, Value>,
     visitor: V,
-) -> Result<V::Value, Fault> {
-    visitor.visit_map(Object { fields: fields.iter(), next: None })
+) -> Result<V::Value, JsonError> {
+    visitor.visit_map(ObjectDeserializer { fields: fields.iter(), next: None })
 }
 
-struct List<'de> {
+struct ListDeserializer<'de> {
     items: slice::Iter<'de, Value>,
     at: usize,
 }
 
-impl<'de> SeqAccess<'de> for &mut List<'de> {
-    type Error = Fault;
+impl<'de> SeqAccess<'de> for &mut ListDeserializer<'de> {
+    type Error = JsonError;
 
     fn next_element_seed<T: DeserializeSeed<'de>>(
         &mut self,
         seed: T,
-    ) -> Result<Option<T::Value>, Fault> {
+    ) -> Result<Option<T::Value>, JsonError> {
         let Some(item) = self.items.next() else { return Ok(None) };
         let at = self.at;
         self.at += 1;
-        seed.deserialize(Held(item)).map(Some).map_err(|fault| fault.within(&format!("[{at}]")))
+        seed.deserialize(ValueDeserializer(item))
+            .map(Some)
+            .map_err(|fault| fault.within(&format!("[{at}]")))
     }
 
     fn size_hint(&self) -> Option<usize> {
@@ -168,69 +171,69 @@ impl<'de> SeqAccess<'de> for &mut List<'de> {
     }
 }
 
-struct Object<'de> {
+struct ObjectDeserializer<'de> {
     fields: map::Iter<'de>,
     next: Option<(&'de str, &'de Value)>,
 }
 
-impl<'de> MapAccess<'de> for Object<'de> {
-    type Error = Fault;
+impl<'de> MapAccess<'de> for ObjectDeserializer<'de> {
+    type Error = JsonError;
 
     fn next_key_seed<K: DeserializeSeed<'de>>(
         &mut self,
         seed: K,
-    ) -> Result<Option<K::Value>, Fault> {
+    ) -> Result<Option<K::Value>, JsonError> {
         let Some((name, value)) = self.fields.next() else { return Ok(None) };
         self.next = Some((name, value));
         let key = seed.deserialize(BorrowedStrDeserializer::new(name));
-        key.map(Some).map_err(|fault: Fault| fault.within(name))
+        key.map(Some).map_err(|fault: JsonError| fault.within(name))
     }
 
-    fn next_value_seed<T: DeserializeSeed<'de>>(&mut self, seed: T) -> Result<T::Value, Fault> {
-        let (name, value) = self.next.take().ok_or_else(|| Fault::custom("no value"))?;
-        seed.deserialize(Held(value)).map_err(|fault| fault.within(name))
+    fn next_value_seed<T: DeserializeSeed<'de>>(&mut self, seed: T) -> Result<T::Value, JsonError> {
+        let (name, value) = self.next.take().ok_or_else(|| JsonError::custom("no value"))?;
+        seed.deserialize(ValueDeserializer(value)).map_err(|fault| fault.within(name))
     }
 }
 
-struct Variant<'de> {
+struct VariantAccessor<'de> {
     name: &'de str,
-    content: Option<Held<'de>>,
+    content: Option<ValueDeserializer<'de>>,
 }
 
-impl<'de> EnumAccess<'de> for Variant<'de> {
-    type Error = Fault;
-    type Variant = Variant<'de>;
+impl<'de> EnumAccess<'de> for VariantAccessor<'de> {
+    type Error = JsonError;
+    type Variant = VariantAccessor<'de>;
 
     fn variant_seed<T: DeserializeSeed<'de>>(
         self,
         seed: T,
-    ) -> Result<(T::Value, Variant<'de>), Fault> {
+    ) -> Result<(T::Value, VariantAccessor<'de>), JsonError> {
         Ok((seed.deserialize(BorrowedStrDeserializer::new(self.name))?, self))
     }
 }
 
-impl<'de> Variant<'de> {
-    fn content(self) -> Result<Held<'de>, Fault> {
-        let empty = || Fault::custom(format_args!("\"{}\" needs content", self.name));
+impl<'de> VariantAccessor<'de> {
+    fn content(self) -> Result<ValueDeserializer<'de>, JsonError> {
+        let empty = || JsonError::custom(format_args!("\"{}\" needs content", self.name));
         self.content.ok_or_else(empty)
     }
 }
 
-impl<'de> VariantAccess<'de> for Variant<'de> {
-    type Error = Fault;
+impl<'de> VariantAccess<'de> for VariantAccessor<'de> {
+    type Error = JsonError;
 
-    fn unit_variant(self) -> Result<(), Fault> {
+    fn unit_variant(self) -> Result<(), JsonError> {
         match self.content {
-            None | Some(Held(Value::Null)) => Ok(()),
-            Some(_) => Err(Fault::custom(format_args!("\"{}\" takes no content", self.name))),
+            None | Some(ValueDeserializer(Value::Null)) => Ok(()),
+            Some(_) => Err(JsonError::custom(format_args!("\"{}\" takes no content", self.name))),
         }
     }
 
-    fn newtype_variant_seed<T: DeserializeSeed<'de>>(self, seed: T) -> Result<T::Value, Fault> {
+    fn newtype_variant_seed<T: DeserializeSeed<'de>>(self, seed: T) -> Result<T::Value, JsonError> {
         seed.deserialize(self.content()?)
     }
 
-    fn tuple_variant<V: Visitor<'de>>(self, _: usize, visitor: V) -> Result<V::Value, Fault> {
+    fn tuple_variant<V: Visitor<'de>>(self, _: usize, visitor: V) -> Result<V::Value, JsonError> {
         self.content()?.deserialize_any(visitor)
     }
 
@@ -238,7 +241,7 @@ impl<'de> VariantAccess<'de> for Variant<'de> {
         self,
         fields: &'static [&'static str],
         visitor: V,
-    ) -> Result<V::Value, Fault> {
+    ) -> Result<V::Value, JsonError> {
         self.content()?.deserialize_struct("", fields, visitor)
     }
 }

@@ -15,7 +15,7 @@ use serde_json::Value;
 /// Why a text does not hold what is wanted.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[error("{place}: {problem}")]
-pub struct Fault {
+pub struct JsonError {
     /// Where: a field's path, or line and column; `document` for the whole.
     pub place: String,
     /// What is wrong there.
@@ -25,31 +25,31 @@ pub struct Fault {
 /// The value a text holds.
 ///
 /// # Errors
-/// [`Fault`] where it is not JSON, or names a field twice.
-pub fn value(text: &str) -> Result<Value, Fault> {
-    let read: Result<once::Once, _> = serde_json::from_str(text);
+/// [`JsonError`] where it is not JSON, or names a field twice.
+pub fn value(text: &str) -> Result<Value, JsonError> {
+    let read: Result<once::UniqueKeys, _> = serde_json::from_str(text);
     read.map(|once| once.0).map_err(|error| {
         let told = error.to_string();
         let problem = told.split(" at line ").next().unwrap_or(&told).to_string();
-        Fault { place: format!("line {}, column {}", error.line(), error.column()), problem }
+        JsonError { place: format!("line {}, column {}", error.line(), error.column()), problem }
     })
 }
 
 /// What a text holds.
 ///
 /// # Errors
-/// [`Fault`] where it is not JSON, or not what is wanted.
-pub fn read<T: DeserializeOwned>(text: &str) -> Result<T, Fault> {
+/// [`JsonError`] where it is not JSON, or not what is wanted.
+pub fn read<T: DeserializeOwned>(text: &str) -> Result<T, JsonError> {
     read_value(&value(text)?)
 }
 
 /// What a value holds.
 ///
 /// # Errors
-/// [`Fault`] where it is not what is wanted.
-pub fn read_value<T: DeserializeOwned>(value: &Value) -> Result<T, Fault> {
-    T::deserialize(held::Held(value)).map_err(|fault| match fault.place.is_empty() {
-        true => Fault { place: "document".into(), ..fault },
+/// [`JsonError`] where it is not what is wanted.
+pub fn read_value<T: DeserializeOwned>(value: &Value) -> Result<T, JsonError> {
+    T::deserialize(held::ValueDeserializer(value)).map_err(|fault| match fault.place.is_empty() {
+        true => JsonError { place: "document".into(), ..fault },
         false => fault,
     })
 }
@@ -76,23 +76,23 @@ mod tests {
 
     #[derive(Debug, Deserialize, PartialEq, Serialize)]
     #[serde(deny_unknown_fields)]
-    struct Ring {
+    struct RingSample {
         inside: f64,
     }
 
     #[derive(Debug, Deserialize, PartialEq, Serialize)]
-    struct Chain {
+    struct ChainSample {
         name: String,
-        rings: Vec<Ring>,
+        rings: Vec<RingSample>,
     }
 
     #[test]
     fn what_is_written_is_read_again() {
-        let chain = Chain { name: "a \"b\"".into(), rings: vec![Ring { inside: 0.1 }] };
+        let chain = ChainSample { name: "a \"b\"".into(), rings: vec![RingSample { inside: 0.1 }] };
         for text in [line(&chain), lines(&chain), as_value(&chain).to_string()] {
-            assert_eq!(read::<Chain>(&text).as_ref(), Ok(&chain), "{text}");
+            assert_eq!(read::<ChainSample>(&text).as_ref(), Ok(&chain), "{text}");
         }
-        assert_eq!(read_value::<Chain>(&as_value(&chain)), Ok(chain));
+        assert_eq!(read_value::<ChainSample>(&as_value(&chain)), Ok(chain));
         assert_eq!(line(&3.5), serde_json::to_string(&3.5).unwrap());
     }
 
@@ -112,7 +112,7 @@ mod tests {
             (r#"{"name": null, "rings": []}"#, "name", "null"),
             (r#"{"name": "", "rings": []} more"#, "line 1, column 27", "trailing"),
         ] {
-            let fault = read::<Chain>(text).unwrap_err();
+            let fault = read::<ChainSample>(text).unwrap_err();
             assert_eq!(fault.place, place, "{text}: {fault}");
             assert!(
                 fault.problem.contains(problem) && !fault.problem.contains(" at line"),

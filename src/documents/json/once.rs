@@ -6,10 +6,10 @@ use serde_json::{Map, Value};
 use std::fmt;
 
 /// Such a value.
-pub struct Once(pub Value);
+pub struct UniqueKeys(pub Value);
 
-impl<'de> Deserialize<'de> for Once {
-    fn deserialize<D: Deserializer<'de>>(reader: D) -> Result<Once, D::Error> {
+impl<'de> Deserialize<'de> for UniqueKeys {
+    fn deserialize<D: Deserializer<'de>>(reader: D) -> Result<UniqueKeys, D::Error> {
         reader.deserialize_any(Reading)
     }
 }
@@ -17,52 +17,52 @@ impl<'de> Deserialize<'de> for Once {
 struct Reading;
 
 impl<'de> Visitor<'de> for Reading {
-    type Value = Once;
+    type Value = UniqueKeys;
 
     fn expecting(&self, to: &mut fmt::Formatter) -> fmt::Result {
         to.write_str("JSON")
     }
 
-    fn visit_unit<E: Error>(self) -> Result<Once, E> {
-        Ok(Once(Value::Null))
+    fn visit_unit<E: Error>(self) -> Result<UniqueKeys, E> {
+        Ok(UniqueKeys(Value::Null))
     }
 
-    fn visit_bool<E: Error>(self, value: bool) -> Result<Once, E> {
-        Ok(Once(value.into()))
+    fn visit_bool<E: Error>(self, value: bool) -> Result<UniqueKeys, E> {
+        Ok(UniqueKeys(value.into()))
     }
 
-    fn visit_u64<E: Error>(self, value: u64) -> Result<Once, E> {
-        Ok(Once(value.into()))
+    fn visit_u64<E: Error>(self, value: u64) -> Result<UniqueKeys, E> {
+        Ok(UniqueKeys(value.into()))
     }
 
-    fn visit_i64<E: Error>(self, value: i64) -> Result<Once, E> {
-        Ok(Once(value.into()))
+    fn visit_i64<E: Error>(self, value: i64) -> Result<UniqueKeys, E> {
+        Ok(UniqueKeys(value.into()))
     }
 
-    fn visit_f64<E: Error>(self, value: f64) -> Result<Once, E> {
-        Ok(Once(value.into()))
+    fn visit_f64<E: Error>(self, value: f64) -> Result<UniqueKeys, E> {
+        Ok(UniqueKeys(value.into()))
     }
 
-    fn visit_str<E: Error>(self, value: &str) -> Result<Once, E> {
-        Ok(Once(value.into()))
+    fn visit_str<E: Error>(self, value: &str) -> Result<UniqueKeys, E> {
+        Ok(UniqueKeys(value.into()))
     }
 
-    fn visit_seq<A: SeqAccess<'de>>(self, mut list: A) -> Result<Once, A::Error> {
+    fn visit_seq<A: SeqAccess<'de>>(self, mut list: A) -> Result<UniqueKeys, A::Error> {
         let mut items = Vec::new();
-        while let Some(Once(item)) = list.next_element()? {
+        while let Some(UniqueKeys(item)) = list.next_element()? {
             items.push(item);
         }
-        Ok(Once(Value::Array(items)))
+        Ok(UniqueKeys(Value::Array(items)))
     }
 
-    fn visit_map<A: MapAccess<'de>>(self, mut object: A) -> Result<Once, A::Error> {
+    fn visit_map<A: MapAccess<'de>>(self, mut object: A) -> Result<UniqueKeys, A::Error> {
         let mut fields = Map::new();
-        while let Some((name, Once(value))) = object.next_entry::<String, Once>()? {
+        while let Some((name, UniqueKeys(value))) = object.next_entry::<String, UniqueKeys>()? {
             if fields.contains_key(&name) {
                 return Err(A::Error::custom(format_args!("field `{name}` is given twice")));
             }
             fields.insert(name, value);
         }
-        Ok(Once(Value::Object(fields)))
+        Ok(UniqueKeys(Value::Object(fields)))
     }
 }

@@ -1,6 +1,6 @@
 //! Designs kept in the browser: the one on the page, and those kept by name.
 //!
-//! Model: a [`Shelf`] holds texts by key, and may at any time be forbidden, full, or changed
+//! Model: a [`Storage`] holds texts by key, and may at any time be forbidden, full, or changed
 //! by another page. Each design is an entry of its own, so that pages that keep different
 //! designs never touch one another's.
 //! Promises: what cannot be read is never written over, only put aside or, asked for by
@@ -25,23 +25,23 @@ const ASIDE: &str = "linkfold/aside/";
 pub const LONGEST_NAME: usize = 200;
 
 /// Where texts are kept.
-pub trait Shelf {
+pub trait Storage {
     /// The text under a key; none where there is none.
     ///
     /// # Errors
-    /// [`ShelfError`], here and below.
-    fn read(&self, key: &str) -> Result<Option<String>, ShelfError>;
+    /// [`StorageError`], here and below.
+    fn read(&self, key: &str) -> Result<Option<String>, StorageError>;
     /// Puts a text under a key, or leaves what is there.
-    fn write(&self, key: &str, text: &str) -> Result<(), ShelfError>;
+    fn write(&self, key: &str, text: &str) -> Result<(), StorageError>;
     /// Takes a key away.
-    fn remove(&self, key: &str) -> Result<(), ShelfError>;
+    fn remove(&self, key: &str) -> Result<(), StorageError>;
     /// Every key, in any order.
-    fn keys(&self) -> Result<Vec<String>, ShelfError>;
+    fn keys(&self) -> Result<Vec<String>, StorageError>;
 }
 
 /// Why a shelf does not serve.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum ShelfError {
+pub enum StorageError {
     /// The browser gives no storage here.
     #[error("this browser does not let the page keep anything; save the design as a file")]
     Forbidden,
@@ -53,10 +53,10 @@ pub enum ShelfError {
 /// Why a design is not kept, renamed or deleted.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[non_exhaustive]
-pub enum KeepError {
+pub enum SaveError {
     /// The shelf does not serve.
     #[error("{0}")]
-    Shelf(#[from] ShelfError),
+    Shelf(#[from] StorageError),
     /// A name that is none.
     #[error("give it a name of 1 to {LONGEST_NAME} letters; this one has {letters}")]
     Name {
@@ -87,7 +87,7 @@ pub enum KeepError {
 
 /// An entry of the list of kept designs.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Kept {
+pub struct SavedEntry {
     /// Its name; of what was put aside, the words for it.
     pub name: String,
     /// Where it stands.
@@ -109,17 +109,17 @@ pub struct Deleted {
 
 /// Keeps designs by name, and knows which of them this page has seen.
 #[derive(Default)]
-pub struct Keeper {
+pub struct DesignStore {
     /// What stood under each name when this page opened or kept it.
     seen: BTreeMap<String, String>,
 }
 
-impl Keeper {
+impl DesignStore {
     /// Every kept design by name, then what was put aside.
     ///
     /// # Errors
-    /// [`ShelfError`].
-    pub fn list(&self, shelf: &dyn Shelf) -> Result<Vec<Kept>, ShelfError> {
+    /// [`StorageError`].
+    pub fn list(&self, shelf: &dyn Storage) -> Result<Vec<SavedEntry>, StorageError> {
         let mut found = Vec::new();
         for key in shelf.keys()? {
             let name = match (key.strip_prefix(KEPT), key.strip_prefix(ASIDE)) {
@@ -129,14 +129,14 @@ impl Keeper {
             };
             // Gone since the keys were read: no longer kept.
             let Some(text) = shelf.read(&key)? else { continue };
-            found.push(Kept { name, design: Design::parse(&text), key, text });
+            found.push(SavedEntry { name, design: Design::parse(&text), key, text });
         }
         found.sort_by_cached_key(|kept| (kept.is_aside(), kept.name.to_lowercase()));
         Ok(found)
     }
 
     /// Notes that the page shows a kept design: keeping it again under its name is meant.
-    pub fn opened(&mut self, kept: &Kept) {
+    pub fn opened(&mut self, kept: &SavedEntry) {
         self.seen.insert(kept.name.clone(), kept.text.clone());
     }
 
@@ -144,13 +144,13 @@ impl Keeper {
     /// put it in another's place.
     ///
     /// # Errors
-    /// [`KeepError`]; then nothing is changed.
+    /// [`SaveError`]; then nothing is changed.
     pub fn keep(
         &mut self,
-        shelf: &dyn Shelf,
+        shelf: &dyn Storage,
         design: &Design,
         may_replace: bool,
-    ) -> Result<(), KeepError> {
+    ) -> Result<(), SaveError> {
         let name = checked_name(&design.name)?;
         let key = format!("{KEPT}{name}");
         let text = design.to_json();
@@ -158,10 +158,10 @@ impl Keeper {
             && there != text
         {
             if Design::parse(&there).is_err() {
-                return Err(KeepError::Unreadable { name });
+                return Err(SaveError::Unreadable { name });
             }
             if self.seen.get(&name) != Some(&there) && !may_replace {
-                return Err(KeepError::Taken { name });
+                return Err(SaveError::Taken { name });
             }
         }
         shelf.write(&key, &text)?;
@@ -172,11 +172,16 @@ impl Keeper {
     /// Gives a kept design another name.
     ///
     /// # Errors
-    /// [`KeepError`]; then it keeps its name.
-    pub fn rename(&mut self, shelf: &dyn Shelf, kept: &Kept, to: &str) -> Result<(), KeepError> {
+    /// [`SaveError`]; then it keeps its name.
+    pub fn rename(
+        &mut self,
+        shelf: &dyn Storage,
+        kept: &SavedEntry,
+        to: &str,
+    ) -> Result<(), SaveError> {
         let to = checked_name(to)?;
         let Ok(design) = &kept.design else {
-            return Err(KeepError::Unreadable { name: kept.name.clone() });
+            return Err(SaveError::Unreadable { name: kept.name.clone() });
         };
         if to == kept.name {
             return Ok(());
@@ -184,7 +189,7 @@ impl Keeper {
         unchanged(shelf, kept)?;
         let key = format!("{KEPT}{to}");
         if shelf.read(&key)?.is_some() {
-            return Err(KeepError::Taken { name: to });
+            return Err(SaveError::Taken { name: to });
         }
         let text = Design { name: to.clone(), ..design.clone() }.to_json();
         shelf.write(&key, &text)?;
@@ -197,28 +202,28 @@ impl Keeper {
     /// Deletes a kept design, or what was put aside; it can be brought back.
     ///
     /// # Errors
-    /// [`KeepError`]; then it stays.
-    pub fn delete(&mut self, shelf: &dyn Shelf, kept: &Kept) -> Result<Deleted, KeepError> {
+    /// [`SaveError`]; then it stays.
+    pub fn delete(&mut self, shelf: &dyn Storage, kept: &SavedEntry) -> Result<Deleted, SaveError> {
         unchanged(shelf, kept)?;
         shelf.remove(&kept.key)?;
         self.seen.remove(&kept.name);
-        let Kept { name, key, text, .. } = kept.clone();
+        let SavedEntry { name, key, text, .. } = kept.clone();
         Ok(Deleted { name, key, text })
     }
 
     /// Brings back what was deleted.
     ///
     /// # Errors
-    /// [`KeepError::Taken`] where its name was given away meanwhile; [`KeepError::Shelf`].
-    pub fn bring_back(&mut self, shelf: &dyn Shelf, deleted: &Deleted) -> Result<(), KeepError> {
+    /// [`SaveError::Taken`] where its name was given away meanwhile; [`SaveError::Shelf`].
+    pub fn bring_back(&mut self, shelf: &dyn Storage, deleted: &Deleted) -> Result<(), SaveError> {
         if shelf.read(&deleted.key)?.is_some() {
-            return Err(KeepError::Taken { name: deleted.name.clone() });
+            return Err(SaveError::Taken { name: deleted.name.clone() });
         }
         Ok(shelf.write(&deleted.key, &deleted.text)?)
     }
 }
 
-impl Kept {
+impl SavedEntry {
     /// Whether it was put aside because it could not be read.
     pub fn is_aside(&self) -> bool {
         self.key.starts_with(ASIDE)
@@ -226,22 +231,22 @@ impl Kept {
 }
 
 /// A name without spaces round it.
-fn checked_name(name: &str) -> Result<String, KeepError> {
+fn checked_name(name: &str) -> Result<String, SaveError> {
     let name = name.trim();
     let letters = name.chars().count();
     if (1..=LONGEST_NAME).contains(&letters) {
         Ok(name.to_string())
     } else {
-        Err(KeepError::Name { letters })
+        Err(SaveError::Name { letters })
     }
 }
 
 /// That an entry is still as it was listed.
-fn unchanged(shelf: &dyn Shelf, kept: &Kept) -> Result<(), KeepError> {
+fn unchanged(shelf: &dyn Storage, kept: &SavedEntry) -> Result<(), SaveError> {
     if shelf.read(&kept.key)?.as_deref() == Some(&kept.text) {
         return Ok(());
     }
-    Err(KeepError::Changed { name: kept.name.clone() })
+    Err(SaveError::Changed { name: kept.name.clone() })
 }
 
 #[cfg(test)]

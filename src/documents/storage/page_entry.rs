@@ -1,6 +1,6 @@
 //! What the page keeps by itself: the design on it, the one before, and a maker's habits.
 
-use super::{ASIDE, Shelf, ShelfError};
+use super::{ASIDE, Storage, StorageError};
 use crate::documents::design::Design;
 use crate::documents::json;
 use serde::{Deserialize, Serialize};
@@ -37,8 +37,8 @@ pub enum Restored {
 /// Keeps the design on the page.
 ///
 /// # Errors
-/// [`ShelfError`]; then what was kept before stays.
-pub fn save_page(shelf: &dyn Shelf, design: &Design) -> Result<(), ShelfError> {
+/// [`StorageError`]; then what was kept before stays.
+pub fn save_page(shelf: &dyn Storage, design: &Design) -> Result<(), StorageError> {
     shelf.write(PAGE, &design.to_json())
 }
 
@@ -46,8 +46,8 @@ pub fn save_page(shelf: &dyn Shelf, design: &Design) -> Result<(), ShelfError> {
 /// kept so before.
 ///
 /// # Errors
-/// [`ShelfError`].
-pub fn save_former(shelf: &dyn Shelf, design: &Design) -> Result<(), ShelfError> {
+/// [`StorageError`].
+pub fn save_former(shelf: &dyn Storage, design: &Design) -> Result<(), StorageError> {
     replace(shelf, FORMER, &design.to_json(), |there| Design::parse(there).is_ok())
 }
 
@@ -55,13 +55,13 @@ pub fn save_former(shelf: &dyn Shelf, design: &Design) -> Result<(), ShelfError>
 /// program's, it is put aside first.
 ///
 /// # Errors
-/// [`ShelfError`]; then what was there stays.
+/// [`StorageError`]; then what was there stays.
 pub fn replace(
-    shelf: &dyn Shelf,
+    shelf: &dyn Storage,
     key: &str,
     text: &str,
     known: impl Fn(&str) -> bool,
-) -> Result<(), ShelfError> {
+) -> Result<(), StorageError> {
     if let Some(there) = shelf.read(key)?
         && !known(&there)
     {
@@ -71,15 +71,15 @@ pub fn replace(
 }
 
 /// The design that another took the place of last; none where there is none to be read.
-pub fn former(shelf: &dyn Shelf) -> Option<Design> {
+pub fn former(shelf: &dyn Storage) -> Option<Design> {
     Design::parse(&shelf.read(FORMER).ok()??).ok()
 }
 
 /// The design that was on the page.
 ///
 /// # Errors
-/// [`ShelfError`] where the shelf cannot be read.
-pub fn restore(shelf: &dyn Shelf) -> Result<Restored, ShelfError> {
+/// [`StorageError`] where the shelf cannot be read.
+pub fn restore(shelf: &dyn Storage) -> Result<Restored, StorageError> {
     let Some(text) = shelf.read(PAGE)? else { return Ok(Restored::Nothing) };
     let worked = Design::parse(&text).and_then(|design| design.formings().map(|_| design));
     let why = match worked {
@@ -95,16 +95,16 @@ pub fn restore(shelf: &dyn Shelf) -> Result<Restored, ShelfError> {
 /// Puts `text`, which stands under `key` and cannot be read, aside, where it is listed.
 ///
 /// # Errors
-/// [`ShelfError`]; then it stays where it is.
-pub fn put_aside(shelf: &dyn Shelf, key: &str, text: &str) -> Result<(), ShelfError> {
+/// [`StorageError`]; then it stays where it is.
+pub fn put_aside(shelf: &dyn Storage, key: &str, text: &str) -> Result<(), StorageError> {
     let taken = shelf.keys()?;
     let free = (1..).map(|n: u64| format!("{ASIDE}{n}")).find(|key| !taken.contains(key));
-    shelf.write(&free.ok_or(ShelfError::Full)?, text)?;
+    shelf.write(&free.ok_or(StorageError::Full)?, text)?;
     shelf.remove(key)
 }
 
 /// What a maker is used to; the usual where nothing is known.
-pub fn habits(shelf: &dyn Shelf) -> Habits {
+pub fn habits(shelf: &dyn Storage) -> Habits {
     let text = shelf.read(HABITS).ok().flatten();
     text.and_then(|text| json::read(&text).ok()).unwrap_or_default()
 }
@@ -112,7 +112,7 @@ pub fn habits(shelf: &dyn Shelf) -> Habits {
 /// Keeps a maker's habits.
 ///
 /// # Errors
-/// [`ShelfError`].
-pub fn save_habits(shelf: &dyn Shelf, habits: &Habits) -> Result<(), ShelfError> {
+/// [`StorageError`].
+pub fn save_habits(shelf: &dyn Storage, habits: &Habits) -> Result<(), StorageError> {
     shelf.write(HABITS, &json::line(habits))
 }

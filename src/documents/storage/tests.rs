@@ -3,15 +3,15 @@ use std::cell::{Cell, RefCell};
 
 /// A browser's storage: may be forbidden, and has so much room.
 #[derive(Default)]
-struct Drawer {
+struct MemoryStorage {
     texts: RefCell<BTreeMap<String, String>>,
     is_forbidden: Cell<bool>,
     room: Cell<Option<usize>>,
 }
 
-impl Drawer {
-    fn open(&self) -> Result<&RefCell<BTreeMap<String, String>>, ShelfError> {
-        if self.is_forbidden.get() { Err(ShelfError::Forbidden) } else { Ok(&self.texts) }
+impl MemoryStorage {
+    fn open(&self) -> Result<&RefCell<BTreeMap<String, String>>, StorageError> {
+        if self.is_forbidden.get() { Err(StorageError::Forbidden) } else { Ok(&self.texts) }
     }
 
     fn put(&self, key: &str, text: &str) {
@@ -23,28 +23,28 @@ impl Drawer {
     }
 }
 
-impl Shelf for Drawer {
-    fn read(&self, key: &str) -> Result<Option<String>, ShelfError> {
+impl Storage for MemoryStorage {
+    fn read(&self, key: &str) -> Result<Option<String>, StorageError> {
         Ok(self.open()?.borrow().get(key).cloned())
     }
 
-    fn write(&self, key: &str, text: &str) -> Result<(), ShelfError> {
+    fn write(&self, key: &str, text: &str) -> Result<(), StorageError> {
         let mut texts = self.open()?.borrow_mut();
         let others = texts.iter().filter(|(k, _)| *k != key).map(|(k, t)| k.len() + t.len());
         let all = others.sum::<usize>() + key.len() + text.len();
         if self.room.get().is_some_and(|room| all > room) {
-            return Err(ShelfError::Full);
+            return Err(StorageError::Full);
         }
         texts.insert(key.into(), text.into());
         Ok(())
     }
 
-    fn remove(&self, key: &str) -> Result<(), ShelfError> {
+    fn remove(&self, key: &str) -> Result<(), StorageError> {
         self.open()?.borrow_mut().remove(key);
         Ok(())
     }
 
-    fn keys(&self) -> Result<Vec<String>, ShelfError> {
+    fn keys(&self) -> Result<Vec<String>, StorageError> {
         Ok(self.open()?.borrow().keys().cloned().collect())
     }
 }
@@ -53,17 +53,17 @@ fn named(name: &str, mandrel: f64) -> Design {
     Design { name: name.into(), ..Design::plain(0.9, mandrel) }
 }
 
-fn names(keeper: &Keeper, drawer: &Drawer) -> Vec<String> {
+fn names(keeper: &DesignStore, drawer: &MemoryStorage) -> Vec<String> {
     keeper.list(drawer).unwrap().into_iter().map(|kept| kept.name).collect()
 }
 
-fn listed(keeper: &Keeper, drawer: &Drawer, name: &str) -> Kept {
+fn listed(keeper: &DesignStore, drawer: &MemoryStorage, name: &str) -> SavedEntry {
     keeper.list(drawer).unwrap().into_iter().find(|kept| kept.name == name).unwrap()
 }
 
 #[test]
 fn designs_are_kept_listed_renamed_deleted_and_brought_back() {
-    let (mut keeper, drawer) = (Keeper::default(), Drawer::default());
+    let (mut keeper, drawer) = (DesignStore::default(), MemoryStorage::default());
     drawer.put("another page's", "its own affair");
     for (name, mandrel) in [("necklace", 12.0), ("Bracelet", 13.0), (" ring/2 ", 14.0)] {
         keeper.keep(&drawer, &named(name, mandrel), false).unwrap();
@@ -76,7 +76,7 @@ fn designs_are_kept_listed_renamed_deleted_and_brought_back() {
     let annas = listed(&keeper, &drawer, "Anna's");
     assert_eq!(annas.design.as_ref().unwrap(), &named("Anna's", 12.0));
     let taken = keeper.rename(&drawer, &annas, "Bracelet");
-    assert_eq!(taken, Err(KeepError::Taken { name: "Bracelet".into() }));
+    assert_eq!(taken, Err(SaveError::Taken { name: "Bracelet".into() }));
     let deleted = keeper.delete(&drawer, &annas).unwrap();
     assert_eq!(names(&keeper, &drawer), ["Bracelet", "ring/2"]);
     keeper.bring_back(&drawer, &deleted).unwrap();
@@ -87,21 +87,22 @@ fn designs_are_kept_listed_renamed_deleted_and_brought_back() {
 
 #[test]
 fn a_name_is_neither_empty_nor_endless() {
-    let (mut keeper, drawer) = (Keeper::default(), Drawer::default());
+    let (mut keeper, drawer) = (DesignStore::default(), MemoryStorage::default());
     for (name, letters) in [("", 0), (" \n ", 0), ("x".repeat(201).as_str(), 201)] {
         let found = keeper.keep(&drawer, &named(name, 12.0), true);
-        assert_eq!(found, Err(KeepError::Name { letters }), "{name}");
+        assert_eq!(found, Err(SaveError::Name { letters }), "{name}");
     }
     keeper.keep(&drawer, &named(&"é".repeat(200), 12.0), false).unwrap();
 }
 
 #[test]
 fn two_pages_do_not_write_over_one_another_unasked() {
-    let (mut one, mut other, drawer) = (Keeper::default(), Keeper::default(), Drawer::default());
+    let (mut one, mut other, drawer) =
+        (DesignStore::default(), DesignStore::default(), MemoryStorage::default());
     one.keep(&drawer, &named("necklace", 12.0), false).unwrap();
-    // Kept again by the page that keeps it: no question.
+    // SavedEntry again by the page that keeps it: no question.
     one.keep(&drawer, &named("necklace", 12.5), false).unwrap();
-    let taken = Err(KeepError::Taken { name: "necklace".into() });
+    let taken = Err(SaveError::Taken { name: "necklace".into() });
     assert_eq!(other.keep(&drawer, &named("necklace", 20.0), false), taken);
     // The very same is no conflict.
     other.keep(&drawer, &named("necklace", 12.5), false).unwrap();
@@ -112,7 +113,7 @@ fn two_pages_do_not_write_over_one_another_unasked() {
     assert_eq!(kept.design.clone().unwrap().sizes[0].mandrel_mm, 21.0);
     one.keep(&drawer, &named("necklace", 13.0), true).unwrap();
     // What the other listed is no longer there to be renamed or deleted.
-    let changed = KeepError::Changed { name: "necklace".into() };
+    let changed = SaveError::Changed { name: "necklace".into() };
     assert_eq!(other.rename(&drawer, &kept, "mine"), Err(changed.clone()));
     assert_eq!(other.delete(&drawer, &kept), Err(changed));
     assert_eq!(names(&one, &drawer), ["necklace"]);
@@ -130,12 +131,12 @@ const DAMAGED: [&str; 6] = [
 #[test]
 fn what_cannot_be_read_is_listed_and_never_written_over() {
     for text in DAMAGED {
-        let (mut keeper, drawer) = (Keeper::default(), Drawer::default());
+        let (mut keeper, drawer) = (DesignStore::default(), MemoryStorage::default());
         drawer.put("linkfold/kept/necklace", text);
         let kept = listed(&keeper, &drawer, "necklace");
         assert!(kept.design.is_err() && kept.text == text, "{text}");
         keeper.opened(&kept);
-        let unreadable = Err(KeepError::Unreadable { name: "necklace".into() });
+        let unreadable = Err(SaveError::Unreadable { name: "necklace".into() });
         assert_eq!(keeper.keep(&drawer, &named("necklace", 12.0), true), unreadable, "{text}");
         assert_eq!(keeper.rename(&drawer, &kept, "other"), unreadable, "{text}");
         keeper.keep(&drawer, &named("other", 12.0), false).unwrap();
@@ -150,7 +151,7 @@ fn what_cannot_be_read_is_listed_and_never_written_over() {
 
 #[test]
 fn the_design_on_the_page_comes_back() {
-    let drawer = Drawer::default();
+    let drawer = MemoryStorage::default();
     assert_eq!(restore(&drawer), Ok(Restored::Nothing));
     let design = named("on the page", 12.0);
     save_page(&drawer, &design).unwrap();
@@ -160,7 +161,7 @@ fn the_design_on_the_page_comes_back() {
     let used_to = Habits { in_inches: true, size: 2 };
     save_habits(&drawer, &used_to).unwrap();
     assert_eq!(habits(&drawer), used_to);
-    assert!(Keeper::default().list(&drawer).unwrap().is_empty(), "it is not one kept by name");
+    assert!(DesignStore::default().list(&drawer).unwrap().is_empty(), "it is not one kept by name");
 }
 
 /// The last: a design that is one, but whose rings cannot be formed.
@@ -168,7 +169,7 @@ fn the_design_on_the_page_comes_back() {
 fn a_damaged_page_entry_is_put_aside_whole() {
     let unformed =
         "{\"linkfold\": 1, \"wire\": {\"diameter_mm\": 1}, \"sizes\": [{\"mandrel_mm\": 4}]}";
-    let drawer = Drawer::default();
+    let drawer = MemoryStorage::default();
     for (i, text) in DAMAGED.into_iter().chain([unformed]).enumerate() {
         drawer.put("linkfold/page", text);
         let found = restore(&drawer).unwrap();
@@ -176,25 +177,25 @@ fn a_damaged_page_entry_is_put_aside_whole() {
         assert_eq!(drawer.all()[&format!("linkfold/aside/{}", i + 1)], text);
         assert_eq!(restore(&drawer), Ok(Restored::Nothing));
     }
-    let list = Keeper::default().list(&drawer).unwrap();
+    let list = DesignStore::default().list(&drawer).unwrap();
     assert_eq!(list.len(), DAMAGED.len() + 1);
-    assert!(list.iter().all(Kept::is_aside));
+    assert!(list.iter().all(SavedEntry::is_aside));
     drawer.put("linkfold/habits", "garbage");
     assert_eq!(habits(&drawer), Habits::default());
 }
 
 #[test]
 fn where_storage_is_full_all_stays_as_it_was() {
-    let (mut keeper, drawer) = (Keeper::default(), Drawer::default());
+    let (mut keeper, drawer) = (DesignStore::default(), MemoryStorage::default());
     keeper.keep(&drawer, &named("necklace", 12.0), false).unwrap();
     save_page(&drawer, &named("on the page", 12.0)).unwrap();
     let (before, kept) = (drawer.all(), listed(&keeper, &drawer, "necklace"));
     drawer.room.set(Some(before.iter().map(|(key, text)| key.len() + text.len()).sum()));
-    let full = Err(KeepError::Shelf(ShelfError::Full));
+    let full = Err(SaveError::Shelf(StorageError::Full));
     assert_eq!(keeper.keep(&drawer, &named("other", 12.0), false), full);
     assert_eq!(keeper.keep(&drawer, &named("necklace", 12.123456789), false), full);
     assert_eq!(keeper.rename(&drawer, &kept, "other"), full);
-    assert_eq!(save_page(&drawer, &named("on the page", 12.123456)), Err(ShelfError::Full));
+    assert_eq!(save_page(&drawer, &named("on the page", 12.123456)), Err(StorageError::Full));
     assert_eq!(drawer.all(), before);
     // No room to put it aside, either: the page must not write over it.
     drawer.put("linkfold/page", "garbage");
@@ -205,11 +206,11 @@ fn where_storage_is_full_all_stays_as_it_was() {
 
 #[test]
 fn where_storage_is_forbidden_it_is_said() {
-    let (mut keeper, drawer) = (Keeper::default(), Drawer::default());
+    let (mut keeper, drawer) = (DesignStore::default(), MemoryStorage::default());
     keeper.keep(&drawer, &named("necklace", 12.0), false).unwrap();
     let (before, kept) = (drawer.all(), listed(&keeper, &drawer, "necklace"));
     drawer.is_forbidden.set(true);
-    let forbidden = ShelfError::Forbidden;
+    let forbidden = StorageError::Forbidden;
     assert_eq!(keeper.list(&drawer), Err(forbidden));
     assert_eq!(keeper.keep(&drawer, &named("necklace", 13.0), true), Err(forbidden.into()));
     assert_eq!(keeper.rename(&drawer, &kept, "other"), Err(forbidden.into()));
@@ -224,10 +225,10 @@ fn where_storage_is_forbidden_it_is_said() {
 #[test]
 fn what_cannot_be_read_is_not_written_over_by_another() {
     for later in DAMAGED {
-        let drawer = Drawer::default();
+        let drawer = MemoryStorage::default();
         drawer.put("linkfold/former", later);
         drawer.room.set(Some(0));
-        assert_eq!(save_former(&drawer, &named("before", 13.0)), Err(ShelfError::Full));
+        assert_eq!(save_former(&drawer, &named("before", 13.0)), Err(StorageError::Full));
         assert_eq!(drawer.all()["linkfold/former"], later);
         drawer.room.set(None);
         save_former(&drawer, &named("before", 13.0)).unwrap();

@@ -17,7 +17,7 @@ use std::collections::VecDeque;
 
 /// Changes of one field that follow within this belong together, ms: a number being typed.
 pub const MOMENT_MS: f64 = 1500.0;
-/// Steps kept.
+/// UndoSteps kept.
 pub const MOST_STEPS: usize = 200;
 /// The designs kept are together no longer than this as documents, bytes.
 pub const MOST_BYTES: usize = 8 << 20;
@@ -39,20 +39,20 @@ pub struct Change<'a> {
 
 /// The steps that led to the present design, and those taken back from it.
 #[derive(Default)]
-pub struct History {
-    past: VecDeque<Step>,
-    future: Vec<Step>,
+pub struct UndoHistory {
+    past: VecDeque<UndoStep>,
+    future: Vec<UndoStep>,
     bytes: usize,
 }
 
 /// The steps to be told to another page: designs and sizes, the last made or taken back last.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-pub struct Steps {
+pub struct UndoSteps {
     past: Vec<(Design, [SizeIndex; 2])>,
     future: Vec<(Design, [SizeIndex; 2])>,
 }
 
-struct Step {
+struct UndoStep {
     /// The design on the far side: before a step that is past, after one taken back.
     design: Design,
     /// The size looked at before and after.
@@ -66,11 +66,11 @@ struct Step {
     is_held: bool,
 }
 
-impl Step {
+impl UndoStep {
     /// One that nothing more joins.
-    fn closed(design: &Design, sizes: [SizeIndex; 2], difference: Difference) -> Step {
+    fn closed(design: &Design, sizes: [SizeIndex; 2], difference: Difference) -> UndoStep {
         let bytes = json::line(design).len();
-        Step { design: design.clone(), sizes, difference, bytes, open_at: None, is_held: false }
+        UndoStep { design: design.clone(), sizes, difference, bytes, open_at: None, is_held: false }
     }
 
     /// Whether a change goes on with this step.
@@ -87,7 +87,7 @@ impl Step {
     }
 }
 
-impl History {
+impl UndoHistory {
     /// Notes a change; one that leaves the design as it is is none. What was taken back before
     /// it can no longer be redone. Returns what it changed.
     pub fn note(&mut self, change: &Change) -> Difference {
@@ -111,7 +111,7 @@ impl History {
         let design = change.before.0.clone();
         let bytes = json::line(&design).len();
         self.bytes += bytes;
-        self.past.push_back(Step {
+        self.past.push_back(UndoStep {
             design,
             sizes: [change.before.1, change.after.1],
             difference: difference.clone(),
@@ -154,27 +154,27 @@ impl History {
     }
 
     /// The steps as they are told to another page.
-    pub fn steps(&self) -> Steps {
-        let told = |step: &Step| (step.design.clone(), step.sizes);
-        Steps {
+    pub fn steps(&self) -> UndoSteps {
+        let told = |step: &UndoStep| (step.design.clone(), step.sizes);
+        UndoSteps {
             past: self.past.iter().map(told).collect(),
             future: self.future.iter().map(told).collect(),
         }
     }
 
     /// The steps that another page told, which led to `present`.
-    pub fn of(steps: Steps, present: &Design) -> History {
-        let mut history = History::default();
+    pub fn of(steps: UndoSteps, present: &Design) -> UndoHistory {
+        let mut history = UndoHistory::default();
         let mut near = present.clone();
         for (design, sizes) in steps.past.into_iter().rev() {
             let difference = Difference::between(&design, &near);
-            history.past.push_front(Step::closed(&design, sizes, difference));
+            history.past.push_front(UndoStep::closed(&design, sizes, difference));
             near = design;
         }
         near = present.clone();
         for (design, sizes) in steps.future.into_iter().rev() {
             let difference = Difference::between(&near, &design);
-            history.future.push(Step::closed(&design, sizes, difference));
+            history.future.push(UndoStep::closed(&design, sizes, difference));
             near = design;
         }
         history.future.reverse();
@@ -205,10 +205,11 @@ impl History {
 }
 
 /// The step as seen from its other side, and the design there.
-fn turned(step: Step, present: &Design, side: usize) -> (Step, (Design, SizeIndex)) {
-    let Step { design, sizes, difference, bytes, is_held, .. } = step;
+fn turned(step: UndoStep, present: &Design, side: usize) -> (UndoStep, (Design, SizeIndex)) {
+    let UndoStep { design, sizes, difference, bytes, is_held, .. } = step;
     // Counted with the design it was made from: near enough for a limit.
-    let there = Step { design: present.clone(), sizes, difference, bytes, open_at: None, is_held };
+    let there =
+        UndoStep { design: present.clone(), sizes, difference, bytes, open_at: None, is_held };
     (there, (design, sizes[side]))
 }
 

@@ -4,16 +4,21 @@ use crate::documents::gauge::{Gauge, GaugeSystem};
 use crate::math::units::LengthUnit;
 
 /// A design on the page and its history: a page without a browser.
-struct Bench {
+struct UndoBench {
     design: Design,
     size: usize,
-    history: History,
+    history: UndoHistory,
     now: f64,
 }
 
-impl Bench {
-    fn new() -> Bench {
-        Bench { design: Design::plain(0.9, 12.0), size: 0, history: History::default(), now: 0.0 }
+impl UndoBench {
+    fn new() -> UndoBench {
+        UndoBench {
+            design: Design::plain(0.9, 12.0),
+            size: 0,
+            history: UndoHistory::default(),
+            now: 0.0,
+        }
     }
 
     fn change(&mut self, wait: f64, is_held: bool, edit: impl Fn(&mut Design)) {
@@ -52,7 +57,7 @@ const LATER: f64 = MOMENT_MS + 1.0;
 
 #[test]
 fn what_was_done_is_undone_and_redone_in_order() {
-    let mut bench = Bench::new();
+    let mut bench = UndoBench::new();
     for mm in [13.0, 14.0, 15.0] {
         bench.mandrel(LATER, mm);
     }
@@ -65,17 +70,24 @@ fn what_was_done_is_undone_and_redone_in_order() {
 /// Another page goes on with the same steps, both ways, in the same words.
 #[test]
 fn steps_are_told_to_another_page() {
-    let mut bench = Bench::new();
+    let mut bench = UndoBench::new();
     for mm in [13.0, 14.0, 15.0, 16.0] {
         bench.mandrel(LATER, mm);
     }
     assert!(bench.undo() && bench.undo());
     let told = json::read(&json::line(&bench.history.steps())).unwrap();
-    let mut other = Bench { design: bench.design.clone(), ..Bench::new() };
-    other.history = History::of(told, &other.design);
+    let mut other = UndoBench { design: bench.design.clone(), ..UndoBench::new() };
+    other.history = UndoHistory::of(told, &other.design);
     assert_eq!(other.history.bytes, bench.history.bytes);
-    for act in [Bench::redo, Bench::redo, Bench::redo, Bench::undo, Bench::undo, Bench::undo] {
-        let words = |bench: &Bench| {
+    for act in [
+        UndoBench::redo,
+        UndoBench::redo,
+        UndoBench::redo,
+        UndoBench::undo,
+        UndoBench::undo,
+        UndoBench::undo,
+    ] {
+        let words = |bench: &UndoBench| {
             let sides = [bench.history.undoable(), bench.history.redoable()];
             sides.map(|side| side.map(|d| d.values(&bench.design, LengthUnit::Mm)))
         };
@@ -86,7 +98,7 @@ fn steps_are_told_to_another_page() {
 
 #[test]
 fn a_number_being_typed_is_one_step() {
-    let mut bench = Bench::new();
+    let mut bench = UndoBench::new();
     for mm in [13.0, 13.2, 13.25] {
         bench.mandrel(300.0, mm);
     }
@@ -102,7 +114,7 @@ fn a_number_being_typed_is_one_step() {
 
 #[test]
 fn a_hold_is_one_step_however_long_and_crooked() {
-    let mut bench = Bench::new();
+    let mut bench = UndoBench::new();
     bench.mandrel(0.0, 11.0);
     for i in 1..100 {
         let edit = |design: &mut Design| match i % 2 {
@@ -122,7 +134,7 @@ fn a_hold_is_one_step_however_long_and_crooked() {
 
 #[test]
 fn what_was_typed_back_to_what_it_was_is_no_step() {
-    let mut bench = Bench::new();
+    let mut bench = UndoBench::new();
     bench.mandrel(10.0, 13.0);
     bench.mandrel(10.0, 12.0);
     bench.mandrel(10.0, 12.0);
@@ -131,7 +143,7 @@ fn what_was_typed_back_to_what_it_was_is_no_step() {
 
 #[test]
 fn a_change_after_undoing_forgets_what_was_taken_back_and_joins_nothing() {
-    let mut bench = Bench::new();
+    let mut bench = UndoBench::new();
     bench.mandrel(LATER, 13.0);
     bench.mandrel(LATER, 14.0);
     assert!(bench.undo());
@@ -143,7 +155,7 @@ fn a_change_after_undoing_forgets_what_was_taken_back_and_joins_nothing() {
 
 #[test]
 fn a_clock_set_back_and_no_clock_join_nothing_wrongly() {
-    let mut bench = Bench::new();
+    let mut bench = UndoBench::new();
     bench.mandrel(LATER, 13.0);
     bench.mandrel(-500.0, 14.0);
     bench.mandrel(f64::NAN, 15.0);
@@ -156,7 +168,7 @@ fn a_clock_set_back_and_no_clock_join_nothing_wrongly() {
 
 #[test]
 fn the_size_looked_at_comes_back_with_its_change() {
-    let mut bench = Bench::new();
+    let mut bench = UndoBench::new();
     bench.change(0.0, false, |design| {
         let second = design.sizes[0].clone();
         design.sizes.push(second);
@@ -173,7 +185,7 @@ fn the_size_looked_at_comes_back_with_its_change() {
 
 #[test]
 fn the_oldest_go_when_there_are_too_many() {
-    let mut bench = Bench::new();
+    let mut bench = UndoBench::new();
     for i in 1..=MOST_STEPS + 50 {
         bench.mandrel(LATER, 12.0 + i as f64);
     }
@@ -184,7 +196,7 @@ fn the_oldest_go_when_there_are_too_many() {
 /// Documents of nearly a megabyte: a maker's own metals without end.
 #[test]
 fn long_documents_are_bounded_together() {
-    let mut bench = Bench::new();
+    let mut bench = UndoBench::new();
     bench.design.notes = "x".repeat(1 << 20);
     for i in 1..=40 {
         bench.mandrel(LATER, 12.0 + f64::from(i));

@@ -1,6 +1,6 @@
 //! Bounding capsules: all points within a radius of a segment.
 
-use super::stretch::Motion;
+use super::stretch::RigidMatrix;
 use crate::geometry::curve::Vector;
 
 /// A segment `centre ± half`, thickened by `radius`.
@@ -32,7 +32,7 @@ impl Capsule {
     }
 
     #[inline]
-    pub fn moved(&self, motion: &Motion) -> Capsule {
+    pub fn moved(&self, motion: &RigidMatrix) -> Capsule {
         Capsule { centre: motion.point(&self.centre), half: motion.direction(&self.half), ..*self }
     }
 

@@ -2,9 +2,9 @@
 //! set of a planner that climbs a minimum with many faces.
 
 use super::capsule::Capsule;
-use super::pair::{Bends, bend_at};
+use super::pair::{HessianBounds, bend_at};
 use super::search::{Nearest, Query, nearest_within};
-use super::stretch::{Motion, Spot, Stretch};
+use super::stretch::{ArcSegment, CurvePoint, RigidMatrix};
 use super::tree::Tree;
 use crate::geometry::curve::{Point, Pose, Vector};
 
@@ -62,7 +62,7 @@ pub fn contacts(
     let mut walk = Walk {
         a,
         b,
-        motion: Motion::new(pose_b_in_a),
+        motion: RigidMatrix::new(pose_b_in_a),
         limit: nearest.distance_at_most + band,
         same: SAME * (a.reach() + b.reach()),
         leaves: (0, 0),
@@ -77,7 +77,7 @@ pub fn contacts(
 struct Walk<'t> {
     a: &'t Tree,
     b: &'t Tree,
-    motion: Motion,
+    motion: RigidMatrix,
     limit: f64,
     same: f64,
     leaves: (u32, u32),
@@ -106,8 +106,8 @@ impl Walk<'_> {
         }
     }
 
-    fn pair(&mut self, a: &Stretch, b: &Stretch, halvings: u32) {
-        let bends = Bends::of(a, b);
+    fn pair(&mut self, a: &ArcSegment, b: &ArcSegment, halvings: u32) {
+        let bends = HessianBounds::of(a, b);
         let start = b.nearest(&(b.mid + bends.step_b * b.tangent));
         if bends.convexity().is_some() {
             let (at_a, at_b) = settled(a, b, start);
@@ -132,7 +132,7 @@ impl Walk<'_> {
         }
     }
 
-    fn note(&mut self, at_a: &Spot, at_b: &Spot) {
+    fn note(&mut self, at_a: &CurvePoint, at_b: &CurvePoint) {
         let apart = at_a.point - at_b.point;
         let distance = apart.norm();
         if !(distance <= self.limit) {
@@ -159,7 +159,7 @@ impl Walk<'_> {
 }
 
 /// Newton on the place on B, A following exactly, until nothing moves.
-fn settled(a: &Stretch, b: &Stretch, start: Spot) -> (Spot, Spot) {
+fn settled(a: &ArcSegment, b: &ArcSegment, start: CurvePoint) -> (CurvePoint, CurvePoint) {
     let mut at_b = start;
     let mut at_a = a.nearest(&at_b.point);
     for _ in 0..STEPS {

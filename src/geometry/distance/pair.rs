@@ -14,12 +14,12 @@
 //! The bounds on p, q and c over the box follow from turning the middle frames by at most
 //! the half turns: N(s) = cos δ N₀ + sin δ T₀ and T(s) = cos δ T₀ − sin δ N₀.
 
-use super::stretch::{Spot, Stretch};
+use super::stretch::{ArcSegment, CurvePoint};
 use crate::geometry::curve::Vector;
 
 /// What is known over a whole pair of stretches.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Bends {
+pub(super) struct HessianBounds {
     /// p and q: least and greatest.
     p: (f64, f64),
     q: (f64, f64),
@@ -35,9 +35,9 @@ pub(super) struct Bends {
 /// A second derivative this small (in units where a straight has 1) is rounding.
 const FLAT: f64 = 1e-12;
 
-impl Bends {
+impl HessianBounds {
     #[inline]
-    pub fn of(a: &Stretch, b: &Stretch) -> Bends {
+    pub fn of(a: &ArcSegment, b: &ArcSegment) -> HessianBounds {
         let apart = a.mid - b.mid;
         let (tt, tn, nt, nn) = (
             a.tangent.dot(&b.tangent),
@@ -58,7 +58,7 @@ impl Bends {
         } else {
             0.0
         };
-        Bends { p, q, c, slope_a, slope_b, step_b }
+        HessianBounds { p, q, c, slope_a, slope_b, step_b }
     }
 
     /// Least second derivative (halved) in t of min over s of f, if f is convex on the
@@ -85,12 +85,12 @@ impl Bends {
 
     /// Which end of A is nearest to B, whatever the place on B: true for the last.
     /// `None` where the slope in s may change sign.
-    pub fn one_way_a(&self, a: &Stretch, b: &Stretch) -> Option<bool> {
+    pub fn one_way_a(&self, a: &ArcSegment, b: &ArcSegment) -> Option<bool> {
         one_way(self.slope_a, self.p, self.c, a.half, b.half)
     }
 
-    /// As [`Bends::one_way_a`], for B.
-    pub fn one_way_b(&self, a: &Stretch, b: &Stretch) -> Option<bool> {
+    /// As [`HessianBounds::one_way_a`], for B.
+    pub fn one_way_b(&self, a: &ArcSegment, b: &ArcSegment) -> Option<bool> {
         one_way(self.slope_b, self.q, self.c, b.half, a.half)
     }
 }
@@ -98,7 +98,7 @@ impl Bends {
 /// Bounds on p = κ (B(t) − C)·N(s) over the pair, C the centre of `own`; `dots` are
 /// N·T', N·N', T·T', T·N' with the other stretch's frame primed.
 #[inline]
-fn bend(own: &Stretch, other: &Stretch, p0: f64, slope: f64, dots: [f64; 4]) -> (f64, f64) {
+fn bend(own: &ArcSegment, other: &ArcSegment, p0: f64, slope: f64, dots: [f64; 4]) -> (f64, f64) {
     if own.straight() {
         return (1.0, 1.0);
     }
@@ -122,13 +122,13 @@ fn one_way(slope: f64, bend: (f64, f64), c: f64, half: f64, other_half: f64) -> 
 
 /// The quadratic lower bound on f over a pair from one pair of places: f₀ plus the worst
 /// of the slopes over the room left, plus the least bend over the whole room.
-pub(super) fn taylor_least(at_a: &Spot, at_b: &Spot, least_bend: f64) -> f64 {
+pub(super) fn taylor_least(at_a: &CurvePoint, at_b: &CurvePoint, least_bend: f64) -> f64 {
     let apart = at_a.point - at_b.point;
-    let worst = |slope: f64, spot: &Spot| {
+    let worst = |slope: f64, spot: &CurvePoint| {
         if slope > 0.0 { -slope * spot.room_start } else { slope * spot.room_end }
     };
     let linear = worst(apart.dot(&at_a.tangent), at_a) + worst(-apart.dot(&at_b.tangent), at_b);
-    let room = |spot: &Spot| spot.room_start.max(spot.room_end).powi(2);
+    let room = |spot: &CurvePoint| spot.room_start.max(spot.room_end).powi(2);
     apart.norm_squared() + 2.0 * linear + least_bend.min(0.0) * (room(at_a) + room(at_b))
 }
 
@@ -136,7 +136,7 @@ pub(super) fn taylor_least(at_a: &Spot, at_b: &Spot, least_bend: f64) -> f64 {
 /// both arcs about one axis, or B close to A's axis. Both are the distance to the whole
 /// circle of A, seen in its half plane (distance ρ from the axis, height h):
 /// √((ρ − r)² + h²), less how far B strays from constant ρ and h.
-pub(super) fn axis_least(a: &Stretch, b: &Stretch) -> f64 {
+pub(super) fn axis_least(a: &ArcSegment, b: &ArcSegment) -> f64 {
     if a.straight() {
         return 0.0;
     }
@@ -165,7 +165,13 @@ pub(super) fn axis_least(a: &Stretch, b: &Stretch) -> f64 {
 
 /// Half the second derivative at a pair of places, in t, of min over s of f.
 #[inline]
-pub(super) fn bend_at(a: &Stretch, at_a: &Spot, b: &Stretch, at_b: &Spot, apart: &Vector) -> f64 {
+pub(super) fn bend_at(
+    a: &ArcSegment,
+    at_a: &CurvePoint,
+    b: &ArcSegment,
+    at_b: &CurvePoint,
+    apart: &Vector,
+) -> f64 {
     let p = 1.0 - a.curvature * apart.dot(&at_a.out);
     let q = 1.0 + b.curvature * apart.dot(&at_b.out);
     let c = at_a.tangent.dot(&at_b.tangent);

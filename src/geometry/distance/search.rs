@@ -1,8 +1,8 @@
 //! Branch and bound over two trees.
 
 use super::capsule::Capsule;
-use super::pair::{Bends, axis_least, bend_at, taylor_least};
-use super::stretch::{Motion, Spot, Stretch};
+use super::pair::{HessianBounds, axis_least, bend_at, taylor_least};
+use super::stretch::{ArcSegment, CurvePoint, RigidMatrix};
 use super::tree::Tree;
 use crate::geometry::curve::{Point, Pose, Vector};
 
@@ -69,7 +69,7 @@ impl Default for Query {
 ///
 /// `distance_at_most − distance_at_least` is at most [`EXACT`] times the reach of both.
 pub fn nearest(a: &Tree, pose_a: &Pose, b: &Tree, pose_b: &Pose) -> Nearest {
-    let mut search = Search::new(a, b, &pose_a.inv_mul(pose_b), Query::default());
+    let mut search = DistanceQuery::new(a, b, &pose_a.inv_mul(pose_b), Query::default());
     search.run();
     let found = search.answer();
     Nearest { point_a: pose_a * found.point_a, point_b: pose_a * found.point_b, ..found }
@@ -79,7 +79,7 @@ pub fn nearest(a: &Tree, pose_a: &Pose, b: &Tree, pose_b: &Pose) -> Nearest {
 /// that frame. `None` where nothing is nearer than `cutoff`, to within the tolerance: the
 /// distance is then at least `cutoff − tolerance`.
 pub fn nearest_within(a: &Tree, b: &Tree, pose_b_in_a: &Pose, query: Query) -> Option<Nearest> {
-    let mut search = Search::new(a, b, pose_b_in_a, query);
+    let mut search = DistanceQuery::new(a, b, pose_b_in_a, query);
     search.run();
     (search.best < query.cutoff).then(|| search.answer())
 }
@@ -91,10 +91,10 @@ const HALVINGS: u32 = 64;
 const NEWTON_STEPS: usize = 12;
 
 /// One query under way.
-pub(super) struct Search<'t> {
+pub(super) struct DistanceQuery<'t> {
     a: &'t Tree,
     b: &'t Tree,
-    motion: Motion,
+    motion: RigidMatrix,
     query: Query,
     tolerance: f64,
     rounding: f64,
@@ -106,21 +106,21 @@ pub(super) struct Search<'t> {
     /// Least of the bounds of all that was not looked at.
     floor: f64,
     pub leaves: (u32, u32),
-    places: Option<(Spot, Spot)>,
+    places: Option<(CurvePoint, CurvePoint)>,
     along: (f64, f64),
     found: (u32, u32),
 }
 
-impl<'t> Search<'t> {
-    pub fn new(a: &'t Tree, b: &'t Tree, pose_b_in_a: &Pose, query: Query) -> Search<'t> {
+impl<'t> DistanceQuery<'t> {
+    pub fn new(a: &'t Tree, b: &'t Tree, pose_b_in_a: &Pose, query: Query) -> DistanceQuery<'t> {
         let reach = a.reach() + b.reach();
         let rounding = ROUNDING * (reach + pose_b_in_a.translation.vector.norm());
         // Never finer than rounding can show, or no pair would ever be settled.
         let tolerance = query.tolerance.max(EXACT * reach).max(4.0 * rounding);
-        Search {
+        DistanceQuery {
             a,
             b,
-            motion: Motion::new(pose_b_in_a),
+            motion: RigidMatrix::new(pose_b_in_a),
             query,
             tolerance,
             rounding,
@@ -226,7 +226,14 @@ impl<'t> Search<'t> {
     }
 
     #[inline]
-    pub fn offer(&mut self, a: &Stretch, at_a: &Spot, b: &Stretch, at_b: &Spot, squared: f64) {
+    pub fn offer(
+        &mut self,
+        a: &ArcSegment,
+        at_a: &CurvePoint,
+        b: &ArcSegment,
+        at_b: &CurvePoint,
+        squared: f64,
+    ) {
         if squared < self.best_squared {
             self.best_squared = squared;
             self.best = squared.sqrt();
@@ -238,8 +245,8 @@ impl<'t> Search<'t> {
     }
 
     /// Settles one pair of stretches: afterwards nothing in it matters.
-    pub fn pair(&mut self, a: &Stretch, b: &Stretch, halvings: u32) {
-        let bends = Bends::of(a, b);
+    pub fn pair(&mut self, a: &ArcSegment, b: &ArcSegment, halvings: u32) {
+        let bends = HessianBounds::of(a, b);
         let mut at_b = b.nearest(&(b.mid + bends.step_b * b.tangent));
         let mut at_a = a.nearest(&at_b.point);
         let convexity = bends.convexity();
@@ -282,19 +289,19 @@ impl<'t> Search<'t> {
         }
     }
 
-    fn settle(&mut self, a: &Stretch, at_a: &Spot, b: &Stretch, at_b: &Spot) {
+    fn settle(&mut self, a: &ArcSegment, at_a: &CurvePoint, b: &ArcSegment, at_b: &CurvePoint) {
         let squared = (at_a.point - at_b.point).norm_squared();
         self.offer(a, at_a, b, at_b, squared);
         self.note_floor(squared.sqrt());
     }
 
-    fn halve(&mut self, a: &Stretch, b: &Stretch, halvings: u32) {
+    fn halve(&mut self, a: &ArcSegment, b: &ArcSegment, halvings: u32) {
         let (capsule_a, capsule_b) = (a.capsule(), b.capsule());
         if halvings == 0 {
             self.note_floor(capsule_a.gap(&capsule_b));
             return;
         }
-        let mut parts: [(f64, Stretch); 2];
+        let mut parts: [(f64, ArcSegment); 2];
         if a.half >= b.half {
             parts = a.halves().map(|part| (part.capsule().gap(&capsule_b), part));
         } else {

@@ -5,9 +5,9 @@
 //! are; pairs cut by the limit are halved, and where distance grows with separation the
 //! minimum lies on the limit itself, a function of one place with the same bounds.
 
-use super::pair::{Bends, axis_least};
-use super::search::{Nearest, Query, Search};
-use super::stretch::{Spot, Stretch};
+use super::pair::{HessianBounds, axis_least};
+use super::search::{DistanceQuery, Nearest, Query};
+use super::stretch::{ArcSegment, CurvePoint};
 use super::tree::Tree;
 use crate::geometry::curve::{Piece, Pose};
 
@@ -29,7 +29,7 @@ pub fn self_distance(curve: &Tree, apart: f64) -> Option<Nearest> {
     }
     let apart = apart.max(0.0);
     let mut walk = SelfWalk {
-        search: Search::new(curve, curve, &Pose::identity(), Query::default()),
+        search: DistanceQuery::new(curve, curve, &Pose::identity(), Query::default()),
         apart,
         most: length - apart,
     };
@@ -42,13 +42,13 @@ pub fn self_distance(curve: &Tree, apart: f64) -> Option<Nearest> {
             for j in i..leaves.len() {
                 let (from_a, from_b) = (starts[i], starts[j]);
                 let (a, b) = (&leaves[i].stretch, &leaves[j].stretch);
-                let span = Span { from_a, from_b }.separations(a, b);
+                let span = PairOffsets { from_a, from_b }.separations(a, b);
                 if walk.outside(span) || walk.inside(span) == cut {
                     continue;
                 }
                 if walk.search.looks_at(capsules[i].gap(&capsules[j])) {
                     walk.search.leaves = (i as u32, j as u32);
-                    walk.pair(a, b, Span { from_a, from_b }, HALVINGS);
+                    walk.pair(a, b, PairOffsets { from_a, from_b }, HALVINGS);
                 }
             }
         }
@@ -58,21 +58,21 @@ pub fn self_distance(curve: &Tree, apart: f64) -> Option<Nearest> {
 
 /// Where two stretches start along the whole curve, mm.
 #[derive(Clone, Copy)]
-struct Span {
+struct PairOffsets {
     from_a: f64,
     from_b: f64,
 }
 
-impl Span {
+impl PairOffsets {
     /// Least and greatest separation, from A on to B.
-    fn separations(self, a: &Stretch, b: &Stretch) -> (f64, f64) {
+    fn separations(self, a: &ArcSegment, b: &ArcSegment) -> (f64, f64) {
         let from = self.from_b - self.from_a;
         (from - 2.0 * a.half, from + 2.0 * b.half)
     }
 }
 
 struct SelfWalk<'t> {
-    search: Search<'t>,
+    search: DistanceQuery<'t>,
     /// Allowed separations from A on to B: from `apart` to `most`.
     apart: f64,
     most: f64,
@@ -87,7 +87,7 @@ impl SelfWalk<'_> {
         span.0 >= self.apart && span.1 <= self.most
     }
 
-    fn pair(&mut self, a: &Stretch, b: &Stretch, at: Span, halvings: u32) {
+    fn pair(&mut self, a: &ArcSegment, b: &ArcSegment, at: PairOffsets, halvings: u32) {
         let span = at.separations(a, b);
         if self.outside(span) {
             return;
@@ -96,7 +96,7 @@ impl SelfWalk<'_> {
             self.search.pair(a, b, HALVINGS);
             return;
         }
-        let bends = Bends::of(a, b);
+        let bends = HessianBounds::of(a, b);
         let grows = (bends.one_way_a(a, b), bends.one_way_b(a, b));
         let limit = match grows {
             // Nearest at A's last and B's first place: the least separation allowed.
@@ -128,9 +128,9 @@ impl SelfWalk<'_> {
         for (k, part) in (if halve_a { a.halves() } else { b.halves() }).iter().enumerate() {
             let step = 2.0 * part.half * k as f64;
             let (part_a, part_b, at) = if halve_a {
-                (part, b, Span { from_a: at.from_a + step, ..at })
+                (part, b, PairOffsets { from_a: at.from_a + step, ..at })
             } else {
-                (a, part, Span { from_b: at.from_b + step, ..at })
+                (a, part, PairOffsets { from_b: at.from_b + step, ..at })
             };
             if self.search.looks_at(part_a.capsule().gap(&part_b.capsule())) {
                 self.pair(part_a, part_b, at, halvings - 1);
@@ -140,7 +140,14 @@ impl SelfWalk<'_> {
 
     /// Lower bound over the places of the pair exactly `limit` apart, both moving together:
     /// value, slope and least bend of f there. Half the second derivative is p + q − 2 c.
-    fn on_limit(&mut self, a: &Stretch, b: &Stretch, at: Span, limit: f64, bends: &Bends) -> f64 {
+    fn on_limit(
+        &mut self,
+        a: &ArcSegment,
+        b: &ArcSegment,
+        at: PairOffsets,
+        limit: f64,
+        bends: &HessianBounds,
+    ) -> f64 {
         let from = at.from_a.max(at.from_b - limit);
         let to = (at.from_a + 2.0 * a.half).min(at.from_b + 2.0 * b.half - limit);
         let (middle, room) = (0.5 * (from + to), 0.5 * (to - from).max(0.0));
@@ -154,7 +161,7 @@ impl SelfWalk<'_> {
         least.max(0.0).sqrt()
     }
 
-    fn offer(&mut self, a: &Stretch, at_a: &Spot, b: &Stretch, at_b: &Spot) {
+    fn offer(&mut self, a: &ArcSegment, at_a: &CurvePoint, b: &ArcSegment, at_b: &CurvePoint) {
         let squared = (at_a.point - at_b.point).norm_squared();
         self.search.offer(a, at_a, b, at_b, squared);
     }

@@ -10,7 +10,7 @@ use crate::geometry::curve::{Piece, Pose, Vector};
 
 /// A straight, or an arc turning at most [`LARGEST_TURN`], seen from its middle.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Stretch {
+pub(super) struct ArcSegment {
     /// Point halfway along.
     pub mid: Vector,
     /// Unit tangent there.
@@ -32,7 +32,7 @@ pub(super) struct Stretch {
 
 /// A place on a stretch.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Spot {
+pub(super) struct CurvePoint {
     pub point: Vector,
     /// Unit tangent.
     pub tangent: Vector,
@@ -46,7 +46,7 @@ pub(super) struct Spot {
     pub room_end: f64,
 }
 
-impl Spot {
+impl CurvePoint {
     /// At one of the ends.
     pub fn at_end(&self) -> bool {
         self.room_start <= 0.0 || self.room_end <= 0.0
@@ -56,16 +56,16 @@ impl Spot {
 /// Greatest turn of a stretch, radians. Smaller leaves have tighter capsules but make
 /// deeper trees: measured on links of 50 pieces, 0.3 takes half the time of a quarter of π
 /// where wires lie close in many places, and 0.15 gains no more. Must stay well under a
-/// half turn: [`Stretch::nearest`] relies on it.
+/// half turn: [`ArcSegment::nearest`] relies on it.
 const LARGEST_TURN: f64 = 0.3;
 
 /// asin x ≤ `ARC_PER_SINE` x for x up to sin([`LARGEST_TURN`] / 2), where the ratio is
 /// 1.00376.
 const ARC_PER_SINE: f64 = 1.004;
 
-impl Stretch {
+impl ArcSegment {
     /// Cuts a piece into equal stretches.
-    pub fn cut(piece: &Piece) -> impl Iterator<Item = Stretch> + '_ {
+    pub fn cut(piece: &Piece) -> impl Iterator<Item = ArcSegment> + '_ {
         let turn = match piece {
             Piece::Straight(_) => 0.0,
             Piece::Arc(arc) => arc.turn.abs(),
@@ -74,15 +74,15 @@ impl Stretch {
         let count = (turn / LARGEST_TURN).ceil().clamp(1.0, 1e4);
         (0..count as usize).map(move |i| {
             let half = 0.5 * piece.length() / count;
-            Stretch::about(piece, half * (2 * i + 1) as f64, half)
+            ArcSegment::about(piece, half * (2 * i + 1) as f64, half)
         })
     }
 
-    fn about(piece: &Piece, along: f64, half: f64) -> Stretch {
+    fn about(piece: &Piece, along: f64, half: f64) -> ArcSegment {
         let tangent = piece.tangent(along);
         let mid = piece.point(along).coords;
         match piece {
-            Piece::Straight(_) => Stretch {
+            Piece::Straight(_) => ArcSegment {
                 mid,
                 tangent,
                 out: Vector::zeros(),
@@ -97,7 +97,7 @@ impl Stretch {
                 let (sin_mid, cos_mid) = (along / arc.radius).sin_cos();
                 let out = cos_mid * arc.out.into_inner() + sin_mid * arc.along.into_inner();
                 let (sin, cos) = (half / arc.radius).sin_cos();
-                Stretch {
+                ArcSegment {
                     mid,
                     tangent,
                     out,
@@ -130,8 +130,8 @@ impl Stretch {
     }
 
     /// The same stretch moved rigidly.
-    pub fn moved(&self, motion: &Motion) -> Stretch {
-        Stretch {
+    pub fn moved(&self, motion: &RigidMatrix) -> ArcSegment {
+        ArcSegment {
             mid: motion.point(&self.mid),
             tangent: motion.direction(&self.tangent),
             out: motion.direction(&self.out),
@@ -140,14 +140,14 @@ impl Stretch {
     }
 
     /// Both halves, in order.
-    pub fn halves(&self) -> [Stretch; 2] {
+    pub fn halves(&self) -> [ArcSegment; 2] {
         let cos = (0.5 * (1.0 + self.cos)).sqrt();
         let sin = 0.5 * self.sin / cos;
         let half = 0.5 * self.half;
         let aside = 0.5 * self.half_chord / cos;
         let back = aside * sin / (1.0 + cos);
         // From our middle to a half's middle is the half's own half turn.
-        [-1.0, 1.0].map(|side: f64| Stretch {
+        [-1.0, 1.0].map(|side: f64| ArcSegment {
             mid: self.mid + side * aside * self.tangent - back * self.out,
             tangent: cos * self.tangent - side * sin * self.out,
             out: cos * self.out + side * sin * self.tangent,
@@ -161,11 +161,11 @@ impl Stretch {
     }
 
     /// First or last place.
-    pub fn end(&self, last: bool) -> Spot {
+    pub fn end(&self, last: bool) -> CurvePoint {
         let side = if last { 1.0 } else { -1.0 };
         let (room_start, room_end) =
             if last { (2.0 * self.half, 0.0) } else { (0.0, 2.0 * self.half) };
-        Spot {
+        CurvePoint {
             point: self.mid + side * self.half_chord * self.tangent - self.sagitta() * self.out,
             tangent: self.cos * self.tangent - side * self.sin * self.out,
             out: self.cos * self.out + side * self.sin * self.tangent,
@@ -178,14 +178,14 @@ impl Stretch {
     /// The place nearest to `target`, exact; from the arc's own axis every place is
     /// nearest, and the middle is returned.
     #[inline]
-    pub fn nearest(&self, target: &Vector) -> Spot {
+    pub fn nearest(&self, target: &Vector) -> CurvePoint {
         let away = target - self.mid;
         let y = away.dot(&self.tangent);
         if self.straight() {
             if y.abs() >= self.half {
                 return self.end(y > 0.0);
             }
-            return Spot {
+            return CurvePoint {
                 point: self.mid + y * self.tangent,
                 tangent: self.tangent,
                 out: self.out,
@@ -208,7 +208,7 @@ impl Stretch {
         let radius = 1.0 / self.curvature;
         let aside = radius * sin;
         let room = self.half + ARC_PER_SINE * aside.abs();
-        Spot {
+        CurvePoint {
             point: self.mid + aside * self.tangent - (aside * sin / (1.0 + cos)) * self.out,
             tangent: cos * self.tangent - sin * self.out,
             out: cos * self.out + sin * self.tangent,
@@ -219,11 +219,11 @@ impl Stretch {
     }
 
     /// The place `offset` mm of arc from the middle, kept to the stretch.
-    pub fn at(&self, offset: f64) -> Spot {
+    pub fn at(&self, offset: f64) -> CurvePoint {
         let offset = offset.clamp(-self.half, self.half);
         let (sin, cos) = (self.curvature * offset).sin_cos();
         let aside = if self.straight() { offset } else { sin / self.curvature };
-        Spot {
+        CurvePoint {
             point: self.mid + aside * self.tangent - (aside * sin / (1.0 + cos)) * self.out,
             tangent: cos * self.tangent - sin * self.out,
             out: cos * self.out + sin * self.tangent,
@@ -233,8 +233,8 @@ impl Stretch {
         }
     }
 
-    fn middle(&self) -> Spot {
-        Spot {
+    fn middle(&self) -> CurvePoint {
+        CurvePoint {
             point: self.mid,
             tangent: self.tangent,
             out: self.out,
@@ -245,7 +245,7 @@ impl Stretch {
     }
 
     /// Arc length from the start of the piece to `spot`, mm.
-    pub fn along(&self, spot: &Spot) -> f64 {
+    pub fn along(&self, spot: &CurvePoint) -> f64 {
         let offset = if self.straight() {
             spot.aside
         } else {
@@ -257,14 +257,14 @@ impl Stretch {
 
 /// A rigid motion as a matrix: cheaper than a quaternion for many points.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Motion {
+pub(super) struct RigidMatrix {
     turn: nalgebra::Matrix3<f64>,
     shift: Vector,
 }
 
-impl Motion {
-    pub fn new(pose: &Pose) -> Motion {
-        Motion {
+impl RigidMatrix {
+    pub fn new(pose: &Pose) -> RigidMatrix {
+        RigidMatrix {
             turn: pose.rotation.to_rotation_matrix().into_inner(),
             shift: pose.translation.vector,
         }

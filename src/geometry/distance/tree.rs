@@ -1,7 +1,7 @@
 //! The hierarchy of bounding capsules over one curve.
 
 use super::capsule::Capsule;
-use super::stretch::Stretch;
+use super::stretch::ArcSegment;
 use crate::geometry::curve::{ClosedCurve, Piece, Vector};
 
 /// A curve prepared for distance queries: its stretches and capsules around them.
@@ -29,7 +29,7 @@ pub(super) struct Node {
 
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Leaf {
-    pub stretch: Stretch,
+    pub stretch: ArcSegment,
     pub piece: u32,
 }
 
@@ -50,7 +50,9 @@ impl Tree {
         for (piece, shape) in pieces.iter().enumerate() {
             starts.push(start);
             start += shape.length();
-            leaves.extend(Stretch::cut(shape).map(|stretch| Leaf { stretch, piece: piece as u32 }));
+            leaves.extend(
+                ArcSegment::cut(shape).map(|stretch| Leaf { stretch, piece: piece as u32 }),
+            );
         }
         let capsules: Vec<Capsule> = leaves.iter().map(|l| l.stretch.capsule()).collect();
         let mut bounds = (Vector::repeat(f64::INFINITY), Vector::repeat(f64::NEG_INFINITY));

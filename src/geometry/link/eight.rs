@@ -14,7 +14,7 @@
 //! gives the least length in closed form.
 
 use super::oval::heading;
-use super::{FormError, Ring, Spot};
+use super::{FormError, Ring, WireRegion};
 use crate::geometry::curve::{Arc, ClosedCurve, Piece, Point, Straight, Vector};
 use crate::math::units::Mm;
 use crate::math::{Bracket, root_in};
@@ -122,19 +122,19 @@ impl Eight {
     }
 
     /// What lies at a place along the wire, a share of the whole way round from the waist's middle.
-    pub fn spot(&self, share: f64) -> Spot {
+    pub fn spot(&self, share: f64) -> WireRegion {
         let share = share.rem_euclid(0.5);
         let quarter = self.quarter();
         let from_waist = 4.0 * share.min(0.5 - share) * quarter;
         let from_tip = quarter - from_waist;
         if from_tip <= 0.5 * self.end_radius * FRAC_PI_2 {
-            Spot::Tip
+            WireRegion::Tip
         } else if from_tip <= self.end_radius * (FRAC_PI_2 + self.turn) {
-            Spot::LobeSide
+            WireRegion::LobeSide
         } else if from_waist <= (self.pinch_radius * self.turn).max(self.wire) {
-            Spot::Waist
+            WireRegion::Waist
         } else {
-            Spot::Strand
+            WireRegion::Strand
         }
     }
 
@@ -155,7 +155,7 @@ impl Eight {
 
     /// The quarter from the waist to the tip with u and v positive.
     pub fn quarter_pieces(&self) -> Vec<Piece> {
-        let mut quarter = Quarter::from(Point::new(0.0, 0.5 * self.waist, 0.0));
+        let mut quarter = QuarterEight::from(Point::new(0.0, 0.5 * self.waist, 0.0));
         quarter.run(self.pinch_radius * self.turn, self.turn);
         quarter.run(self.straight, 0.0);
         let end_turn = self.turn + FRAC_PI_2;
@@ -170,15 +170,15 @@ impl Eight {
 }
 
 /// A quarter curve under construction, piece after piece, from a point with heading +u.
-pub(super) struct Quarter {
+pub(super) struct QuarterEight {
     pub(super) pieces: Vec<Piece>,
     end: Point,
     heading: f64,
 }
 
-impl Quarter {
-    pub(super) fn from(start: Point) -> Quarter {
-        Quarter { pieces: Vec::with_capacity(3), end: start, heading: 0.0 }
+impl QuarterEight {
+    pub(super) fn from(start: Point) -> QuarterEight {
+        QuarterEight { pieces: Vec::with_capacity(3), end: start, heading: 0.0 }
     }
 
     /// Adds `length` mm that turn by `turn`, to the left when positive.

@@ -21,10 +21,10 @@ mod steps;
 pub use eight::Eight;
 pub use fold::{Fold, WRAP_DEVIATION};
 pub use oval::Oval;
-pub use parts::Span;
+pub use parts::FoldSpan;
 pub use ring::Ring;
-pub use spot::Spot;
-pub use steps::{Forming, Setting, Step, StepShape};
+pub use spot::WireRegion;
+pub use steps::{Forming, Step, StepShape, ToolDimensions};
 
 use crate::math::units::{LengthUnit, Mm, length_words, length_words_down, length_words_up};
 

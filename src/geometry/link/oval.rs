@@ -121,7 +121,7 @@ impl Oval {
         let phi = self.side_half_turn;
         let end_turn = FRAC_PI_2 - phi;
         let side = self.quarter - self.end_radius * end_turn;
-        let mut quarter = super::eight::Quarter::from(Point::new(0.0, self.half_width(), 0.0));
+        let mut quarter = super::eight::QuarterEight::from(Point::new(0.0, self.half_width(), 0.0));
         quarter.run(side, -phi);
         quarter.run(self.end_radius * end_turn, -end_turn);
         close_quarter(&quarter.pieces)

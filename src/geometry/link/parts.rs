@@ -9,7 +9,7 @@ use std::f64::consts::PI;
 
 /// A stretch of the flat eight's axis, mm from the waist, on both sides of it.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Span {
+pub struct FoldSpan {
     /// Nearest to the waist.
     pub from: f64,
     /// Furthest from it.
@@ -19,7 +19,7 @@ pub struct Span {
 impl Fold {
     /// The wire over `span`, on both sides of the waist, wrapped on the jaw, in the loop's
     /// frame; within [`Fold::deviation`] of the true wrap. `span` must be wrapped at this angle.
-    pub fn wrapped_part(&self, span: Span) -> Vec<Piece> {
+    pub fn wrapped_part(&self, span: FoldSpan) -> Vec<Piece> {
         let mut quarter = Vec::new();
         for piece in self.flat_quarter(span) {
             self.wrap(&piece, &mut quarter);
@@ -33,7 +33,7 @@ impl Fold {
 
     /// One leg's wire over `span` in the flat eight's plane; [`Fold::leg_poses`] take it to
     /// the loop's frame where it is not wrapped.
-    pub fn flat_part(&self, span: Span) -> Vec<Piece> {
+    pub fn flat_part(&self, span: FoldSpan) -> Vec<Piece> {
         let quarter = self.flat_quarter(span);
         let other = quarter.iter().map(|p| p.mirrored(Vector::new(1.0, -1.0, 1.0)));
         quarter.iter().copied().chain(other).collect()
@@ -46,7 +46,7 @@ impl Fold {
         [leg, Pose::from_parts(Default::default(), other) * leg]
     }
 
-    fn flat_quarter(&self, span: Span) -> Vec<Piece> {
+    fn flat_quarter(&self, span: FoldSpan) -> Vec<Piece> {
         if !(span.to > span.from) {
             return Vec::new();
         }

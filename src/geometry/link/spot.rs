@@ -2,7 +2,7 @@
 
 /// A stretch of the link, as a maker would point to it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Spot {
+pub enum WireRegion {
     /// The middle, pinched and folded over.
     Waist,
     /// Between waist and lobe.
@@ -13,14 +13,14 @@ pub enum Spot {
     Tip,
 }
 
-impl Spot {
+impl WireRegion {
     /// The name in words.
     pub fn name(self) -> &'static str {
         match self {
-            Spot::Waist => "waist",
-            Spot::Strand => "strand between waist and lobe",
-            Spot::LobeSide => "side of the lobe",
-            Spot::Tip => "tip of the lobe",
+            WireRegion::Waist => "waist",
+            WireRegion::Strand => "strand between waist and lobe",
+            WireRegion::LobeSide => "side of the lobe",
+            WireRegion::Tip => "tip of the lobe",
         }
     }
 }

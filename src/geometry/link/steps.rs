@@ -7,7 +7,7 @@ use crate::math::units::Mm;
 
 /// What the tools are set to for one size of link; all mm, checked by the design.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Setting {
+pub struct ToolDimensions {
     /// Wire diameter `d`.
     pub wire: f64,
     /// Mandrel diameter `M`.
@@ -34,12 +34,12 @@ pub struct Setting {
     pub open_tip_gap: Option<f64>,
 }
 
-impl Setting {
+impl ToolDimensions {
     /// The proportions of the wire that a bench would start from (common practice, no source): bore
     /// 2.5 d, ovals stretched taut over jaws of the bore, pinch jaws 2 d, fold jaw 2.5 d, tips closed to
     /// 0.1 d, the waist shut; no saw cut, no springback. All mm.
-    pub fn usual(wire: f64, mandrel: f64) -> Setting {
-        Setting {
+    pub fn usual(wire: f64, mandrel: f64) -> ToolDimensions {
+        ToolDimensions {
             wire,
             mandrel,
             springback: 0.0,
@@ -56,8 +56,8 @@ impl Setting {
     }
 
     /// Every length multiplied by `factor`.
-    pub fn scaled(&self, factor: f64) -> Setting {
-        Setting {
+    pub fn scaled(&self, factor: f64) -> ToolDimensions {
+        ToolDimensions {
             wire: self.wire * factor,
             mandrel: self.mandrel * factor,
             springback: self.springback * factor,
@@ -111,7 +111,7 @@ impl StepShape {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Forming {
     /// What the tools are set to.
-    pub setting: Setting,
+    pub setting: ToolDimensions,
     /// The soldered ring.
     pub ring: Ring,
     /// The oval as stretched.
@@ -129,7 +129,7 @@ impl Forming {
     ///
     /// # Errors
     /// [`FormError`] from the first step that cannot be done.
-    pub fn new(setting: Setting) -> Result<Forming, FormError> {
+    pub fn new(setting: ToolDimensions) -> Result<Forming, FormError> {
         Forming::worked(setting).map_err(|error| match error {
             FormError::TooSmall { field: "mandrel_mm", value, least, reason } => {
                 let least = Mm::new(least_mandrel(setting, least.get()));
@@ -139,7 +139,7 @@ impl Forming {
         })
     }
 
-    fn worked(setting: Setting) -> Result<Forming, FormError> {
+    fn worked(setting: ToolDimensions) -> Result<Forming, FormError> {
         let s = setting;
         let ring = Ring::off_mandrel(s.wire, s.mandrel, s.springback, s.kerf)?;
         let oval = Oval::stretched(&ring, s.oval_jaw, s.oval_length)?;
@@ -177,8 +177,8 @@ impl Forming {
 
 /// The least mandrel from `from` on that every step takes, to a thousandth of a wire above;
 /// `from` where a tripled one does not help either, since then another dimension is at fault.
-fn least_mandrel(setting: Setting, from: f64) -> f64 {
-    let works = |mandrel: f64| Forming::worked(Setting { mandrel, ..setting }).is_ok();
+fn least_mandrel(setting: ToolDimensions, from: f64) -> f64 {
+    let works = |mandrel: f64| Forming::worked(ToolDimensions { mandrel, ..setting }).is_ok();
     let (mut low, mut high) = (from, from);
     while !works(high) {
         low = high;

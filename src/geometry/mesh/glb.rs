@@ -7,7 +7,7 @@
 //! sections 3.4 (axes, units), 3.6.2 (accessors and their alignment), 3.7.2 (meshes), 3.9
 //! (materials), 4 (GLB).
 
-use super::{Model, Part};
+use super::{Mesh, MeshPart};
 use crate::geometry::curve::{Pose, Vector};
 use std::fmt::Write;
 
@@ -20,7 +20,7 @@ const BIN: u32 = 0x004E_4942;
 const METALS: &str = r#"[{"name":"white metal","pbrMetallicRoughness":{"baseColorFactor":[0.83,0.84,0.84,1],"metallicFactor":1,"roughnessFactor":0.35}},{"name":"yellow metal","pbrMetallicRoughness":{"baseColorFactor":[0.83,0.61,0.27,1],"metallicFactor":1,"roughnessFactor":0.35}}]"#;
 
 /// Writes `model` as a GLB file.
-pub fn glb(model: &Model) -> Vec<u8> {
+pub fn glb(model: &Mesh) -> Vec<u8> {
     let mut numbers = Vec::new();
     let (mut views, mut accessors) = (Vec::new(), Vec::new());
     let (mut meshes, mut nodes) = (Vec::new(), Vec::new());
@@ -71,7 +71,7 @@ pub fn glb(model: &Model) -> Vec<u8> {
 
 /// Adds a tube's corners, normals and triangles; least and greatest corner, as written.
 fn put_tube(
-    part: &Part,
+    part: &MeshPart,
     metre: f64,
     numbers: &mut Vec<u8>,
     views: &mut Vec<String>,

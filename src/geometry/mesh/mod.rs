@@ -1,9 +1,9 @@
 //! Round wire as watertight surfaces of triangles, and the files that carry them to a printer
 //! or a viewer.
 //!
-//! Model: a [`Tube`] is the surface of round wire along a closed centreline: rings of corners
+//! Mesh: a [`Tube`] is the surface of round wire along a closed centreline: rings of corners
 //! on the true surface, in frames that turn no more about the wire than they must, and what is
-//! left over at the end spread evenly. A [`Model`] places tubes; each is a closed shell of its
+//! left over at the end spread evenly. A [`Mesh`] places tubes; each is a closed shell of its
 //! own, also where wires touch.
 //! Conventions: mm and a link's own axes in the core and in STL; metres and y up in glTF, as
 //! the standard says. Outward sides are seen anticlockwise.
@@ -17,14 +17,14 @@ mod stl;
 mod tube;
 
 pub use glb::glb;
-pub use model::{MOST_TRIANGLES, Model, Part, SCALES};
+pub use model::{MOST_TRIANGLES, Mesh, MeshPart, SCALES};
 pub use stl::stl;
 pub use tube::Tube;
 
 /// Why there is no such surface.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[non_exhaustive]
-pub enum SolidError {
+pub enum MeshError {
     /// A number lies outside what works.
     #[error("{field} is {value}; it has to be from {least} to {most}")]
     Outside {
@@ -64,10 +64,10 @@ pub enum SolidError {
 }
 
 /// `value`, if it is from `least` to `most`.
-fn within(field: &'static str, value: f64, [least, most]: [f64; 2]) -> Result<f64, SolidError> {
+fn within(field: &'static str, value: f64, [least, most]: [f64; 2]) -> Result<f64, MeshError> {
     if value >= least && value <= most {
         Ok(value)
     } else {
-        Err(SolidError::Outside { field, value, least, most })
+        Err(MeshError::Outside { field, value, least, most })
     }
 }

@@ -1,6 +1,6 @@
 //! Tubes in their places, at a scale.
 
-use super::{SolidError, Tube, within};
+use super::{MeshError, Tube, within};
 use crate::geometry::curve::{Point, Pose, Vector};
 
 /// Triangles written at most: two hundred megabytes of STL.
@@ -12,7 +12,7 @@ const ROUNDING: f64 = 0.5 * f32::EPSILON as f64;
 
 /// One tube, wherever it lies.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Part {
+pub struct MeshPart {
     /// Its surface.
     pub tube: Tube,
     /// Where it lies.
@@ -21,35 +21,35 @@ pub struct Part {
 
 /// Tubes in their places; never empty, and never more than a file should hold.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Model {
-    parts: Vec<Part>,
+pub struct Mesh {
+    parts: Vec<MeshPart>,
     scale: f64,
 }
 
-impl Model {
+impl Mesh {
     /// Places tubes and enlarges the whole about the origin.
     ///
     /// # Errors
-    /// [`SolidError`] where nothing is placed, the scale makes no sense, or there would be too
+    /// [`MeshError`] where nothing is placed, the scale makes no sense, or there would be too
     /// many triangles.
-    pub fn new(parts: Vec<Part>, scale: f64) -> Result<Model, SolidError> {
+    pub fn new(parts: Vec<MeshPart>, scale: f64) -> Result<Mesh, MeshError> {
         let scale = within("scale", scale, SCALES)?;
-        let of = |part: &Part| part.tube.triangles().len() as f64 * part.poses.len() as f64;
+        let of = |part: &MeshPart| part.tube.triangles().len() as f64 * part.poses.len() as f64;
         let triangles: f64 = parts.iter().map(of).sum();
         if !(triangles > 0.0) {
-            return Err(SolidError::Nothing);
+            return Err(MeshError::Nothing);
         }
         if triangles > MOST_TRIANGLES as f64 {
             let strays = parts.iter().map(|part| part.tube.deviation());
             let coarser = 1.1 * triangles / MOST_TRIANGLES as f64;
             let stray_mm = coarser * strays.fold(0.0, f64::max);
-            return Err(SolidError::TooMany { triangles, stray_mm });
+            return Err(MeshError::TooMany { triangles, stray_mm });
         }
-        Ok(Model { parts, scale })
+        Ok(Mesh { parts, scale })
     }
 
     /// The tubes, before scaling.
-    pub fn parts(&self) -> &[Part] {
+    pub fn parts(&self) -> &[MeshPart] {
         &self.parts
     }
 

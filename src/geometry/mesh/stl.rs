@@ -3,14 +3,14 @@
 //! states no unit; printers take mm, and so do we.
 //! Source: M. Burns, *Automated Fabrication*, 1993, section 6.5 (from memory).
 
-use super::Model;
+use super::Mesh;
 use crate::geometry::curve::{Point, Vector};
 
 /// What stands in front; must not begin with "solid", by which text files are known.
 const HEADING: &[u8] = b"linkfold: round wire, lengths in mm";
 
 /// Writes `model` as a binary STL file.
-pub fn stl(model: &Model) -> Vec<u8> {
+pub fn stl(model: &Mesh) -> Vec<u8> {
     let mut bytes = Vec::with_capacity(84 + 50 * model.triangles());
     bytes.extend_from_slice(HEADING);
     bytes.resize(80, 0);

@@ -9,7 +9,7 @@
 //! (Filip, Magedson and Markot, Computer Aided Geometric Design 3, 1986; from memory).
 
 use super::model::MOST_TRIANGLES;
-use super::{SolidError, within};
+use super::{MeshError, within};
 use crate::geometry::curve::{ClosedCurve, Piece, Point, Vector};
 use nalgebra::{Unit, UnitQuaternion};
 use std::f64::consts::TAU;
@@ -41,7 +41,7 @@ pub struct Tube {
 
 /// A ring of corners: where the centreline passes, its tangent, a carried normal, and the way
 /// there, mm.
-struct Station {
+struct TubeRing {
     place: Point,
     tangent: Vector,
     normal: Vector,
@@ -52,9 +52,9 @@ impl Tube {
     /// Wire of diameter `wire` mm along `curve`, straying from the round by at most `stray` mm.
     ///
     /// # Errors
-    /// [`SolidError`] where a number makes no sense, the curve bends tighter than the wire's
+    /// [`MeshError`] where a number makes no sense, the curve bends tighter than the wire's
     /// radius, or the surface would take too many triangles.
-    pub fn along(curve: &ClosedCurve, wire: f64, stray: f64) -> Result<Tube, SolidError> {
+    pub fn along(curve: &ClosedCurve, wire: f64, stray: f64) -> Result<Tube, MeshError> {
         let wire = within("wire diameter in mm", wire, WIRES)?;
         let stray = within("stray in mm", stray, [1e-6 * wire, 0.1 * wire])?;
         let radius = 0.5 * wire;
@@ -62,7 +62,7 @@ impl Tube {
             if let Piece::Arc(arc) = piece
                 && !(arc.radius > radius)
             {
-                return Err(SolidError::BendTooTight { radius_mm: arc.radius, wire_mm: wire });
+                return Err(MeshError::BendTooTight { radius_mm: arc.radius, wire_mm: wire });
             }
         }
         let planned = 8.0 * PLANNED * stray;
@@ -80,7 +80,7 @@ impl Tube {
         let triangles = 2.0 * sides * curve.pieces().iter().map(bands).sum::<f64>();
         if triangles > MOST_TRIANGLES as f64 {
             let stray_mm = 1.1 * stray * triangles / MOST_TRIANGLES as f64;
-            return Err(SolidError::TooMany { triangles, stray_mm });
+            return Err(MeshError::TooMany { triangles, stray_mm });
         }
         let (stations, end) = stations(curve, bands);
         Ok(skinned(&stations, end, curve, radius, sides as usize))
@@ -115,7 +115,7 @@ fn turn(radius: f64, side: f64, bend: f64, planned: f64) -> f64 {
 }
 
 /// The rings in order, and the first one's normal carried all the way round.
-fn stations(curve: &ClosedCurve, bands: impl Fn(&Piece) -> f64) -> (Vec<Station>, Vector) {
+fn stations(curve: &ClosedCurve, bands: impl Fn(&Piece) -> f64) -> (Vec<TubeRing>, Vector) {
     let mut stations = Vec::new();
     let mut along = 0.0;
     let mut carried = any_normal(&curve.pieces()[0].tangent(0.0));
@@ -134,7 +134,7 @@ fn stations(curve: &ClosedCurve, bands: impl Fn(&Piece) -> f64) -> (Vec<Station>
             let share = i as f64 / count;
             let s = share * piece.length();
             let tangent = piece.tangent(s);
-            stations.push(Station {
+            stations.push(TubeRing {
                 place: piece.point(s),
                 normal: square_to(&tangent, carry(share)),
                 tangent,
@@ -148,7 +148,7 @@ fn stations(curve: &ClosedCurve, bands: impl Fn(&Piece) -> f64) -> (Vec<Station>
 }
 
 fn skinned(
-    stations: &[Station],
+    stations: &[TubeRing],
     end: Vector,
     curve: &ClosedCurve,
     radius: f64,
@@ -193,7 +193,7 @@ fn skinned(
 
 /// The greatest of the bound at the head over all bands.
 fn deviation(
-    stations: &[Station],
+    stations: &[TubeRing],
     curve: &ClosedCurve,
     radius: f64,
     side: f64,

@@ -60,7 +60,7 @@ impl Support {
 /// At least one piece; pieces meet with matching tangents; no bend as tight as the wire's
 /// own radius.
 #[derive(Clone, Debug)]
-pub struct Frame {
+pub struct BeamFrame {
     pub(super) pieces: Vec<Piece>,
     /// Arc length at which each piece starts, and the whole length last, mm.
     pub(super) starts: Vec<f64>,
@@ -78,20 +78,20 @@ const BALANCE: f64 = 1e-9;
 /// Largest force or moment taken, N and N·mm: far past any chain, far from overflow.
 const LARGEST: f64 = 1e9;
 
-impl Frame {
+impl BeamFrame {
     /// A closed wire.
     ///
     /// # Errors
     /// [`BeamError::BendTooTight`].
-    pub fn closed(curve: &ClosedCurve, wire: BeamWire) -> Result<Frame, BeamError> {
-        Frame::build(curve.pieces().to_vec(), true, wire)
+    pub fn closed(curve: &ClosedCurve, wire: BeamWire) -> Result<BeamFrame, BeamError> {
+        BeamFrame::build(curve.pieces().to_vec(), true, wire)
     }
 
     /// A wire with two ends.
     ///
     /// # Errors
     /// [`BeamError`] where the pieces do not meet, or bend too tightly.
-    pub fn open(pieces: &[Piece], wire: BeamWire) -> Result<Frame, BeamError> {
+    pub fn open(pieces: &[Piece], wire: BeamWire) -> Result<BeamFrame, BeamError> {
         let length: f64 = pieces.iter().map(Piece::length).sum();
         for (before, pair) in pieces.windows(2).enumerate() {
             let piece = before + 1;
@@ -105,10 +105,10 @@ impl Frame {
                 return Err(CurveError::Corner { piece, corner_radians, most_radians }.into());
             }
         }
-        Frame::build(pieces.to_vec(), false, wire)
+        BeamFrame::build(pieces.to_vec(), false, wire)
     }
 
-    fn build(pieces: Vec<Piece>, closed: bool, wire: BeamWire) -> Result<Frame, BeamError> {
+    fn build(pieces: Vec<Piece>, closed: bool, wire: BeamWire) -> Result<BeamFrame, BeamError> {
         let radius = wire.section().radius();
         let mut starts = vec![0.0];
         let (mut length, mut middle) = (0.0, Vector::zeros());
@@ -131,7 +131,7 @@ impl Frame {
             size: length / (2.0 * std::f64::consts::PI),
         };
         let compliance = Compliance::new();
-        Ok(Frame { pieces, starts, closed, wire, reduction, compliance })
+        Ok(BeamFrame { pieces, starts, closed, wire, reduction, compliance })
     }
 
     /// Length along the wire, mm.
@@ -342,7 +342,7 @@ struct Balance<'a> {
 pub(super) struct Found {
     pub cut: Vector6<f64>,
     pub reactions: Vec<f64>,
-    /// Motion of the first node; not known without supports.
+    /// NodeDisplacement of the first node; not known without supports.
     pub first: Option<Vector6<f64>>,
 }
 

@@ -22,5 +22,5 @@ mod solution;
 mod spatial;
 
 pub use element::{BeamError, BeamWire, Theory};
-pub use frame::{Direction, Frame, Load, Support};
-pub use solution::{Equilibrium, Motion, PeakStress, SectionForces, SectionVectors};
+pub use frame::{BeamFrame, Direction, Load, Support};
+pub use solution::{Equilibrium, NodeDisplacement, PeakStress, SectionForces, SectionVectors};

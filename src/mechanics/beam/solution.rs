@@ -1,7 +1,7 @@
 //! What the balanced wire does: motions, section forces, energy, peak stress.
 
 use super::element::{BeamError, BeamWire, SectionFrame, Theory, section_frame};
-use super::frame::{Found, Frame};
+use super::frame::{BeamFrame, Found};
 use super::spatial::stacked;
 use crate::geometry::curve::{Piece, Vector};
 use nalgebra::{Matrix6, Vector6};
@@ -10,12 +10,12 @@ use std::f64::consts::PI;
 /// A wire in balance under its loads.
 #[derive(Clone, Debug)]
 pub struct Equilibrium {
-    frame: Frame,
+    frame: BeamFrame,
     /// Arc lengths at which loads, supports and ends stand, rising.
     nodes: Vec<f64>,
     /// Force carried after each node, reduced.
     carried: Vec<Vector6<f64>>,
-    /// Motion of each node, reduced.
+    /// NodeDisplacement of each node, reduced.
     motions: Vec<Vector6<f64>>,
     reactions: Vec<f64>,
     energy: f64,
@@ -23,7 +23,7 @@ pub struct Equilibrium {
 
 /// Displacement and turn at a place.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Motion {
+pub struct NodeDisplacement {
     /// mm.
     pub displacement: Vector,
     /// Radians, as a vector along the axis.
@@ -76,7 +76,7 @@ const PLACES_ROUND: usize = 48;
 impl Equilibrium {
     /// Carries the found forces round: `loads` with reactions, `applied` without.
     pub(super) fn new(
-        frame: Frame,
+        frame: BeamFrame,
         nodes: Vec<f64>,
         applied: &[Vector6<f64>],
         loads: &[Vector6<f64>],
@@ -136,7 +136,7 @@ impl Equilibrium {
     ///
     /// # Errors
     /// [`BeamError::OutOfRange`] off an open wire.
-    pub fn motion(&self, at: f64) -> Result<Motion, BeamError> {
+    pub fn motion(&self, at: f64) -> Result<NodeDisplacement, BeamError> {
         let at = self.frame.on_curve(at)?;
         let node = self.node_before(at);
         let mut motion = self.motions[node];
@@ -144,7 +144,7 @@ impl Equilibrium {
             motion += self.frame.compliance_between(self.nodes[node], at) * carried;
         }
         let (displacement, turn) = self.frame.reduction.motion_at(self.frame.point(at), &motion);
-        Ok(Motion { displacement, turn })
+        Ok(NodeDisplacement { displacement, turn })
     }
 
     /// What the section at a place carries; at a load, just after it.

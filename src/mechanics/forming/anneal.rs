@@ -1,32 +1,32 @@
 //! When to anneal: as late as the metal allows, step by step.
 
-use super::Working;
-use super::strain::WorkStep;
+use super::FormingAnalysis;
+use super::strain::FormingStep;
 
 /// Steps that ask too much, and what would help.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Advice {
     /// Anneal before each of these.
-    pub before: Vec<WorkStep>,
+    pub before: Vec<FormingStep>,
     /// These ask more than annealed metal takes: no anneal helps, a gentler jaw does.
-    pub too_hard: Vec<WorkStep>,
+    pub too_hard: Vec<FormingStep>,
     /// What is left of the allowance at the worst step, done as advised; below zero where a step
     /// is too hard.
     pub margin: f64,
     /// What is left as the design has it.
     pub margin_as_designed: f64,
     /// The worst step as the design has it, and where along the link (share of the way round).
-    pub worst: (WorkStep, f64),
+    pub worst: (FormingStep, f64),
 }
 
 /// Advises on `working` with the likely metal: an anneal before every step at whose end the
 /// strain added up would pass the allowance, if the step alone would not have to.
-pub fn advise(working: &Working) -> Advice {
+pub fn advise(working: &FormingAnalysis) -> Advice {
     let run = working.likely();
     let allowance = working.allowance().likely;
     let (mut before, mut too_hard) = (Vec::new(), Vec::new());
     let (mut margin, mut as_designed) = (f64::INFINITY, f64::INFINITY);
-    let mut worst = (WorkStep::Wind, 0.0);
+    let mut worst = (FormingStep::Wind, 0.0);
     let mut carried: Vec<f64> = Vec::new();
     let mut earlier: Option<&Vec<f64>> = None;
     for strain in &run.strains {

@@ -1,6 +1,6 @@
 //! The inverse: which tool, or how much further, for the shape that is wanted.
 
-use super::run::{Run, WorkingError};
+use super::run::{FormingError, FormingRun};
 use crate::geometry::link::{Fold, Forming};
 use std::f64::consts::PI;
 
@@ -35,9 +35,9 @@ impl Jaws {
     /// From a run: what it gave back is asked for in advance.
     ///
     /// # Errors
-    /// [`WorkingError::Section`] where the fold would have to be tighter than the wire's own
+    /// [`FormingError::Section`] where the fold would have to be tighter than the wire's own
     /// radius.
-    pub fn of(run: &Run) -> Result<Jaws, WorkingError> {
+    pub fn of(run: &FormingRun) -> Result<Jaws, FormingError> {
         let Forming { setting, eight, fold, taut, oval, .. } = &run.held;
         let wire = setting.wire;
         let wanted_radius = 0.5 * (setting.oval_jaw + wire);

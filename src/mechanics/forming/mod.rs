@@ -1,4 +1,4 @@
-//! Working the metal: what it gives back at each step, how hard it is worked, when to anneal.
+//! FormingAnalysis the metal: what it gives back at each step, how hard it is worked, when to anneal.
 //!
 //! The steps and the metal's state in each:
 //! 1. *wind*: annealed straight wire bent round the mandrel; the coil springs open in closed
@@ -27,11 +27,11 @@ mod strain;
 
 pub use anneal::{Advice, advise};
 pub use jaws::Jaws;
-pub use run::{FOLLOWED, Run, Shape, WorkingError, held};
-pub use strain::{StepStrain, WorkStep};
+pub use run::{FOLLOWED, FormingError, FormingRun, SprungShape, held};
+pub use strain::{FormingStep, StepStrain};
 
-use crate::geometry::link::Setting;
-use crate::mechanics::material::{Band, Metal, Span};
+use crate::geometry::link::ToolDimensions;
+use crate::mechanics::material::{Band, BandedValue, Metal};
 
 /// Steps before which the wire is annealed, besides the soldering.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -44,42 +44,46 @@ pub struct Anneals {
 
 /// One size worked in one metal, at the soft, the likely and the hard end of its record.
 #[derive(Clone, Debug)]
-pub struct Working {
-    runs: [Run; 3],
-    allowance: Span,
+pub struct FormingAnalysis {
+    runs: [FormingRun; 3],
+    allowance: BandedValue,
 }
 
-impl Working {
+impl FormingAnalysis {
     /// Works `setting` in `metal`.
     ///
     /// # Errors
-    /// [`WorkingError`] naming the step that cannot be followed.
-    pub fn of(setting: &Setting, metal: &Metal, anneals: Anneals) -> Result<Working, WorkingError> {
-        let run = |band| Run::of(setting, metal.flow_curve(band), anneals);
-        Ok(Working {
+    /// [`FormingError`] naming the step that cannot be followed.
+    pub fn of(
+        setting: &ToolDimensions,
+        metal: &Metal,
+        anneals: Anneals,
+    ) -> Result<FormingAnalysis, FormingError> {
+        let run = |band| FormingRun::of(setting, metal.flow_curve(band), anneals);
+        Ok(FormingAnalysis {
             runs: [run(Band::Low)?, run(Band::Likely)?, run(Band::High)?],
-            allowance: Span::over(|band| metal.strain_allowance(band)),
+            allowance: BandedValue::over(|band| metal.strain_allowance(band)),
         })
     }
 
     /// The run with the best single values.
-    pub fn likely(&self) -> &Run {
+    pub fn likely(&self) -> &FormingRun {
         &self.runs[1]
     }
 
     /// One figure of every run.
-    pub fn span(&self, figure: impl Fn(&Run) -> f64) -> Span {
+    pub fn span(&self, figure: impl Fn(&FormingRun) -> f64) -> BandedValue {
         let [low, likely, high] = &self.runs;
-        Span::of([figure(low), figure(likely), figure(high)])
+        BandedValue::of([figure(low), figure(likely), figure(high)])
     }
 
     /// Strain that annealed wire takes before it should be annealed again.
-    pub fn allowance(&self) -> Span {
+    pub fn allowance(&self) -> BandedValue {
         self.allowance
     }
 
     /// Greatest plastic strain added up since the last anneal, after each step.
-    pub fn plastic_peaks(&self) -> [Span; 4] {
+    pub fn plastic_peaks(&self) -> [BandedValue; 4] {
         std::array::from_fn(|step| self.span(|run| run.strains[step].plastic_peak().0))
     }
 }
@@ -88,7 +92,11 @@ impl Working {
 /// stay.
 ///
 /// # Errors
-/// As [`Working::of`].
-pub fn sprung(setting: &Setting, metal: &Metal, anneals: Anneals) -> Result<Setting, WorkingError> {
-    Ok(Run::of(setting, metal.flow_curve(Band::Likely), anneals)?.kept)
+/// As [`FormingAnalysis::of`].
+pub fn sprung(
+    setting: &ToolDimensions,
+    metal: &Metal,
+    anneals: Anneals,
+) -> Result<ToolDimensions, FormingError> {
+    Ok(FormingRun::of(setting, metal.flow_curve(Band::Likely), anneals)?.kept)
 }

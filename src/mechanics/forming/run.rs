@@ -1,8 +1,8 @@
 //! One size in one metal, step by step.
 
 use super::Anneals;
-use super::strain::{StepStrain, WorkStep};
-use crate::geometry::link::{Fold, FormError, Forming, Setting};
+use super::strain::{FormingStep, StepStrain};
+use crate::geometry::link::{Fold, FormError, Forming, ToolDimensions};
 use crate::math::units::{LengthUnit, Mm, length_words, length_words_down};
 use crate::mechanics::material::FlowCurve;
 use crate::mechanics::ring_rod::{RingRod, RodError, RodSettings, RodShape};
@@ -24,7 +24,7 @@ const MEAN_STRAIN: f64 = 3.0 * std::f64::consts::PI / 16.0;
 /// Why a size cannot be followed in its metal.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[non_exhaustive]
-pub enum WorkingError {
+pub enum FormingError {
     /// The coil stays elastic on so thick a mandrel.
     #[error("{}", stays_elastic("mandrel_mm", *mandrel, *most, LengthUnit::Mm))]
     StaysElastic {
@@ -53,13 +53,13 @@ pub enum WorkingError {
     Section(#[from] SectionError),
 }
 
-impl WorkingError {
+impl FormingError {
     /// The dimension at fault, as named in the design.
     pub fn field(&self) -> &'static str {
         match self {
-            WorkingError::Shape { source } => source.field(),
-            WorkingError::Rod { step: "stretching", .. } => "oval_jaw_mm",
-            WorkingError::Rod { step: "pinching", .. } => "pinch_jaw_mm",
+            FormingError::Shape { source } => source.field(),
+            FormingError::Rod { step: "stretching", .. } => "oval_jaw_mm",
+            FormingError::Rod { step: "pinching", .. } => "pinch_jaw_mm",
             _ => "mandrel_mm",
         }
     }
@@ -67,10 +67,10 @@ impl WorkingError {
     /// The message to stand beside the field, which the reader knows as `name`; lengths in `unit`.
     pub fn told(&self, name: &str, unit: LengthUnit) -> String {
         match self {
-            WorkingError::StaysElastic { mandrel, most } => {
+            FormingError::StaysElastic { mandrel, most } => {
                 stays_elastic(name, *mandrel, *most, unit)
             }
-            WorkingError::Shape { source } => {
+            FormingError::Shape { source } => {
                 format!("after springback {}", source.told(name, unit))
             }
             other => other.to_string(),
@@ -88,7 +88,7 @@ fn stays_elastic(name: &str, mandrel: Mm, most: Mm, unit: LengthUnit) -> String 
 
 /// The rod's own outline, which no jaw but its two holds: mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Shape {
+pub struct SprungShape {
     /// Clear length inside.
     pub inside_length: f64,
     /// Greatest clear width inside.
@@ -99,10 +99,10 @@ pub struct Shape {
     pub tip_radius: f64,
 }
 
-impl Shape {
-    fn of(shape: &RodShape, wire: f64) -> Shape {
+impl SprungShape {
+    fn of(shape: &RodShape, wire: f64) -> SprungShape {
         let tip = shape.curvatures.last().copied().unwrap_or(0.0);
-        Shape {
+        SprungShape {
             inside_length: shape.inside_length,
             inside_width: shape.width - wire,
             waist_gap: shape.waist_gap,
@@ -113,7 +113,7 @@ impl Shape {
 
 /// One size in one metal.
 #[derive(Clone, Debug)]
-pub struct Run {
+pub struct FormingRun {
     /// The shape as the jaws leave it, on the ring that the coil gives.
     pub held: Forming,
     /// What the coil opens by in inside diameter: the maker's measure, or computed, mm.
@@ -123,9 +123,9 @@ pub struct Run {
     /// Mandrel that would leave a coil of the mandrel's own diameter inside, mm.
     pub mandrel_for: f64,
     /// The oval as far as it is followed, held and let go.
-    pub oval: [Shape; 2],
+    pub oval: [SprungShape; 2],
     /// The eight, held and let go.
-    pub eight: [Shape; 2],
+    pub eight: [SprungShape; 2],
     /// Pull along the wire while the oval is held, as far as followed, MPa.
     pub stretch_stress: f64,
     /// Share of a fold's angle that is kept.
@@ -135,15 +135,19 @@ pub struct Run {
     /// Strain, step by step.
     pub strains: [StepStrain; 4],
     /// The shapes that stay, written as a setting of the tools.
-    pub kept: Setting,
+    pub kept: ToolDimensions,
 }
 
-impl Run {
+impl FormingRun {
     /// Works `setting` in metal of this flow curve.
     ///
     /// # Errors
-    /// [`WorkingError`].
-    pub fn of(setting: &Setting, flow: FlowCurve, anneals: Anneals) -> Result<Run, WorkingError> {
+    /// [`FormingError`].
+    pub fn of(
+        setting: &ToolDimensions,
+        flow: FlowCurve,
+        anneals: Anneals,
+    ) -> Result<FormingRun, FormingError> {
         let wire = setting.wire;
         let section = RoundSection::new(Mm::new(wire))?;
         let bending = Bending::new(section, flow);
@@ -157,8 +161,8 @@ impl Run {
         let segments = (0.25 * held.ring.centreline / (0.2 * tightest))
             .clamp(FEWEST_SEGMENTS, MOST_SEGMENTS) as usize;
         let settings = RodSettings { segments, ..RodSettings::default() };
-        let stretching = |source| WorkingError::Rod { step: "stretching", source };
-        let pinching = |source| WorkingError::Rod { step: "pinching", source };
+        let stretching = |source| FormingError::Rod { step: "stretching", source };
+        let pinching = |source| FormingError::Rod { step: "pinching", source };
         let mean = Mm::new(2.0 * held.ring.radius());
         let mut rod = RingRod::annealed(section, flow, mean, settings).map_err(stretching)?;
         let round = rod.shape();
@@ -186,14 +190,14 @@ impl Run {
         let strains = [
             StepStrain::wound(radius * wound, flow),
             StepStrain::bent(
-                WorkStep::Stretch,
+                FormingStep::Stretch,
                 false,
                 radius,
                 (&oval_held.shape, &round.curvatures),
                 &oval_kept,
             ),
             StepStrain::bent(
-                WorkStep::Pinch,
+                FormingStep::Pinch,
                 anneals.before_pinch,
                 radius,
                 (&eight_held.shape, annealed_at),
@@ -206,10 +210,10 @@ impl Run {
                 folding.flow(),
             ),
         ];
-        let oval = [Shape::of(&oval_held.shape, wire), Shape::of(&oval_kept, wire)];
-        let eight = [Shape::of(&eight_held.shape, wire), Shape::of(&eight_kept, wire)];
+        let oval = [SprungShape::of(&oval_held.shape, wire), SprungShape::of(&oval_kept, wire)];
+        let eight = [SprungShape::of(&eight_held.shape, wire), SprungShape::of(&eight_kept, wire)];
         let kept = kept_setting(&held, springback, &oval, &eight, fold_share);
-        Ok(Run {
+        Ok(FormingRun {
             held,
             springback,
             coil_springback,
@@ -243,28 +247,28 @@ impl Run {
 }
 
 /// What a coil of annealed wire opens by in inside diameter, mm.
-fn opens_by(bending: &Bending, setting: &Setting) -> Result<f64, WorkingError> {
+fn opens_by(bending: &Bending, setting: &ToolDimensions) -> Result<f64, FormingError> {
     let wound = 2.0 / (setting.mandrel + setting.wire);
     let kept = bending.kept_curvature(wound)?;
     if !(kept > 1e-6 * wound) {
         let most = Mm::new((2.0 / bending.yield_curvature() - setting.wire).clamp(0.0, 1e9));
-        return Err(WorkingError::StaysElastic { mandrel: Mm::new(setting.mandrel), most });
+        return Err(FormingError::StaysElastic { mandrel: Mm::new(setting.mandrel), most });
     }
     Ok(2.0 / kept - 2.0 / wound)
 }
 
-fn on_the_coil(setting: &Setting, coil_springback: f64) -> Result<Forming, FormError> {
+fn on_the_coil(setting: &ToolDimensions, coil_springback: f64) -> Result<Forming, FormError> {
     let own = setting.springback;
     let springback = if own > 0.0 { own } else { coil_springback };
-    Forming::new(Setting { springback, ..*setting })
+    Forming::new(ToolDimensions { springback, ..*setting })
 }
 
-/// The shape as the jaws leave it, on the ring that the coil gives: [`Run::held`] alone, in
+/// The shape as the jaws leave it, on the ring that the coil gives: [`FormingRun::held`] alone, in
 /// closed form.
 ///
 /// # Errors
-/// [`WorkingError`] where the coil stays elastic, or the ring gives no link.
-pub fn held(setting: &Setting, flow: FlowCurve) -> Result<Forming, WorkingError> {
+/// [`FormingError`] where the coil stays elastic, or the ring gives no link.
+pub fn held(setting: &ToolDimensions, flow: FlowCurve) -> Result<Forming, FormingError> {
     let bending = Bending::new(RoundSection::new(Mm::new(setting.wire))?, flow);
     Ok(on_the_coil(setting, opens_by(&bending, setting)?)?)
 }
@@ -274,12 +278,13 @@ pub fn held(setting: &Setting, flow: FlowCurve) -> Result<Forming, WorkingError>
 fn kept_setting(
     held: &Forming,
     springback: f64,
-    oval: &[Shape; 2],
-    eight: &[Shape; 2],
+    oval: &[SprungShape; 2],
+    eight: &[SprungShape; 2],
     fold_share: f64,
-) -> Setting {
+) -> ToolDimensions {
     let s = held.setting;
-    let given = |of: &dyn Fn(&Shape) -> f64, pair: &[Shape; 2]| of(&pair[1]) - of(&pair[0]);
+    let given =
+        |of: &dyn Fn(&SprungShape) -> f64, pair: &[SprungShape; 2]| of(&pair[1]) - of(&pair[0]);
     let oval_radius = 0.5 * (s.oval_jaw + s.wire) * oval[1].tip_radius / oval[0].tip_radius;
     let oval_jaw = (2.0 * oval_radius - s.wire)
         .clamp(s.oval_jaw, s.oval_jaw.max(held.ring.inside_diameter() * 0.999));
@@ -290,7 +295,7 @@ fn kept_setting(
     let longest = longest - (oval_jaw - s.oval_jaw) * (0.5 * std::f64::consts::PI - 1.0);
     let bore = s.bore + given(&|shape| shape.inside_width, eight).max(0.0);
     let waist_gap = s.waist_gap + given(&|shape| shape.waist_gap, eight).max(0.0);
-    let kept = Setting {
+    let kept = ToolDimensions {
         springback,
         oval_jaw,
         oval_length: Some(oval_length.clamp(ring, longest.max(ring))),
@@ -299,5 +304,5 @@ fn kept_setting(
         ..s
     };
     let fold_jaw = 2.0 * held.fold.radius / fold_share - s.wire;
-    Setting { fold_jaw, ..kept }
+    ToolDimensions { fold_jaw, ..kept }
 }

@@ -6,7 +6,7 @@ use crate::mechanics::ring_rod::RodShape;
 
 /// A step in which the metal is bent.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum WorkStep {
+pub enum FormingStep {
     /// Straight wire round the mandrel.
     Wind,
     /// Ring to oval.
@@ -22,7 +22,7 @@ pub enum WorkStep {
 #[derive(Clone, Debug, PartialEq)]
 pub struct StepStrain {
     /// The step.
-    pub step: WorkStep,
+    pub step: FormingStep,
     /// Whether the wire was annealed just before it.
     pub annealed_before: bool,
     /// Bent away from the last annealed shape, while the tool holds it.
@@ -38,7 +38,7 @@ impl StepStrain {
     pub(super) fn wound(outer: f64, flow: FlowCurve) -> StepStrain {
         let plastic = (outer - flow.stress(outer) / flow.youngs_modulus()).max(0.0);
         StepStrain {
-            step: WorkStep::Wind,
+            step: FormingStep::Wind,
             annealed_before: true,
             outer: vec![outer; 2],
             in_plane: vec![plastic; 2],
@@ -48,7 +48,7 @@ impl StepStrain {
 
     /// In the plane: `held` with the curvatures at which it was annealed, and `kept`.
     pub(super) fn bent(
-        step: WorkStep,
+        step: FormingStep,
         annealed_before: bool,
         radius: f64,
         (held, annealed): (&RodShape, &[f64]),
@@ -58,7 +58,7 @@ impl StepStrain {
         StepStrain {
             step,
             // Soldering the ring has annealed it.
-            annealed_before: annealed_before || step == WorkStep::Stretch,
+            annealed_before: annealed_before || step == FormingStep::Stretch,
             outer: bends.map(|(now, then)| radius * (now - then).abs()).collect(),
             in_plane: kept.plastic_strains.clone(),
             across: vec![0.0; kept.plastic_strains.len()],
@@ -96,7 +96,7 @@ impl StepStrain {
             None => (wrap.clone(), vec![0.0; count]),
         };
         StepStrain {
-            step: WorkStep::Fold,
+            step: FormingStep::Fold,
             annealed_before: before.is_none(),
             outer,
             in_plane,

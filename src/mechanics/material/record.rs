@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
-pub enum Standing {
+pub enum ValueBasis {
     /// The likely value stands in the source named.
     Published,
     /// Computed from other values, as the source says.
@@ -32,7 +32,7 @@ pub struct Quantity {
     pub high: f64,
     /// What it rests on.
     #[serde(default)]
-    pub standing: Standing,
+    pub standing: ValueBasis,
     /// Work and place, or how it was derived.
     #[serde(default)]
     pub source: String,
@@ -76,7 +76,7 @@ pub struct Hardening {
     pub exponent: f64,
     /// What they rest on.
     #[serde(default)]
-    pub standing: Standing,
+    pub standing: ValueBasis,
     /// Work and place, or how they were derived.
     #[serde(default)]
     pub source: String,
@@ -398,7 +398,7 @@ fn derived_hardening(record: &MetalRecord) -> Hardening {
     Hardening {
         strength_mpa,
         exponent,
-        standing: Standing::Derived,
+        standing: ValueBasis::Derived,
         source: "0.2 % proof point and Considère's criterion at the tensile strength".to_owned(),
         read: record.tensile_mpa.read.clone(),
     }

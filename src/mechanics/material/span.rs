@@ -5,7 +5,7 @@ use serde::Serialize;
 
 /// An answer that carries its metal's band on.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
-pub struct Span {
+pub struct BandedValue {
     /// Least of the three answers.
     pub low: f64,
     /// The answer with the best single values.
@@ -14,16 +14,16 @@ pub struct Span {
     pub high: f64,
 }
 
-impl Span {
+impl BandedValue {
     /// The three answers, in the order of the bands; softer metal may give the greater one.
-    pub fn of(answers: [f64; 3]) -> Span {
+    pub fn of(answers: [f64; 3]) -> BandedValue {
         let [soft, likely, hard] = answers;
-        Span { low: soft.min(likely).min(hard), likely, high: soft.max(likely).max(hard) }
+        BandedValue { low: soft.min(likely).min(hard), likely, high: soft.max(likely).max(hard) }
     }
 
     /// Asks `answer` at each end of the band.
-    pub fn over(answer: impl Fn(Band) -> f64) -> Span {
-        Span::of([Band::Low, Band::Likely, Band::High].map(answer))
+    pub fn over(answer: impl Fn(Band) -> f64) -> BandedValue {
+        BandedValue::of([Band::Low, Band::Likely, Band::High].map(answer))
     }
 }
 
@@ -33,11 +33,11 @@ mod tests {
 
     #[test]
     fn the_likely_answer_lies_within_whichever_end_is_greater() {
-        let falling = Span::over(|band| match band {
+        let falling = BandedValue::over(|band| match band {
             Band::Low => 3.0,
             Band::Likely => 2.0,
             Band::High => 1.0,
         });
-        assert_eq!(falling, Span { low: 1.0, likely: 2.0, high: 3.0 });
+        assert_eq!(falling, BandedValue { low: 1.0, likely: 2.0, high: 3.0 });
     }
 }

@@ -5,7 +5,7 @@
 //! our list of check values; where a source gives one number, the ends of the band are our
 //! own allowance for make, grain and anneal. `Memory` means that nothing was looked up.
 
-use super::record::{Annealing, Hardening, Heat, Metal, MetalRecord, Quantity, Standing};
+use super::record::{Annealing, Hardening, Heat, Metal, MetalRecord, Quantity, ValueBasis};
 
 /// The day these values were taken over from the sources, or from the list of check values.
 const READ: &str = "2026-11-25";
@@ -33,21 +33,21 @@ fn published(low: f64, likely: f64, high: f64, source: &str) -> Quantity {
         low,
         likely,
         high,
-        standing: Standing::Published,
+        standing: ValueBasis::Published,
         source: source.to_owned(),
         read: READ.to_owned(),
     }
 }
 
 fn remembered(low: f64, likely: f64, high: f64) -> Quantity {
-    Quantity { standing: Standing::Memory, ..published(low, likely, high, MEMORY) }
+    Quantity { standing: ValueBasis::Memory, ..published(low, likely, high, MEMORY) }
 }
 
 fn derived(low: f64, likely: f64, high: f64, source: &str) -> Quantity {
-    Quantity { standing: Standing::Derived, ..published(low, likely, high, source) }
+    Quantity { standing: ValueBasis::Derived, ..published(low, likely, high, source) }
 }
 
-fn hollomon(strength_mpa: f64, exponent: f64, standing: Standing, source: &str) -> Hardening {
+fn hollomon(strength_mpa: f64, exponent: f64, standing: ValueBasis, source: &str) -> Hardening {
     Hardening { strength_mpa, exponent, standing, source: source.to_owned(), read: READ.to_owned() }
 }
 
@@ -157,7 +157,7 @@ fn copper() -> MetalRecord {
         yield_mpa: published(60.0, 75.0, 90.0, COPPER_SHEET),
         tensile_mpa: published(210.0, 220.0, 235.0, COPPER_SHEET),
         elongation: published(0.45, 0.48, 0.50, COPPER_SHEET),
-        hardening: Some(hollomon(530.0, 0.44, Standing::Published, CALLISTER_HARDENING)),
+        hardening: Some(hollomon(530.0, 0.44, ValueBasis::Published, CALLISTER_HARDENING)),
         solidus_celsius: published(1083.0, 1083.0, 1085.0, COPPER_SHEET),
         liquidus_celsius: published(1083.0, 1083.0, 1085.0, COPPER_SHEET),
         annealing: anneal(
@@ -178,7 +178,7 @@ fn brass() -> MetalRecord {
         yield_mpa: published(90.0, 145.0, 160.0, BRASS_SHEET),
         tensile_mpa: published(310.0, 365.0, 420.0, BRASS_SHEET),
         elongation: published(0.48, 0.53, 0.66, BRASS_SHEET),
-        hardening: Some(hollomon(900.0, 0.49, Standing::Published, KALPAKJIAN)),
+        hardening: Some(hollomon(900.0, 0.49, ValueBasis::Published, KALPAKJIAN)),
         solidus_celsius: published(910.0, 916.0, 920.0, BRASS_SHEET),
         liquidus_celsius: published(950.0, 954.0, 955.0, BRASS_SHEET),
         annealing: anneal(
@@ -287,7 +287,7 @@ fn niobium() -> MetalRecord {
         hardening: Some(hollomon(
             349.0,
             0.24,
-            Standing::Derived,
+            ValueBasis::Derived,
             "n from a supplier datasheet; K = tensile strength times (e/n) to the n",
         )),
         solidus_celsius: published(2468.0, 2468.0, 2477.0, NIOBIUM_SHEET),
@@ -332,7 +332,7 @@ fn aluminium() -> MetalRecord {
         yield_mpa: published(24.0, 28.0, 35.0, ALUMINIUM_SHEET),
         tensile_mpa: published(76.0, 86.0, 110.0, ALUMINIUM_SHEET),
         elongation: published(0.28, 0.32, 0.35, ALUMINIUM_SHEET),
-        hardening: Some(hollomon(180.0, 0.20, Standing::Published, KALPAKJIAN)),
+        hardening: Some(hollomon(180.0, 0.20, ValueBasis::Published, KALPAKJIAN)),
         solidus_celsius: published(640.0, 640.0, 643.0, ALUMINIUM_SHEET),
         liquidus_celsius: published(655.0, 657.0, 660.0, ALUMINIUM_SHEET),
         annealing: anneal(

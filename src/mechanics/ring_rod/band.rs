@@ -5,13 +5,13 @@ pub(super) const BELOW: usize = 5;
 
 /// The lower half of a symmetric band matrix, row by row, diagonal last.
 #[derive(Clone, Debug)]
-pub(super) struct Band {
+pub(super) struct SymmetricBand {
     rows: Vec<[f64; BELOW + 1]>,
 }
 
-impl Band {
-    pub fn zeros(size: usize) -> Band {
-        Band { rows: vec![[0.0; BELOW + 1]; size] }
+impl SymmetricBand {
+    pub fn zeros(size: usize) -> SymmetricBand {
+        SymmetricBand { rows: vec![[0.0; BELOW + 1]; size] }
     }
 
     /// Adds to one entry of the lower half; the upper half follows by symmetry.
@@ -82,7 +82,7 @@ mod tests {
     fn a_band_system_is_solved() {
         let size = 12;
         let entry = |i: usize, j: usize| 1.0 / (1.0 + i.abs_diff(j) as f64) - 0.05;
-        let mut band = Band::zeros(size);
+        let mut band = SymmetricBand::zeros(size);
         for i in 0..size {
             for j in i.saturating_sub(BELOW)..=i {
                 band.add(i, j, entry(i, j) + if i == j { 3.0 } else { 0.0 });

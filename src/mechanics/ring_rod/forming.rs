@@ -1,6 +1,6 @@
 //! The bench steps: a ring stretched over two jaws, pinched by two, let go, annealed.
 
-use super::quarter::{Action, Jaw, Middle, Place, Quarter};
+use super::quarter::{Action, Jaw, Middle, Place, QuarterRing};
 use crate::math::units::Mm;
 use crate::mechanics::material::FlowCurve;
 use crate::mechanics::section::{Reversal, RoundSection, SectionLayers};
@@ -28,7 +28,7 @@ impl Default for RodSettings {
 /// A ring being formed: its shape, and what each place along the wire remembers.
 #[derive(Clone, Debug)]
 pub struct RingRod {
-    quarter: Quarter,
+    quarter: QuarterRing,
     section: RoundSection,
     held: Option<Jaw>,
 }
@@ -56,7 +56,7 @@ pub struct RodShape {
 
 /// A ring held by a pair of jaws.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Held {
+pub struct LoadedRod {
     /// The shape between the jaws.
     pub shape: RodShape,
     /// Force on each of the two jaws, N.
@@ -180,7 +180,7 @@ impl RingRod {
         in_range("segments", settings.segments as f64, 8.0, 2000.0)?;
         in_range("layers", settings.layers as f64, 2.0, 200.0)?;
         let layers = SectionLayers::new(&section, flow, settings.reversal, settings.layers);
-        let quarter = Quarter {
+        let quarter = QuarterRing {
             places: vec![[0.0; 2]; settings.segments + 1],
             sections: vec![layers.annealed(0.0); settings.segments + 1],
             layers,
@@ -205,7 +205,7 @@ impl RingRod {
     /// # Errors
     /// [`RodError::OutOfRange`] where the jaws do not fit in, or the ring is taut before;
     /// [`RodError::NotSettled`].
-    pub fn stretch(&mut self, jaw: Mm, inside_length: Mm) -> Result<Held, RodError> {
+    pub fn stretch(&mut self, jaw: Mm, inside_length: Mm) -> Result<LoadedRod, RodError> {
         let mut next = self.clone();
         next.release()?;
         let shape = next.shape();
@@ -234,7 +234,7 @@ impl RingRod {
     /// # Errors
     /// [`RodError::OutOfRange`] for a gap below zero or wider than it is already;
     /// [`RodError::NotSettled`].
-    pub fn pinch(&mut self, jaw: Mm, waist_gap: Mm) -> Result<Held, RodError> {
+    pub fn pinch(&mut self, jaw: Mm, waist_gap: Mm) -> Result<LoadedRod, RodError> {
         let mut next = self.clone();
         next.release()?;
         let shape = next.shape();
@@ -252,7 +252,11 @@ impl RingRod {
     }
 
     /// Moves a jaw from where it touches to where it ends, as finely as it takes.
-    fn press(&mut self, step: &'static str, jaw_at: impl Fn(f64) -> Jaw) -> Result<Held, RodError> {
+    fn press(
+        &mut self,
+        step: &'static str,
+        jaw_at: impl Fn(f64) -> Jaw,
+    ) -> Result<LoadedRod, RodError> {
         let (mut done, mut size) = (0.0_f64, 1.0 / MOVES);
         let least = size * 0.5_f64.powi(HALVINGS);
         let mut easy = 0;
@@ -295,7 +299,7 @@ impl RingRod {
         let total = forces.iter().fold([0.0; 2], |sum, f| [sum[0] + f[0], sum[1] + f[1]]);
         // The quarter feels half of a jaw on a mirror line, pushed along that line.
         let along = if jaw_at(1.0).centre[0] > 0.0 { total[0] } else { total[1] };
-        Ok(Held {
+        Ok(LoadedRod {
             shape: self.shape(),
             jaw_force: 2.0 * along.abs(),
             axial_stress: self.quarter.greatest_pull() / self.section.area(),

@@ -5,7 +5,7 @@
 //! bending belongs to the quarter. The residual is the slope of the stored energy
 //! Σ w ∫M dϑ + ½ EA/h Σ (l − h)² + ½ k Σ w·(depth in a jaw)² − Σ F·x.
 
-use super::band::Band;
+use super::band::SymmetricBand;
 use crate::mechanics::section::{SectionLayers, SectionState};
 
 /// A place in the plane, mm.
@@ -38,7 +38,7 @@ pub(super) enum Action {
 }
 
 #[derive(Clone, Debug)]
-pub(super) struct Quarter {
+pub(super) struct QuarterRing {
     pub places: Vec<Place>,
     pub sections: Vec<SectionState>,
     pub layers: SectionLayers,
@@ -62,12 +62,12 @@ const SEARCHES: usize = 8;
 const REACH: f64 = 2.0;
 
 /// Slope and curvature of the stored energy.
-struct Balance {
+struct RodBalance {
     slope: Vec<f64>,
-    matrix: Band,
+    matrix: SymmetricBand,
 }
 
-impl Quarter {
+impl QuarterRing {
     fn count(&self) -> usize {
         self.places.len()
     }
@@ -123,10 +123,10 @@ impl Quarter {
             .collect()
     }
 
-    fn balance(&self, action: &Action) -> Balance {
+    fn balance(&self, action: &Action) -> RodBalance {
         let (last, h) = (self.count() - 1, self.segment);
         let mut slope = vec![0.0; 2 * self.count()];
-        let mut matrix = Band::zeros(2 * self.count());
+        let mut matrix = SymmetricBand::zeros(2 * self.count());
         // Along the wire; and each segment's angle with its derivatives.
         let press = self.axial / h;
         let mut turns = Vec::with_capacity(last);
@@ -187,10 +187,10 @@ impl Quarter {
             slope[pinned] = 0.0;
             matrix.pin(pinned);
         }
-        Balance { slope, matrix }
+        RodBalance { slope, matrix }
     }
 
-    fn add_action(&self, action: &Action, slope: &mut [f64], matrix: &mut Band) {
+    fn add_action(&self, action: &Action, slope: &mut [f64], matrix: &mut SymmetricBand) {
         match action {
             Action::Forces(forces) => {
                 for (i, force) in forces.iter().enumerate() {
@@ -248,7 +248,7 @@ impl Quarter {
 
     /// Goes along a step to where the energy's slope along it has nearly gone, and no further
     /// than its end; `slope` is that at the start. The balance there.
-    fn along(&mut self, action: &Action, step: &[f64], slope: f64) -> Balance {
+    fn along(&mut self, action: &Action, step: &[f64], slope: f64) -> RodBalance {
         let start = self.places.clone();
         let (mut low, mut at_low, mut high, mut at_high) = (0.0, slope, 1.0, f64::NAN);
         let mut share = 1.0;
@@ -301,7 +301,7 @@ fn depth_in(jaw: &Jaw, place: Place) -> (f64, Place, f64) {
 /// Adds a term that depends on the difference of nodes `i + 1` and `i` only.
 fn add_difference(
     slope: &mut [f64],
-    matrix: &mut Band,
+    matrix: &mut SymmetricBand,
     i: usize,
     gradient: [f64; 2],
     block: [[f64; 2]; 2],
@@ -319,7 +319,7 @@ fn add_difference(
 
 /// The Newton step; where the energy curves downwards, with as much added to the diagonal as
 /// makes it curve upwards.
-fn downhill(balance: &Balance) -> Option<Vec<f64>> {
+fn downhill(balance: &RodBalance) -> Option<Vec<f64>> {
     let right: Vec<f64> = balance.slope.iter().map(|x| -x).collect();
     let greatest = balance.matrix.greatest_diagonal();
     let mut shift = 0.0;

@@ -26,4 +26,4 @@ mod seat;
 pub use collapse::{Collapse, collapse};
 pub use pull::{Peak, Pull, StrengthError};
 pub use seam::Seam;
-pub use seat::{Seat, Touch};
+pub use seat::{Seat, SeatContact};

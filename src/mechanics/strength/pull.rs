@@ -5,8 +5,8 @@ use super::seat::{Seat, in_quarter};
 use crate::geometry::curve::{ClosedCurve, Vector};
 use crate::geometry::link::Fold;
 use crate::math::units::{LengthUnit, Mm, length_words};
-use crate::mechanics::beam::{BeamError, BeamWire, Equilibrium, Frame, Load, Theory};
-use crate::mechanics::material::{Metal, Span};
+use crate::mechanics::beam::{BeamError, BeamFrame, BeamWire, Equilibrium, Load, Theory};
+use crate::mechanics::material::{BandedValue, Metal};
 use crate::mechanics::section::{RoundSection, SectionError};
 
 /// Why the pull cannot be answered.
@@ -68,17 +68,17 @@ pub struct Pull {
     /// Likewise the two waist wires.
     pub waist_presses: f64,
     /// N per mm of one link's growth between its neighbours.
-    pub stiffness: Span,
+    pub stiffness: BandedValue,
     /// The greatest stress.
     pub peak: Peak,
     /// Pull at which annealed metal first yields, N.
-    pub first_set: Span,
+    pub first_set: BandedValue,
     /// Collapse of annealed metal: no less than, N.
-    pub collapse_lower: Span,
+    pub collapse_lower: BandedValue,
     /// Collapse of annealed metal: no more than, N.
-    pub collapse_upper: Span,
+    pub collapse_upper: BandedValue,
     /// Four strands torn straight across, N: the join is lost by then at the latest.
-    pub torn: Span,
+    pub torn: BandedValue,
     balanced: Equilibrium,
 }
 
@@ -97,7 +97,7 @@ impl Pull {
         let section = RoundSection::new(Mm::new(diameter))?;
         let wire =
             BeamWire::new(section, metal.youngs_modulus(), metal.poisson_ratio(), Theory::Curved)?;
-        let frame = Frame::closed(&curve, wire)?;
+        let frame = BeamFrame::closed(&curve, wire)?;
         let neighbours = loads(&curve, &seat);
         let alone = frame.solve(&neighbours, &[])?;
         let mut pairs = Vec::with_capacity(2);
@@ -105,7 +105,7 @@ impl Pull {
             [(fold.tip_gap(), 0.25, Vector::x()), (fold.eight.waist_gap(), 0.0, -Vector::y())]
         {
             if gap <= SHUT * diameter {
-                pairs.push(Pair::of(&frame, share, along)?);
+                pairs.push(TipContact::of(&frame, share, along)?);
             }
         }
         let pressed = press(&alone, &pairs)?;
@@ -128,26 +128,28 @@ impl Pull {
                 pairs.iter().zip(&pressed).find(|(pair, _)| pair.along.dot(&shape).abs() > 0.5);
             held.map_or(0.0, |(_, force)| *force)
         };
-        let yields = |factor: f64| Span::over(|band| factor * metal.yield_stress(band));
+        let yields = |factor: f64| BandedValue::over(|band| factor * metal.yield_stress(band));
         Ok(Pull {
             seat,
             tips_press: force_of(Vector::x()),
             waist_presses: force_of(Vector::y()),
-            stiffness: Span::over(stiffness),
+            stiffness: BandedValue::over(stiffness),
             peak,
             first_set: yields(1.0 / stress_per_newton),
             collapse_lower: yields(lower * diameter * diameter),
             collapse_upper: yields(upper * diameter * diameter),
-            torn: Span::over(|band| 4.0 * section.area() * metal.record().tensile_mpa.at(band)),
+            torn: BandedValue::over(|band| {
+                4.0 * section.area() * metal.record().tensile_mpa.at(band)
+            }),
             balanced,
         })
     }
 
     /// Pull per unit of strain of a whole chain, N: a chain of length ℓ gives this over ℓ.
-    pub fn chain_stiffness(&self) -> Span {
-        let Span { low, likely, high } = self.stiffness;
+    pub fn chain_stiffness(&self) -> BandedValue {
+        let BandedValue { low, likely, high } = self.stiffness;
         let pitch = self.seat.pitch;
-        Span { low: low * pitch, likely: likely * pitch, high: high * pitch }
+        BandedValue { low: low * pitch, likely: likely * pitch, high: high * pitch }
     }
 
     /// Moment, bending with torsion, for a pull of 1 N, N·mm, at a share of the way round.
@@ -158,18 +160,18 @@ impl Pull {
 }
 
 /// Two places opposite each other that may press on one another.
-struct Pair {
+struct TipContact {
     at: [f64; 2],
     /// The way the first is pressed.
     along: Vector,
     alone: Equilibrium,
 }
 
-impl Pair {
-    fn of(frame: &Frame, share: f64, along: Vector) -> Result<Pair, BeamError> {
+impl TipContact {
+    fn of(frame: &BeamFrame, share: f64, along: Vector) -> Result<TipContact, BeamError> {
         let at = [share, share + 0.5].map(|share| share * frame.length());
         let alone = frame.solve(&pressing(at, along, 1.0), &[])?;
-        Ok(Pair { at, along, alone })
+        Ok(TipContact { at, along, alone })
     }
 
     fn loads(&self, force: f64) -> [Load; 2] {
@@ -189,7 +191,7 @@ fn pressing(at: [f64; 2], along: Vector, force: f64) -> [Load; 2] {
 }
 
 /// Forces with which the pairs press so that none comes nearer; a pair that parts does not press.
-fn press(pulled: &Equilibrium, pairs: &[Pair]) -> Result<Vec<f64>, BeamError> {
+fn press(pulled: &Equilibrium, pairs: &[TipContact]) -> Result<Vec<f64>, BeamError> {
     let closing: Vec<f64> =
         pairs.iter().map(|pair| pair.opening(pulled).map(|x| -x)).collect::<Result<_, _>>()?;
     let opened = |row: usize, column: usize| pairs[row].opening(&pairs[column].alone);

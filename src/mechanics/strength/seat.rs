@@ -10,7 +10,7 @@ use crate::math::{Bracket, root_in};
 /// A place where two neighbours touch, on the lower one's lobe with x and y not below zero; its
 /// mirror images in the planes x = 0 and y = 0 are the other three.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Touch {
+pub struct SeatContact {
     /// On the lobe's centreline, as a share of the whole way round.
     pub lobe: f64,
     /// On the waist's centreline of the upper link, likewise.
@@ -25,7 +25,7 @@ pub struct Seat {
     /// Advance along the chain per link, mm.
     pub pitch: f64,
     /// Where they touch.
-    pub touch: Touch,
+    pub touch: SeatContact,
 }
 
 /// A push less steep than this (its share along the chain) wedges rather than bears.
@@ -91,7 +91,10 @@ impl Seat {
         if !(push.z > STEEP) {
             return Err(missing);
         }
-        Ok(Seat { pitch, touch: Touch { lobe: in_quarter(lobe), waist: in_quarter(waist), push } })
+        Ok(Seat {
+            pitch,
+            touch: SeatContact { lobe: in_quarter(lobe), waist: in_quarter(waist), push },
+        })
     }
 }
 

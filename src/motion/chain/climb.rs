@@ -9,21 +9,21 @@
 //! real, a greater one elsewhere is not excluded.
 //! Source: Fletcher, *Practical Methods of Optimization*, 2nd ed., ch. 14 (from memory).
 
-use super::row::{Face, Row, Touch};
+use super::row::{ContactPair, Row, RowContact};
 use crate::geometry::curve::Pose;
 use crate::math::{Linear, raise_least};
 
-/// Free motions of a step: which of three shifts and three turns.
-pub(super) type Free = [bool; 6];
+/// FreeDirections motions of a step: which of three shifts and three turns.
+pub(super) type FreeDirections = [bool; 6];
 
 /// Shifts only.
-pub(super) const SHIFTS: Free = [true, true, true, false, false, false];
+pub(super) const SHIFTS: FreeDirections = [true, true, true, false, false, false];
 
 /// A summit.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Summit {
+pub(super) struct RiseOptimum {
     pub step: Pose,
-    pub touch: Touch,
+    pub touch: RowContact,
 }
 
 /// Programmes solved before the climb stops where it is; 5 to 12 are usual.
@@ -38,22 +38,27 @@ const STALE: f64 = 4.0;
 
 /// When a climb may stop, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Content {
+pub(super) struct StopRule {
     /// A programme promises less than this.
     pub gain: f64,
     /// There is this much room.
     pub room: f64,
 }
 
-impl Content {
+impl StopRule {
     /// Only at the summit, to `gain` mm.
-    pub fn at_summit(gain: f64) -> Content {
-        Content { gain, room: f64::INFINITY }
+    pub fn at_summit(gain: f64) -> StopRule {
+        StopRule { gain, room: f64::INFINITY }
     }
 }
 
 /// Climbs from `start`.
-pub(super) fn climb(row: &Row, start: &Pose, free: Free, content: Content) -> Summit {
+pub(super) fn climb(
+    row: &Row,
+    start: &Pose,
+    free: FreeDirections,
+    content: StopRule,
+) -> RiseOptimum {
     climb_by(row, start, free, content, &mut Vec::new())
 }
 
@@ -61,16 +66,16 @@ pub(super) fn climb(row: &Row, start: &Pose, free: Free, content: Content) -> Su
 pub(super) fn climb_by(
     row: &Row,
     start: &Pose,
-    free: Free,
-    content: Content,
+    free: FreeDirections,
+    content: StopRule,
     trail: &mut Vec<Pose>,
-) -> Summit {
+) -> RiseOptimum {
     trail.clear();
     trail.push(*start);
     let wire = row.scale();
     let lever = row.incoming.reach;
     let mut reach = FIRST_REACH * wire;
-    let mut here = Model::at(row, start, Vec::new());
+    let mut here = LinearModel::at(row, start, Vec::new());
     for _ in 0..CLIMBS {
         if here.touch.clearance >= content.room {
             break;
@@ -89,7 +94,7 @@ pub(super) fn climb_by(
         let useful = promised + STALE * reach;
         let known = here.faces.iter().zip(&here.functions);
         let faces = known.filter(|(_, f)| f.value < useful).map(|(face, _)| *face).collect();
-        let there = Model::at(row, &next, faces);
+        let there = LinearModel::at(row, &next, faces);
         let kept = (there.touch.clearance - here.touch.clearance) / promise;
         if kept > 0.75 {
             reach = (2.0 * reach).min(GREATEST_REACH * wire);
@@ -101,38 +106,38 @@ pub(super) fn climb_by(
             trail.push(here.step);
         } else {
             // Not a step, but what it met is known from now on.
-            here = Model::of(row, &here.step, there.faces, here.touch);
+            here = LinearModel::of(row, &here.step, there.faces, here.touch);
             if reach < 0.1 * content.gain {
                 break;
             }
         }
     }
-    Summit { step: here.step, touch: here.touch }
+    RiseOptimum { step: here.step, touch: here.touch }
 }
 
 /// The faces at a step, and each as a linear function.
-struct Model {
+struct LinearModel {
     step: Pose,
-    touch: Touch,
-    faces: Vec<Face>,
+    touch: RowContact,
+    faces: Vec<ContactPair>,
     functions: Vec<Linear<6>>,
 }
 
-impl Model {
+impl LinearModel {
     /// At a new step: its own faces, and `known` ones.
-    fn at(row: &Row, step: &Pose, mut faces: Vec<Face>) -> Model {
+    fn at(row: &Row, step: &Pose, mut faces: Vec<ContactPair>) -> LinearModel {
         let known = faces.len();
         row.faces(step, BAND * row.scale(), &mut faces);
         let back = step.inverse();
         let own = faces[known..].iter().map(|face| row.tilt(step, &back, face).1);
         let touch = own.min_by(|a, b| a.clearance.total_cmp(&b.clearance));
         let touch = touch.unwrap_or_else(|| row.nearest(step));
-        Model::of(row, step, faces, touch)
+        LinearModel::of(row, step, faces, touch)
     }
 
-    fn of(row: &Row, step: &Pose, faces: Vec<Face>, touch: Touch) -> Model {
+    fn of(row: &Row, step: &Pose, faces: Vec<ContactPair>, touch: RowContact) -> LinearModel {
         let back = step.inverse();
         let functions = faces.iter().map(|face| row.tilt(step, &back, face).0).collect();
-        Model { step: *step, touch, faces, functions }
+        LinearModel { step: *step, touch, faces, functions }
     }
 }

@@ -4,7 +4,7 @@
 //! axis of the turn, the circle's centre is `t/2 + cot(θ/2) (n × t)/2` from the link's origin,
 //! `n` the axis (a chord of length `|t|` under the angle `θ`).
 
-use super::row::{Row, Touch};
+use super::row::{Row, RowContact};
 use super::{Body, Limit};
 use crate::geometry::curve::{Point, Pose, Vector};
 
@@ -16,7 +16,7 @@ pub struct Coil {
     /// Turn from each link to the next, radians.
     pub turn: f64,
     /// What stops it from coiling tighter.
-    pub stop: Option<Touch>,
+    pub stop: Option<RowContact>,
 }
 
 /// Centre of the circle a row of equal steps lies on, and its axis; `None` for a step that
@@ -59,7 +59,7 @@ fn rod(link: &Body, centre: &Point, axis: &Vector, turn: f64) -> f64 {
 }
 
 /// The coil of equal steps `step` of the links of `row`.
-pub(super) fn coil(row: &Row, step: &Pose, stop: Option<Touch>) -> Coil {
+pub(super) fn coil(row: &Row, step: &Pose, stop: Option<RowContact>) -> Coil {
     let Some((centre, axis)) = coil_axis(step) else {
         return Coil { inside: f64::INFINITY, turn: 0.0, stop };
     };

@@ -2,12 +2,12 @@
 
 use super::measures::has_room;
 use super::{Body, Weave};
-use crate::geometry::link::{Forming, Setting};
+use crate::geometry::link::{Forming, ToolDimensions};
 use crate::math::units::Mm;
 
 /// One change that cures it.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Cure {
+pub struct ChainSuggestion {
     /// Which dimension, as named in the design; `wire` for the wire's diameter.
     pub field: &'static str,
     /// The value nearest the present one found to cure it, to half a percent beyond.
@@ -21,11 +21,11 @@ const STEPS: i32 = 8;
 /// Halvings of the last step: to a third of a percent.
 const HALVINGS: u32 = 5;
 
-type Change = (&'static str, fn(&mut Setting, f64) -> f64);
+type Change = (&'static str, fn(&mut ToolDimensions, f64) -> f64);
 
 /// The cures there are, of a larger mandrel, a wider bore, a thicker fold jaw and a thinner
 /// wire; none where no one of them cures it alone.
-pub fn cures(setting: &Setting, weave: Weave) -> Vec<Cure> {
+pub fn cures(setting: &ToolDimensions, weave: Weave) -> Vec<ChainSuggestion> {
     fn times(value: &mut f64, factor: f64) -> f64 {
         *value *= factor;
         *value
@@ -49,7 +49,7 @@ pub fn cures(setting: &Setting, weave: Weave) -> Vec<Cure> {
             if lies(middle) { high = middle } else { low = middle }
         }
         let value = change(&mut setting.clone(), high);
-        Some(Cure { field, value: Mm::new(value) })
+        Some(ChainSuggestion { field, value: Mm::new(value) })
     };
     changes.into_iter().filter_map(cure).collect()
 }

@@ -4,7 +4,7 @@
 use super::coil::{Coil, coil};
 use super::rest::{Rest, clear_along, rest, rising, roomiest};
 use super::swing::{FINE, Limit, limit};
-use super::{Body, ChainError, Row, Touch, Weave};
+use super::{Body, ChainError, Row, RowContact, Weave};
 use crate::geometry::curve::{Pose, Vector};
 use nalgebra::Unit;
 use std::f64::consts::PI;
@@ -106,7 +106,7 @@ impl Measures {
 /// [`ChainError::NoRest`] where a link does not lie in those it is worked through;
 /// [`ChainError::Locks`] where it does, but not with all its neighbours in line.
 pub fn lies(link: &Body, weave: Weave) -> Result<Rest, ChainError> {
-    Ok(Lying::of(link, weave)?.all)
+    Ok(Seated::of(link, weave)?.all)
 }
 
 /// A chain of equal links `link` in `weave`.
@@ -118,7 +118,7 @@ pub fn lies(link: &Body, weave: Weave) -> Result<Rest, ChainError> {
 /// # Errors
 /// As [`lies`].
 pub fn measure(link: &Body, weave: Weave) -> Result<Measures, ChainError> {
-    let lying = Lying::of(link, weave)?;
+    let lying = Seated::of(link, weave)?;
     let both = |about| lying.turns(link, about);
     let (swing_x, swing_y) = (both(About::X), both(About::Y));
     let [width, thickness] = lying.across(link);
@@ -136,7 +136,7 @@ pub fn measure(link: &Body, weave: Weave) -> Result<Measures, ChainError> {
 /// How a chain of equal links lies: everything else that is measured of it starts here, and each
 /// figure may be asked alone. The link is always the one it was made of.
 #[derive(Clone, Copy, Debug)]
-pub struct Lying {
+pub struct Seated {
     weave: Weave,
     /// How many links reach back to the first.
     reaching: usize,
@@ -147,18 +147,18 @@ pub struct Lying {
     all: Rest,
 }
 
-impl Lying {
+impl Seated {
     /// A straight chain of `link` in `weave`.
     ///
     /// # Errors
     /// As [`lies`].
-    pub fn of(link: &Body, weave: Weave) -> Result<Lying, ChainError> {
+    pub fn of(link: &Body, weave: Weave) -> Result<Seated, ChainError> {
         let deepest = weave.deepest();
         let seat = rest(&alone(link, weave), deepest)?;
         // How many links reach back to the first: their rise is least when pushed.
         let reaching = (link.size().z / seat.pushed.max(0.1 * link.wire)).floor() as usize;
         let reaching = reaching.clamp(deepest + 1, MOST_NEIGHBOURS);
-        let mut lying = Lying { weave, reaching, seat, all: seat };
+        let mut lying = Seated { weave, reaching, seat, all: seat };
         let free =
             weave == Weave::SINGLE && clear_along(&lying.beside(link), seat.pulled, seat.pushed);
         if !free {
@@ -284,7 +284,7 @@ pub struct Bent {
     /// Turn from each link to the next, radians, right-handed.
     pub angle: f64,
     /// What stops it, at the limit.
-    pub stop: Option<Touch>,
+    pub stop: Option<RowContact>,
 }
 
 impl Measures {
@@ -303,7 +303,7 @@ impl Measures {
         if !(angle > FINE) {
             return straight;
         }
-        let Ok(lying) = Lying::of(link, self.weave) else { return straight };
+        let Ok(lying) = Seated::of(link, self.weave) else { return straight };
         let (row, all) = (lying.row(link), lying.all);
         let axis = if share < 0.0 { -axis } else { axis };
         let reached = limit(&row, &rising(all.roomiest), axis, angle);

@@ -1,6 +1,6 @@
 //! The chain at rest and in the hand: pitch, play, crowding, swing, coils, weaves, drape.
 //!
-//! Model: rigid links as the jaws leave them, closed to their tip gap; z along the chain, and
+//! LinearModel: rigid links as the jaws leave them, closed to their tip gap; z along the chain, and
 //! link n + 1, facing as link n does, with its waist through both lobes of link n. Clearance
 //! is the distance of centrelines less the mean of both wires.
 //! Conventions: mm, radians. Turns are of the later link against the earlier, right-handed.
@@ -19,12 +19,13 @@ mod weave;
 
 pub use body::Body;
 pub use coil::{Coil, coil_axis, coil_of};
-pub use cure::{Cure, cures};
+pub use cure::{ChainSuggestion, cures};
 pub use measures::{
-    About, Bent, BothWays, Joint, Lying, MOST_TURN, Measures, crowding_across, joint, lies, measure,
+    About, Bent, BothWays, Joint, MOST_TURN, Measures, Seated, crowding_across, joint, lies,
+    measure,
 };
 pub use rest::{Rest, rest};
-pub use row::{Row, Touch};
+pub use row::{Row, RowContact};
 pub use swing::{FINE, Limit, limit};
 pub use weave::Weave;
 

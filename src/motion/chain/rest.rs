@@ -1,6 +1,6 @@
 //! The straight chain at rest: how far a link rises when pulled, how far it sinks when pushed.
 //!
-//! Model: links rise straight along z, symmetric about the chain's axis. No shift aside makes
+//! LinearModel: links rise straight along z, symmetric about the chain's axis. No shift aside makes
 //! more room, nor a longer pull, and up to ratios of 12 no turn does (the test below). Above,
 //! a link bent by 40° about y hangs up to 0.04 wires further, but then the chain is not
 //! straight; pushed without being held straight, a link tilts and sinks up to a tenth of a
@@ -8,10 +8,10 @@
 //! Connected: from the roomiest seated place the link is moved by no more than the room it
 //! has, so it never goes through metal; the last hundredth of a wire is bracketed and solved.
 
-use super::row::{Row, Touch};
+use super::row::{Row, RowContact};
 use super::{
     ChainError,
-    climb::{Content, climb},
+    climb::{StopRule, climb},
 };
 use crate::geometry::curve::Pose;
 use crate::math::units::Mm;
@@ -27,11 +27,11 @@ pub struct Rest {
     /// Greatest rise, mm: the pitch of the pulled chain.
     pub pulled: f64,
     /// What stops it.
-    pub pulled_at: Touch,
+    pub pulled_at: RowContact,
     /// Least rise, mm: the pitch of the chain pushed together.
     pub pushed: f64,
     /// What stops it.
-    pub pushed_at: Touch,
+    pub pushed_at: RowContact,
 }
 
 impl Rest {
@@ -69,7 +69,7 @@ pub fn rest(row: &Row, through: usize) -> Result<Rest, ChainError> {
 }
 
 /// The seated rise with the most room, and the tightest place there.
-pub(super) fn roomiest(row: &Row, through: usize) -> (f64, Touch) {
+pub(super) fn roomiest(row: &Row, through: usize) -> (f64, RowContact) {
     let height = row.receiving.high.z - row.incoming.low.z;
     let tolerance = 1e-3 * row.scale();
     let scan = |row: &Row, most: f64| -> Vec<f64> {
@@ -90,12 +90,12 @@ pub(super) fn roomiest(row: &Row, through: usize) -> (f64, Touch) {
         .unwrap_or(TRIES / 2);
     let free = [false, false, true, false, false, false];
     let start = rising(most * seat as f64 / TRIES as f64);
-    let summit = climb(row, &start, free, Content::at_summit(1e-7 * row.scale()));
+    let summit = climb(row, &start, free, StopRule::at_summit(1e-7 * row.scale()));
     (summit.step.translation.vector.z, summit.touch)
 }
 
 /// The furthest rise reached from `start` upwards (`way` 1) or downwards (−1), and what stops it.
-fn furthest(row: &Row, start: f64, way: f64) -> (f64, Touch) {
+fn furthest(row: &Row, start: f64, way: f64) -> (f64, RowContact) {
     let nearly = NEARLY * row.scale();
     // A link k further moves k times as fast.
     let speed = row.travel(1.0, 0.0, 0.0).max(1.0);
@@ -152,7 +152,7 @@ pub(super) fn rising(rise: f64) -> Pose {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geometry::link::{Forming, Setting};
+    use crate::geometry::link::{Forming, ToolDimensions};
     use crate::motion::chain::Body;
 
     /// The seat is roomiest, and the pulled rise furthest, among all shifts aside, and at usual
@@ -161,15 +161,19 @@ mod tests {
     #[test]
     fn no_shift_or_turn_aside_makes_more_room() {
         for (mandrel, bore, fold_jaw) in [(10.0, 3.0, 2.6), (12.0, 2.5, 2.5), (16.0, 3.0, 3.0)] {
-            let setting =
-                Setting { oval_jaw: bore, bore, fold_jaw, ..Setting::usual(1.0, mandrel) };
+            let setting = ToolDimensions {
+                oval_jaw: bore,
+                bore,
+                fold_jaw,
+                ..ToolDimensions::usual(1.0, mandrel)
+            };
             let body = Body::of(&Forming::new(setting).unwrap().fold);
             let row = Row::pair(&body, &body);
             let rest = rest(&row, 1).unwrap();
             let turns = mandrel < 14.0;
             let lean = if turns { 1.0 } else { 0.0 };
             let askew = [0.03, -0.02, 0.0, 0.01 * lean, 0.02 * lean, -0.015 * lean];
-            let content = Content::at_summit(1e-6);
+            let content = StopRule::at_summit(1e-6);
             let seat = row.twisted(&rising(rest.roomiest), &askew);
             let all = [true, true, true, turns, turns, turns];
             let free = climb(&row, &seat, all, content).touch.clearance;

@@ -31,7 +31,7 @@ pub struct Row<'a> {
 
 /// Where metal comes nearest to metal.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Touch {
+pub struct RowContact {
     /// Metal to metal, mm; below zero where wires overlap.
     pub clearance: f64,
     /// Which link of the row is the earlier one.
@@ -44,7 +44,7 @@ pub struct Touch {
 
 /// Two places, one on each wire, that are or were nearest: each fixed to its own link.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Face {
+pub(super) struct ContactPair {
     pair: (usize, usize),
     point_a: Point,
     point_b: Point,
@@ -67,16 +67,16 @@ impl<'a> Row<'a> {
     }
 
     /// Where metal comes nearest, exactly.
-    pub fn nearest(&self, step: &Pose) -> Touch {
+    pub fn nearest(&self, step: &Pose) -> RowContact {
         let mut least =
-            Touch { clearance: f64::INFINITY, first: 0, place: Point::origin(), offset: 0 };
+            RowContact { clearance: f64::INFINITY, first: 0, place: Point::origin(), offset: 0 };
         for ((first, offset), pose) in self.poses(step) {
             let query = Query { cutoff: least.clearance + self.metal(), ..Query::default() };
             let (a, b) = (&self.receiving.tree, &self.incoming.tree);
             if let Some(found) = nearest_within(a, b, &pose, query) {
                 let clearance = found.distance_at_most - self.metal();
                 let place = nalgebra::center(&found.point_a, &found.point_b);
-                least = Touch { clearance, first, place, offset };
+                least = RowContact { clearance, first, place, offset };
             }
         }
         least
@@ -105,7 +105,7 @@ impl<'a> Row<'a> {
     }
 
     /// Adds every place within `band` of the nearest to `into`.
-    pub(super) fn faces(&self, step: &Pose, band: f64, into: &mut Vec<Face>) {
+    pub(super) fn faces(&self, step: &Pose, band: f64, into: &mut Vec<ContactPair>) {
         let mut found = Vec::new();
         let (a, b) = (&self.receiving.tree, &self.incoming.tree);
         let mut least = f64::INFINITY;
@@ -118,14 +118,19 @@ impl<'a> Row<'a> {
             // The first is the nearest; the ends of stretches after it have a nearer neighbour.
             for (_, c) in found.iter().enumerate().filter(|(i, c)| *i == 0 || c.settled) {
                 let point_b = pose.inverse_transform_point(&c.point_b);
-                into.push(Face { pair, point_a: c.point_a, point_b });
+                into.push(ContactPair { pair, point_a: c.point_a, point_b });
             }
         }
     }
 
     /// The clearance of a face over small twists of the step: three shifts in mm, then three
     /// turns in radians.
-    pub(super) fn tilt(&self, step: &Pose, back: &Pose, face: &Face) -> (Linear<6>, Touch) {
+    pub(super) fn tilt(
+        &self,
+        step: &Pose,
+        back: &Pose,
+        face: &ContactPair,
+    ) -> (Linear<6>, RowContact) {
         let (first, offset) = face.pair;
         let middle = step * self.incoming.pivot;
         let mut point = about_z((first + offset) as f64 * self.turn) * face.point_b;
@@ -147,7 +152,7 @@ impl<'a> Row<'a> {
         let slope = [shift.x, shift.y, shift.z, turn.x, turn.y, turn.z];
         let clearance = distance - self.metal();
         let place = about_z(-(first as f64) * self.turn) * place;
-        (Linear { value: clearance, slope }, Touch { clearance, first, place, offset })
+        (Linear { value: clearance, slope }, RowContact { clearance, first, place, offset })
     }
 
     /// The step after a small twist.

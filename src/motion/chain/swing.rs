@@ -6,8 +6,8 @@
 //! Limits: the room at an angle is a summit climbed from the one before; were there a higher
 //! one elsewhere, the limit would be understated, never overstated.
 
-use super::climb::{Content, SHIFTS, climb, climb_by};
-use super::row::{Row, Touch};
+use super::climb::{SHIFTS, StopRule, climb, climb_by};
+use super::row::{Row, RowContact};
 use crate::geometry::curve::{Pose, Vector};
 use crate::geometry::link::WRAP_DEVIATION;
 use nalgebra::Unit;
@@ -21,7 +21,7 @@ pub struct Limit {
     /// Radians from rest; never overstated, understated by at most [`FINE`].
     pub angle: f64,
     /// What stops it; `None` where nothing does up to the angle asked for.
-    pub stop: Option<Touch>,
+    pub stop: Option<RowContact>,
     /// The step there.
     pub step: Pose,
 }
@@ -52,7 +52,7 @@ pub fn limit(row: &Row, start: &Pose, axis: Unit<Vector>, most: f64) -> Limit {
     if !(first.touch.clearance > 0.0) {
         return Limit { angle: 0.0, stop: Some(first.touch), step: *start };
     }
-    let mut overlap: Option<(f64, Touch)> = None;
+    let mut overlap: Option<(f64, RowContact)> = None;
     // How the roomiest place wanders, mm per radian.
     let mut drift = Vector::zeros();
     let mut stride = 0.2 * LARGEST;
@@ -105,8 +105,8 @@ pub fn limit(row: &Row, start: &Pose, axis: Unit<Vector>, most: f64) -> Limit {
     Limit { angle: clear.0, stop: Some(clear.1.touch), step: clear.1.step }
 }
 
-fn content(row: &Row) -> Content {
-    Content { gain: GAIN * row.scale(), room: ENOUGH * row.scale() }
+fn content(row: &Row) -> StopRule {
+    StopRule { gain: GAIN * row.scale(), room: ENOUGH * row.scale() }
 }
 
 fn middle(row: &Row, step: &Pose) -> Vector {

@@ -5,9 +5,9 @@
 //!   `k u uᵀ + max(0, λ + k s)/|…| (1 − u uᵀ)`, positive.
 //! * Bend of joint j: `c = φ − L ≤ 0` with `φ = 2 asin(|u_j − u_{j−1}|/2)`; energy
 //!   `(max(0, λ + k c)² − λ²)/2k`, Hessian taken as `k ∇c ∇cᵀ`.
-//! * Form at node i: `c = depth ≤ 0` in the form grown by half the chain, likewise.
+//! * LinkTable at node i: `c = depth ≤ 0` in the form grown by half the chain, likewise.
 
-use super::form::Form;
+use super::form::LinkTable;
 use super::{DrapeLink, GRAVITY};
 use crate::geometry::curve::{Point, Vector};
 use crate::math::Banded;
@@ -37,7 +37,7 @@ pub(super) struct Energy {
     pub weight: f64,
     /// Mean pitch, mm.
     pub scale: f64,
-    form: Option<Form>,
+    form: Option<LinkTable>,
     pub held: Option<(usize, Point)>,
     matrix: Banded,
 }
@@ -94,7 +94,7 @@ pub(super) fn bend(
 }
 
 impl Energy {
-    pub fn new(links: &[DrapeLink], form: Option<Form>) -> Energy {
+    pub fn new(links: &[DrapeLink], form: Option<LinkTable>) -> Energy {
         let mut masses = vec![0.0; links.len() + 1];
         for (i, link) in links.iter().enumerate() {
             masses[i] += 0.5 * link.weight;

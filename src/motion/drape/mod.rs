@@ -18,9 +18,9 @@ mod roll;
 mod taper;
 mod worn;
 
-pub use form::Form;
+pub use form::LinkTable;
 pub use taper::{Sizes, taper};
-pub use worn::{Stand, Worn};
+pub use worn::{Worn, WornPlacement};
 
 use crate::geometry::curve::{Point, Pose, Vector};
 use crate::math::units::Mm;
@@ -98,7 +98,7 @@ impl Drape {
         links: Vec<DrapeLink>,
         ends: [Point; 2],
         lay: Vector,
-        form: Option<Form>,
+        form: Option<LinkTable>,
     ) -> Result<Drape, DrapeError> {
         let count = links.len();
         if !(2..=MOST_LINKS).contains(&count) {

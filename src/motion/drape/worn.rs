@@ -1,7 +1,7 @@
 //! Where the ends of a chain are held, and round what it lies: a hand's two fingers, a wrist,
 //! a neck.
 
-use super::Form;
+use super::LinkTable;
 use crate::geometry::curve::{Point, Vector};
 use nalgebra::Unit;
 use std::f64::consts::TAU;
@@ -28,13 +28,13 @@ pub enum Worn {
 
 /// Ends, direction of the first lay, and form.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Stand {
+pub struct WornPlacement {
     /// Where the ends are held.
     pub ends: [Point; 2],
     /// Towards where the middle is laid first.
     pub lay: Vector,
     /// What it lies round.
-    pub form: Option<Form>,
+    pub form: Option<LinkTable>,
 }
 
 /// A wrist is about three quarters as thick as wide (from memory).
@@ -46,12 +46,12 @@ const NECK_LEAN: f64 = 0.35;
 impl Worn {
     /// The stand for a chain `length` mm long whose middle line keeps `clear` mm off a form, its
     /// ends `clasp` mm apart.
-    pub fn stand(self, length: f64, clear: f64, clasp: f64) -> Stand {
+    pub fn stand(self, length: f64, clear: f64, clasp: f64) -> WornPlacement {
         match self {
             Worn::BetweenPoints { share } => {
                 let half = 0.5 * length * share.clamp(0.0, 1.0);
                 let ends = [Point::new(-half, 0.0, 0.0), Point::new(half, 0.0, 0.0)];
-                Stand { ends, lay: -Vector::z(), form: None }
+                WornPlacement { ends, lay: -Vector::z(), form: None }
             }
             Worn::Wrist { girth } => round(girth, WRIST_FLAT, Vector::y_axis(), clear, clasp),
             Worn::Neck { girth } => {
@@ -62,7 +62,7 @@ impl Worn {
     }
 }
 
-fn round(girth: f64, flat: f64, axis: Unit<Vector>, clear: f64, clasp: f64) -> Stand {
+fn round(girth: f64, flat: f64, axis: Unit<Vector>, clear: f64, clasp: f64) -> WornPlacement {
     let across = Vector::x_axis();
     // A wrist's other half width points down, a neck's to the nape.
     let other = axis.cross(&across);
@@ -70,7 +70,7 @@ fn round(girth: f64, flat: f64, axis: Unit<Vector>, clear: f64, clasp: f64) -> S
     // Perimeter of an ellipse, 2π √((a² + b²)/2): within 1 % so near the round.
     let wide = girth / TAU * (2.0 / (1.0 + flat * flat)).sqrt();
     let half_widths = [wide, flat * wide];
-    let form = Form::Cylinder { centre: Point::origin(), axis, across, half_widths };
+    let form = LinkTable::Cylinder { centre: Point::origin(), axis, across, half_widths };
     // The clasp's places, a hair off the form so that they do not fight it.
     let half = (0.5 * clasp).min(0.5 * wide);
     let (a, b) = (half_widths[0] + clear, half_widths[1] + clear);
@@ -78,5 +78,5 @@ fn round(girth: f64, flat: f64, axis: Unit<Vector>, clear: f64, clasp: f64) -> S
     let place = |side: f64| Point::from(side * half * across.into_inner() + height * up);
     // Laid away from the clasp, and for a neck rather down its front.
     let lay = if axis.z.abs() > 0.5 { -up - 0.4 * Vector::z() } else { -up };
-    Stand { ends: [place(-1.0), place(1.0)], lay, form: Some(form) }
+    WornPlacement { ends: [place(-1.0), place(1.0)], lay, form: Some(form) }
 }

@@ -12,7 +12,7 @@ use crate::geometry::distance::{Contact, Query, Tree, contacts, nearest_within};
 use nalgebra::{SMatrix, SVector, Translation3, UnitQuaternion};
 
 /// A small motion: translation in mm, then rotation vector times the lever, in mm.
-pub type Nudge = SVector<f64, 6>;
+pub type Twist = SVector<f64, 6>;
 
 /// Which motions are allowed, and how far to climb.
 #[derive(Clone, Copy)]
@@ -24,9 +24,9 @@ pub struct Climb<'a> {
     /// mm of motion that one radian counts for.
     pub lever: f64,
     /// Multiplies each of the six motions; 0 forbids it.
-    pub allowed: Nudge,
+    pub allowed: Twist,
     /// A direction of no interest: that of the path. A unit vector.
-    pub along: Option<Nudge>,
+    pub along: Option<Twist>,
     /// Enough: no need to climb past this distance, mm.
     pub enough: f64,
     /// First trust radius, mm.
@@ -39,7 +39,7 @@ pub struct Climb<'a> {
 
 /// Where a climb ended.
 #[derive(Clone, Copy, Debug)]
-pub struct Reached {
+pub struct PoseOptimum {
     /// The pose.
     pub pose: Pose,
     /// Least distance of the centrelines there, mm; never overstated.
@@ -47,7 +47,7 @@ pub struct Reached {
 }
 
 /// `pose` moved by `nudge` about `pivot`.
-pub fn nudged(pose: &Pose, nudge: &Nudge, pivot: &Point, lever: f64) -> Pose {
+pub fn nudged(pose: &Pose, nudge: &Twist, pivot: &Point, lever: f64) -> Pose {
     let turn = UnitQuaternion::from_scaled_axis(nudge.fixed_rows::<3>(3) / lever);
     let shift = Vector::from(nudge.fixed_rows::<3>(0));
     let about = Translation3::from(pivot.coords + shift) * turn * Translation3::from(-pivot.coords);
@@ -55,19 +55,19 @@ pub fn nudged(pose: &Pose, nudge: &Nudge, pivot: &Point, lever: f64) -> Pose {
 }
 
 /// The nudge about `pivot` that takes one pose to another, to first order.
-pub fn nudge_between(from: &Pose, to: &Pose, pivot: &Point, lever: f64) -> Nudge {
+pub fn nudge_between(from: &Pose, to: &Pose, pivot: &Point, lever: f64) -> Twist {
     let delta = to * from.inverse();
     let shift = delta * pivot - pivot;
     let turn = delta.rotation.scaled_axis() * lever;
-    Nudge::new(shift.x, shift.y, shift.z, turn.x, turn.y, turn.z)
+    Twist::new(shift.x, shift.y, shift.z, turn.x, turn.y, turn.z)
 }
 
 impl Climb<'_> {
     /// Climbs from `start`. The curves never cross on the way: no step is longer than nine
     /// tenths of the distance at hand.
-    pub fn run(&self, incoming: &Tree, start: Pose, near: &mut Vec<Contact>) -> Reached {
+    pub fn run(&self, incoming: &Tree, start: Pose, near: &mut Vec<Contact>) -> PoseOptimum {
         let mut stride = self.stride;
-        let mut here = Reached { pose: start, distance: 0.0 };
+        let mut here = PoseOptimum { pose: start, distance: 0.0 };
         let mut query = Query { tolerance: 0.1 * self.finest, ..Query::default() };
         if self.enough.is_finite() {
             // Far off, one quick look is all it takes.
@@ -106,7 +106,7 @@ impl Climb<'_> {
                     // No wider than at first: a wide band holds thousands of contacts.
                     stride = (stride * grown).min(self.stride);
                     query.hint = Some(found.hint);
-                    here = Reached { pose: next, distance: reached };
+                    here = PoseOptimum { pose: next, distance: reached };
                 }
                 _ => {
                     stride *= 0.35;
@@ -118,8 +118,8 @@ impl Climb<'_> {
     }
 
     /// The step of at most `stride` that promises most, and the gain it promises.
-    fn step(&self, near: &[Contact], best: f64, stride: f64) -> (Nudge, f64) {
-        let mut slopes = [(0.0, Nudge::zeros()); MOST_CONTACTS];
+    fn step(&self, near: &[Contact], best: f64, stride: f64) -> (Twist, f64) {
+        let mut slopes = [(0.0, Twist::zeros()); MOST_CONTACTS];
         let mut count = 0;
         for contact in near {
             if count == MOST_CONTACTS || contact.distance > best + 1.4 * stride {
@@ -130,13 +130,13 @@ impl Climb<'_> {
             }
             let normal = (contact.point_b - contact.point_a) / contact.distance;
             let moment = (contact.point_b - self.pivot).cross(&normal) / self.lever;
-            let mut slope = Nudge::new(normal.x, normal.y, normal.z, moment.x, moment.y, moment.z);
+            let mut slope = Twist::new(normal.x, normal.y, normal.z, moment.x, moment.y, moment.z);
             slope.component_mul_assign(&self.allowed);
             if let Some(along) = &self.along {
                 slope -= along * slope.dot(along);
             }
             // One that is nearer and pulls the same way speaks for both.
-            let alike = |(d, g): &(f64, Nudge)| {
+            let alike = |(d, g): &(f64, Twist)| {
                 (g - slope).norm_squared() < ALIKE * ALIKE && *d <= contact.distance
             };
             if !slopes[..count].iter().any(alike) {
@@ -163,9 +163,9 @@ const CHANGES: usize = 60;
 /// The dual is a small convex program over the simplex: minimise `μ|h|²/2 + Σ λ d`,
 /// `h = Σ λ g`; then `x = μ h`. Solved by an active set: the contacts in it are held level,
 /// the lowest of the others joins, one whose weight would fall below zero leaves.
-fn best_step(slopes: &[(f64, Nudge)], best: f64, stride: f64) -> (Nudge, f64) {
+fn best_step(slopes: &[(f64, Twist)], best: f64, stride: f64) -> (Twist, f64) {
     if slopes.is_empty() {
-        return (Nudge::zeros(), 0.0);
+        return (Twist::zeros(), 0.0);
     }
     // The step is no longer than μ times the longest slope, and grows with μ.
     let mut mu = stride;
@@ -187,7 +187,7 @@ fn best_step(slopes: &[(f64, Nudge)], best: f64, stride: f64) -> (Nudge, f64) {
 }
 
 /// The step for one μ.
-fn level(slopes: &[(f64, Nudge)], mu: f64) -> Nudge {
+fn level(slopes: &[(f64, Twist)], mu: f64) -> Twist {
     let mut active: [usize; MOST_ACTIVE] = [0; MOST_ACTIVE];
     let mut weights = [0.0; MOST_ACTIVE];
     let first = |i: &usize, j: &usize| slopes[*i].0.total_cmp(&slopes[*j].0);
@@ -231,13 +231,13 @@ fn level(slopes: &[(f64, Nudge)], mu: f64) -> Nudge {
     moved(slopes, &active[..count], &weights, mu)
 }
 
-fn moved(slopes: &[(f64, Nudge)], active: &[usize], weights: &[f64], mu: f64) -> Nudge {
-    active.iter().zip(weights).fold(Nudge::zeros(), |h, (&i, w)| h + slopes[i].1 * (mu * w))
+fn moved(slopes: &[(f64, Twist)], active: &[usize], weights: &[f64], mu: f64) -> Twist {
+    active.iter().zip(weights).fold(Twist::zeros(), |h, (&i, w)| h + slopes[i].1 * (mu * w))
 }
 
 /// Weights, summing to one, that hold all of `active` level, and their level.
 fn held_level(
-    slopes: &[(f64, Nudge)],
+    slopes: &[(f64, Twist)],
     active: &[usize],
     mu: f64,
 ) -> Option<([f64; MOST_ACTIVE], f64)> {

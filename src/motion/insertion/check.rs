@@ -5,11 +5,11 @@
 //! Stretches for which this is not enough are halved. A closing fold is taken in parts that
 //! are each nearly rigid.
 
-use super::motion::Motion;
-use super::passage::Scene;
+use super::motion::PathSegment;
+use super::passage::InsertionProblem;
 use crate::geometry::curve::{Point, Pose, Vector};
 use crate::geometry::distance::{Hint, Query, Tree, nearest_within};
-use crate::geometry::link::Span;
+use crate::geometry::link::FoldSpan;
 
 /// Halvings of one motion: below, the motion is shorter than a millionth of a link.
 const MOST_HALVINGS: u32 = 24;
@@ -20,8 +20,8 @@ const MOST_QUERIES: usize = 60_000;
 const LEG: [f64; 4] = [0.0, 0.15, 0.4, 1.0];
 
 /// What is asked of every motion of a way.
-pub struct Check<'a> {
-    scene: &'a Scene,
+pub struct SweptClearance<'a> {
+    scene: &'a InsertionProblem,
     /// No pose may have less clearance, mm.
     pub goal: f64,
     /// How closely the goal is to be met, mm.
@@ -36,7 +36,7 @@ pub struct Check<'a> {
 }
 
 /// A pose that is too near, or nearer than can be told from it.
-pub struct Fault {
+pub struct Violation {
     /// Where on the motion.
     pub share: f64,
     /// What is sure to be there, mm.
@@ -48,7 +48,7 @@ pub struct Fault {
 }
 
 /// A rigid part of the incoming link.
-struct Part<'a> {
+struct MovingPart<'a> {
     tree: &'a Tree,
     /// A box in the body's frame that holds it all along.
     bounds: (Vector, Vector),
@@ -60,10 +60,15 @@ struct Part<'a> {
     slack: f64,
 }
 
-impl<'a> Check<'a> {
+impl<'a> SweptClearance<'a> {
     /// Nothing asked yet. A way that cannot meet even `floor`, mm, is not worth asking about.
-    pub fn new(scene: &'a Scene, goal: f64, tolerance: f64, floor: f64) -> Check<'a> {
-        Check {
+    pub fn new(
+        scene: &'a InsertionProblem,
+        goal: f64,
+        tolerance: f64,
+        floor: f64,
+    ) -> SweptClearance<'a> {
+        SweptClearance {
             scene,
             goal,
             tolerance,
@@ -86,16 +91,16 @@ impl<'a> Check<'a> {
 
     /// Holds everything from here on to what there is at `fault`. What was checked before
     /// was held to more.
-    pub fn lower(&mut self, fault: &Fault) {
+    pub fn lower(&mut self, fault: &Violation) {
         self.goal = self.goal.min(fault.at_least) - self.tolerance;
     }
 
     /// Checks a motion. Poses that meet the goal by less than `comfort` mm are faults, too:
     /// proving them takes the more halvings the nearer they are.
-    pub fn motion(&mut self, motion: &Motion, comfort: f64) -> Result<(), Fault> {
+    pub fn motion(&mut self, motion: &PathSegment, comfort: f64) -> Result<(), Violation> {
         self.comfort = comfort;
         if !motion.is_rigid() {
-            return self.bending(motion, (0.0, 1.0), Span { from: 0.0, to: f64::INFINITY }, 0);
+            return self.bending(motion, (0.0, 1.0), FoldSpan { from: 0.0, to: f64::INFINITY }, 0);
         }
         let angle = motion.half_angle(0.0);
         let kept = self.rigid.take().filter(|(kept, _)| *kept == angle);
@@ -104,14 +109,20 @@ impl<'a> Check<'a> {
             None => Tree::new(&self.scene.incoming.opened_to(angle).curve()),
         };
         let own = |_: f64| Pose::identity();
-        let part = Part { tree: &tree, bounds: tree.bounds(), own: &own, speed: 0.0, slack: 0.0 };
+        let part =
+            MovingPart { tree: &tree, bounds: tree.bounds(), own: &own, speed: 0.0, slack: 0.0 };
         let checked = self.part(motion, (0.0, 1.0), &part);
         self.rigid = Some((angle, tree));
         checked
     }
 
     /// Checks one rigid part over `share` of a motion.
-    fn part(&mut self, motion: &Motion, share: (f64, f64), part: &Part) -> Result<(), Fault> {
+    fn part(
+        &mut self,
+        motion: &PathSegment,
+        share: (f64, f64),
+        part: &MovingPart,
+    ) -> Result<(), Violation> {
         let scene = self.scene;
         let speed = motion.reach(part.bounds) + part.speed;
         let mut open = vec![(share.0, share.1, 0_u32)];
@@ -132,7 +143,7 @@ impl<'a> Check<'a> {
             }
             let too_near = clearance - part.slack < self.goal + self.comfort;
             if too_near || depth >= MOST_HALVINGS || self.exhausted() {
-                return Err(Fault {
+                return Err(Violation {
                     share: middle,
                     at_least: clearance - if too_near { part.slack } else { slack },
                     at_most: found.distance_at_most - scene.apart,
@@ -150,17 +161,18 @@ impl<'a> Check<'a> {
     /// leg, and what lies between is taken in halves until it hardly moves.
     fn bending(
         &mut self,
-        motion: &Motion,
+        motion: &PathSegment,
         share: (f64, f64),
-        span: Span,
+        span: FoldSpan,
         depth: u32,
-    ) -> Result<(), Fault> {
+    ) -> Result<(), Violation> {
         let fold = &self.scene.incoming;
         let radius = fold.radius;
         let at = |t: f64| fold.opened_to(motion.half_angle(t));
         let (first, last) = (at(share.0).half_angle, at(share.1).half_angle);
         let (open, closed) = (first.min(last), first.max(last));
-        let within = |from: f64, to: f64| Span { from: from.max(span.from), to: to.min(span.to) };
+        let within =
+            |from: f64, to: f64| FoldSpan { from: from.max(span.from), to: to.min(span.to) };
         let between = within(radius * open, radius * closed);
         let leg = within(radius * closed, fold.eight.tip());
         let written = 2.0 * fold.deviation();
@@ -168,19 +180,19 @@ impl<'a> Check<'a> {
         let still = |_: f64| Pose::identity();
         if let Some(tree) = tree_of(shape.wrapped_part(within(0.0, radius * open))) {
             let bounds = tree.bounds();
-            let part = Part { tree: &tree, bounds, own: &still, speed: 0.0, slack: written };
+            let part = MovingPart { tree: &tree, bounds, own: &still, speed: 0.0, slack: written };
             self.part(motion, share, &part)?;
         }
         // A point u from the waist moves by (u − R ψ) dψ.
         let turn = (motion.half_angle(1.0) - motion.half_angle(0.0)).abs();
         for cut in LEG.windows(2) {
             let place = |share: f64| leg.from + share * (leg.to - leg.from);
-            let span = Span { from: place(cut[0]), to: place(cut[1]) };
+            let span = FoldSpan { from: place(cut[0]), to: place(cut[1]) };
             let Some(tree) = tree_of(shape.flat_part(span)) else { continue };
             // Folding brings nothing further from the waist than it lies in the flat.
             let corner = Vector::new(span.to, fold.eight.end_radius, span.to).add_scalar(written);
             for side in [0, 1] {
-                let part = Part {
+                let part = MovingPart {
                     tree: &tree,
                     bounds: (-corner, corner),
                     own: &|t| at(t).leg_poses()[side],
@@ -194,7 +206,8 @@ impl<'a> Check<'a> {
         // From where it lies wrapped: ∫ (u − R ψ) dψ.
         let moved = 0.5 * radius * (closed - open).powi(2);
         let bounds = tree.bounds();
-        let part = Part { tree: &tree, bounds, own: &still, speed: 0.0, slack: written + moved };
+        let part =
+            MovingPart { tree: &tree, bounds, own: &still, speed: 0.0, slack: written + moved };
         match self.part(motion, share, &part) {
             Err(_) if moved > 0.1 * self.tolerance && depth < MOST_HALVINGS => {
                 let middle = 0.5 * (share.0 + share.1);

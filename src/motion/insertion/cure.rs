@@ -1,7 +1,7 @@
 //! Cures: the smallest change of one dimension that gives the room asked for.
 
 use super::join::{join, room};
-use crate::geometry::link::{Forming, Setting};
+use crate::geometry::link::{Forming, ToolDimensions};
 
 /// A dimension that can be changed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -29,7 +29,7 @@ impl Dimension {
     ];
 
     /// Its value in a setting, mm.
-    pub fn of(self, setting: &mut Setting) -> &mut f64 {
+    pub fn of(self, setting: &mut ToolDimensions) -> &mut f64 {
         match self {
             Dimension::Mandrel => &mut setting.mandrel,
             Dimension::Wire => &mut setting.wire,
@@ -42,16 +42,16 @@ impl Dimension {
 
 /// A pair of links, changed together where they are one size.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Pair {
+pub struct ToolPair {
     /// The receiving link.
-    pub receiving: Setting,
+    pub receiving: ToolDimensions,
     /// The incoming link.
-    pub incoming: Setting,
+    pub incoming: ToolDimensions,
 }
 
 /// One change that gives the room.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Cure {
+pub struct JoinSuggestion {
     /// What to change.
     pub dimension: Dimension,
     /// To what, mm; everything else stays.
@@ -76,7 +76,12 @@ const LOST: (f64, f64) = (1.15, 3e-3);
 ///
 /// `both` changes both links alike (one size); else the receiving link is changed in
 /// mandrel and bore, the incoming one in fold jaw and waist gap, both in wire.
-pub fn cure(pair: &Pair, both: bool, dimension: Dimension, margin: f64) -> Option<Cure> {
+pub fn cure(
+    pair: &ToolPair,
+    both: bool,
+    dimension: Dimension,
+    margin: f64,
+) -> Option<JoinSuggestion> {
     let wanted = LOST.0 * margin + LOST.1 * pair.receiving.wire;
     let own = *dimension.of(&mut pair.receiving.clone());
     let other = *dimension.of(&mut pair.incoming.clone());
@@ -90,7 +95,7 @@ pub fn cure(pair: &Pair, both: bool, dimension: Dimension, margin: f64) -> Optio
         if on_incoming {
             *dimension.of(&mut pair.incoming) = other + by;
         }
-        let valid = |setting: &Setting| setting.wire > 0.0 && setting.waist_gap >= 0.0;
+        let valid = |setting: &ToolDimensions| setting.wire > 0.0 && setting.waist_gap >= 0.0;
         if !(valid(&pair.receiving) && valid(&pair.incoming)) {
             return None;
         }
@@ -128,5 +133,5 @@ pub fn cure(pair: &Pair, both: bool, dimension: Dimension, margin: f64) -> Optio
     let (receiving, incoming) = changed(by)?;
     let to = if on_receiving { own + by } else { other + by };
     let proven = join(&receiving, &incoming).best().at_least >= margin;
-    Some(Cure { dimension, to, room: room(&receiving, &incoming), proven })
+    Some(JoinSuggestion { dimension, to, room: room(&receiving, &incoming), proven })
 }

@@ -7,12 +7,12 @@
 //!
 //! Each is necessary, none is enough: an estimate never says "passes".
 
-use super::gate::Gate;
+use super::gate::Aperture;
 use crate::geometry::link::Forming;
 
 /// Where room is needed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Place {
+pub enum Constriction {
     /// The widest place of the incoming lobe, in the length of the aperture.
     Aperture,
     /// Two waist wires side by side, in the bore.
@@ -36,17 +36,17 @@ pub struct Estimate {
 
 impl Estimate {
     /// Room at each place, in the order of the work.
-    pub fn rooms(&self) -> [(Place, f64); 3] {
+    pub fn rooms(&self) -> [(Constriction, f64); 3] {
         [
-            (Place::Aperture, self.aperture_length - self.lobe_width),
-            (Place::Bore, self.bore_room),
-            (Place::Fold, self.fold_room),
+            (Constriction::Aperture, self.aperture_length - self.lobe_width),
+            (Constriction::Bore, self.bore_room),
+            (Constriction::Fold, self.fold_room),
         ]
     }
 
     /// The tightest place, and the clearance there, metal to metal, with the room shared
     /// evenly on both sides; mm.
-    pub fn tightest(&self) -> (Place, f64) {
+    pub fn tightest(&self) -> (Constriction, f64) {
         let [mut least, others @ ..] = self.rooms();
         for room in others {
             if room.1 < least.1 {
@@ -60,7 +60,7 @@ impl Estimate {
 /// Estimates the joining of `incoming` through both lobes of `receiving`.
 pub fn estimate(receiving: &Forming, incoming: &Forming) -> Estimate {
     let (own, other) = (receiving.setting.wire, incoming.setting.wire);
-    let gate = Gate::of(&receiving.fold, 0.5 * (own + other));
+    let gate = Aperture::of(&receiving.fold, 0.5 * (own + other));
     Estimate {
         aperture_length: gate.high - gate.low + other,
         lobe_width: 2.0 * incoming.eight.end_radius + other,

@@ -6,41 +6,41 @@ use crate::geometry::link::Fold;
 use nalgebra::{Translation3, UnitQuaternion};
 
 /// A folded loop with its bounding tree.
-pub struct Loop {
+pub struct LinkBody {
     /// The shape.
     pub fold: Fold,
     /// Its tree, for distances.
     pub tree: Tree,
 }
 
-impl Loop {
+impl LinkBody {
     /// Builds the tree of `fold`.
-    pub fn new(fold: Fold) -> Loop {
-        Loop { fold, tree: Tree::new(&fold.curve()) }
+    pub fn new(fold: Fold) -> LinkBody {
+        LinkBody { fold, tree: Tree::new(&fold.curve()) }
     }
 
     /// `fold` with others of its kind about it that do not move: the tree is of them all.
-    pub fn among(fold: Fold, others: &[Pose]) -> Loop {
+    pub fn among(fold: Fold, others: &[Pose]) -> LinkBody {
         let curve = fold.curve();
         let moved = others.iter().flat_map(|pose| curve.pieces().iter().map(|p| p.moved(pose)));
         let pieces: Vec<_> = curve.pieces().iter().copied().chain(moved).collect();
-        Loop { fold, tree: Tree::of_pieces(&pieces) }
+        LinkBody { fold, tree: Tree::of_pieces(&pieces) }
     }
 }
 
 /// Heights on the receiving link's axis between which its apertures are clear.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Gate {
+pub struct Aperture {
     /// Lowest height at which a wire's centre on the axis clears the strands, mm.
     pub low: f64,
     /// Highest, under the tips, mm.
     pub high: f64,
 }
 
-impl Gate {
+impl Aperture {
     /// Seen along x (leg to leg), for wire centres that keep `apart` mm from the centreline
     /// of `receiving`.
-    pub fn of(receiving: &Fold, apart: f64) -> Gate {
+    pub fn of(receiving: &Fold, apart: f64) -> Aperture {
         // A twentieth of a wire is the error of `low`; it errs towards less room.
         let step = 0.05 * receiving.eight.wire;
         let curve = receiving.curve();
@@ -55,13 +55,13 @@ impl Gate {
         let top = blocked.fold(f64::NEG_INFINITY, f64::max);
         let clear_steps = ((high - top) / step).floor().max(0.0);
         let steps_to_fold = (high / step).ceil().max(0.0);
-        Gate { low: high - step * clear_steps.min(steps_to_fold), high }
+        Aperture { low: high - step * clear_steps.min(steps_to_fold), high }
     }
 
     /// What is left of the gate where another of its kind, `lower` mm further down, must be
     /// gone through as well.
-    pub fn with_lower(&self, lower: f64) -> Gate {
-        Gate { low: self.low, high: self.high - lower }
+    pub fn with_lower(&self, lower: f64) -> Aperture {
+        Aperture { low: self.low, high: self.high - lower }
     }
 
     /// Height at which a lobe goes through, its width up and down: the middle of the apertures,
@@ -84,7 +84,7 @@ impl Gate {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geometry::link::{Forming, Setting};
+    use crate::geometry::link::{Forming, ToolDimensions};
 
     /// Asks every step against every point: obvious, and quadratic.
     fn step_by_step(receiving: &Fold, apart: f64) -> f64 {
@@ -105,14 +105,14 @@ mod tests {
         let mut formed = 0;
         for ratio in 5..40 {
             for (bore, other) in [(0.6, 1.0), (1.5, 0.7), (2.0, 1.0), (2.5, 1.0), (3.5, 1.4)] {
-                let setting = Setting {
+                let setting = ToolDimensions {
                     kerf: 0.26,
                     oval_jaw: bore,
                     bore,
-                    ..Setting::usual(1.0, f64::from(ratio))
+                    ..ToolDimensions::usual(1.0, f64::from(ratio))
                 };
                 let Ok(Forming { fold, .. }) = Forming::new(setting) else { continue };
-                let (quick, slow) = (Gate::of(&fold, other).low, step_by_step(&fold, other));
+                let (quick, slow) = (Aperture::of(&fold, other).low, step_by_step(&fold, other));
                 // The same step, but for rounding in a sum of some hundred steps.
                 assert!((quick - slow).abs() < 1e-9, "{ratio} {bore} {other}: {quick}, {slow}");
                 formed += 1;

@@ -1,9 +1,9 @@
 //! The verdict on one join: both orders of work, the best way found, what is proven.
 
-use super::ascent::Reached;
-use super::gate::Loop;
-use super::motion::Station;
-use super::passage::Scene;
+use super::ascent::PoseOptimum;
+use super::gate::LinkBody;
+use super::motion::Waypoint;
+use super::passage::InsertionProblem;
 use super::proof::prove;
 use super::section::too_wide_by;
 use crate::geometry::curve::{Point, Pose};
@@ -28,7 +28,7 @@ pub enum Verdict {
 /// What "does not pass" rests on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Argument {
+pub enum RefusalBasis {
     /// A proof: the lobe is wider than the doorway it must go through.
     Section,
     /// No proof: no joined pose without overlap was found, the tips closed.
@@ -40,7 +40,7 @@ pub enum Argument {
 /// Order of work.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Order {
+pub enum WorkOrder {
     /// The flat figure eight threaded first, then folded in place.
     FlatThenFolded,
     /// Folded part-way first, then worked through; the tips closed last.
@@ -49,13 +49,13 @@ pub enum Order {
 
 /// One order of work, tried.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Way {
+pub struct InsertionPath {
     /// Which order.
-    pub order: Order,
+    pub order: WorkOrder,
     /// The answer.
     pub verdict: Verdict,
     /// What a refusal rests on.
-    pub argument: Option<Argument>,
+    pub argument: Option<RefusalBasis>,
     /// Half angle the incoming fold is held at on the way in, radians.
     pub open: f64,
     /// Clear gap between the incoming tips then, mm.
@@ -73,7 +73,7 @@ pub struct Way {
     pub place: Point,
     /// From outside to joined and closed. From each to the next the body point that starts at
     /// `pivot` moves straight, the body turns evenly about it, the fold closes evenly.
-    pub stations: Vec<Station>,
+    pub stations: Vec<Waypoint>,
     /// About what the link turns, receiving link's frame.
     pub pivot: Point,
 }
@@ -87,12 +87,12 @@ pub struct Join {
     pub rest_pose: Pose,
     /// Each order of work: the one the design asks for first, by saying how far the fold stands
     /// open; else the better first.
-    pub ways: Vec<Way>,
+    pub ways: Vec<InsertionPath>,
 }
 
 impl Join {
     /// The order of work asked for, else the better.
-    pub fn best(&self) -> &Way {
+    pub fn best(&self) -> &InsertionPath {
         &self.ways[0]
     }
 }
@@ -118,21 +118,21 @@ const SPRINGINGS: usize = 5;
 
 /// The join of `incoming` through both lobes of `receiving`.
 pub fn join(receiving: &Forming, incoming: &Forming) -> Join {
-    let scene = Scene::new(&receiving.fold, &incoming.fold);
+    let scene = InsertionProblem::new(&receiving.fold, &incoming.fold);
     let wire = receiving.setting.wire.min(incoming.setting.wire);
-    joined(Task::new(scene, incoming, wire), incoming)
+    joined(JoinSearch::new(scene, incoming, wire), incoming)
 }
 
 /// The join of one more `link` into a row of its own kind: through both lobes of the one at the
 /// origin and of those `lower` mm below that, past all that lie `before` it (poses in the frame of
 /// the one at the origin; that one not among them).
 pub fn join_in_row(link: &Forming, before: &[Pose], lower: &[f64]) -> Join {
-    let scene = Scene::in_row(&link.fold, before, lower);
-    joined(Task::new(scene, link, link.setting.wire), link)
+    let scene = InsertionProblem::in_row(&link.fold, before, lower);
+    joined(JoinSearch::new(scene, link, link.setting.wire), link)
 }
 
-fn joined(mut task: Task, incoming: &Forming) -> Join {
-    let flat = task.way(Order::FlatThenFolded, 0.0);
+fn joined(mut task: JoinSearch, incoming: &Forming) -> Join {
+    let flat = task.way(WorkOrder::FlatThenFolded, 0.0);
     let folded = task.folded_first(incoming.setting.open_tip_gap, flat.at_most);
     let mut ways = vec![flat, folded];
     if incoming.setting.open_tip_gap.is_some() {
@@ -141,7 +141,7 @@ fn joined(mut task: Task, incoming: &Forming) -> Join {
     }
     // Best answer first; of like answers, the roomier.
     ways.sort_by(|a, b| {
-        let rank = |way: &Way| match way.verdict {
+        let rank = |way: &InsertionPath| match way.verdict {
             Verdict::Passes => 0,
             Verdict::PassesIfSprung => 1,
             Verdict::Undecided => 2,
@@ -155,46 +155,46 @@ fn joined(mut task: Task, incoming: &Forming) -> Join {
 /// The most clearance found on a way with the flat eight threaded, mm, unproven: quick, for
 /// maps and searches. At most that of the joined pose; just that where it is below zero.
 pub fn room(receiving: &Forming, incoming: &Forming) -> f64 {
-    let scene = Scene::new(&receiving.fold, &incoming.fold);
+    let scene = InsertionProblem::new(&receiving.fold, &incoming.fold);
     let wire = receiving.setting.wire.min(incoming.setting.wire);
-    let mut task = Task::new(scene, incoming, wire);
+    let mut task = JoinSearch::new(scene, incoming, wire);
     if task.rest() <= 0.0 {
         return task.rest();
     }
     least(&task.stations(0.0))
 }
 
-struct Task {
-    scene: Scene,
-    closed: Loop,
-    seat: Reached,
+struct JoinSearch {
+    scene: InsertionProblem,
+    closed: LinkBody,
+    seat: PoseOptimum,
     wire: f64,
     near: Vec<Contact>,
 }
 
-impl Task {
-    fn new(scene: Scene, incoming: &Forming, wire: f64) -> Task {
-        let closed = Loop::new(incoming.fold);
+impl JoinSearch {
+    fn new(scene: InsertionProblem, incoming: &Forming, wire: f64) -> JoinSearch {
+        let closed = LinkBody::new(incoming.fold);
         let mut near = Vec::new();
         let seat = scene.seated(&closed, &mut near);
-        Task { scene, closed, seat, wire, near }
+        JoinSearch { scene, closed, seat, wire, near }
     }
 
     fn rest(&self) -> f64 {
         self.seat.distance - self.scene.apart
     }
 
-    fn stations(&mut self, open: f64) -> Vec<Station> {
+    fn stations(&mut self, open: f64) -> Vec<Waypoint> {
         let enough = self.rest().max(0.0) + SPARE * self.wire;
         self.scene.stations(open, &self.closed, self.seat, enough, &mut self.near)
     }
 
     /// `flat` is the most clearance of the way with the eight held flat.
-    fn folded_first(&mut self, open_tip_gap: Option<f64>, flat: f64) -> Way {
+    fn folded_first(&mut self, open_tip_gap: Option<f64>, flat: f64) -> InsertionPath {
         let fold = self.scene.incoming;
         if let Some(gap) = open_tip_gap {
             let asked = fold.opened_to_gap(gap);
-            let way = self.way(Order::FoldedThenJoined, asked.half_angle);
+            let way = self.way(WorkOrder::FoldedThenJoined, asked.half_angle);
             // Sprung, it opens to flat at most.
             let settled = way.verdict == Verdict::Passes || flat <= 0.0;
             return if settled { way } else { self.sprung(way) };
@@ -211,26 +211,26 @@ impl Task {
                 break;
             }
         }
-        self.way(Order::FoldedThenJoined, best.map_or(0.0, |(open, _)| open))
+        self.way(WorkOrder::FoldedThenJoined, best.map_or(0.0, |(open, _)| open))
     }
 
     /// The least springing beyond `asked` that passes, if any does.
-    fn sprung(&mut self, asked: Way) -> Way {
+    fn sprung(&mut self, asked: InsertionPath) -> InsertionPath {
         let fold = self.scene.incoming;
         let (mut passes, mut fails) = (0.0, asked.open);
         for _ in 0..SPRINGINGS {
             let middle = 0.5 * (passes + fails);
             if least(&self.stations(middle)) > 0.0 { passes = middle } else { fails = middle }
         }
-        let way = self.way(Order::FoldedThenJoined, passes);
+        let way = self.way(WorkOrder::FoldedThenJoined, passes);
         if way.verdict != Verdict::Passes {
             return asked;
         }
         let sprung = way.open_tip_gap - fold.opened_to(asked.open).tip_gap();
-        Way { verdict: Verdict::PassesIfSprung, sprung, ..way }
+        InsertionPath { verdict: Verdict::PassesIfSprung, sprung, ..way }
     }
 
-    fn way(&mut self, order: Order, open: f64) -> Way {
+    fn way(&mut self, order: WorkOrder, open: f64) -> InsertionPath {
         let stations = self.stations(open);
         let found = least(&stations);
         let d = self.wire;
@@ -241,17 +241,17 @@ impl Task {
         let (verdict, argument) = if proof.at_least > 0.0 {
             (Verdict::Passes, None)
         } else if too_wide_by(&self.scene.receiving.fold, &opened).is_some() {
-            (Verdict::DoesNotPass, Some(Argument::Section))
+            (Verdict::DoesNotPass, Some(RefusalBasis::Section))
         } else if proof.at_most > -SEARCH_BAND * d {
             (Verdict::Undecided, None)
         } else if self.rest() < -SEARCH_BAND * d {
-            (Verdict::DoesNotPass, Some(Argument::Rest))
+            (Verdict::DoesNotPass, Some(RefusalBasis::Rest))
         } else if self.scene.incoming.eight.tip() > LONGEST * d {
             (Verdict::Undecided, None)
         } else {
-            (Verdict::DoesNotPass, Some(Argument::Search))
+            (Verdict::DoesNotPass, Some(RefusalBasis::Search))
         };
-        Way {
+        InsertionPath {
             order,
             verdict,
             argument,
@@ -268,14 +268,14 @@ impl Task {
     }
 }
 
-fn least(stations: &[Station]) -> f64 {
+fn least(stations: &[Waypoint]) -> f64 {
     stations.iter().map(|s| s.clearance).fold(f64::INFINITY, f64::min)
 }
 
 /// Where the wires come nearest with the incoming link at `station`: midway between them,
 /// receiving link's frame.
-pub(super) fn tight_place(scene: &Scene, station: &Station) -> Point {
-    let shape = Loop::new(scene.incoming.opened_to(station.half_angle));
+pub(super) fn tight_place(scene: &InsertionProblem, station: &Waypoint) -> Point {
+    let shape = LinkBody::new(scene.incoming.opened_to(station.half_angle));
     let found = nearest(&scene.receiving.tree, &Pose::identity(), &shape.tree, &station.pose);
     nalgebra::center(&found.point_a, &found.point_b)
 }

@@ -8,7 +8,7 @@
 //! Model: rigid links of round wire; the receiving link is closed and does not move; the
 //! incoming fold opens and closes by unwrapping from its jaw.
 //! Limits: an estimate is no proof. "Does not pass" is a proof only where the argument is
-//! [`Argument::Section`]; else it says that a search found no way.
+//! [`RefusalBasis::Section`]; else it says that a search found no way.
 //! Conventions: mm; clearance is metal to metal, below zero where wires would overlap.
 //! Evidence: `tests/joining.rs`, `tests/threading.rs`.
 
@@ -24,9 +24,11 @@ mod player;
 mod proof;
 mod section;
 
-pub use cure::{Cure, Dimension, Pair, cure};
-pub use estimate::{Estimate, Place, estimate};
-pub use join::{Argument, Join, Order, Verdict, Way, elastic_spread, join, join_in_row, room};
-pub use motion::{Phase, Station};
-pub use player::{Moment, Player};
+pub use cure::{Dimension, JoinSuggestion, ToolPair, cure};
+pub use estimate::{Constriction, Estimate, estimate};
+pub use join::{
+    InsertionPath, Join, RefusalBasis, Verdict, WorkOrder, elastic_spread, join, join_in_row, room,
+};
+pub use motion::{Phase, Waypoint};
+pub use player::{Moment, PathPlayer};
 pub use section::too_wide_by;

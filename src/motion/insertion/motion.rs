@@ -1,6 +1,6 @@
-//! Motion between two stations, and a bound on how far it carries any point of the wire.
+//! PathSegment between two stations, and a bound on how far it carries any point of the wire.
 
-use super::ascent::{Nudge, nudge_between};
+use super::ascent::{Twist, nudge_between};
 use crate::geometry::curve::{Point, Pose, Vector};
 use nalgebra::Translation3;
 use serde::{Deserialize, Serialize};
@@ -23,7 +23,7 @@ pub enum Phase {
 
 /// One pose on the way.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-pub struct Station {
+pub struct Waypoint {
     /// Incoming link's frame into the receiving link's.
     pub pose: Pose,
     /// Half angle of the incoming fold, radians.
@@ -36,20 +36,20 @@ pub struct Station {
 
 /// The motion from one station to the next: the body point `centre` moves straight, the
 /// body turns about it evenly, the fold opens or closes evenly.
-pub struct Motion<'a> {
-    from: &'a Station,
-    to: &'a Station,
+pub struct PathSegment<'a> {
+    from: &'a Waypoint,
+    to: &'a Waypoint,
     centre: Point,
     start: Point,
     end: Point,
 }
 
-impl<'a> Motion<'a> {
+impl<'a> PathSegment<'a> {
     /// Between two stations, turning about the body point that
     /// is at `pivot` (receiving frame) when it starts.
-    pub fn new(from: &'a Station, to: &'a Station, pivot: &Point) -> Motion<'a> {
+    pub fn new(from: &'a Waypoint, to: &'a Waypoint, pivot: &Point) -> PathSegment<'a> {
         let centre = from.pose.inverse_transform_point(pivot);
-        Motion { from, to, centre, start: *pivot, end: to.pose * centre }
+        PathSegment { from, to, centre, start: *pivot, end: to.pose * centre }
     }
 
     /// Pose at the share `t` of the way.
@@ -64,9 +64,9 @@ impl<'a> Motion<'a> {
         Pose::from_parts(Translation3::from(at - turn * self.centre), turn)
     }
 
-    /// Station at the share `t` of the way, its clearance yet unknown.
-    pub fn station(&self, t: f64) -> Station {
-        Station {
+    /// Waypoint at the share `t` of the way, its clearance yet unknown.
+    pub fn station(&self, t: f64) -> Waypoint {
+        Waypoint {
             pose: self.pose(t),
             half_angle: self.half_angle(t),
             phase: self.to.phase,
@@ -81,7 +81,7 @@ impl<'a> Motion<'a> {
 
     /// Its direction, as a unit nudge about where the pivot is at its start; `lever` mm of
     /// motion count for a radian. None where the body hardly moves.
-    pub fn direction(&self, lever: f64) -> Option<Nudge> {
+    pub fn direction(&self, lever: f64) -> Option<Twist> {
         let nudge = nudge_between(&self.from.pose, &self.to.pose, &self.start, lever);
         nudge.try_normalize(1e-9)
     }

@@ -5,9 +5,9 @@
 //! symmetry. Each station starts from the one before it, carried on along the guide, and
 //! climbs square to the way, in all six motions. The stations are then reversed.
 
-use super::ascent::{Climb, Nudge, Reached, nudge_between};
-use super::gate::{Gate, Loop};
-use super::motion::{Phase, Station};
+use super::ascent::{Climb, PoseOptimum, Twist, nudge_between};
+use super::gate::{Aperture, LinkBody};
+use super::motion::{Phase, Waypoint};
 use crate::geometry::curve::{Point, Pose};
 use crate::geometry::distance::{Contact, Query, nearest_within};
 use crate::geometry::link::Fold;
@@ -15,13 +15,13 @@ use nalgebra::Translation3;
 use std::f64::consts::FRAC_PI_2;
 
 /// Who goes through whom, with what is needed to ask again and again.
-pub struct Scene {
+pub struct InsertionProblem {
     /// The receiving link, closed.
-    pub receiving: Loop,
+    pub receiving: LinkBody,
     /// The incoming link, closed.
     pub incoming: Fold,
     /// The receiving link's gate.
-    pub gate: Gate,
+    pub gate: Aperture,
     /// Distance of the centrelines when the wires touch, mm.
     pub apart: f64,
 }
@@ -41,26 +41,26 @@ const STANDING: f64 = 1.4;
 const DRAWN: f64 = 0.8;
 const MOST_DRAWS: f64 = 24.0;
 
-impl Scene {
+impl InsertionProblem {
     /// The pair, `receiving` and `incoming` closed as they will lie in the chain.
-    pub fn new(receiving: &Fold, incoming: &Fold) -> Scene {
+    pub fn new(receiving: &Fold, incoming: &Fold) -> InsertionProblem {
         let apart = 0.5 * (receiving.eight.wire + incoming.eight.wire);
-        Scene {
-            receiving: Loop::new(*receiving),
+        InsertionProblem {
+            receiving: LinkBody::new(*receiving),
             incoming: *incoming,
-            gate: Gate::of(receiving, apart),
+            gate: Aperture::of(receiving, apart),
             apart,
         }
     }
 
     /// A link worked into a row of its own kind: through the one at the origin and through
     /// those `lower` mm below it, past the others that lie `before` it.
-    pub fn in_row(link: &Fold, before: &[Pose], lower: &[f64]) -> Scene {
+    pub fn in_row(link: &Fold, before: &[Pose], lower: &[f64]) -> InsertionProblem {
         let apart = link.eight.wire;
-        let gate = Gate::of(link, apart);
+        let gate = Aperture::of(link, apart);
         let furthest = lower.iter().copied().fold(0.0, f64::max);
-        Scene {
-            receiving: Loop::among(*link, before),
+        InsertionProblem {
+            receiving: LinkBody::among(*link, before),
             incoming: *link,
             gate: gate.with_lower(furthest),
             apart,
@@ -84,7 +84,7 @@ impl Scene {
             receiving: &self.receiving.tree,
             pivot: self.pivot(),
             lever: self.lever(),
-            allowed: Nudge::repeat(1.0),
+            allowed: Twist::repeat(1.0),
             along: None,
             enough: enough + self.apart,
             stride: 0.1 * self.apart,
@@ -94,11 +94,11 @@ impl Scene {
     }
 
     /// The joined pose with most room, the fold as it is in `shape`.
-    pub fn seated(&self, shape: &Loop, near: &mut Vec<Contact>) -> Reached {
+    pub fn seated(&self, shape: &LinkBody, near: &mut Vec<Contact>) -> PoseOptimum {
         let pose = |i: usize| {
             let share = i as f64 / (HEIGHTS - 1) as f64;
             let height = self.gate.low + share * (self.gate.high - self.gate.low);
-            Gate::guide(&shape.fold, 0.0, 0.0, height)
+            Aperture::guide(&shape.fold, 0.0, 0.0, height)
         };
         // Along the axis both links are symmetric about: a quick look finds the peaks.
         let query = Query { tolerance: 1e-3 * self.apart, ..Query::default() };
@@ -121,7 +121,7 @@ impl Scene {
             short.run(&shape.tree, reached.pose, near)
         });
         let best = reached.max_by(|a, b| a.distance.total_cmp(&b.distance));
-        best.unwrap_or(Reached { pose: pose(HEIGHTS - 1), distance: 0.0 })
+        best.unwrap_or(PoseOptimum { pose: pose(HEIGHTS - 1), distance: 0.0 })
     }
 
     /// Stations from outside to joined and closed, the incoming fold held at the half angle
@@ -131,12 +131,12 @@ impl Scene {
     pub fn stations(
         &self,
         open: f64,
-        closed: &Loop,
-        seat: Reached,
+        closed: &LinkBody,
+        seat: PoseOptimum,
         enough: f64,
         near: &mut Vec<Contact>,
-    ) -> Vec<Station> {
-        let mut track = Track { scene: self, enough, near, stations: Vec::new() };
+    ) -> Vec<Waypoint> {
+        let mut track = WaypointBuilder { scene: self, enough, near, stations: Vec::new() };
         track.push(seat, closed.fold.half_angle, Phase::Close);
         // Opening: evenly in angle.
         let closed_angle = self.incoming.half_angle;
@@ -144,7 +144,7 @@ impl Scene {
         for i in 1..=OPENINGS {
             let share = i as f64 / OPENINGS as f64;
             let angle = closed_angle + share * (open - closed_angle);
-            let opened = Loop::new(self.incoming.opened_to(angle));
+            let opened = LinkBody::new(self.incoming.opened_to(angle));
             let before = closed_angle + (share - 1.0 / OPENINGS as f64) * (open - closed_angle);
             let phase = if i == OPENINGS {
                 Phase::TurnBack
@@ -160,10 +160,10 @@ impl Scene {
         let guide = |u: f64, roll: f64| {
             let share = roll / FRAC_PI_2;
             let height = share * self.gate.middle(self.apart) + (1.0 - share) * self.gate.high;
-            Gate::guide(&shape.fold, u, roll, height)
+            Aperture::guide(&shape.fold, u, roll, height)
         };
         let mut last = guide(0.0, 0.0);
-        let mut go = |track: &mut Track, u: f64, roll: f64, phase: Phase| {
+        let mut go = |track: &mut WaypointBuilder, u: f64, roll: f64, phase: Phase| {
             let next = guide(u, roll);
             let carried = next * last.inverse();
             let here = track.stations.last().map_or(next, |s| s.pose);
@@ -190,7 +190,7 @@ impl Scene {
     }
 
     /// `last`, drawn out along x until the links are two wires apart whatever their turn.
-    fn far_away(&self, last: &Station, shape: &Loop) -> Station {
+    fn far_away(&self, last: &Waypoint, shape: &LinkBody) -> Waypoint {
         let middle = Point::new(0.0, 0.0, 0.5 * self.receiving.fold.tip_height());
         let own = self.receiving.tree.reach() + middle.z;
         let centre = last.pose.translation.vector;
@@ -198,26 +198,26 @@ impl Scene {
         let clear = own + shape.tree.reach() + self.apart + clearance;
         // Away from where the incoming body's origin lies now, along x.
         let away = Translation3::new(clear.copysign(centre.x) - centre.x, 0.0, 0.0);
-        Station { pose: away * last.pose, phase: Phase::Enter, clearance, ..*last }
+        Waypoint { pose: away * last.pose, phase: Phase::Enter, clearance, ..*last }
     }
 }
 
 /// Stations so far, from the joined pose outwards.
-struct Track<'a, 'n> {
-    scene: &'a Scene,
+struct WaypointBuilder<'a, 'n> {
+    scene: &'a InsertionProblem,
     enough: f64,
     near: &'n mut Vec<Contact>,
-    stations: Vec<Station>,
+    stations: Vec<Waypoint>,
 }
 
-impl Track<'_, '_> {
-    fn push(&mut self, reached: Reached, half_angle: f64, phase: Phase) {
+impl WaypointBuilder<'_, '_> {
+    fn push(&mut self, reached: PoseOptimum, half_angle: f64, phase: Phase) {
         let clearance = reached.distance - self.scene.apart;
-        self.stations.push(Station { pose: reached.pose, half_angle, phase, clearance });
+        self.stations.push(Waypoint { pose: reached.pose, half_angle, phase, clearance });
     }
 
     /// The next station: the last one `carried` on, then climbed square to `along`.
-    fn step(&mut self, shape: &Loop, carried: Pose, along: Option<Nudge>, phase: Phase) {
+    fn step(&mut self, shape: &LinkBody, carried: Pose, along: Option<Twist>, phase: Phase) {
         let Some(last) = self.stations.last() else { return };
         let climb = Climb { along, ..self.scene.climb(self.enough, 40) };
         let reached = climb.run(&shape.tree, carried * last.pose, self.near);

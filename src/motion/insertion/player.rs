@@ -1,19 +1,19 @@
 //! Playing a way: where the incoming link is when a share of the way is done.
 //!
-//! Between stations it moves just as the proof has it move ([`Motion`]). Time goes with the
+//! Between stations it moves just as the proof has it move ([`PathSegment`]). Time goes with the
 //! distance travelled, and slows down where there is little clearance.
 
-use super::gate::Loop;
-use super::motion::{Motion, Phase, Station};
+use super::gate::LinkBody;
+use super::motion::{PathSegment, Phase, Waypoint};
 use crate::geometry::curve::{Point, Pose};
 use crate::geometry::distance::nearest;
 use crate::geometry::link::Fold;
 
 /// A way, ready to be played.
-pub struct Player<'a> {
-    stations: &'a [Station],
+pub struct PathPlayer<'a> {
+    stations: &'a [Waypoint],
     incoming: &'a Fold,
-    receiving: Loop,
+    receiving: LinkBody,
     apart: f64,
     pivot: Point,
     /// Time at each station; the last is 1.
@@ -38,7 +38,7 @@ pub struct Moment {
 /// Looks taken between two stations for the tightest place.
 const LOOKS: usize = 8;
 
-impl<'a> Player<'a> {
+impl<'a> PathPlayer<'a> {
     /// The way through `stations` of `incoming`, turning about `pivot`, through `receiving`, both
     /// closed as they lie in the chain, past those of the receiving kind that lie `before`;
     /// `None` for a way without stations.
@@ -46,9 +46,9 @@ impl<'a> Player<'a> {
         receiving: &Fold,
         before: &[Pose],
         incoming: &'a Fold,
-        stations: &'a [Station],
+        stations: &'a [Waypoint],
         pivot: Point,
-    ) -> Option<Player<'a>> {
+    ) -> Option<PathPlayer<'a>> {
         stations.first()?;
         let apart = 0.5 * (receiving.eight.wire + incoming.eight.wire);
         let mut times = vec![0.0];
@@ -58,10 +58,10 @@ impl<'a> Player<'a> {
         }
         let all = times.last().copied().unwrap_or(0.0).max(f64::MIN_POSITIVE);
         times.iter_mut().for_each(|time| *time /= all);
-        Some(Player {
+        Some(PathPlayer {
             stations,
             incoming,
-            receiving: Loop::among(*receiving, before),
+            receiving: LinkBody::among(*receiving, before),
             apart,
             pivot,
             times,
@@ -71,7 +71,7 @@ impl<'a> Player<'a> {
     /// The moment when `share` of the way is done, from 0 to 1.
     pub fn at(&self, share: f64) -> Moment {
         let station = self.station(share);
-        let shape = Loop::new(self.incoming.opened_to(station.half_angle));
+        let shape = LinkBody::new(self.incoming.opened_to(station.half_angle));
         let found = nearest(&self.receiving.tree, &Pose::identity(), &shape.tree, &station.pose);
         Moment {
             pose: station.pose,
@@ -99,21 +99,21 @@ impl<'a> Player<'a> {
         looks.min_by(|a, b| a.1.total_cmp(&b.1)).map_or(to, |(share, _)| share)
     }
 
-    fn station(&self, share: f64) -> Station {
+    fn station(&self, share: f64) -> Waypoint {
         let last = self.stations.len() - 1;
         let next = self.times.partition_point(|time| *time < share);
         if next == 0 || next > last {
             return self.stations[next.min(last)];
         }
         let (start, end) = (self.times[next - 1], self.times[next]);
-        let motion = Motion::new(&self.stations[next - 1], &self.stations[next], &self.pivot);
+        let motion = PathSegment::new(&self.stations[next - 1], &self.stations[next], &self.pivot);
         motion.station((share - start) / (end - start))
     }
 }
 
 /// Time from one station to the next: the furthest a tip moves, quicker where there is
 /// more clearance.
-fn spent(from: &Station, to: &Station, pivot: &Point, incoming: &Fold, apart: f64) -> f64 {
+fn spent(from: &Waypoint, to: &Waypoint, pivot: &Point, incoming: &Fold, apart: f64) -> f64 {
     let centre = from.pose.inverse_transform_point(pivot);
     let straight = (to.pose * centre - pivot).norm();
     let turn = from.pose.rotation.angle_to(&to.pose.rotation);
@@ -127,11 +127,15 @@ fn spent(from: &Station, to: &Station, pivot: &Point, incoming: &Fold, apart: f6
 mod tests {
     use super::super::join::join;
     use super::*;
-    use crate::geometry::link::{Forming, Setting};
+    use crate::geometry::link::{Forming, ToolDimensions};
 
     fn forming(mandrel: f64) -> Forming {
-        let setting =
-            Setting { oval_jaw: 2.8, bore: 2.8, fold_jaw: 2.8, ..Setting::usual(1.0, mandrel) };
+        let setting = ToolDimensions {
+            oval_jaw: 2.8,
+            bore: 2.8,
+            fold_jaw: 2.8,
+            ..ToolDimensions::usual(1.0, mandrel)
+        };
         Forming::new(setting).unwrap()
     }
 
@@ -141,7 +145,8 @@ mod tests {
         let found = join(&link, &link);
         let way = found.best();
         assert!(way.at_least > 0.0, "{way:?}");
-        let player = Player::new(&link.fold, &[], &link.fold, &way.stations, way.pivot).unwrap();
+        let player =
+            PathPlayer::new(&link.fold, &[], &link.fold, &way.stations, way.pivot).unwrap();
         let least = (0..=400)
             .map(|i| player.at(f64::from(i) / 400.0).clearance)
             .fold(f64::INFINITY, f64::min);
@@ -161,7 +166,8 @@ mod tests {
         let link = forming(13.5);
         let found = join(&link, &link);
         let way = found.best();
-        let player = Player::new(&link.fold, &[], &link.fold, &way.stations, way.pivot).unwrap();
+        let player =
+            PathPlayer::new(&link.fold, &[], &link.fold, &way.stations, way.pivot).unwrap();
         let at = |share: f64| player.station(share).pose * Point::new(0.0, 0.0, 5.0);
         for i in 0..1000 {
             let moved = (at(f64::from(i + 1) / 1000.0) - at(f64::from(i) / 1000.0)).norm();
@@ -170,6 +176,6 @@ mod tests {
         for share in [-1.0, 2.0, f64::NAN, f64::INFINITY] {
             assert!(player.at(share).clearance.is_finite());
         }
-        assert!(Player::new(&link.fold, &[], &link.fold, &[], way.pivot).is_none());
+        assert!(PathPlayer::new(&link.fold, &[], &link.fold, &[], way.pivot).is_none());
     }
 }

@@ -5,18 +5,18 @@
 //! Errs safely: `at_least` may understate, never overstate.
 
 use super::ascent::Climb;
-use super::check::{Check, Fault};
+use super::check::{SweptClearance, Violation};
 use super::join::tight_place;
-use super::motion::{Motion, Station};
-use super::passage::Scene;
+use super::motion::{PathSegment, Waypoint};
+use super::passage::InsertionProblem;
 use crate::geometry::curve::Point;
 use crate::geometry::distance::{Contact, Tree};
 
 /// What is proven of a way.
 #[derive(Clone, Debug)]
-pub struct Proof {
+pub struct PathProof {
     /// The stations, those put in while proving included.
-    pub stations: Vec<Station>,
+    pub stations: Vec<Waypoint>,
     /// No pose on the way has less clearance than this, mm, metal to metal; minus infinity
     /// where nothing is proven.
     pub at_least: f64,
@@ -41,17 +41,17 @@ const MIDDLE: f64 = 0.2;
 /// Gives up, with `at_least` minus infinity, once a pose cannot be mended that has less
 /// clearance than `floor` mm.
 pub fn prove(
-    scene: &Scene,
-    stations: Vec<Station>,
+    scene: &InsertionProblem,
+    stations: Vec<Waypoint>,
     tolerance: f64,
     floor: f64,
     near: &mut Vec<Contact>,
-) -> Proof {
+) -> PathProof {
     let tightest = stations.iter().map(|s| s.clearance).fold(f64::INFINITY, f64::min);
-    let mut work = Work {
+    let mut work = PathVerifier {
         scene,
         near,
-        check: Check::new(scene, tightest - tolerance, tolerance, floor),
+        check: SweptClearance::new(scene, tightest - tolerance, tolerance, floor),
         stations: Vec::with_capacity(2 * stations.len()),
         at_most: f64::INFINITY,
         tightest: 0,
@@ -62,7 +62,7 @@ pub fn prove(
         work.leg(pair[0], pair[1], 0);
     }
     work.stations.extend(stations.last().copied());
-    let Work { check, stations, mut at_most, mut tightest, mut place, .. } = work;
+    let PathVerifier { check, stations, mut at_most, mut tightest, mut place, .. } = work;
     // A station may be tighter than all that had to be looked at between them.
     let least = stations.iter().enumerate().min_by(|a, b| a.1.clearance.total_cmp(&b.1.clearance));
     if let Some((index, station)) = least
@@ -72,23 +72,23 @@ pub fn prove(
         place = tight_place(scene, station);
     }
     let at_least = if check.given_up() { f64::NEG_INFINITY } else { check.goal };
-    Proof { stations, at_least, at_most, tightest, place }
+    PathProof { stations, at_least, at_most, tightest, place }
 }
 
-struct Work<'a, 'n> {
-    scene: &'a Scene,
+struct PathVerifier<'a, 'n> {
+    scene: &'a InsertionProblem,
     near: &'n mut Vec<Contact>,
-    check: Check<'a>,
-    stations: Vec<Station>,
+    check: SweptClearance<'a>,
+    stations: Vec<Waypoint>,
     at_most: f64,
     tightest: usize,
     place: Point,
 }
 
-impl Work<'_, '_> {
+impl PathVerifier<'_, '_> {
     /// Proves the motion from one station to the next, with new stations where needed.
-    fn leg(&mut self, from: Station, to: Station, depth: u32) {
-        let motion = Motion::new(&from, &to, &self.scene.pivot());
+    fn leg(&mut self, from: Waypoint, to: Waypoint, depth: u32) {
+        let motion = PathSegment::new(&from, &to, &self.scene.pivot());
         if depth < MOST_MENDING && !self.check.given_up() {
             let Err(fault) = self.check.motion(&motion, COMFORT * self.check.tolerance) else {
                 return;
@@ -113,7 +113,7 @@ impl Work<'_, '_> {
     }
 
     /// A station near the fault, climbed square to the way; none if that gains nothing.
-    fn mended(&mut self, motion: &Motion, fault: &Fault) -> Option<Station> {
+    fn mended(&mut self, motion: &PathSegment, fault: &Violation) -> Option<Waypoint> {
         let scene = self.scene;
         // Off the ends, or dividing would not come to an end.
         let mut between = motion.station(fault.share.clamp(MIDDLE, 1.0 - MIDDLE));

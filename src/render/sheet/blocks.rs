@@ -1,7 +1,7 @@
 //! What stands on the sheet: the table of sizes, the outlines of each, the cautions.
 
 use super::flow::{Item, LETTER, LINE};
-use super::outline::{Outline, Shape};
+use super::outline::{Outline, OutlineShape};
 use super::wording::{fitted, wide};
 use super::{Sheet, SheetSize};
 use crate::geometry::link::Forming;
@@ -101,10 +101,10 @@ pub fn size(
     let mut items = vec![heading];
     // A row shares its page with the heading.
     let most = [width, height - items[0].height];
-    let mut row: Vec<Cell> = Vec::new();
+    let mut row: Vec<TableCell> = Vec::new();
     let mut too_large = Vec::new();
-    for shape in [Shape::Ring, Shape::Oval, Shape::Eight, Shape::Fold] {
-        let cell = Cell::of(size.forming, shape, unit);
+    for shape in [OutlineShape::Ring, OutlineShape::Oval, OutlineShape::Eight, OutlineShape::Fold] {
+        let cell = TableCell::of(size.forming, shape, unit);
         let Some(cell) = cell.placed(most) else {
             too_large.push(shape);
             continue;
@@ -119,7 +119,7 @@ pub fn size(
         items.push(laid(row, width));
     }
     for shape in too_large {
-        let cell = Cell::of(size.forming, shape, unit);
+        let cell = TableCell::of(size.forming, shape, unit);
         let words = format!("Larger than this paper and not drawn: {}.", cell.captions.join(", "));
         items.extend(Item::text(Tone::Warning, &words, width));
     }
@@ -128,36 +128,38 @@ pub fn size(
 }
 
 /// An outline and what to measure on it.
-struct Cell {
+struct TableCell {
     outline: Outline,
     captions: Vec<String>,
 }
 
-impl Cell {
-    fn of(forming: &Forming, shape: Shape, unit: LengthUnit) -> Cell {
+impl TableCell {
+    fn of(forming: &Forming, shape: OutlineShape, unit: LengthUnit) -> TableCell {
         let mm = |value: f64| length_text(value, unit);
         let Forming { ring, oval, eight, fold, .. } = forming;
         let captions = match shape {
-            Shape::Ring => vec!["Ring".into(), format!("inside {}", mm(ring.inside_diameter()))],
-            Shape::Oval => vec![
+            OutlineShape::Ring => {
+                vec!["Ring".into(), format!("inside {}", mm(ring.inside_diameter()))]
+            }
+            OutlineShape::Oval => vec![
                 "Oval".into(),
                 format!("inside length {}", mm(oval.inside_length())),
                 format!("inside width {}", mm(oval.inside_width())),
             ],
-            Shape::Eight => vec![
+            OutlineShape::Eight => vec![
                 "Eight".into(),
                 format!("bore {}", mm(eight.bore())),
                 format!("waist gap {}", mm(eight.waist_gap())),
                 format!("length over all {}", mm(2.0 * eight.tip() + eight.wire)),
             ],
-            Shape::Fold => vec![
+            OutlineShape::Fold => vec![
                 "Fold, from the side".into(),
                 format!("height {}", mm(fold.outside_height())),
                 format!("leg gap {}", mm(fold.leg_gap())),
                 format!("tip gap {}", mm(fold.tip_gap())),
             ],
         };
-        Cell { outline: Outline::of(forming, shape), captions }
+        TableCell { outline: Outline::of(forming, shape), captions }
     }
 
     fn size(&self) -> [f64; 2] {
@@ -174,15 +176,15 @@ impl Cell {
     }
 
     /// Lying or standing within `most`; `None` where it fits neither way.
-    fn placed(self, most: [f64; 2]) -> Option<Cell> {
-        let fits = |cell: &Cell| {
+    fn placed(self, most: [f64; 2]) -> Option<TableCell> {
+        let fits = |cell: &TableCell| {
             let [x, y] = cell.size();
             x <= most[0] && y + cell.under() <= most[1]
         };
         if fits(&self) {
             return Some(self);
         }
-        let standing = Cell { outline: self.outline.standing(), ..self };
+        let standing = TableCell { outline: self.outline.standing(), ..self };
         fits(&standing).then_some(standing)
     }
 }
@@ -191,11 +193,11 @@ impl Cell {
 const STROKE: f64 = 0.2;
 
 /// Cells side by side, their outlines at one height.
-fn laid(cells: Vec<Cell>, width: f64) -> Item {
+fn laid(cells: Vec<TableCell>, width: f64) -> Item {
     let mut drawing = Drawing::default();
     let tallest = cells.iter().map(|cell| cell.size()[1]).fold(0.0, f64::max);
-    let under = cells.iter().map(Cell::under).fold(0.0, f64::max);
-    let used: f64 = cells.iter().map(Cell::width).sum();
+    let under = cells.iter().map(TableCell::under).fold(0.0, f64::max);
+    let used: f64 = cells.iter().map(TableCell::width).sum();
     let gaps = (cells.len() - 1).max(1) as f64;
     let apart = ((width - used) / gaps).clamp(APART, 16.0);
     let mut x = 0.0;

@@ -13,7 +13,7 @@ mod outline;
 mod paper;
 mod wording;
 
-pub use outline::{CHORD_ERROR, Outline, Shape};
+pub use outline::{CHORD_ERROR, Outline, OutlineShape};
 pub use paper::{Paper, document};
 
 use super::drawing::Drawing;

@@ -17,7 +17,7 @@ pub const CHORD_ERROR: f64 = 0.002;
 
 /// A step of the work, as it lies on the paper.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Shape {
+pub enum OutlineShape {
     /// The soldered ring.
     Ring,
     /// The oval, from above.
@@ -39,24 +39,24 @@ pub struct Outline {
 
 impl Outline {
     /// Of a shape of `forming`.
-    pub fn of(forming: &Forming, shape: Shape) -> Outline {
+    pub fn of(forming: &Forming, shape: OutlineShape) -> Outline {
         let half = 0.5 * forming.setting.wire;
         match shape {
-            Shape::Ring => {
+            OutlineShape::Ring => {
                 let inside = 0.5 * forming.ring.inside_diameter();
                 Outline {
                     edges: edges(&forming.ring.curve(), half),
                     span: [[-inside, 0.0], [inside, 0.0]],
                 }
             }
-            Shape::Oval => {
+            OutlineShape::Oval => {
                 let inside = 0.5 * forming.oval.inside_length();
                 Outline {
                     edges: edges(&forming.oval.curve(), half),
                     span: [[-inside, 0.0], [inside, 0.0]],
                 }
             }
-            Shape::Eight => {
+            OutlineShape::Eight => {
                 let eight = &forming.eight;
                 let across = eight.tip() - eight.end_radius;
                 let inside = 0.5 * eight.bore();
@@ -65,7 +65,7 @@ impl Outline {
                     span: [[across, -inside], [across, inside]],
                 }
             }
-            Shape::Fold => {
+            OutlineShape::Fold => {
                 let beside = -reach(&forming.fold) - 1.5;
                 let height = forming.fold.outside_height();
                 Outline {
@@ -198,9 +198,9 @@ mod tests {
     fn edges_are_half_a_wire_from_the_centreline() {
         let forming = Design::plain(1.1, 13.0).formings().unwrap()[0];
         for (shape, curve) in [
-            (Shape::Ring, forming.ring.curve()),
-            (Shape::Oval, forming.oval.curve()),
-            (Shape::Eight, forming.eight.curve()),
+            (OutlineShape::Ring, forming.ring.curve()),
+            (OutlineShape::Oval, forming.oval.curve()),
+            (OutlineShape::Eight, forming.eight.curve()),
         ] {
             let places = curve.walk(0.01);
             for point in Outline::of(&forming, shape).edges.iter().flatten() {

@@ -13,9 +13,9 @@ mod order;
 mod stations;
 
 use super::drawing::{Drawing, Finish, SHADES, Tone};
-use super::{Strand, View};
+use super::{PictureView, Strand};
 use order::Length;
-use stations::{MOST_SIDES, Station, any_normal, carried, seam_width, sides, stations};
+use stations::{MOST_SIDES, TubeStation, any_normal, carried, seam_width, sides, stations};
 use std::f64::consts::TAU;
 
 /// Facets are enlarged by this much, CSS pixels, so that no ground shows between them.
@@ -31,7 +31,7 @@ const ACROSS: f64 = 0.4;
 const OPEN: f64 = 0.9;
 
 /// Facets between two rings of corners.
-struct Band {
+struct FacetBand {
     /// First corners of its two rings.
     ring: usize,
     next: usize,
@@ -49,7 +49,7 @@ struct Band {
 #[derive(Default)]
 struct Raised {
     corners: Vec<Corner>,
-    bands: Vec<Band>,
+    bands: Vec<FacetBand>,
     /// What each band covers on the picture.
     lengths: Vec<Length>,
     /// Whether each facet is towards the reader, band after band.
@@ -64,7 +64,7 @@ struct Corner {
 }
 
 /// Draws wires, hidden where others are in front.
-pub(super) fn draw(strands: &[Strand], view: &View, drawing: &mut Drawing) {
+pub(super) fn draw(strands: &[Strand], view: &PictureView, drawing: &mut Drawing) {
     let mut raised = Raised::default();
     for strand in strands {
         raised.add(strand, view);
@@ -75,7 +75,7 @@ pub(super) fn draw(strands: &[Strand], view: &View, drawing: &mut Drawing) {
 
 impl Raised {
     /// Sets up the rings and bands of one wire.
-    fn add(&mut self, strand: &Strand, view: &View) {
+    fn add(&mut self, strand: &Strand, view: &PictureView) {
         let radius = strand.radius;
         let stations = stations(strand, view);
         let count = stations.len();
@@ -122,7 +122,7 @@ impl Raised {
                 let off = (0.5 * (station.along + end) - seam).rem_euclid(length);
                 off.min(length - off) < 0.5 * seam_width(radius, view)
             });
-            let band = Band {
+            let band = FacetBand {
                 ring: at(base, i, 0),
                 next: at(base, i, 1),
                 own: at(own, i, 0),
@@ -143,7 +143,7 @@ impl Raised {
 
     /// Lays the bands layer after layer; in each the rims first, then the facets by colour:
     /// a browser lays those of one colour at once.
-    fn lay(&self, layers: &[u32], view: &View, drawing: &mut Drawing) {
+    fn lay(&self, layers: &[u32], view: &PictureView, drawing: &mut Drawing) {
         let overlap = view.mm(OVERLAP);
         let mut order: Vec<usize> = (0..self.bands.len()).collect();
         order.sort_by_key(|&band| layers[band]);
@@ -173,7 +173,7 @@ impl Raised {
 
     /// Where a facet towards the reader meets one away, along the wire or across it, the edge
     /// between is seen as the rim.
-    fn lay_rim(&self, band: &Band, view: &View, drawing: &mut Drawing) {
+    fn lay_rim(&self, band: &FacetBand, view: &PictureView, drawing: &mut Drawing) {
         let out = view.mm(RIM);
         let mut rim = |a: usize, b: usize| {
             let (a, b) = (&self.corners[a], &self.corners[b]);
@@ -206,7 +206,7 @@ struct Facet {
     side: u8,
 }
 
-impl Band {
+impl FacetBand {
     /// The corners of one of its facets, going round.
     fn facet(&self, k: usize) -> [usize; 4] {
         let l = if k + 1 == self.sides { 0 } else { k + 1 };
@@ -215,7 +215,7 @@ impl Band {
 }
 
 /// What is seen of the wire between two stations, `wide` to each side.
-fn length(from: &Station, to: &Station, wide: f64, place: [usize; 2]) -> Length {
+fn length(from: &TubeStation, to: &TubeStation, wide: f64, place: [usize; 2]) -> Length {
     let [p, q] = [from, to].map(|station| [station.place[0], station.place[1]]);
     let long = ((q[0] - p[0]) * (q[0] - p[0]) + (q[1] - p[1]) * (q[1] - p[1])).sqrt();
     let (t, u) = (from.tangent.xy(), to.tangent.xy());
@@ -267,13 +267,13 @@ fn shade(normal: [f64; 3]) -> u8 {
 mod tests {
     use super::*;
     use crate::geometry::curve::{Point, Pose};
-    use crate::geometry::link::{Forming, Ring, Setting};
+    use crate::geometry::link::{Forming, Ring, ToolDimensions};
     use crate::motion::chain::{About, Body, Weave, measure};
     use crate::render::chain::lying;
-    use crate::render::{Camera, Fit, Mark, Viewpoint, Window};
+    use crate::render::{Camera, Framing, Mark, Viewpoint, Window};
 
-    fn view(home: Viewpoint) -> View {
-        let fit = Fit { centre: Point::origin(), scale: 30.0 };
+    fn view(home: Viewpoint) -> PictureView {
+        let fit = Framing { centre: Point::origin(), scale: 30.0 };
         Camera::default().view(home, fit, Window { width: 600.0, height: 600.0 })
     }
 
@@ -359,7 +359,7 @@ mod tests {
     /// the farthest first; and in a quarter as many runs of one colour.
     #[test]
     fn layers_hide_as_the_order_of_depths_does() {
-        let body = Body::of(&Forming::new(Setting::usual(1.0, 12.0)).unwrap().fold);
+        let body = Body::of(&Forming::new(ToolDimensions::usual(1.0, 12.0)).unwrap().fold);
         let found = measure(&body, Weave::SINGLE).unwrap();
         let window = Window { width: 600.0, height: 600.0 };
         let (mut seen, mut other, mut runs) = (0, 0, [0, 0]);
@@ -440,7 +440,7 @@ mod tests {
         let strand = [ring(Finish::Pale, &Pose::identity())];
         let home = Viewpoint::degrees(0.0, 60.0);
         let count = |scale: f64| {
-            let fit = Fit { centre: Point::origin(), scale };
+            let fit = Framing { centre: Point::origin(), scale };
             let window = Window { width: 600.0, height: 600.0 };
             let mut drawing = Drawing::default();
             draw(&strand, &Camera::default().view(home, fit, window), &mut drawing);

@@ -1,7 +1,7 @@
 //! Where the rings of a wire stand along its centreline, how many corners they have and how
 //! they are turned.
 
-use super::super::{Strand, View};
+use super::super::{PictureView, Strand};
 use crate::geometry::curve::Vector;
 use std::f64::consts::PI;
 
@@ -22,7 +22,7 @@ pub(super) const MOST_SIDES: usize = 40;
 const SEAM: [f64; 2] = [0.1, 2.0];
 
 /// Where the centreline passes, in the picture's axes.
-pub(super) struct Station {
+pub(super) struct TubeStation {
     /// How far along the centreline, mm.
     pub along: f64,
     pub place: [f64; 3],
@@ -37,7 +37,7 @@ pub(super) fn sides(radius_pixels: f64) -> usize {
 }
 
 /// The centreline's stations, close enough for this view.
-pub(super) fn stations(strand: &Strand, view: &View) -> Vec<Station> {
+pub(super) fn stations(strand: &Strand, view: &PictureView) -> Vec<TubeStation> {
     let (curve, radius) = (&strand.curve, strand.radius);
     let edges = strand.seam.map(|seam| {
         let half = 0.5 * seam_width(radius, view);
@@ -76,7 +76,7 @@ pub(super) fn stations(strand: &Strand, view: &View) -> Vec<Station> {
             places.sort_unstable_by(f64::total_cmp);
         }
         for &s in &places {
-            stations.push(Station {
+            stations.push(TubeStation {
                 along: before + s,
                 place: view.place(piece.point(s)),
                 tangent: Vector::from(view.aim(piece.tangent(s))),
@@ -89,7 +89,7 @@ pub(super) fn stations(strand: &Strand, view: &View) -> Vec<Station> {
 }
 
 /// mm.
-pub(super) fn seam_width(radius: f64, view: &View) -> f64 {
+pub(super) fn seam_width(radius: f64, view: &PictureView) -> f64 {
     (2.0 * SEAM[0] * radius).max(view.mm(SEAM[1]))
 }
 

@@ -3,9 +3,9 @@
 use super::super::page::Page;
 use super::super::work::Work;
 use super::Class;
-use crate::answers::report::Hung;
+use crate::answers::report::ChainAnalysis;
 use crate::documents::design::Lesson;
-use crate::render::{Camera, Chapter, Drawing, Fit, Pace, Scene, Taught, Viewpoint};
+use crate::render::{Camera, Chapter, Drawing, Framing, Pace, Scene, Taught, Viewpoint};
 use web_sys::{HtmlInputElement, HtmlTextAreaElement};
 
 /// Height of a window, CSS pixels, at which writing on a picture is as large as on the page; on
@@ -23,7 +23,7 @@ struct Seen {
 }
 
 /// A design as it is taught, with what is known of it by now.
-pub fn taught<'a>(work: &'a Work, hung: &'a Option<Hung>) -> Option<Taught<'a>> {
+pub fn taught<'a>(work: &'a Work, hung: &'a Option<ChainAnalysis>) -> Option<Taught<'a>> {
     let found = hung.as_ref().and_then(|hung| hung.measures.as_ref());
     Some(Taught {
         joining: work.joining(work.size, 0)?,
@@ -81,12 +81,12 @@ impl Page {
         let fits = all.iter().zip(boards.iter()).map(|(seen, board)| {
             seen.as_ref().map(|seen| seen.scene.fit(seen.scene.home, board.window()))
         });
-        let fits: Vec<Option<Fit>> = fits.collect();
+        let fits: Vec<Option<Framing>> = fits.collect();
         let scale = fits.iter().flatten().map(|fit| fit.scale).fold(f64::INFINITY, f64::min);
         let mut drawing = Drawing::default();
         for (i, (seen, fit)) in all.iter().zip(&fits).enumerate() {
             let (Some(seen), Some(fit), Some(work)) = (seen, fit, works[i]) else { continue };
-            let mut fit = Fit { centre: fit.centre, scale };
+            let mut fit = Framing { centre: fit.centre, scale };
             if let Some((place, nearer)) = seen.focus {
                 let share = 1.0 - 1.0 / nearer;
                 fit.centre += share * (place - fit.centre);

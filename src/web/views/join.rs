@@ -4,7 +4,7 @@ use super::View;
 use super::demonstration::demonstration;
 use crate::answers::report::JoinReport;
 use crate::motion::insertion::Phase;
-use crate::render::{Chapter, Spot, phase_words};
+use crate::render::{Chapter, ClosestPlaces, phase_words};
 use crate::web::answer::{standing, word};
 use crate::web::elements::Elements;
 use crate::web::work::Work;
@@ -31,7 +31,7 @@ pub fn way_chosen(page: &Elements) -> usize {
 }
 
 /// What is done where a join is played.
-pub fn caption(work: &Work, phase: Option<Phase>, spots: &[Spot]) -> String {
+pub fn caption(work: &Work, phase: Option<Phase>, spots: &[ClosestPlaces]) -> String {
     let Some(phase) = phase else {
         let words = if work.unprovable {
             "This browser could not work out the way through."

@@ -1,8 +1,8 @@
 //! How the answer turns when two dimensions change: a flat map, and the design as a point on it.
 
 use super::{Picture, Shown, View};
-use crate::answers::map::{Axis, FINEST, Kind};
-use crate::answers::report::Answer;
+use crate::answers::map::{Axis, CellBasis, FINEST};
+use crate::answers::report::JoinAnswer;
 use crate::math::units::{LengthUnit, Mm, length_words};
 use crate::render::{Chart, Drawing};
 use crate::web::charted::Charted;
@@ -73,13 +73,13 @@ fn at_the_point(work: &Work) -> String {
     }
     let proven = if join.basis == "proof" { ", proven" } else { "" };
     match join.verdict {
-        Answer::Passes => format!("passes with {}{proven}", join.clearance_text(work.unit)),
-        Answer::PassesIfSprung => format!("passes if sprung{proven}"),
-        Answer::DoesNotPass => format!("does not pass{proven}"),
-        Answer::Undecided => "undecided".into(),
-        Answer::LikelyPasses => "passes, by estimate".into(),
-        Answer::Tight => "tight, by estimate".into(),
-        Answer::LikelyDoesNotPass => "does not pass, by estimate".into(),
+        JoinAnswer::Passes => format!("passes with {}{proven}", join.clearance_text(work.unit)),
+        JoinAnswer::PassesIfSprung => format!("passes if sprung{proven}"),
+        JoinAnswer::DoesNotPass => format!("does not pass{proven}"),
+        JoinAnswer::Undecided => "undecided".into(),
+        JoinAnswer::LikelyPasses => "passes, by estimate".into(),
+        JoinAnswer::Tight => "tight, by estimate".into(),
+        JoinAnswer::LikelyDoesNotPass => "does not pass, by estimate".into(),
     }
 }
 
@@ -151,8 +151,8 @@ fn write_table(charted: &Charted, unit: LengthUnit, page: &Elements) {
         for i in nodes() {
             let cell = charted.grid.cell([i, j]);
             let words = match cell.kind(charted.margin) {
-                Some(Kind::None) => "no".to_string(),
-                Some(Kind::Tight | Kind::Room) => cell.room().map(mm).unwrap_or_default(),
+                Some(CellBasis::None) => "no".to_string(),
+                Some(CellBasis::Tight | CellBasis::Room) => cell.room().map(mm).unwrap_or_default(),
                 _ => "–".into(),
             };
             page.add(&row, "td", &words);

@@ -1,7 +1,9 @@
 //! The metal: what it gives back, how hard it is worked, when to anneal, what a link bears.
 
 use super::{Picture, Shown, View};
-use crate::answers::report::{LetGo, PullReport, Standing, StepReport, WorkingReport};
+use crate::answers::report::{
+    FormingReport, PullReport, ReleasedReport, StepReport, StrainStanding,
+};
 use crate::render::strained;
 use crate::web::elements::Elements;
 use crate::web::work::Work;
@@ -41,9 +43,9 @@ fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
 
 fn in_words(step: &StepReport) -> String {
     let standing = match step.standing {
-        Standing::Within => "within",
-        Standing::Close => "close to",
-        Standing::Beyond => "more than",
+        StrainStanding::Within => "within",
+        StrainStanding::Close => "close to",
+        StrainStanding::Beyond => "more than",
     };
     format!(
         "{} at the most ({}), {standing} what annealed metal takes ({}).",
@@ -72,8 +74,8 @@ fn show(work: &Work, page: &Elements) {
     }
 }
 
-fn show_working(work: &Work, page: &Elements, working: &WorkingReport) {
-    let let_go = |length: LetGo| {
+fn show_working(work: &Work, page: &Elements, working: &FormingReport) {
+    let let_go = |length: ReleasedReport| {
         let [held, kept] = [length.held_mm, length.kept_mm.likely].map(|mm| work.length(mm));
         format!("{held} → {kept}")
     };

@@ -1,7 +1,7 @@
 //! The whole chain on paper: what the maker asks for, the chain laid out, what it takes.
 
 use super::{Picture, Shown, View};
-use crate::answers::report::{HandReport, Laid, Mass, PlanReport, PlanStanding};
+use crate::answers::report::{HandReport, Mass, PlanReport, PlanStanding, PlannedChain};
 use crate::math::units::{mass_text, wire_text};
 use crate::render::{Drawing, lay_out};
 use crate::web::elements::Elements;
@@ -32,8 +32,8 @@ fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
     Some(Picture { shown, caption, step: String::new() })
 }
 
-fn in_words(laid: &Laid, work: &Work) -> String {
-    let stretch = |s: &crate::answers::report::Stretch| {
+fn in_words(laid: &PlannedChain, work: &Work) -> String {
+    let stretch = |s: &crate::answers::report::SizeRunReport| {
         let name = laid.sizes.get(s.size).map_or("", |size| size.name.as_str());
         format!("{} of {name} from {}", s.links, work.length(s.from_mm))
     };
@@ -65,7 +65,7 @@ fn show(work: &Work, page: &Elements) {
     }
 }
 
-fn show_laid(work: &Work, page: &Elements, laid: &Laid) {
+fn show_laid(work: &Work, page: &Elements, laid: &PlannedChain) {
     let mass = |mass: &Mass| mass_text(mass.grams, work.unit);
     let mut says = laid.ends.iter().map(|end| end.says.as_str()).collect::<Vec<&str>>();
     says.extend(laid.solder.iter().map(String::as_str));

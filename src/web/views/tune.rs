@@ -2,7 +2,7 @@
 //! about.
 
 use super::{Picture, Shown, View};
-use crate::answers::optimise::{Answer, Dimension, Figure, Tuned};
+use crate::answers::optimise::{DesignAnswer, Dimension, Figure, OptimiseResult};
 use crate::math::units::{LengthUnit, length_text_down};
 use crate::render::{Drawing, Trade};
 use crate::web::elements::Elements;
@@ -134,7 +134,7 @@ fn show(work: &Work, page: &Elements) {
     moves(work, page);
 }
 
-fn state(work: &Work, found: Option<&Tuned>) -> String {
+fn state(work: &Work, found: Option<&OptimiseResult>) -> String {
     let tuning = &work.tuning;
     if work.unprovable {
         return "This browser gives no helper to look with.".into();
@@ -162,7 +162,7 @@ fn state(work: &Work, found: Option<&Tuned>) -> String {
 }
 
 /// The free dimensions of an answer.
-fn dimensions(answer: &Answer, work: &Work) -> String {
+fn dimensions(answer: &DesignAnswer, work: &Work) -> String {
     let told = |c: &crate::answers::optimise::Changed| {
         format!("{} {}", c.dimension.words(), work.length(c.mm))
     };
@@ -173,7 +173,7 @@ fn dimensions(answer: &Answer, work: &Work) -> String {
     words + "."
 }
 
-fn answers(work: &Work, page: &Elements, found: Option<&Tuned>) {
+fn answers(work: &Work, page: &Elements, found: Option<&OptimiseResult>) {
     let Some(list) = page.element("tune-answers") else { return };
     let all = found.map_or(&[][..], |found| &found.answers);
     let point = work.tuning.chosen.and_then(|i| Some((i, found?.trade_off.get(i)?)));
@@ -191,7 +191,14 @@ fn answers(work: &Work, page: &Elements, found: Option<&Tuned>) {
     }
 }
 
-fn card(work: &Work, page: &Elements, list: &Element, lead: &str, answer: &Answer, index: usize) {
+fn card(
+    work: &Work,
+    page: &Elements,
+    list: &Element,
+    lead: &str,
+    answer: &DesignAnswer,
+    index: usize,
+) {
     let Some(item) = page.add(list, "li", "") else { return };
     page.add(&item, "p", &format!("{lead}{}", dimensions(answer, work)));
     let met: Vec<&str> = answer.kept.iter().filter(|k| k.met).map(|k| k.says.as_str()).collect();
@@ -225,7 +232,7 @@ fn card(work: &Work, page: &Elements, list: &Element, lead: &str, answer: &Answe
     }
 }
 
-fn points(work: &Work, page: &Elements, found: Option<&Tuned>) {
+fn points(work: &Work, page: &Elements, found: Option<&OptimiseResult>) {
     let all = found.map_or(&[][..], |found| &found.trade_off);
     page.reveal("tune-points-part", !all.is_empty());
     let (Some(list), Some((_, wishes, _))) = (page.element("tune-points"), &work.tuning.asked)

@@ -2,7 +2,7 @@
 
 use crate::geometry::curve::{Point, Pose};
 use crate::math::units::{LengthUnit, length_text, length_text_down};
-use crate::motion::insertion::{Argument, Order, Station, Verdict};
+use crate::motion::insertion::{RefusalBasis, Verdict, Waypoint, WorkOrder};
 use serde::{Deserialize, Serialize};
 
 /// One join: a link worked through both lobes of the one before.
@@ -13,7 +13,7 @@ pub struct JoinReport {
     /// The size that is worked through it.
     pub incoming: String,
     /// The answer in a word.
-    pub verdict: Answer,
+    pub verdict: JoinAnswer,
     /// What the answer rests on: `proof`, `search` or `estimate`; `refused` where a weave's
     /// joining cannot be computed.
     pub basis: String,
@@ -30,17 +30,17 @@ pub struct JoinReport {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub rest_clearance_mm: Option<f64>,
     /// Both orders of work, the better first; empty in an estimate.
-    pub ways: Vec<WayReport>,
+    pub ways: Vec<PathReport>,
     /// The smallest change of each one dimension that gives the room asked for, where there is
     /// not enough.
-    pub cures: Vec<CureReport>,
+    pub cures: Vec<SuggestionReport>,
 }
 
 impl JoinReport {
     /// The least clearance as callipers would show it; where it is proven, rounded down.
     pub fn clearance_text(&self, unit: LengthUnit) -> String {
         match self.verdict {
-            Answer::Passes | Answer::PassesIfSprung => {
+            JoinAnswer::Passes | JoinAnswer::PassesIfSprung => {
                 length_text_down(self.least_clearance_mm, unit)
             }
             _ => length_text(self.least_clearance_mm, unit),
@@ -51,7 +51,7 @@ impl JoinReport {
 /// The answer in a word. An estimate never says "passes".
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Answer {
+pub enum JoinAnswer {
     /// Proven to pass.
     Passes,
     /// Proven to pass if the tips are sprung open further than the design says.
@@ -68,28 +68,28 @@ pub enum Answer {
     LikelyDoesNotPass,
 }
 
-impl Answer {
+impl JoinAnswer {
     /// As it is written in a report.
     pub fn word(self) -> &'static str {
         match self {
-            Answer::Passes => "passes",
-            Answer::PassesIfSprung => "passes-if-sprung",
-            Answer::DoesNotPass => "does-not-pass",
-            Answer::Undecided => "undecided",
-            Answer::LikelyPasses => "likely-passes",
-            Answer::Tight => "tight",
-            Answer::LikelyDoesNotPass => "likely-does-not-pass",
+            JoinAnswer::Passes => "passes",
+            JoinAnswer::PassesIfSprung => "passes-if-sprung",
+            JoinAnswer::DoesNotPass => "does-not-pass",
+            JoinAnswer::Undecided => "undecided",
+            JoinAnswer::LikelyPasses => "likely-passes",
+            JoinAnswer::Tight => "tight",
+            JoinAnswer::LikelyDoesNotPass => "likely-does-not-pass",
         }
     }
 }
 
-impl From<Verdict> for Answer {
-    fn from(verdict: Verdict) -> Answer {
+impl From<Verdict> for JoinAnswer {
+    fn from(verdict: Verdict) -> JoinAnswer {
         match verdict {
-            Verdict::Passes => Answer::Passes,
-            Verdict::PassesIfSprung => Answer::PassesIfSprung,
-            Verdict::DoesNotPass => Answer::DoesNotPass,
-            Verdict::Undecided => Answer::Undecided,
+            Verdict::Passes => JoinAnswer::Passes,
+            Verdict::PassesIfSprung => JoinAnswer::PassesIfSprung,
+            Verdict::DoesNotPass => JoinAnswer::DoesNotPass,
+            Verdict::Undecided => JoinAnswer::Undecided,
         }
     }
 }
@@ -107,14 +107,14 @@ pub struct Reason {
 
 /// One order of work.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct WayReport {
+pub struct PathReport {
     /// `flat-then-folded` or `folded-then-joined`.
-    pub order: Order,
+    pub order: WorkOrder,
     /// The answer for this order.
-    pub verdict: Answer,
+    pub verdict: JoinAnswer,
     /// What a refusal rests on: `section` is a proof; `rest` and `search` found no way.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub argument: Option<Argument>,
+    pub argument: Option<RefusalBasis>,
     /// Least clearance of the way found: no less than this; absent where nothing is proven.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub at_least_mm: Option<f64>,
@@ -136,7 +136,7 @@ pub struct WayReport {
 
 /// One change that gives the room.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct CureReport {
+pub struct SuggestionReport {
     /// The dimension, as named in the design.
     pub field: String,
     /// To what.
@@ -156,16 +156,16 @@ pub struct ProvenJoin {
     pub report: JoinReport,
     /// A way for each of the report's, from outside to joined and closed; where it does not
     /// pass, the best that was found, in which wires overlap.
-    pub ways: Vec<PlayedWay>,
+    pub ways: Vec<PlayedPath>,
     /// Where links of the receiving kind lie already, besides the one gone through.
     pub before: Vec<Pose>,
 }
 
 /// A way, to be played by [`Player`].
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct PlayedWay {
+pub struct PlayedPath {
     /// Where it passes through.
-    pub stations: Vec<Station>,
+    pub stations: Vec<Waypoint>,
     /// About what the link turns, receiving link's frame.
     pub pivot: Point,
     /// Share of it done where it is tightest.

@@ -3,14 +3,17 @@
 mod answer;
 mod says;
 
-pub use answer::{Answer, CureReport, JoinReport, PlayedWay, ProvenJoin, Reason, WayReport};
+pub use answer::{
+    JoinAnswer, JoinReport, PathReport, PlayedPath, ProvenJoin, Reason, SuggestionReport,
+};
 
 use super::measured;
 use crate::geometry::curve::Pose;
 use crate::geometry::link::Forming;
 use crate::math::units::LengthUnit;
 use crate::motion::insertion::{
-    Argument, Dimension, Pair, Player, Verdict, Way, cure, estimate, join, join_in_row,
+    Dimension, InsertionPath, PathPlayer, RefusalBasis, ToolPair, Verdict, cure, estimate, join,
+    join_in_row,
 };
 use says::{cure_report, name_of, reason, says, way_report};
 
@@ -40,7 +43,7 @@ pub struct InRow {
 pub fn refused(ask: &Ask, receiving: Named, incoming: Named, why: &str) -> ProvenJoin {
     let estimate = estimated(ask, receiving, incoming);
     let report = JoinReport {
-        verdict: Answer::Undecided,
+        verdict: JoinAnswer::Undecided,
         basis: "refused".into(),
         says: format!("Not computed: {why}"),
         ..estimate
@@ -56,20 +59,20 @@ pub fn estimated(ask: &Ask, (receiving, own): Named, (incoming, other): Named) -
     let estimate = estimate(own, other);
     let (place, clearance) = estimate.tightest();
     let verdict = if clearance < 0.0 {
-        Answer::LikelyDoesNotPass
+        JoinAnswer::LikelyDoesNotPass
     } else if clearance < ask.margin {
-        Answer::Tight
+        JoinAnswer::Tight
     } else {
-        Answer::LikelyPasses
+        JoinAnswer::LikelyPasses
     };
     let mm = |length: f64| measured(length, ask.unit);
     let tightest = name_of(place);
     let says = match verdict {
-        Answer::LikelyPasses => format!(
+        JoinAnswer::LikelyPasses => format!(
             "These loops will probably go through one another, with {} to spare at the {tightest} (an estimate).",
             mm(clearance)
         ),
-        Answer::Tight => format!(
+        JoinAnswer::Tight => format!(
             "These loops may go through one another, but with only {} at the {tightest}; you asked for {} (an estimate).",
             mm(clearance),
             mm(ask.margin)
@@ -81,8 +84,8 @@ pub fn estimated(ask: &Ask, (receiving, own): Named, (incoming, other): Named) -
     };
     let (verdict, says) = match ask.weave {
         // More waists in one opening: what goes for a pair need not go here.
-        Some(weave) if verdict != Answer::LikelyDoesNotPass => (
-            Answer::Undecided,
+        Some(weave) if verdict != JoinAnswer::LikelyDoesNotPass => (
+            JoinAnswer::Undecided,
             format!(
                 "One of these loops would go through another, by estimate; a {weave} weave needs more room than that."
             ),
@@ -123,9 +126,9 @@ pub fn proven(ask: &Ask, receiving: Named, incoming: Named, row: Option<&InRow>)
     let cures = if row.is_some() || (passes && clearance >= ask.margin) {
         Vec::new()
     } else {
-        let pair = Pair { receiving: receiving.1.setting, incoming: incoming.1.setting };
+        let pair = ToolPair { receiving: receiving.1.setting, incoming: incoming.1.setting };
         let all = Dimension::ALL.iter();
-        let mut cures: Vec<CureReport> = all
+        let mut cures: Vec<SuggestionReport> = all
             .filter_map(|&dimension| cure(&pair, ask.same, dimension, ask.margin))
             .map(|cure| cure_report(&cure, &pair, ask))
             .collect();
@@ -138,7 +141,7 @@ pub fn proven(ask: &Ask, receiving: Named, incoming: Named, row: Option<&InRow>)
         verdict: best.verdict.into(),
         basis: match (best.verdict, best.argument) {
             (Verdict::Passes | Verdict::PassesIfSprung, _) => "proof",
-            (_, Some(Argument::Section)) => "proof",
+            (_, Some(RefusalBasis::Section)) => "proof",
             _ => "search",
         }
         .into(),
@@ -159,11 +162,11 @@ pub fn proven(ask: &Ask, receiving: Named, incoming: Named, row: Option<&InRow>)
         cures,
         ..estimate
     };
-    let played = |way: &Way| {
+    let played = |way: &InsertionPath| {
         let (own, other) = (&receiving.1.fold, &incoming.1.fold);
-        let player = Player::new(own, before, other, &way.stations, way.pivot);
+        let player = PathPlayer::new(own, before, other, &way.stations, way.pivot);
         let tightest_share = player.map_or(0.0, |player| player.tightest(way.tightest));
-        PlayedWay { stations: way.stations.clone(), pivot: way.pivot, tightest_share }
+        PlayedPath { stations: way.stations.clone(), pivot: way.pivot, tightest_share }
     };
     ProvenJoin { report, ways: found.ways.iter().map(played).collect(), before: before.into() }
 }

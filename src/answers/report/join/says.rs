@@ -1,14 +1,15 @@
 //! What is said of a join, in a maker's words.
 
 use super::Ask;
-use super::answer::{CureReport, Reason, WayReport};
+use super::answer::{PathReport, Reason, SuggestionReport};
 use crate::geometry::link::Forming;
 use crate::math::units::{Mm, length_words_down, length_words_up, measure_words_down};
 use crate::motion::insertion::{
-    Argument, Cure, Dimension, Estimate, Order, Pair, Phase, Place, Verdict, Way, elastic_spread,
+    Constriction, Dimension, Estimate, InsertionPath, JoinSuggestion, Phase, RefusalBasis,
+    ToolPair, Verdict, WorkOrder, elastic_spread,
 };
 
-pub fn says(best: &Way, rest: f64, ask: &Ask, mm: &dyn Fn(f64) -> String) -> String {
+pub fn says(best: &InsertionPath, rest: f64, ask: &Ask, mm: &dyn Fn(f64) -> String) -> String {
     let place = doing(best);
     match (best.verdict, best.argument) {
         (Verdict::Passes, _) if best.at_least >= ask.margin => format!(
@@ -36,7 +37,7 @@ pub fn says(best: &Way, rest: f64, ask: &Ask, mm: &dyn Fn(f64) -> String) -> Str
             "Too near to tell: the best way found leaves {} {place}, and nothing at all cannot be ruled out.",
             mm(best.at_most)
         ),
-        (_, Some(Argument::Section)) => format!(
+        (_, Some(RefusalBasis::Section)) => format!(
             "These loops cannot go through one another: the lobe, {}, is wider than the opening, whichever way it is turned (proven).",
             if best.open > 0.0 {
                 format!("folded to {:.0}°", 2.0 * best.open.to_degrees())
@@ -44,7 +45,7 @@ pub fn says(best: &Way, rest: f64, ask: &Ask, mm: &dyn Fn(f64) -> String) -> Str
                 "held flat".into()
             }
         ),
-        (_, Some(Argument::Rest)) => format!(
+        (_, Some(RefusalBasis::Rest)) => format!(
             "These loops do not go through one another: joined, the wires would still overlap by {}, so the tips cannot be closed (no better place was found).",
             mm(-rest)
         ),
@@ -56,12 +57,12 @@ pub fn says(best: &Way, rest: f64, ask: &Ask, mm: &dyn Fn(f64) -> String) -> Str
 }
 
 /// The clearance proven on a way; no more is said than was shown.
-fn at_least(way: &Way, ask: &Ask) -> String {
+fn at_least(way: &InsertionPath, ask: &Ask) -> String {
     measure_words_down(Mm::new(way.at_least), ask.unit)
 }
 
 /// What is being done where a way is tightest.
-fn doing(way: &Way) -> &'static str {
+fn doing(way: &InsertionPath) -> &'static str {
     match way.stations.get(way.tightest).map(|s| s.phase) {
         Some(Phase::Enter) => "as the lobe enters",
         Some(Phase::Pass) => "as the lobe passes",
@@ -72,13 +73,13 @@ fn doing(way: &Way) -> &'static str {
 }
 
 pub fn way_report(
-    way: &Way,
+    way: &InsertionPath,
     incoming: &Forming,
     rest: f64,
     ask: &Ask,
     mm: &dyn Fn(f64) -> String,
-) -> WayReport {
-    let flat = way.order == Order::FlatThenFolded;
+) -> PathReport {
+    let flat = way.order == WorkOrder::FlatThenFolded;
     let folded_to = 2.0 * way.open;
     let how = if flat {
         "Threaded flat, then folded in place".to_string()
@@ -108,16 +109,16 @@ pub fn way_report(
         }
         Verdict::Undecided => format!("too near to tell ({} at most)", mm(way.at_most)),
         Verdict::DoesNotPass => match way.argument {
-            Some(Argument::Section) => {
+            Some(RefusalBasis::Section) => {
                 "cannot pass: the lobe is wider than the opening (proven)".into()
             }
-            Some(Argument::Rest) => {
+            Some(RefusalBasis::Rest) => {
                 format!("does not close: joined, the wires overlap by {}", mm(-rest))
             }
             _ => format!("found no way: the wires overlap by {} {}", mm(-way.at_most), doing(way)),
         },
     };
-    WayReport {
+    PathReport {
         order: way.order,
         verdict: way.verdict.into(),
         argument: way.argument,
@@ -132,7 +133,7 @@ pub fn way_report(
     }
 }
 
-pub fn cure_report(cure: &Cure, pair: &Pair, ask: &Ask) -> CureReport {
+pub fn cure_report(cure: &JoinSuggestion, pair: &ToolPair, ask: &Ask) -> SuggestionReport {
     let (field, what, on_incoming) = match cure.dimension {
         Dimension::Mandrel => ("mandrel_mm", "the mandrel", false),
         Dimension::Wire => ("wire", "the wire", false),
@@ -147,14 +148,14 @@ pub fn cure_report(cure: &Cure, pair: &Pair, ask: &Ask) -> CureReport {
         (false, true) => " of the incoming size",
         (false, false) => " of the receiving size",
     };
-    // Rounded to the side of more room, as `CureReport::taken` does.
+    // Rounded to the side of more room, as `SuggestionReport::taken` does.
     let (way, to) = if by > 0.0 {
         ("Raise", length_words_up(Mm::new(cure.to), ask.unit))
     } else {
         ("Lower", length_words_down(Mm::new(cure.to), ask.unit))
     };
     let sure = if cure.proven { "proven" } else { "likely, not proven" };
-    CureReport {
+    SuggestionReport {
         field: field.into(),
         to_mm: cure.to,
         by_mm: by,
@@ -166,16 +167,16 @@ pub fn cure_report(cure: &Cure, pair: &Pair, ask: &Ask) -> CureReport {
     }
 }
 
-pub fn name_of(place: Place) -> &'static str {
+pub fn name_of(place: Constriction) -> &'static str {
     match place {
-        Place::Aperture => "aperture",
-        Place::Bore => "bore",
-        Place::Fold => "fold",
+        Constriction::Aperture => "aperture",
+        Constriction::Bore => "bore",
+        Constriction::Fold => "fold",
     }
 }
 
 pub fn reason(
-    (place, room): (Place, f64),
+    (place, room): (Constriction, f64),
     estimate: &Estimate,
     own: &Forming,
     other: &Forming,
@@ -183,7 +184,7 @@ pub fn reason(
 ) -> Reason {
     let goes = room >= 0.0;
     let says = match place {
-        Place::Aperture => format!(
+        Constriction::Aperture => format!(
             "The lobe is {} wide outside, and the opening it goes through is {} long: {}.",
             mm(estimate.lobe_width),
             mm(estimate.aperture_length),
@@ -196,7 +197,7 @@ pub fn reason(
                 )
             }
         ),
-        Place::Bore => format!(
+        Constriction::Bore => format!(
             "To turn back, two wires and the waist gap lie side by side in a bore of {}: {}.",
             mm(own.eight.bore()),
             if goes {
@@ -205,7 +206,7 @@ pub fn reason(
                 format!("{} too narrow; widen the lobe or close the waist", mm(-room))
             }
         ),
-        Place::Fold => format!(
+        Constriction::Fold => format!(
             "The fold, over a jaw of {}, closes round two tips and the gap between them: {}.",
             mm(other.setting.fold_jaw),
             if goes {
