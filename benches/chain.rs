@@ -36,14 +36,14 @@ fn report(c: &mut Criterion) {
             bench.iter(|| rest(&Row::pair(black_box(&body), &body), 1));
         });
         let line = polyline::inscribed(body.curve(), 5e-5);
-        let room = |rise: f64| {
+        let clearance = |rise: f64| {
             let at = polyline::other_pose(&Pose::translation(0.0, 0.0, rise));
             distance(&OtherPose::identity(), &line, &at, &line).expect("supported").distance - 1.0
         };
         let bisect = |mut clear: f64, mut blocked: f64| {
             while (clear - blocked).abs() > 1e-4 {
                 let middle = 0.5 * (clear + blocked);
-                if room(middle) > 0.0 { clear = middle } else { blocked = middle }
+                if clearance(middle) > 0.0 { clear = middle } else { blocked = middle }
             }
             clear
         };
@@ -91,8 +91,8 @@ fn drape(c: &mut Criterion) {
             bench.iter(|| {
                 let mut drape = start.clone();
                 for frame in 0..60 {
-                    let way = 0.05 * f64::from(frame) * count as f64;
-                    drape.pull(Some((count / 2, Point::new(count as f64, way, -way))));
+                    let path = 0.05 * f64::from(frame) * count as f64;
+                    drape.pull(Some((count / 2, Point::new(count as f64, path, -path))));
                     drape.step(1.0 / 60.0);
                 }
                 drape.depth()

@@ -4,7 +4,7 @@ use criterion::{Criterion, criterion_group, criterion_main};
 use linkfold::answers::plan::{Hand, Plan, failing};
 use linkfold::documents::design::{Design, PlanChoice, Size};
 use linkfold::motion::chain::{Body, Weave, lies};
-use linkfold::motion::insertion::room;
+use linkfold::motion::insertion::max_clearance;
 use std::hint::black_box;
 
 /// What a change of the plan takes with all sizes formed, beside the rest of one size alone, of
@@ -35,9 +35,9 @@ fn scatter(c: &mut Criterion) {
     let formings = design.formings().unwrap();
     let (forming, setting) = (formings[0], formings[0].setting);
     let hand = Hand::of(&design, &formings, &PlanChoice::default());
-    assert_eq!(failing(&setting, &setting, &hand, 16).rooms, 141);
+    assert_eq!(failing(&setting, &setting, &hand, 16).clearances, 141);
     group.bench_function("one room (reference)", |b| {
-        b.iter(|| room(black_box(&forming), &forming));
+        b.iter(|| max_clearance(black_box(&forming), &forming));
     });
     group.bench_function("share that fails", |b| {
         b.iter(|| failing(black_box(&setting), &setting, &hand, 16).share);

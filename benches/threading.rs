@@ -9,7 +9,7 @@ use linkfold::answers::map::{Axis, Grid, Question};
 use linkfold::documents::design::Design;
 use linkfold::geometry::curve::Pose;
 use linkfold::geometry::link::{Forming, ToolDimensions};
-use linkfold::motion::insertion::{InsertionPath, Verdict, join, room};
+use linkfold::motion::insertion::{InsertionPath, Verdict, join, max_clearance};
 use nalgebra::Translation3;
 use parry3d_f64::math::Pose as OtherPose;
 use parry3d_f64::query::distance;
@@ -56,7 +56,9 @@ fn verdict(c: &mut Criterion) {
     }
     group.finish();
     let link = forming(11.0);
-    c.bench_function("threading/room", |bench| bench.iter(|| room(black_box(&link), &link)));
+    c.bench_function("threading/clearance", |bench| {
+        bench.iter(|| max_clearance(black_box(&link), &link))
+    });
 }
 
 /// A map of 64 × 64 and the places it asks for; how long would `parry3d` take to prove as many?
@@ -93,28 +95,28 @@ fn map(c: &mut Criterion) {
 }
 
 /// The same halving with distances from parry on polylines within 5e-4 wires; returns how many.
-fn proven_by_parry(link: &Forming, way: &InsertionPath) -> usize {
+fn proven_by_parry(link: &Forming, path: &InsertionPath) -> usize {
     let error = 5e-4 * link.setting.wire;
     let fold = &link.fold;
     let still = inscribed(&fold.curve(), error);
     let arm = fold.eight.tip().hypot(fold.eight.end_radius);
-    let goal = way.at_least - 4.0 * error;
+    let goal = path.at_least - 4.0 * error;
     let mut asked = 0;
     let mut shape = (f64::NAN, inscribed(&fold.curve(), error));
-    for pair in way.stations.windows(2) {
+    for pair in path.waypoints.windows(2) {
         let (from, to) = (&pair[0], &pair[1]);
-        let centre = from.pose.inverse_transform_point(&way.pivot);
+        let centre = from.pose.inverse_transform_point(&path.pivot);
         let end = to.pose * centre;
         let turn = from.pose.rotation.angle_to(&to.pose.rotation);
         let bend = (to.half_angle - from.half_angle).abs();
-        let reach = (end - way.pivot).norm()
+        let reach = (end - path.pivot).norm()
             + turn * (arm + centre.coords.norm())
             + bend * fold.eight.tip();
         let mut open = vec![(0.0, 1.0)];
         while let Some((low, high)) = open.pop() {
             let t: f64 = 0.5 * (low + high);
             let rotation = from.pose.rotation.slerp(&to.pose.rotation, t);
-            let at = way.pivot + t * (end - way.pivot);
+            let at = path.pivot + t * (end - path.pivot);
             let pose = Pose::from_parts(Translation3::from(at - rotation * centre), rotation);
             let half_angle = from.half_angle + t * (to.half_angle - from.half_angle);
             if shape.0 != half_angle {

@@ -33,7 +33,7 @@ fn miss(found: &[Option<f64>]) -> f64 {
         of(figure).map_or(1e9, |found| (found - value).abs() / (0.01 * value))
     };
     let broken = of(Figure::FirstSetNewtons).is_none_or(|pull| pull < 2.0)
-        || of(Figure::JoiningRoomMm).is_none_or(|room| room < 0.015);
+        || of(Figure::JoiningRoomMm).is_none_or(|clearance| clearance < 0.015);
     let both = near(Figure::SupplenessX, 3.0).max(near(Figure::PitchMm, 6.0));
     if broken { both.max(1e3) } else { both }
 }

@@ -85,8 +85,11 @@ fn the_estimate_is_the_one_worked_by_hand() {
     let design = Design::parse(DESIGN).unwrap();
     let report = Report::at_once(&design, &design.formings().unwrap(), LengthUnit::Mm);
     let join = &report.joins[0];
-    let room = |place: &str| join.reasons.iter().find(|r| r.place == place).unwrap().room_mm;
-    assert!((room("fold") - 0.6).abs() < 1e-9 && (room("bore") - 0.8).abs() < 1e-9, "{join:?}");
+    let clearance = |place: &str| join.reasons.iter().find(|r| r.place == place).unwrap().spare_mm;
+    assert!(
+        (clearance("fold") - 0.6).abs() < 1e-9 && (clearance("bore") - 0.8).abs() < 1e-9,
+        "{join:?}"
+    );
     assert_eq!(join.verdict, JoinAnswer::LikelyPasses);
 }
 

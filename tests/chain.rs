@@ -4,7 +4,8 @@
 use linkfold::geometry::curve::{Arc, ClosedCurve, Piece, Point, Pose, Straight, Vector};
 use linkfold::geometry::link::{Forming, ToolDimensions};
 use linkfold::motion::chain::{
-    Body, ChainError, Row, Weave, coil_axis, crowding_across, cures, joint, limit, measure, rest,
+    Body, ChainError, Row, Weave, coil_axis, crowding_across, joint, limit, measure, rest,
+    suggestions,
 };
 use nalgebra::{Rotation3, Translation3, Unit, UnitQuaternion};
 use proptest::prelude::*;
@@ -111,13 +112,16 @@ fn room_at_rest_agrees_with_the_first_trial() {
     ];
     for (ratio, bore, jaw, expected) in trials {
         let body = link(ratio, bore, jaw);
-        let room = match rest(&Row::pair(&body, &body), 1) {
-            Ok(rest) => rest.room,
+        let clearance = match rest(&Row::pair(&body, &body), 1) {
+            Ok(rest) => rest.clearance,
             Err(ChainError::NoRest { overlap, .. }) => -overlap.get(),
             Err(other) => panic!("{other}"),
         };
         // The trial's tip gap and outline were its own.
-        assert!((room - expected).abs() < 0.012, "ratio {ratio}: {room}, trial {expected}");
+        assert!(
+            (clearance - expected).abs() < 0.012,
+            "ratio {ratio}: {clearance}, trial {expected}"
+        );
     }
 }
 
@@ -144,7 +148,7 @@ fn wires_just_touch_at_the_pulled_and_the_pushed_rise() {
     }
     assert!(slow(rest.pulled - 0.05) > 1e-3 && slow(rest.pulled + 0.05) < -1e-3);
     assert!(slow(rest.pushed + 0.05) > 1e-3 && slow(rest.pushed - 0.05) < -1e-3);
-    assert!((slow(rest.roomiest) - rest.room).abs() < 4e-4);
+    assert!((slow(rest.roomiest) - rest.clearance).abs() < 4e-4);
 }
 
 /// Just short of a limit there is room somewhere; just past it there is none anywhere near,
@@ -168,9 +172,9 @@ fn no_shift_makes_room_past_a_limit() {
                     let at = |k: i32| size * f64::from(i / k % 7 - 3) / 3.0;
                     let shift = around + Vector::new(at(1), at(7), at(49));
                     let pose = Pose::from_parts(Translation3::from(shift), turn);
-                    let room = row.nearest(&pose).clearance;
-                    if room > best {
-                        (best, middle) = (room, shift);
+                    let clearance = row.nearest(&pose).clearance;
+                    if clearance > best {
+                        (best, middle) = (clearance, shift);
                     }
                 }
                 size *= 0.5;
@@ -191,8 +195,8 @@ fn a_symmetric_link_turns_equally_far_both_ways() {
     let (small, large) = (Body::new(&forming(11.0), 1.0), Body::new(&forming(13.0), 1.0));
     for (a, b) in [(&small, &small), (&small, &large), (&large, &small)] {
         let joint = joint(a, b).unwrap();
-        for ways in [joint.swing_x, joint.swing_y, joint.twist] {
-            let (plus, minus) = (ways.plus.angle.to_degrees(), ways.minus.angle.to_degrees());
+        for paths in [joint.swing_x, joint.swing_y, joint.twist] {
+            let (plus, minus) = (paths.plus.angle.to_degrees(), paths.minus.angle.to_degrees());
             assert!((plus - minus).abs() < 0.1, "{plus}° and {minus}°");
         }
     }
@@ -242,8 +246,9 @@ fn more_mandrel_makes_a_suppler_chain() {
 fn a_coil_of_links_stands_round_its_rod() {
     let body = link(12.0, 3.0, 3.0);
     let found = measure(&body, Weave::SINGLE).unwrap();
-    for (ways, coil) in [(found.joint.swing_x, found.coil_x), (found.joint.swing_y, found.coil_y)] {
-        let step = ways.plus.step;
+    for (paths, coil) in [(found.joint.swing_x, found.coil_x), (found.joint.swing_y, found.coil_y)]
+    {
+        let step = paths.plus.step;
         assert!((coil.turn - step.rotation.angle()).abs() < 1e-9);
         let (centre, axis) = coil_axis(&step).unwrap();
         let mut pose = Pose::identity();
@@ -287,7 +292,7 @@ fn a_second_waist_or_a_second_chain_halves_the_rise() {
         let name = weave.name();
         let half = 0.5 * single.joint.rest.pulled;
         assert!((other.joint.rest.pulled - half).abs() < 1e-6, "{name}: {half}, {other:?}");
-        assert!(other.joint.rest.room <= single.joint.rest.room + 1e-6, "{name}");
+        assert!(other.joint.rest.clearance <= single.joint.rest.clearance + 1e-6, "{name}");
         assert!(other.suppleness_x() > single.suppleness_x(), "{name}");
         assert!(other.suppleness_y() > single.suppleness_y(), "{name}");
     }
@@ -322,12 +327,12 @@ fn crowding_across_a_joint_is_the_distance_of_its_outer_links() {
     let (small, large) = (link(11.0, 3.0, 3.0), link(12.0, 3.0, 3.0));
     let own = rest(&Row::pair(&small, &small), 1).unwrap();
     let over = rest(&Row::pair(&small, &large), 1).unwrap();
-    let room = crowding_across(&small, &large, [own.pulled, over.pulled]);
+    let clearance = crowding_across(&small, &large, [own.pulled, over.pulled]);
     let lift = Vector::new(0.0, 0.0, own.pulled + over.pulled);
     let (first, third) = (small.curve().walk(0.03), large.curve().walk(0.03));
     let from = |p: &Point| third.iter().map(|(q, _)| (q + lift - p).norm()).fold(99.0, f64::min);
     let slow = first.iter().map(|(p, _)| from(p)).fold(99.0, f64::min) - 1.0;
-    assert!((room - slow).abs() < 1e-3 && room > 0.0, "{room}, sampled {slow}");
+    assert!((clearance - slow).abs() < 1e-3 && clearance > 0.0, "{clearance}, sampled {slow}");
 }
 
 /// A cure makes it lie, and a little less of it does not.
@@ -341,18 +346,18 @@ fn a_cure_cures_and_no_more_than_needed() {
             Forming::new(*s).is_ok_and(|f| measure(&Body::of(&f.fold), weave).is_ok())
         };
         assert!(!lies(&plain));
-        let found = cures(&plain, weave);
+        let found = suggestions(&plain, weave);
         assert!(!found.is_empty());
-        for cure in found {
-            let with = |value: f64| match cure.field {
+        for suggestion in found {
+            let with = |value: f64| match suggestion.field {
                 "mandrel_mm" => ToolDimensions { mandrel: value, ..plain },
                 "bore_mm" => ToolDimensions { bore: value, ..plain },
                 "wire" => ToolDimensions { wire: value, ..plain },
                 _ => ToolDimensions { fold_jaw: value, ..plain },
             };
-            assert!(lies(&with(cure.value.get())), "{cure:?}");
-            let back = if cure.field == "wire" { 1.01 } else { 0.99 };
-            assert!(!lies(&with(back * cure.value.get())), "{cure:?}");
+            assert!(lies(&with(suggestion.value.get())), "{suggestion:?}");
+            let back = if suggestion.field == "wire" { 1.01 } else { 0.99 };
+            assert!(!lies(&with(back * suggestion.value.get())), "{suggestion:?}");
         }
     }
 }
@@ -375,21 +380,21 @@ proptest! {
             Ok(found) => {
                 let rest = found.joint.rest;
                 prop_assert!(rest.pushed <= rest.roomiest && rest.roomiest <= rest.pulled);
-                prop_assert!(rest.room >= 0.0 && rest.pushed > 0.0, "{rest:?}");
+                prop_assert!(rest.clearance >= 0.0 && rest.pushed > 0.0, "{rest:?}");
                 for touch in [rest.pulled_at, rest.pushed_at] {
                     prop_assert!(touch.clearance.abs() < 1e-6, "{rest:?}");
                 }
                 let turns = [found.joint.swing_x, found.joint.swing_y, found.joint.twist];
                 let pair = Row::pair(&body, &body);
-                for limit in turns.iter().flat_map(|ways| [ways.plus, ways.minus]) {
+                for limit in turns.iter().flat_map(|paths| [paths.plus, paths.minus]) {
                     prop_assert!(limit.angle >= 0.0 && limit.angle < PI, "{limit:?}");
                     if weave == Weave::SINGLE {
                         prop_assert!(pair.nearest(&limit.step).clearance > -1e-3, "{limit:?}");
                     }
                 }
-                for (coil, ways) in [(found.coil_x, turns[0]), (found.coil_y, turns[1])] {
+                for (coil, paths) in [(found.coil_x, turns[0]), (found.coil_y, turns[1])] {
                     prop_assert!(coil.inside >= 0.0, "{coil:?}");
-                    prop_assert!(coil.turn <= ways.plus.angle.max(ways.minus.angle) + 0.02, "{found:?}");
+                    prop_assert!(coil.turn <= paths.plus.angle.max(paths.minus.angle) + 0.02, "{found:?}");
                 }
                 prop_assert!(found.links_for(100.0) >= 1.0 && found.links_for(f64::NAN) >= 0.0);
             }

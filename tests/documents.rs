@@ -60,7 +60,7 @@ fn every_example_gets_a_report_with_the_promised_fields() {
         let chain = report["chain"].as_array().unwrap();
         assert_eq!(chain.len(), report["joins"].as_array().unwrap().len(), "{file}");
         for pair in chain {
-            assert!(pair["says"].as_str().is_some_and(|words| !words.is_empty()), "{pair}");
+            assert!(pair["message"].as_str().is_some_and(|words| !words.is_empty()), "{pair}");
             let given = FIGURES.map(|field| pair[field].as_f64().is_some_and(|x| x >= 0.0));
             let lies = pair["lies"].as_bool().unwrap();
             assert!(given.into_iter().all(|given| given == lies), "{file}: {pair}");
@@ -87,11 +87,11 @@ fn every_size_gets_a_metal_section_with_ranges_and_cautions() {
             // A document without a metal means sterling.
             let named = design["metal"]["id"].as_str().unwrap_or("sterling-silver");
             assert_eq!(metal["id"], named, "{file}");
-            let span = &metal["working"]["coil_inside"]["kept_mm"];
+            let span = &metal["working"]["coil_inside"]["released_mm"];
             let at = |end: &str| span[end].as_f64().unwrap();
             assert!(at("low") <= at("likely") && at("likely") <= at("high"), "{file}: {span}");
             assert!(at("low") > size["mandrel_mm"].as_f64().unwrap(), "{file}: {span}");
-            assert!(metal["working"]["anneal"]["says"].as_str().is_some_and(|s| s.len() > 20));
+            assert!(metal["working"]["anneal"]["message"].as_str().is_some_and(|s| s.len() > 20));
             let answered = metal["pull"].is_object();
             assert!(answered || metal["unanswered"].to_string().contains("Pull"), "{file}");
         }
@@ -136,7 +136,7 @@ fn a_document_may_bring_its_own_metal_and_ask_for_shapes_after_springback() {
     assert_eq!(size["metal"]["name"], "Brass from the shed");
     // The verdict's shapes are the metal's: the waist stands open though it was pinched shut.
     let (fed, told) =
-        (&size["waist_gap_mm"], &size["metal"]["working"]["waist_gap"]["kept_mm"]["likely"]);
+        (&size["waist_gap_mm"], &size["metal"]["working"]["waist_gap"]["released_mm"]["likely"]);
     assert!(fed.as_f64().unwrap() > 0.1, "{fed}");
     assert!((fed.as_f64().unwrap() - told.as_f64().unwrap()).abs() < 0.01, "{fed} {told}");
     assert_eq!(size["metal"]["working"]["steps"][3]["annealed_before"], true);
@@ -353,7 +353,7 @@ fn a_design_says_its_weave_and_the_report_answers_for_it() {
     let pitch = |pair: &Value| pair["pitch_mm"].as_f64().unwrap();
     assert!((pitch(&single) - 2.0 * pitch(&double)).abs() < 1e-5, "{single} {double}");
     assert_eq!(crossed["lies"], false);
-    assert!(crossed["says"].as_str().unwrap().contains("locks"), "{crossed}");
+    assert!(crossed["message"].as_str().unwrap().contains("locks"), "{crossed}");
     let output = run(&["check", "-"], design("braided").as_bytes());
     assert!(!output.status.success());
 }
@@ -372,8 +372,8 @@ fn every_example_gets_a_hand_out() {
         assert_eq!(text.matches("class=\"measure\"").count(), 6 * sizes, "{file}");
         assert!(text.contains("Take care") && text.contains("acid goes into water"));
         let report: Value = serde_json::from_slice(&run(&["check", file], b"").stdout).unwrap();
-        let says = report["joins"][0]["says"].as_str().unwrap();
-        assert!(text.contains(says), "{file}: no \"{says}\"");
+        let message = report["joins"][0]["message"].as_str().unwrap();
+        assert!(text.contains(message), "{file}: no \"{message}\"");
         println!("{file}: {} kB", text.len() / 1000);
     }
     let mut design = Design::plain(0.9, 12.0);

@@ -83,7 +83,7 @@ fn pull_over_a_smooth_bar_grows_with_height() {
             assert!(form.depth(node, 1.0).0 < 1e-4, "{node} inside");
         }
         let pulls = drape.pulls();
-        let ways: Vec<Vector> =
+        let paths: Vec<Vector> =
             drape.nodes().windows(2).map(|pair| (pair[1] - pair[0]) / pitch).collect();
         let mut on_bar = 0;
         for i in 2..count - 1 {
@@ -93,8 +93,8 @@ fn pull_over_a_smooth_bar_grows_with_height() {
             if on(i) && !(on(i - 1) && on(i + 1)) {
                 continue;
             }
-            let grown = (pulls[i] - pulls[i - 1]) * (1.0 + ways[i].dot(&ways[i - 1]));
-            let weighed = (ways[i].z + ways[i - 1].z) / count as f64;
+            let grown = (pulls[i] - pulls[i - 1]) * (1.0 + paths[i].dot(&paths[i - 1]));
+            let weighed = (paths[i].z + paths[i - 1].z) / count as f64;
             // A link weighs 6e-3 of the chain. On an oval, curvature κ changes along a link, and
             // the bar pushes askew by κ′ l²/6: T κ κ′ l³/3 = 2.3e-4 at its narrow ends.
             assert!((grown - weighed).abs() < most, "joint {i}: {grown}, expected {weighed}");
@@ -201,7 +201,7 @@ fn a_made_chain_hangs_between_points_round_a_wrist_and_round_a_neck() {
         .collect();
     let sizes = Sizes { links, own, across };
     for (worn, count) in [
-        (Worn::BetweenPoints { share: 0.6 }, 120),
+        (Worn::BetweenPoints { fraction: 0.6 }, 120),
         (Worn::Wrist { girth: 160.0 }, 42),
         (Worn::Neck { girth: 340.0 }, 100),
     ] {

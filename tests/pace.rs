@@ -66,13 +66,16 @@ fn whole_verdicts_are_the_same_everywhere() {
     };
     // Warmed up as well.
     let (passes, fails) = (verdict(PASSES), verdict(FAILS));
-    assert_eq!(passes.report.verdict, JoinAnswer::Passes, "{}", passes.report.says);
+    assert_eq!(passes.report.verdict, JoinAnswer::Passes, "{}", passes.report.message);
     assert_eq!(passes.report.basis, "proof");
     assert!(passes.report.least_clearance_mm >= passes.report.margin_mm);
-    assert!(passes.ways[0].stations.len() > 10 && passes.report.cures.is_empty());
-    assert_eq!(fails.report.verdict, JoinAnswer::DoesNotPass, "{}", fails.report.says);
+    assert!(passes.paths[0].waypoints.len() > 10 && passes.report.suggestions.is_empty());
+    assert_eq!(fails.report.verdict, JoinAnswer::DoesNotPass, "{}", fails.report.message);
     assert_eq!(fails.report.basis, "proof");
-    assert!(fails.report.cures.iter().any(|cure| cure.field == "mandrel_mm"), "{fails:?}");
+    assert!(
+        fails.report.suggestions.iter().any(|suggestion| suggestion.field == "mandrel_mm"),
+        "{fails:?}"
+    );
     let good = median_ms(RUNS, || drop(verdict(PASSES)));
     let bad = median_ms(1, || drop(verdict(FAILS)));
     let name = here::NAME;

@@ -184,7 +184,7 @@ fn a_tapered_copper_necklace_takes_what_practice_says() {
     let formings = design.formings().unwrap();
     for join in 0..3 {
         let proven = prove(&design, &formings, join, LengthUnit::Mm).unwrap().report;
-        assert_eq!(proven.verdict, JoinAnswer::Passes, "{join}: {}", proven.says);
+        assert_eq!(proven.verdict, JoinAnswer::Passes, "{join}: {}", proven.message);
     }
 }
 
@@ -202,7 +202,7 @@ fn a_double_weave_takes_as_much_of_a_thinner_wire() {
     assert!((40..=300).contains(&rings), "{rings} rings");
     for join in 0..3 {
         let proven = prove(&thin, &formings, join, LengthUnit::Mm).unwrap().report;
-        assert_eq!(proven.verdict, JoinAnswer::Passes, "{join}: {}", proven.says);
+        assert_eq!(proven.verdict, JoinAnswer::Passes, "{join}: {}", proven.message);
     }
     let thick = necklace(14, 27.0, 4.5, WeaveChoice::Double, 450.0);
     let (plan, _) = planned(&thick).unwrap();
@@ -246,7 +246,7 @@ fn a_plan_is_finished_only_when_every_neighbour_joins() {
         report.plan.expect("the design has a plan")
     };
     let sound = plan(&three_sizes(1.0, [12.0, 12.5, 13.0]));
-    assert_eq!(sound.standing, PlanStanding::Finished, "{}", sound.says);
+    assert_eq!(sound.standing, PlanStanding::Finished, "{}", sound.message);
     let laid = sound.laid.unwrap();
     // Each size with itself, and every neighbour both ways.
     assert_eq!(laid.joins.len(), 7);
@@ -261,15 +261,15 @@ fn a_plan_is_finished_only_when_every_neighbour_joins() {
     wide.sizes[0].fold_jaw_mm = Some(4.5);
     wide.plan = Some(PlanChoice::default());
     let fails = plan(&wide);
-    assert_eq!(fails.standing, PlanStanding::Fails, "{}", fails.says);
-    assert!(fails.says.starts_with("Not finished") && fails.says.contains("does not join"));
+    assert_eq!(fails.standing, PlanStanding::Fails, "{}", fails.message);
+    assert!(fails.message.starts_with("Not finished") && fails.message.contains("does not join"));
     let locked = plan(&{
         let mut locked = Design::plain(1.0, 10.0);
         locked.sizes[0].waist_gap_mm = Some(0.6);
         locked.plan = Some(PlanChoice::default());
         locked
     });
-    assert_eq!(locked.standing, PlanStanding::NotLaidOut, "{}", locked.says);
+    assert_eq!(locked.standing, PlanStanding::NotLaidOut, "{}", locked.message);
     assert!(fails.cautions.iter().any(|words| words.contains("part before it harms")));
     // By estimate alone nothing is finished.
     let design = three_sizes(1.0, [12.0, 12.5, 13.0]);
@@ -277,7 +277,7 @@ fn a_plan_is_finished_only_when_every_neighbour_joins() {
     let quick = Report::at_once(&design, &formings, LengthUnit::Mm).joins;
     let (plan, asked) = (Plan::of(&design, &formings), (LengthUnit::Mm, false));
     let open = PlanReport::of(&design, &formings, &plan, &quick, None, asked);
-    assert_eq!(open.standing, PlanStanding::Open, "{}", open.says);
+    assert_eq!(open.standing, PlanStanding::Open, "{}", open.message);
 }
 
 /// Read back by an unrelated program, whatever stands in a name.

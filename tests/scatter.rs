@@ -4,7 +4,7 @@
 use linkfold::answers::plan::{Hand, HandDimension, failing, failing_share};
 use linkfold::documents::design::{Design, PlanChoice};
 use linkfold::geometry::link::{Forming, ToolDimensions};
-use linkfold::motion::insertion::room;
+use linkfold::motion::insertion::max_clearance;
 use rand::rngs::SmallRng;
 use rand::{RngExt, SeedableRng};
 use std::f64::consts::TAU;
@@ -88,7 +88,7 @@ fn true_links_fail_as_often_as_plain_monte_carlo_says() {
     };
     let draws = 500;
     let fails = (0..draws).filter(|_| match (made(), made()) {
-        (Ok(own), Ok(other)) => room(&own, &other) < 0.0,
+        (Ok(own), Ok(other)) => max_clearance(&own, &other) < 0.0,
         _ => true,
     });
     let plain = fails.count() as f64 / f64::from(draws);

@@ -94,7 +94,7 @@ fn nothing_leaves_the_paper(page: &Drawing, paper: Paper) {
     for mark in &page.marks {
         match mark {
             Mark::Fill { points, .. } => {
-                page.points[points.clone()].iter().for_each(|p| inside(*p, 0.0, "ground"));
+                page.points[points.clone()].iter().for_each(|p| inside(*p, 0.0, "search_space"));
             }
             Mark::Stroke { points, width, .. } => {
                 page.points[points.clone()].iter().for_each(|p| inside(*p, 0.5 * width, "line"));

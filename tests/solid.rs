@@ -230,8 +230,8 @@ fn a_chain_is_as_many_closed_shells_as_links() {
             let most = made.model.deviation() * scale * scale * area;
             assert!((each - exact * cube).abs() <= most, "{each} mm3, exact {}", exact * cube);
         }
-        let room = made.room.map(|room| room > 0.0);
-        assert_eq!(room, (links > 1).then_some(apart), "{:?}", made.room);
+        let clearance = made.clearance.map(|clearance| clearance > 0.0);
+        assert_eq!(clearance, (links > 1).then_some(apart), "{:?}", made.clearance);
     }
     // The longest is coarser, and still in one file.
     let piece = report::MeshPiece::Chain { links: MOST_LINKS, apart: false };

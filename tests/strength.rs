@@ -212,9 +212,9 @@ fn answers_come_in_the_order_of_the_damage() {
                 assert!(span.low <= span.likely && span.likely <= span.high, "{span:?}");
             }
             let seam = Seam::of(&pull, &[], None);
-            assert!(seam.is_quiet() && seam.best_share < 0.7, "{seam:?}");
+            assert!(seam.is_quiet() && seam.best_fraction < 0.7, "{seam:?}");
             let worst = Seam::of(&pull, &[], Some(seam.greatest_at + 0.5));
-            assert!(!worst.is_quiet() && worst.moment_share > 0.99, "{worst:?}");
+            assert!(!worst.is_quiet() && worst.moment_fraction > 0.99, "{worst:?}");
         }
     }
 }

@@ -76,15 +76,15 @@ fn over_pairs(seed: u64, count: usize, each: impl Fn(usize, &Forming, &Forming) 
 
 /// The poses of a way, each motion cut in `steps`, by the definition in [`InsertionPath::stations`] and
 /// none of the crate's own code for it.
-fn replayed(way: &InsertionPath, steps: usize) -> impl Iterator<Item = (Pose, f64)> + '_ {
-    way.stations.windows(2).flat_map(move |pair| {
+fn replayed(path: &InsertionPath, steps: usize) -> impl Iterator<Item = (Pose, f64)> + '_ {
+    path.waypoints.windows(2).flat_map(move |pair| {
         let (from, to) = (&pair[0], &pair[1]);
-        let centre = from.pose.inverse_transform_point(&way.pivot);
+        let centre = from.pose.inverse_transform_point(&path.pivot);
         let end = to.pose * centre;
         (0..=steps).map(move |i| {
             let t = i as f64 / steps as f64;
             let turn = from.pose.rotation.slerp(&to.pose.rotation, t);
-            let at = way.pivot + t * (end - way.pivot);
+            let at = path.pivot + t * (end - path.pivot);
             let shift = Translation3::from(at - turn * centre);
             (Pose::from_parts(shift, turn), from.half_angle + t * (to.half_angle - from.half_angle))
         })
@@ -95,7 +95,7 @@ fn replayed(way: &InsertionPath, steps: usize) -> impl Iterator<Item = (Pose, f6
 fn parry_clearance(
     receiving: &Fold,
     incoming: &Fold,
-    way: &InsertionPath,
+    path: &InsertionPath,
     steps: usize,
     enough: f64,
 ) -> f64 {
@@ -104,7 +104,7 @@ fn parry_clearance(
     let still = inscribed(&receiving.curve(), error);
     let mut shape = (f64::NAN, inscribed(&incoming.curve(), error));
     let mut least = enough;
-    for (pose, half_angle) in replayed(way, steps) {
+    for (pose, half_angle) in replayed(path, steps) {
         if shape.0 != half_angle {
             shape = (half_angle, inscribed(&incoming.opened_to(half_angle).curve(), error));
         }
@@ -142,20 +142,20 @@ fn sound(seed: u64, count: usize) -> Counts {
     over_pairs(seed, count, |index, a, b| {
         let found = join(a, b);
         let mut seen = Vec::new();
-        for way in &found.ways {
-            if matches!(way.verdict, Verdict::Passes | Verdict::PassesIfSprung) {
-                assert!(way.at_least > 0.0 && way.at_least <= way.at_most, "{index}: {way:?}");
+        for path in &found.paths {
+            if matches!(path.verdict, Verdict::Passes | Verdict::PassesIfSprung) {
+                assert!(path.at_least > 0.0 && path.at_least <= path.at_most, "{index}: {path:?}");
                 let d = a.setting.wire.min(b.setting.wire);
-                let least = parry_clearance(&a.fold, &b.fold, way, 100, way.at_least + 0.05 * d);
-                let over = (least - way.at_least) / d;
+                let least = parry_clearance(&a.fold, &b.fold, path, 100, path.at_least + 0.05 * d);
+                let over = (least - path.at_least) / d;
                 assert!(
                     over >= -BUDGET,
                     "{index}: proven {}, seen {least}, {:?}",
-                    way.at_least,
+                    path.at_least,
                     a.setting
                 );
-                ends_right(index, &a.fold, &b.fold, way);
-                let opened = b.fold.opened_to(way.open);
+                ends_right(index, &a.fold, &b.fold, path);
+                let opened = b.fold.opened_to(path.open);
                 assert_eq!(too_wide_by(&a.fold, &opened), None, "{index}: passes and cannot pass");
                 seen.push(over);
             }
@@ -179,8 +179,8 @@ fn sound(seed: u64, count: usize) -> Counts {
 
 /// A way starts with the links far apart, and ends with both waist strands through both
 /// lobes, the fold closed.
-fn ends_right(index: usize, receiving: &Fold, incoming: &Fold, way: &InsertionPath) {
-    let (first, last) = (&way.stations[0], &way.stations[way.stations.len() - 1]);
+fn ends_right(index: usize, receiving: &Fold, incoming: &Fold, path: &InsertionPath) {
+    let (first, last) = (&path.waypoints[0], &path.waypoints[path.waypoints.len() - 1]);
     let still = receiving.curve();
     let moved = |half_angle: f64, pose: &Pose| incoming.opened_to(half_angle).curve().moved(pose);
     // Outside: a plane x = constant parts them.
@@ -334,13 +334,13 @@ fn a_loop_folded_too_far_passes_if_sprung() {
     };
     let link = Forming::new(setting).expect("formed");
     let found = join(&link, &link);
-    let way = found.best();
-    assert_eq!(way.verdict, Verdict::PassesIfSprung, "{way:?}");
-    assert!(way.sprung > 0.0 && (way.open_tip_gap - way.sprung - 3.0).abs() < 1e-6, "{way:?}");
-    let seen = parry_clearance(&link.fold, &link.fold, way, 100, way.at_least + 0.05);
-    assert!(seen >= way.at_least - BUDGET, "{seen} {way:?}");
+    let path = found.best();
+    assert_eq!(path.verdict, Verdict::PassesIfSprung, "{path:?}");
+    assert!(path.sprung > 0.0 && (path.open_tip_gap - path.sprung - 3.0).abs() < 1e-6, "{path:?}");
+    let seen = parry_clearance(&link.fold, &link.fold, path, 100, path.at_least + 0.05);
+    assert!(seen >= path.at_least - BUDGET, "{seen} {path:?}");
     // Opened by as much to begin with, it passes as it is.
-    let opened = ToolDimensions { open_tip_gap: Some(way.open_tip_gap), ..setting };
+    let opened = ToolDimensions { open_tip_gap: Some(path.open_tip_gap), ..setting };
     let link = Forming::new(opened).expect("formed");
     assert_eq!(join(&link, &link).best().verdict, Verdict::Passes);
 }
@@ -362,18 +362,18 @@ fn a_link_joined_into_a_double_weave_touches_none_of_those_before() {
     // The link at the origin and the one a rise below are gone through; three more lie there.
     let before: Vec<Pose> =
         (1..=4).map(|k| Pose::translation(0.0, 0.0, -f64::from(k) * rise)).collect();
-    let way = join_in_row(&link, &before, &[rise]).best().clone();
-    assert_eq!(way.verdict, Verdict::Passes, "{way:?}");
+    let path = join_in_row(&link, &before, &[rise]).best().clone();
+    assert_eq!(path.verdict, Verdict::Passes, "{path:?}");
     let alone = join(&link, &link).best().at_least;
-    assert!(way.at_least < alone, "{} in the row, {alone} alone", way.at_least);
+    assert!(path.at_least < alone, "{} in the row, {alone} alone", path.at_least);
     for other in std::iter::once(Pose::identity()).chain(before) {
         // Seen from each of them in turn.
         let back = other.inverse();
-        let mut seen = way.clone();
-        seen.pivot = back * way.pivot;
-        seen.stations.iter_mut().for_each(|s| s.pose = back * s.pose);
-        let least = parry_clearance(&link.fold, &link.fold, &seen, 50, way.at_least + 0.05);
-        assert!(least >= way.at_least - BUDGET, "{least} of {} at {other}", way.at_least);
+        let mut seen = path.clone();
+        seen.pivot = back * path.pivot;
+        seen.waypoints.iter_mut().for_each(|s| s.pose = back * s.pose);
+        let least = parry_clearance(&link.fold, &link.fold, &seen, 50, path.at_least + 0.05);
+        assert!(least >= path.at_least - BUDGET, "{least} of {} at {other}", path.at_least);
     }
 }
 
@@ -405,11 +405,11 @@ fn twice_as_large_has_twice_the_room() {
         let scaled =
             |f: &Forming, k: f64| Forming::new(f.setting.scaled(k)).expect("formed before");
         let d = a.setting.wire;
-        let room = |k: f64| {
+        let clearance = |k: f64| {
             let found = join(&scaled(a, k), &scaled(b, k));
             (found.best().verdict, found.rest / k, found.best().at_most / k)
         };
-        let (one, two, three) = (room(1.0), room(2.0), room(3.0));
+        let (one, two, three) = (clearance(1.0), clearance(2.0), clearance(3.0));
         assert_eq!(one.0, two.0, "{index}");
         assert!(
             (one.1 - two.1).abs() < 1e-9 * d && (one.2 - two.2).abs() < 1e-9 * d,

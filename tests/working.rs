@@ -204,7 +204,7 @@ proptest! {
         stiff in 3.0..6.0_f64,
         yields in -1.0..3.7_f64,
         breaks in 0.0..1.5_f64,
-        stretches in 0.001..3.0_f64,
+        size_runs in 0.001..3.0_f64,
         ratio in 2.0..60.0_f64,
         sprung in proptest::bool::ANY,
     ) {
@@ -217,7 +217,7 @@ proptest! {
         spread(&mut record.youngs_modulus_mpa, 10f64.powf(stiff));
         spread(&mut record.yield_mpa, 10f64.powf(yields));
         spread(&mut record.tensile_mpa, 10f64.powf(yields + breaks));
-        spread(&mut record.elongation, stretches);
+        spread(&mut record.elongation, size_runs);
         let mut design = Design::plain(1.0, ratio);
         design.metal.own = vec![record];
         design.metal.id = "any".into();

@@ -68,8 +68,8 @@ pub fn handout(file: &Path) -> Result<String, CheckError> {
         .iter()
         .enumerate()
         .map(|(size, (proven, hung))| {
-            let (link, before, way) = (&formings[size], &proven.before[..], proven.ways.first());
-            let joining = Joining { receiving: link, incoming: link, before, way };
+            let (link, before, path) = (&formings[size], &proven.before[..], proven.paths.first());
+            let joining = Joining { receiving: link, incoming: link, before, path };
             let measures = hung.as_ref().and_then(|hung| hung.measures.as_ref());
             Taught {
                 pace: Pace::of(&joining),

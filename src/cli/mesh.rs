@@ -105,7 +105,7 @@ pub fn mesh(asked: &Asked) -> Result<String, MeshError> {
     std::fs::write(&file, bytes).map_err(|source| MeshError::Unwritten { file, source })?;
     let [low, high] = made.model.extents();
     let size = high - low;
-    let room = match made.room {
+    let room = match made.clearance {
         Some(room) => format!(", {room:.3} mm of room between links"),
         None => String::new(),
     };

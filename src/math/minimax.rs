@@ -27,7 +27,7 @@ const PIVOTS: usize = 200;
 
 /// The step within `reach` that raises the least of `functions` most, and that least there.
 /// No step where there is nothing to raise.
-pub fn raise_least<const N: usize>(functions: &[Linear<N>], reach: &[f64; N]) -> ([f64; N], f64) {
+pub fn maximise_min<const N: usize>(functions: &[Linear<N>], reach: &[f64; N]) -> ([f64; N], f64) {
     let mut step = [0.0; N];
     let least =
         |step: &[f64; N]| functions.iter().map(|f| f.at(step)).fold(f64::INFINITY, f64::min);
@@ -141,7 +141,7 @@ mod tests {
             Linear { value: 1.0 + cos * x + sin * y, slope: [cos, sin] }
         };
         let walls = [wall(10.0), wall(130.0), wall(250.0)];
-        let (step, least) = raise_least(&walls, &[2.0, 2.0]);
+        let (step, least) = maximise_min(&walls, &[2.0, 2.0]);
         assert!((least - 1.0).abs() < 1e-12, "{least}");
         assert!((step[0] + 0.3).abs() < 1e-12 && (step[1] - 0.2).abs() < 1e-12, "{step:?}");
     }
@@ -149,10 +149,10 @@ mod tests {
     #[test]
     fn the_reach_bounds_the_step_and_nothing_to_raise_is_no_step() {
         let one = Linear { value: 0.5, slope: [1.0, -2.0] };
-        assert_eq!(raise_least(&[one], &[0.1, 0.2]), ([0.1, -0.2], 1.0));
-        assert_eq!(raise_least::<2>(&[], &[0.1, 0.2]).0, [0.0, 0.0]);
+        assert_eq!(maximise_min(&[one], &[0.1, 0.2]), ([0.1, -0.2], 1.0));
+        assert_eq!(maximise_min::<2>(&[], &[0.1, 0.2]).0, [0.0, 0.0]);
         let level = Linear { value: 0.5, slope: [0.0, 0.0] };
-        assert_eq!(raise_least(&[level], &[0.1, 0.2]), ([0.0, 0.0], 0.5));
+        assert_eq!(maximise_min(&[level], &[0.1, 0.2]), ([0.0, 0.0], 0.5));
     }
 
     /// Against trying out a fine grid.
@@ -166,7 +166,7 @@ mod tests {
         for _ in 0..50 {
             let functions: Vec<Linear<2>> =
                 (0..8).map(|_| Linear { value: any(), slope: [any(), any()] }).collect();
-            let (step, least) = raise_least(&functions, &[0.7, 0.4]);
+            let (step, least) = maximise_min(&functions, &[0.7, 0.4]);
             assert!(step[0].abs() <= 0.7 && step[1].abs() <= 0.4);
             for i in -50..=50 {
                 for j in -50..=50 {

@@ -3,13 +3,13 @@
 
 mod banded;
 mod minimax;
-mod noise;
 mod quadrature;
+mod rng;
 mod roots;
 pub mod units;
 
 pub use banded::Banded;
-pub use minimax::{Linear, raise_least};
-pub use noise::Rng;
+pub use minimax::{Linear, maximise_min};
 pub use quadrature::Gauss;
+pub use rng::Rng;
 pub use roots::{Bracket, root_in};

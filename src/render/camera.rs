@@ -83,8 +83,8 @@ impl Framing {
             (low, high) = ([0.0; 3], [0.0; 3]);
         }
         let middle = |i: usize| 0.5 * (low[i] + high[i]) * axes[i];
-        let scale = |i: usize, room: f64| {
-            (room - 2.0 * border[i]).max(24.0) / (high[i] - low[i] + 2.0 * reach).max(1e-3)
+        let scale = |i: usize, clearance: f64| {
+            (clearance - 2.0 * border[i]).max(24.0) / (high[i] - low[i] + 2.0 * reach).max(1e-3)
         };
         Framing {
             centre: Point::from(middle(0) + middle(1) + middle(2)),

@@ -112,13 +112,13 @@ fn hoops(form: LinkTable) -> Vec<Strand> {
     let size = a.max(b);
     let place =
         |t: f64, lift: f64| centre + a * t.cos() * across + b * t.sin() * other + lift * along;
-    let way = |t: f64| Unit::new_normalize(-a * t.sin() * across + b * t.cos() * other);
+    let path = |t: f64| Unit::new_normalize(-a * t.sin() * across + b * t.cos() * other);
     let hoop = |lift: f64| -> Option<Strand> {
         let mut pieces = Vec::new();
         let at = |i: u32| f64::from(i % HOOP) * TAU / f64::from(HOOP);
         for i in 0..HOOP {
             let (from, to) = (at(i), at(i + 1));
-            push_biarc((place(from, lift), way(from)), (place(to, lift), way(to)), &mut pieces);
+            push_biarc((place(from, lift), path(from)), (place(to, lift), path(to)), &mut pieces);
         }
         let curve = ClosedCurve::new(pieces).ok()?;
         Some(Strand { curve, radius: 0.006 * size, finish: Finish::Pale, seam: None })

@@ -83,7 +83,7 @@ impl Chart<'_> {
     /// Adds the chart's marks.
     pub fn draw_into(&self, window: Window, drawing: &mut Drawing) {
         let frame = Frame::of(window);
-        self.ground(&frame, drawing);
+        self.map_cells(&frame, drawing);
         self.hatching(&frame, drawing);
         self.turn(self.margin, 1.6, &frame, drawing);
         self.turn(0.0, 3.4, &frame, drawing);
@@ -97,9 +97,9 @@ impl Chart<'_> {
     }
 
     /// Room at a place of the finest grid, from what is known round it.
-    fn room(&self, [i, j]: [u8; 2]) -> Option<f64> {
-        if let Some(room) = self.grid.cell([i, j]).room() {
-            return Some(room);
+    fn clearance(&self, [i, j]: [u8; 2]) -> Option<f64> {
+        if let Some(clearance) = self.grid.cell([i, j]).clearance() {
+            return Some(clearance);
         }
         let stride = self.grid.stride()?;
         let low = |k: u8| (k / stride * stride).min(FINEST - stride);
@@ -107,22 +107,22 @@ impl Chart<'_> {
         let share = |k: u8, low: u8| f64::from(k - low) / f64::from(stride);
         let (x, y) = (share(i, a), share(j, b));
         let corner =
-            |right: u8, up: u8| self.grid.cell([a + right * stride, b + up * stride]).room();
+            |right: u8, up: u8| self.grid.cell([a + right * stride, b + up * stride]).clearance();
         let below = (1.0 - x) * corner(0, 0)? + x * corner(1, 0)?;
         let above = (1.0 - x) * corner(0, 1)? + x * corner(1, 1)?;
         Some((1.0 - y) * below + y * above)
     }
 
-    fn shade(&self, room: f64) -> Tone {
+    fn shade(&self, clearance: f64) -> Tone {
         let half = f64::from(SHADES / 2);
         let (most, least) = (DEEPEST.0 * self.wire, DEEPEST.1 * self.wire);
-        let share = if room < 0.0 { -room / least } else { room / most };
+        let share = if clearance < 0.0 { -clearance / least } else { clearance / most };
         let steps = (share.clamp(0.0, 0.999) * half) as u8;
-        let shade = if room < 0.0 { SHADES / 2 - 1 - steps } else { SHADES / 2 + steps };
+        let shade = if clearance < 0.0 { SHADES / 2 - 1 - steps } else { SHADES / 2 + steps };
         Tone::Room { shade }
     }
 
-    fn ground(&self, frame: &Frame, drawing: &mut Drawing) {
+    fn map_cells(&self, frame: &Frame, drawing: &mut Drawing) {
         let edge = |k: f64| (k / f64::from(FINEST)).clamp(0.0, 1.0);
         // While the first look is not done, what is known stands for its whole square.
         let stride: u8 = if self.grid.stride().is_none() { 8 } else { 1 };
@@ -138,7 +138,7 @@ impl Chart<'_> {
                 drawing.fill(tone, &[[left, below], [right, below], [right, above], [left, above]]);
             };
             for i in (0..=FINEST).step_by(usize::from(stride)) {
-                let tone = self.room([i, j]).map(|room| self.shade(room));
+                let tone = self.clearance([i, j]).map(|clearance| self.shade(clearance));
                 let (from, to) = (f64::from(i) - half, f64::from(i) + half);
                 run = match (run, tone) {
                     (Some((same, start, _)), Some(tone)) if same == tone => Some((tone, start, to)),
@@ -165,7 +165,7 @@ impl Chart<'_> {
                 let x = start + step * k as f64;
                 let share = [x / frame.width, (sum - x) / frame.height];
                 let node = share.map(|s| (s.clamp(0.0, 1.0) * f64::from(FINEST)).round() as u8);
-                if self.room(node).is_some_and(|room| room < 0.0) {
+                if self.clearance(node).is_some_and(|clearance| clearance < 0.0) {
                     run.push(frame.at(share[0], share[1]));
                     if k < count {
                         continue;
@@ -188,10 +188,12 @@ impl Chart<'_> {
             for i in (0..FINEST).step_by(usize::from(stride)) {
                 let ring =
                     [(0, 0), (1, 0), (1, 1), (0, 1)].map(|(a, b)| [i + a * stride, j + b * stride]);
-                let rooms = ring.map(|at| self.room(at));
+                let clearances = ring.map(|at| self.clearance(at));
                 let mut ends = Vec::with_capacity(4);
                 for k in 0..4 {
-                    let (Some(from), Some(to)) = (rooms[k], rooms[(k + 1) % 4]) else { continue };
+                    let (Some(from), Some(to)) = (clearances[k], clearances[(k + 1) % 4]) else {
+                        continue;
+                    };
                     if (from < level) != (to < level) {
                         let share = (level - from) / (to - from);
                         let (a, b) = (ring[k], ring[(k + 1) % 4]);
@@ -246,10 +248,10 @@ impl Chart<'_> {
     fn regions(&self, frame: &Frame, drawing: &mut Drawing) {
         let Some(stride) = self.grid.stride() else { return };
         let stride = usize::from(stride.min(4));
-        let kind = |at: [u8; 2]| match self.room(at) {
+        let kind = |at: [u8; 2]| match self.clearance(at) {
             None => CellBasis::Unformed,
-            Some(room) if room < 0.0 => CellBasis::None,
-            Some(room) if room < self.margin => CellBasis::Tight,
+            Some(clearance) if clearance < 0.0 => CellBasis::None,
+            Some(clearance) if clearance < self.margin => CellBasis::Tight,
             Some(_) => CellBasis::Room,
         };
         let nodes: Vec<[u8; 2]> = (0..=FINEST)

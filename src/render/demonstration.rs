@@ -74,7 +74,7 @@ pub fn moment(forming: &Forming, t: f64) -> Scene {
         Chapter::Fold => Step::Fold,
         Chapter::Join => {
             let (receiving, incoming) = (forming, forming);
-            return Joining { receiving, incoming, before: &[], way: None }.scene(share).0;
+            return Joining { receiving, incoming, before: &[], path: None }.scene(share).0;
         }
     };
     let shape = forming.at(step, share);

@@ -24,7 +24,7 @@ pub fn handout(design: &Design, taught: &[Taught], cautions: &[&str]) -> String 
         if taught.len() > 1 {
             let _ = writeln!(text, "<h2>Size: {}</h2>", escaped(&size.name));
         }
-        let _ = writeln!(text, "<p class=\"verdict\">{}</p>", escaped(&one.join.says));
+        let _ = writeln!(text, "<p class=\"verdict\">{}</p>", escaped(&one.join.message));
         for (i, step) in Lesson::ALL.into_iter().enumerate() {
             section(&mut text, one, i + 1, step, design.class.of(step));
         }

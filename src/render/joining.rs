@@ -20,7 +20,7 @@ pub struct Joining<'a> {
     /// Where others of the receiving kind lie already.
     pub before: &'a [Pose],
     /// The way; none while it is not known.
-    pub way: Option<&'a PlayedPath>,
+    pub path: Option<&'a PlayedPath>,
 }
 
 /// Share of the way either side of the tightest place in which that is marked.
@@ -48,11 +48,11 @@ impl Joining<'_> {
     }
 
     fn player(&self) -> Option<(PathPlayer<'_>, f64)> {
-        let way = self.way?;
+        let path = self.path?;
         let fold = &self.receiving.fold;
-        let (stations, pivot) = (&way.stations, way.pivot);
-        let player = PathPlayer::new(fold, self.before, &self.incoming.fold, stations, pivot)?;
-        Some((player, way.tightest_share))
+        let (waypoints, pivot) = (&path.waypoints, path.pivot);
+        let player = PathPlayer::new(fold, self.before, &self.incoming.fold, waypoints, pivot)?;
+        Some((player, path.tightest_fraction))
     }
 
     /// Where on its part of the slider the wires first touch, if they come to overlap, and the
@@ -74,7 +74,7 @@ impl Joining<'_> {
 
     /// Where on its part of the slider the tightest place is shown.
     pub fn tightest(&self) -> Option<f64> {
-        let share = self.way?.tightest_share;
+        let share = self.path?.tightest_fraction;
         Some(((share - APPROACH) / (1.0 - APPROACH)).clamp(0.0, 1.0))
     }
 
@@ -176,9 +176,9 @@ mod tests {
     fn the_phases_come_in_order_and_the_tightest_place_is_marked_with_the_clearance_proven() {
         let (forming, proven) = played(0.9, 13.5);
         assert_eq!(proven.report.verdict, JoinAnswer::Passes, "{:?}", proven.report);
-        let way = &proven.ways[0];
+        let path = &proven.paths[0];
         let joining =
-            Joining { receiving: &forming, incoming: &forming, before: &[], way: Some(way) };
+            Joining { receiving: &forming, incoming: &forming, before: &[], path: Some(path) };
         let mut phases: Vec<Phase> =
             (0..=100).filter_map(|i| joining.scene(f64::from(i) / 100.0).1).collect();
         phases.dedup();
@@ -195,12 +195,12 @@ mod tests {
     #[test]
     fn an_overlap_is_marked_where_it_is_and_links_without_a_way_stand_apart() {
         let (forming, proven) = played(1.2, 9.6);
-        let way = &proven.ways[0];
+        let path = &proven.paths[0];
         let joining =
-            Joining { receiving: &forming, incoming: &forming, before: &[], way: Some(way) };
+            Joining { receiving: &forming, incoming: &forming, before: &[], path: Some(path) };
         let (scene, _) = joining.scene(joining.tightest().unwrap());
         assert!(scene.spots[0].wrong && scene.spots[0].reading > 0.1, "{:?}", scene.spots);
-        let waiting = Joining { way: None, ..joining };
+        let waiting = Joining { path: None, ..joining };
         let (scene, phase) = waiting.scene(0.5);
         assert!(phase.is_none() && scene.spots.is_empty());
         let trees = [0, 1].map(|i| crate::geometry::distance::Tree::new(&scene.strands[i].curve));

@@ -49,11 +49,11 @@ impl Pace {
     pub fn share(&self, done: f64) -> f64 {
         let [low, high] = [(self.tight - SLOW).max(0.0), (self.tight + SLOW).min(1.0)];
         let part = |from: f64, to: f64| ((done - from) / (to - from)).clamp(0.0, 1.0);
-        let way = low * part(0.0, SLOW_FROM) + (self.tight - low) * part(SLOW_FROM, TIGHTEST);
+        let path = low * part(0.0, SLOW_FROM) + (self.tight - low) * part(SLOW_FROM, TIGHTEST);
         if self.overlap.is_some() {
-            return way;
+            return path;
         }
-        way + (high - self.tight) * part(TIGHTEST, SLOW_TO) + (1.0 - high) * part(SLOW_TO, 1.0)
+        path + (high - self.tight) * part(TIGHTEST, SLOW_TO) + (1.0 - high) * part(SLOW_TO, 1.0)
     }
 }
 
@@ -186,7 +186,7 @@ impl Taught<'_> {
                         self.join.clearance_text(self.unit)
                     )
                 }
-                _ if self.joining.way.is_none() => "The way through is not known yet".into(),
+                _ if self.joining.path.is_none() => "The way through is not known yet".into(),
                 _ => format!("Best clearance found {}", mm(clearance)),
             },
             Lesson::Seated => match (self.chain, self.pace.overlap) {
@@ -238,8 +238,8 @@ mod tests {
 
     fn taught(known: &KnownPace) -> Taught<'_> {
         let (own, before) = (&known.formings[0], &known.proven.before[..]);
-        let way = known.proven.ways.first();
-        let joining = Joining { receiving: own, incoming: own, before, way };
+        let path = known.proven.paths.first();
+        let joining = Joining { receiving: own, incoming: own, before, path };
         let found = known.hung.as_ref().and_then(|hung| hung.measures.as_ref());
         Taught {
             pace: Pace::of(&joining),

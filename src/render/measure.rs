@@ -48,11 +48,11 @@ pub(super) fn lay(measure: &Measure, view: &PictureView, unit: LengthUnit, drawi
     let along = if length > 1e-9 { [dx / length, dy / length] } else { [0.0, 1.0] };
     let [x, y, _] = view.aim(measure.aside);
     let far = x.hypot(y);
-    let way = if far > 1e-9 { [x / far, y / far] } else { [0.0, 0.0] };
+    let path = if far > 1e-9 { [x / far, y / far] } else { [0.0, 0.0] };
     let moved = |p: [f64; 2], by: [f64; 2]| [p[0] + by[0], p[1] + by[1]];
     // The label goes all the way aside; the line only so far as that is across the measure.
     let clear = far + view.mm(if far > 1e-9 { CLEAR } else { 0.0 });
-    let out = [clear * way[0], clear * way[1]];
+    let out = [clear * path[0], clear * path[1]];
     let lengthways = out[0] * along[0] + out[1] * along[1];
     let led = lengthways.abs() > 0.5 * clear;
     let shift = if led { [0.0, 0.0] } else { out };

@@ -79,13 +79,13 @@ impl Lines {
 /// Draws the chain of `laid`.
 pub fn lay_out(laid: &PlannedChain, window: Window, unit: LengthUnit, drawing: &mut Drawing) {
     let width = laid.sizes.iter().map(|size| size.width_mm).fold(0.0, f64::max);
-    let steps = laid.stretches.iter().map(|s| (s.to_mm - s.from_mm) / s.links.max(1) as f64);
+    let steps = laid.size_runs.iter().map(|s| (s.to_mm - s.from_mm) / s.links.max(1) as f64);
     let lines = Lines::of(laid.length_mm, [width, steps.fold(0.0, f64::max)], window);
     for line in 0..lines.count {
         rule(&lines, line, laid.length_mm, 0.5 * lines.scale * width, unit, drawing);
     }
     let mut named = Vec::new();
-    for stretch in &laid.stretches {
+    for stretch in &laid.size_runs {
         let Some(size) = laid.sizes.get(stretch.size) else { continue };
         let half = 0.5 * lines.scale * size.width_mm;
         let finish = if stretch.size % 2 == 0 { Finish::Pale } else { Finish::Warm };

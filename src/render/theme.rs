@@ -330,8 +330,8 @@ mod tests {
     fn writing_can_be_read_on_every_ground_of_a_map() {
         for theme in Theme::ALL {
             for shade in 0..SHADES {
-                let ground = theme.colour(Tone::Room { shade });
-                let (found, asked) = (contrast(theme.ink, ground), asked(theme));
+                let map_cells = theme.colour(Tone::Room { shade });
+                let (found, asked) = (contrast(theme.ink, map_cells), asked(theme));
                 assert!(found >= asked, "{shade}: {found:.2}, {asked} asked");
             }
         }

@@ -7,7 +7,7 @@ use crate::answers::report::JoinReport;
 /// Writes the verdict and its reasons.
 pub fn show(work: &Work, page: &Elements) {
     let Some(join) = work.join_report() else { return };
-    page.say("verdict", &join.says);
+    page.say("verdict", &join.message);
     page.mark("verdict", "data-verdict", word(join));
     page.mark("verdict", "data-basis", &join.basis);
     page.say("checking", standing(work, work.size));
@@ -21,7 +21,7 @@ pub fn show(work: &Work, page: &Elements) {
         );
         page.say("springback-fitted", &words);
     }
-    page.list("reasons", "li", join.reasons.iter().map(|reason| reason.says.as_str()));
+    page.list("reasons", "li", join.reasons.iter().map(|reason| reason.message.as_str()));
 }
 
 /// The verdict in a word, as the stylesheet knows it.

@@ -105,10 +105,10 @@ impl Page {
         let Work { design, size, unit, .. } = &self.work;
         let Some(charted) = &self.work.charted else { return false };
         let Some(here) = charted.place_of(design, *size) else { return false };
-        let step = |range: &crate::answers::map::Range, way: f64| {
+        let step = |range: &crate::answers::map::Range, path: f64| {
             let least = step_of(*unit);
             let step = (range.high - range.low) / 64.0;
-            way * if fine { least } else { (step / least).round().max(1.0) * least }
+            path * if fine { least } else { (step / least).round().max(1.0) * least }
         };
         let Question { across, up: upward, .. } = &charted.question;
         let to = [

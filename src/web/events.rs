@@ -215,8 +215,8 @@ impl Page {
             return false;
         };
         self.took_in_hand(&target);
-        if let Some(cure) = target.get_attribute("data-cure") {
-            self.take_cure(cure.parse().unwrap_or(usize::MAX));
+        if let Some(suggestion) = target.get_attribute("data-cure") {
+            self.take_cure(suggestion.parse().unwrap_or(usize::MAX));
             return true;
         }
         if meanings::turn(&self.elements, &target) {

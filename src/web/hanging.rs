@@ -112,7 +112,7 @@ impl Work {
                 let hung = hang(&self.design, &self.formings, bodies, index, self.unit);
                 match hung.map(|hung| (hung.measures, hung.report)) {
                     Some((Some(measures), _)) => own.push(measures),
-                    Some((None, report)) => return Err(report.says),
+                    Some((None, report)) => return Err(report.message),
                     None => return Err(String::new()),
                 }
             }

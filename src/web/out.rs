@@ -140,7 +140,7 @@ impl Page {
         let length = |mm: f64| self.work.length(mm);
         let size = (high - low).map(|mm| (10.0 * mm).ceil() / 10.0);
         let sides = [size.x, size.y, size.z].map(length).join(" by ");
-        let room = match made.room {
+        let room = match made.clearance {
             Some(room) if room > 0.0 => format!(", {} of room between links", length(room)),
             Some(_) => ", links touching".into(),
             None => String::new(),

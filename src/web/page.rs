@@ -288,14 +288,16 @@ impl Page {
     }
 
     /// Takes a cure of the join looked at.
-    pub fn take_cure(&mut self, cure: usize) {
+    pub fn take_cure(&mut self, suggestion: usize) {
         let index = self.work.shown_join(&self.elements);
         let Work { design, size, unit, report, .. } = &self.work;
-        let Some(cure) = report.joins.get(index).and_then(|join| join.cures.get(cure)) else {
+        let Some(suggestion) =
+            report.joins.get(index).and_then(|join| join.suggestions.get(suggestion))
+        else {
             return;
         };
-        let taken = cure.taken(design, index, *unit).and_then(|d| Work::of(d, *size, *unit));
-        let words = format!("Changed: {}", cure.says);
+        let taken = suggestion.taken(design, index, *unit).and_then(|d| Work::of(d, *size, *unit));
+        let words = format!("Changed: {}", suggestion.message);
         self.take_told(taken, &words);
     }
 
@@ -448,7 +450,7 @@ impl Page {
                 measures.extend(spots.map(read));
                 // What no measure tells, the verdict does.
                 let told = self.work.report.joins.get(self.work.shown_join(&self.elements));
-                let told = told.filter(|_| measures.is_empty()).map_or("", |join| &join.says);
+                let told = told.filter(|_| measures.is_empty()).map_or("", |join| &join.message);
                 let measures = measures.join(", ");
                 format!("The wire in three dimensions. {} {measures}{told}", shown.caption)
             }

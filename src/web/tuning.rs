@@ -119,7 +119,7 @@ impl Tuning {
                     && !self.stopped
                 {
                     let (design, wishes, unit) = (design.clone(), wishes.clone(), *unit);
-                    return Some(Task::Tune { design, wishes, unit, looks: LOOKS });
+                    return Some(Task::Tune { design, wishes, unit, evaluations: LOOKS });
                 }
             }
         }

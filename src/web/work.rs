@@ -50,7 +50,7 @@ struct Known {
     /// Whether its report is the proven one.
     is_proven: bool,
     /// Its ways, the better first; none until they are found.
-    ways: Vec<PlayedPath>,
+    paths: Vec<PlayedPath>,
     /// Where others lie already.
     before: Vec<Pose>,
     /// How a lesson goes through it; looked for once.
@@ -138,9 +138,9 @@ impl Work {
         if let (Some(report), Some(join)) =
             (self.report.joins.get_mut(index), self.joins.get_mut(index))
         {
-            let ProvenJoin { report: proven, ways, before } = proven;
+            let ProvenJoin { report: proven, paths, before } = proven;
             *report = proven;
-            *join = Known { is_proven: true, ways, before, pace: OnceCell::new() };
+            *join = Known { is_proven: true, paths, before, pace: OnceCell::new() };
         }
         if let Some(planned) = &mut self.planned {
             planned.report.judge(&self.report.joins, self.unit);
@@ -152,7 +152,7 @@ impl Work {
         let told = |(join, report): (&Known, &JoinReport)| {
             join.is_proven.then(|| ProvenJoin {
                 report: report.clone(),
-                ways: join.ways.clone(),
+                paths: join.paths.clone(),
                 before: join.before.clone(),
             })
         };
@@ -173,12 +173,12 @@ impl Work {
     }
 
     /// A join to be played, by the order of work chosen.
-    pub fn joining(&self, index: usize, way: usize) -> Option<Joining<'_>> {
+    pub fn joining(&self, index: usize, path: usize) -> Option<Joining<'_>> {
         let (a, b) = pairs(self.formings.len()).nth(index)?;
-        let Known { ways, before, .. } = self.joins.get(index)?;
-        let way = ways.get(way).or(ways.first());
+        let Known { paths, before, .. } = self.joins.get(index)?;
+        let path = paths.get(path).or(paths.first());
         let (receiving, incoming) = (self.formings.get(a)?, self.formings.get(b)?);
-        Some(Joining { receiving, incoming, before, way })
+        Some(Joining { receiving, incoming, before, path })
     }
 
     /// How a lesson goes through the join of the size looked at, by the better way.

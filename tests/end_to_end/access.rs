@@ -153,8 +153,10 @@ fn the_work_is_done_by_keys_alone() {
         page.wait_until("document.getElementById('wire').value === '1.2'").await?;
         assert!(page.wait_checked().await?.contains("cannot go through"));
         focus("view-join").await?.send_keys(Key::Enter + "").await?;
-        page.driver.execute("document.querySelector('#cures button').focus()", vec![]).await?;
-        page.element("#cures button").await?.send_keys(Key::Space + "").await?;
+        page.driver
+            .execute("document.querySelector('#suggestions button').focus()", vec![])
+            .await?;
+        page.element("#suggestions button").await?.send_keys(Key::Space + "").await?;
         page.wait_until("document.getElementById('message').textContent.startsWith('Changed')")
             .await?;
         assert!(page.wait_checked().await?.contains("with at least"));

@@ -112,14 +112,14 @@ fn a_file_that_cannot_be_read_is_told() {
             FileReader.prototype.readAsArrayBuffer = function (file) { \
                 setTimeout(() => real.call(this, file), 600); };";
         page.driver.execute(read, vec![]).await?;
-        for (input, says) in [("#open-file", "#message"), ("#bench-file", "#bench-problem")] {
+        for (input, message) in [("#open-file", "#message"), ("#bench-file", "#bench-problem")] {
             if input == "#bench-file" {
                 page.click("#bench-part summary").await?;
             }
             std::fs::write(&path, "{}")?;
             page.element(input).await?.send_keys(path.to_str().unwrap()).await?;
             std::fs::remove_file(&path)?;
-            let told = page.wait_text(says).await?;
+            let told = page.wait_text(message).await?;
             assert!(told.contains("cannot read it"), "{input}: {told}");
             assert!(told.contains("stays as it was"), "{input}: {told}");
         }

@@ -57,17 +57,23 @@ fn a_cure_that_is_taken_changes_the_design_and_the_verdict() {
         let caption: String = page.ask("document.getElementById('caption').textContent").await?;
         assert!(caption.contains("the wires overlap by"), "{caption}");
         page.screenshot("does-not-pass-desk").await?;
-        page.element("#cures").await?.scroll_into_view().await?;
+        page.element("#suggestions").await?.scroll_into_view().await?;
         page.screenshot("cures-desk").await?;
-        let cure = page.text("#cures li").await?;
-        assert!(cure.starts_with("Raise the mandrel") && cure.contains("(proven)"), "{cure}");
-        page.click("#cures button").await?;
+        let suggestion = page.text("#suggestions li").await?;
+        assert!(
+            suggestion.starts_with("Raise the mandrel") && suggestion.contains("(proven)"),
+            "{suggestion}"
+        );
+        page.click("#suggestions button").await?;
         let mandrel: String = page.ask("document.getElementById('mandrel').value").await?;
         let mandrel: f64 = mandrel.parse().unwrap();
-        assert!(mandrel > 11.0 && cure.contains(&format!("{mandrel}")), "{mandrel}, {cure}");
+        assert!(
+            mandrel > 11.0 && suggestion.contains(&format!("{mandrel}")),
+            "{mandrel}, {suggestion}"
+        );
         let verdict = page.wait_checked().await?;
         assert!(verdict.contains("with at least"), "{verdict}");
-        assert!(!page.element("#cures-part").await?.is_displayed().await?);
+        assert!(!page.element("#suggestions-part").await?.is_displayed().await?);
         assert_eq!(page.console_errors().await?, Vec::<String>::new());
         Ok(())
     });
@@ -82,8 +88,8 @@ fn a_join_between_sizes_is_looked_at_on_a_phone() {
         page.click("#view-join").await?;
         page.choose("#join-shown", "4").await?;
         page.wait_until("!document.getElementById('ways').hidden").await?;
-        let says = page.wait_text("#join-says").await?;
-        assert!(says.contains("go through one another"), "{says}");
+        let message = page.wait_text("#join-says").await?;
+        assert!(message.contains("go through one another"), "{message}");
         page.click("#tightest").await?;
         page.element("#picture").await?.scroll_into_view().await?;
         page.screenshot("way-phone").await?;

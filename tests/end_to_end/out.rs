@@ -124,8 +124,8 @@ fn the_work_is_taken_out_as_a_solid() {
         assert_eq!(name, "evening-class-bracelet.stl");
         let link = stl_io::read_stl(&mut Cursor::new(bytes)).expect("an STL file");
         link.validate().expect("closed");
-        let says = page.text("#out-says").await?;
-        assert!(says.contains("STL, in mm") && says.contains("over all"), "{says}");
+        let message = page.text("#out-says").await?;
+        assert!(message.contains("STL, in mm") && message.contains("over all"), "{message}");
 
         page.choose("#out-what", "chain").await?;
         page.type_into("#out-links", "4").await?;
@@ -136,8 +136,8 @@ fn the_work_is_taken_out_as_a_solid() {
         assert_eq!(name, "evening-class-bracelet.glb");
         let chain = gltf::Gltf::from_slice(&bytes).expect("a glTF file");
         assert_eq!(chain.nodes().count(), 4);
-        let says = page.text("#out-says").await?;
-        assert!(says.contains("of room between links"), "{says}");
+        let message = page.text("#out-says").await?;
+        assert!(message.contains("of room between links"), "{message}");
         keep("out-chain.glb", &bytes);
         page.screenshot("out-done-phone").await?;
 
@@ -155,8 +155,8 @@ fn the_work_is_taken_out_as_a_solid() {
             page.type_into(field, typed).await?;
             page.driver.execute("window.caught.length = 0;", vec![]).await?;
             page.click("#out-stl").await?;
-            let says = page.text("#out-says").await?;
-            assert!(says.contains(told), "{typed}: {says}");
+            let message = page.text("#out-says").await?;
+            assert!(message.contains(told), "{typed}: {message}");
             assert_eq!(page.ask::<usize>("window.caught.length").await?, 0, "{typed}");
             page.type_into(field, &good).await?;
         }

@@ -45,8 +45,11 @@ fn a_tapered_necklace_is_planned_and_its_trials_count() {
     on_page(Screen::DESK, async |page| {
         page.choose("#example", "2").await?;
         page.click("#view-plan").await?;
-        let says = wait_planned(page).await?;
-        assert!(says.starts_with("Finished") && says.contains("460.00 mm wanted"), "{says}");
+        let message = wait_planned(page).await?;
+        assert!(
+            message.starts_with("Finished") && message.contains("460.00 mm wanted"),
+            "{message}"
+        );
         let links: usize = page.text("#plan-links").await?.parse().unwrap();
         assert!((30..120).contains(&links), "{links}");
         let told = page.element("#picture").await?.attr("aria-label").await?.unwrap_or_default();
@@ -123,8 +126,8 @@ fn a_plan_is_read_on_a_phone_in_inches() {
         page.click("#view-plan").await?;
         page.choose("#plan-measured", "wrist").await?;
         page.type_into("[data-field='plan.length_mm']", "6.5").await?;
-        let says = wait_planned(page).await?;
-        assert!(says.contains(" in "), "{says}");
+        let message = wait_planned(page).await?;
+        assert!(message.contains(" in "), "{message}");
         let inside = page.text("#plan-inside").await?;
         assert!(inside.starts_with('6') && inside.contains("thick"), "{inside}");
         assert!(page.text("#plan-wire").await?.contains("ft"));

@@ -27,10 +27,10 @@ fn climbed(posed: &mut Posed, start: &[f64], aims: bool) -> (Vec<f64>, Vec<f64>,
     let at: Vec<f64> = start.iter().map(share).collect();
     let live = vec![true; at.len()];
     let mut climb = Climb::new(posed, &at, &live, aims, (1e-9, 1e-9)).unwrap();
-    while !climb.is_done() && climb.looks() < 20_000 {
+    while !climb.is_done() && climb.evaluations() < 20_000 {
         climb.step(posed);
     }
-    (posed.place(climb.at()), climb.heights().to_vec(), climb.looks())
+    (posed.place(climb.at()), climb.heights().to_vec(), climb.evaluations())
 }
 
 fn least(heights: &[f64]) -> f64 {
@@ -70,8 +70,8 @@ fn published_minimax_problems_are_solved() {
     ];
     for (name, heights, start, optimum) in cases {
         let mut posed = Posed { low: -5.0, high: 5.0, heights };
-        let (at, heights, looks) = climbed(&mut posed, start, false);
-        println!("{name}: {} at {at:?} after {looks}", -least(&heights));
+        let (at, heights, evaluations) = climbed(&mut posed, start, false);
+        println!("{name}: {} at {at:?} after {evaluations}", -least(&heights));
         // The printed digits, and half of all figures carried where the summit is flat.
         let off = (-least(&heights) - optimum).abs();
         assert!(off < 1e-5 * optimum.abs(), "{name}: {} at {at:?}", -least(&heights));
@@ -108,8 +108,8 @@ fn published_systems_are_solved() {
         ("helical valley", helical, vec![-1.0, 0.0, 0.0], vec![1.0, 0.0, 0.0]),
     ] {
         let mut posed = Posed { low: -10.0, high: 10.0, heights };
-        let (at, _, looks) = climbed(&mut posed, &start, false);
-        println!("{name}: {at:?} after {looks}");
+        let (at, _, evaluations) = climbed(&mut posed, &start, false);
+        println!("{name}: {at:?} after {evaluations}");
         let off = at.iter().zip(&root).map(|(x, r)| (x - r).abs()).fold(0.0, f64::max);
         assert!(off < 1e-5, "{name}: {at:?}");
     }
@@ -139,9 +139,9 @@ fn published_constrained_problems_are_solved() {
         ("43", -5.0, hs43, vec![0.0, 0.0, 0.0, 0.0], -44.0),
     ] {
         let mut posed = Posed { low, high: 5.0, heights };
-        let (at, heights, looks) = climbed(&mut posed, &start, true);
+        let (at, heights, evaluations) = climbed(&mut posed, &start, true);
         let found = -heights[heights.len() - 1];
-        println!("{name}: {found} at {at:?} after {looks}");
+        println!("{name}: {found} at {at:?} after {evaluations}");
         assert!((found - optimum).abs() < 1e-3 * optimum.abs(), "{name}: {found} at {at:?}");
         let left = least(&heights[..heights.len() - 1]);
         assert!(left >= -1e-9, "{name}: a constraint is broken by {left}");

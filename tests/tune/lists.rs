@@ -43,8 +43,9 @@ fn worst(design: &Design, wishes: &Wishes, found: &[Option<f64>]) -> f64 {
             lower(wish.figure, least);
         }
     }
-    let room = of(found, Figure::JoiningRoomMm);
-    worst = worst.max(room.map_or(none, |room| 1.0 + 1e3 * (least_room - room) / 1e-5));
+    let clearance = of(found, Figure::JoiningRoomMm);
+    worst =
+        worst.max(clearance.map_or(none, |clearance| 1.0 + 1e3 * (least_room - clearance) / 1e-5));
     for wish in &wishes.wishes {
         let value = of(found, wish.figure);
         if let Some(most) = wish.at_most {
@@ -103,8 +104,8 @@ fn one_bench(any: &mut Any, entries: usize) {
         }
         wishes.push(match (wishes.len(), aimed, any.index(3)) {
             (0, true, _) => {
-                let way = if any.index(2) == 0 { Better::Low } else { Better::High };
-                Wish::better(figure, way)
+                let path = if any.index(2) == 0 { Better::Low } else { Better::High };
+                Wish::better(figure, path)
             }
             (_, false, 0) => Wish::near(figure, value),
             (_, _, 1) => Wish::at_least(figure, value),

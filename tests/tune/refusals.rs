@@ -48,7 +48,7 @@ fn wishes_that_cannot_be_had_even_alone_are_named() {
     for (figure, value) in nearest {
         let relaxed = refusal.binding.iter().find(|r| r.figure == figure).expect("named");
         assert!((relaxed.nearest / value - 1.0).abs() < 1e-3, "{relaxed:?}, expected {value}");
-        assert!(relaxed.says.contains("by itself"), "{relaxed:?}");
+        assert!(relaxed.message.contains("by itself"), "{relaxed:?}");
     }
 }
 
@@ -65,7 +65,7 @@ fn a_range_that_ends_too_soon_is_named() {
     assert!((relaxed.nearest - most).abs() < 1e-2, "{relaxed:?}, expected {most}");
     let [end] = &refusal.ends[..] else { panic!("{refusal:?}") };
     assert!(end.dimension == Dimension::MandrelMm && end.greatest && end.mm == 13.0);
-    assert!(refusal.says.contains("mandrel") && refusal.says.contains("wire in one ring"));
+    assert!(refusal.message.contains("mandrel") && refusal.message.contains("wire in one ring"));
 }
 
 /// Of lists the nearest choice is known by looking.

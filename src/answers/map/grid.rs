@@ -39,9 +39,9 @@ pub enum CellBasis {
 
 impl MapCell {
     /// The room, mm, where there is a link.
-    pub fn room(self) -> Option<f64> {
+    pub fn clearance(self) -> Option<f64> {
         match self {
-            MapCell::Computed(room) | MapCell::Interpolated(room) => Some(room),
+            MapCell::Computed(clearance) | MapCell::Interpolated(clearance) => Some(clearance),
             _ => None,
         }
     }
@@ -51,13 +51,15 @@ impl MapCell {
         match self {
             MapCell::Unknown => None,
             MapCell::Unformed | MapCell::LikelyUnformed => Some(CellBasis::Unformed),
-            MapCell::Computed(room) | MapCell::Interpolated(room) => Some(if room < 0.0 {
-                CellBasis::None
-            } else if room < margin {
-                CellBasis::Tight
-            } else {
-                CellBasis::Room
-            }),
+            MapCell::Computed(clearance) | MapCell::Interpolated(clearance) => {
+                Some(if clearance < 0.0 {
+                    CellBasis::None
+                } else if clearance < margin {
+                    CellBasis::Tight
+                } else {
+                    CellBasis::Room
+                })
+            }
         }
     }
 
@@ -141,7 +143,7 @@ impl Grid {
     }
 
     /// Takes what was computed: the room in mm, or none where no link can be formed.
-    pub fn set(&mut self, [i, j]: [u8; 2], room: Option<f64>) {
+    pub fn set(&mut self, [i, j]: [u8; 2], clearance: Option<f64>) {
         if i > FINEST || j > FINEST {
             return;
         }
@@ -149,7 +151,7 @@ impl Grid {
         if !cell.is_computed() {
             self.computed += 1;
         }
-        *cell = room.filter(|r| r.is_finite()).map_or(MapCell::Unformed, MapCell::Computed);
+        *cell = clearance.filter(|r| r.is_finite()).map_or(MapCell::Unformed, MapCell::Computed);
     }
 
     fn at(&self, [i, j]: [usize; 2]) -> MapCell {
@@ -207,12 +209,12 @@ impl Grid {
             let step = |i: usize, on: bool| if on { at[i] + aside[i] } else { at[i] - aside[i] };
             self.at([step(0, x), step(1, y)])
         });
-        let mut rooms = 0.0;
+        let mut clearances = 0.0;
         for corner in corners {
-            let Some(room) = corner.room() else { return MapCell::LikelyUnformed };
-            rooms += room;
+            let Some(clearance) = corner.clearance() else { return MapCell::LikelyUnformed };
+            clearances += clearance;
         }
-        MapCell::Interpolated(rooms / 4.0)
+        MapCell::Interpolated(clearances / 4.0)
     }
 
     /// Fills what is still unknown halfway, and goes on to squares half as wide.
@@ -232,7 +234,7 @@ mod tests {
     fn filled(
         margin: f64,
         batch: usize,
-        room: impl Fn(f64, f64) -> Option<f64>,
+        clearance: impl Fn(f64, f64) -> Option<f64>,
     ) -> (Grid, Vec<[u8; 2]>) {
         let mut grid = Grid::new(margin);
         let mut order = Vec::new();
@@ -245,7 +247,7 @@ mod tests {
             for at in wanted {
                 assert_eq!(grid.cell(at), MapCell::Unknown, "{at:?} asked twice");
                 let [x, y] = at.map(|i| f64::from(i) / 64.0);
-                grid.set(at, room(x, y));
+                grid.set(at, clearance(x, y));
                 order.push(at);
             }
         }
@@ -304,14 +306,14 @@ mod tests {
         assert_eq!(order.len(), 81);
         for at in every() {
             let [x, y] = at.map(|i| f64::from(i) / 64.0);
-            assert!((grid.cell(at).room().unwrap() - plane(x, y)).abs() < 1e-12, "{at:?}");
+            assert!((grid.cell(at).clearance().unwrap() - plane(x, y)).abs() < 1e-12, "{at:?}");
         }
     }
 
     #[test]
     fn another_margin_computes_only_what_is_new() {
-        let room = |x: f64, y: f64| Some(x + 0.3 * y - 0.6);
-        let (grid, _) = filled(0.05, 50, room);
+        let clearance = |x: f64, y: f64| Some(x + 0.3 * y - 0.6);
+        let (grid, _) = filled(0.05, 50, clearance);
         let mut again = grid.refilled(0.05);
         assert!(again.next(50).is_empty() && again.computed() == grid.computed());
         let mut wider = grid.refilled(0.2);

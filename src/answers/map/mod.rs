@@ -3,7 +3,7 @@
 //! A grid over both dimensions, filled coarse to fine: first every eighth place each way, then
 //! only where the answer turns (no room at all, or the room asked for) between neighbours.
 //! What lies between alike neighbours is interpolated, and says so.
-//! Model: the room [`room`] finds for links of one size, the flat eight threaded: a search,
+//! Model: the room [`clearance`] finds for links of one size, the flat eight threaded: a search,
 //! no proof. Everything else in the design stays; a proportion left out goes with the wire.
 //! Conventions: mm.
 //! Evidence: the tests below.
@@ -16,7 +16,7 @@ pub use grid::{CellBasis, FINEST, Grid, MOST_COMPUTED, MapCell};
 
 use crate::documents::design::{Design, DesignError};
 use crate::geometry::link::ToolDimensions;
-use crate::motion::insertion::room;
+use crate::motion::insertion::max_clearance;
 use serde::{Deserialize, Serialize};
 
 /// What a map is of.
@@ -84,7 +84,7 @@ impl Question {
         // The others need not be formed for this one's answer.
         design.sizes = design.sizes.into_iter().skip(self.size).take(1).collect();
         let formings = design.formings()?;
-        Ok(formings.first().map_or(f64::NEG_INFINITY, |own| room(own, own)))
+        Ok(formings.first().map_or(f64::NEG_INFINITY, |own| max_clearance(own, own)))
     }
 }
 

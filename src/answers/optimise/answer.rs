@@ -1,7 +1,7 @@
 //! An answer: a design, asked of the whole report anew, and how it does by the wishes.
 
 use super::goal::{Goal, Goals, Sense};
-use super::ground::SearchSpace;
+use super::search_space::SearchSpace;
 use super::{Dimension, Figure};
 use crate::answers::plan::wire_grams;
 use crate::answers::report::{self, JoinReport, MetalReport, Report, hang, prove};
@@ -18,7 +18,7 @@ pub struct DesignAnswer {
     /// The join is proven, with that room.
     pub joins: bool,
     /// What is said of the join.
-    pub join_says: String,
+    pub join_message: String,
     /// Clearance of the join, metal to metal, proven where it joins.
     pub least_clearance_mm: f64,
     /// The free dimensions.
@@ -56,7 +56,7 @@ pub struct WishResult {
     /// Beyond the wished value or limit by this much; 0 inside a limit.
     pub off: f64,
     /// In words.
-    pub says: String,
+    pub message: String,
 }
 
 /// A limit counts as kept to this share of itself: rounding.
@@ -75,9 +75,9 @@ impl Goal {
 
     fn kept(&self, value: Option<f64>, unit: LengthUnit) -> WishResult {
         let Some(found) = value else {
-            let says =
+            let message =
                 format!("{}: none, where {} was wished", self.figure.words(), self.wanted(unit));
-            return WishResult { figure: self.figure, value, met: false, off: f64::MAX, says };
+            return WishResult { figure: self.figure, value, met: false, off: f64::MAX, message };
         };
         let off = found - self.value;
         let rounding = ROUNDING * self.value.abs();
@@ -86,19 +86,19 @@ impl Goal {
             Sense::AtLeast => (off >= -rounding, off.min(0.0)),
             Sense::AtMost => (off <= rounding, off.max(0.0)),
         };
-        let way = if off > 0.0 { "more" } else { "less" };
+        let path = if off > 0.0 { "more" } else { "less" };
         let by = if met {
             String::new()
         } else {
-            format!(", {} {way} than wished", self.figure.told(off.abs(), unit))
+            format!(", {} {path} than wished", self.figure.told(off.abs(), unit))
         };
-        let says = format!(
+        let message = format!(
             "{} {} ({}){by}",
             self.figure.words(),
             self.figure.told(found, unit),
             self.wanted(unit)
         );
-        WishResult { figure: self.figure, value, met, off, says }
+        WishResult { figure: self.figure, value, met, off, message }
     }
 }
 
@@ -108,11 +108,11 @@ struct Reported {
     join: JoinReport,
 }
 
-/// `room` is the room found for joining, which the report proves from below.
+/// `clearance` is the room found for joining, which the report proves from below.
 fn reported(
     design: &Design,
     size: usize,
-    room: Option<f64>,
+    clearance: Option<f64>,
     (pulled, unit): (bool, LengthUnit),
 ) -> Option<Reported> {
     let formings = design.formings().ok()?;
@@ -139,7 +139,7 @@ fn reported(
         Figure::PlayMm => chain.map(|c| c.play_mm),
         Figure::CrowdingMm => chain.map(|c| c.crowding_mm),
         Figure::GramsPer100Mm => chain.and_then(|c| mass(c.pitch_mm)),
-        Figure::JoiningRoomMm => room,
+        Figure::JoiningRoomMm => clearance,
         Figure::FirstSetNewtons => pull.as_ref().map(|p| p.first_set_newtons.likely),
         Figure::StiffnessNewtonsPerMm => pull.as_ref().map(|p| p.stiffness_newtons_per_mm.likely),
         Figure::SwingXDeg => chain.map(|c| c.swing_x_deg),
@@ -157,13 +157,13 @@ fn reported(
 /// The candidate as the report sees it; none where the report does not form it. Beside the wished
 /// figures those of `also` are told.
 pub(super) fn checked(
-    ground: &SearchSpace,
+    search_space: &SearchSpace,
     goals: &Goals,
     also: &[Figure],
     index: usize,
 ) -> Option<DesignAnswer> {
-    let candidate = &ground.candidates[index];
-    let design = ground.design_at(&candidate.at);
+    let candidate = &search_space.candidates[index];
+    let design = search_space.design_at(&candidate.at);
     let worked = candidate.worked.as_ref()?;
     let asked = |figure: Figure| {
         also.contains(&figure)
@@ -171,8 +171,9 @@ pub(super) fn checked(
             || goals.aim.is_some_and(|(aimed, _)| aimed == figure)
     };
     let pulled = asked(Figure::FirstSetNewtons) || asked(Figure::StiffnessNewtonsPerMm);
-    let room = worked.figure(Figure::JoiningRoomMm, &ground.stuff);
-    let Reported { figures, join } = reported(&design, ground.size, room, (pulled, goals.unit))?;
+    let clearance = worked.figure(Figure::JoiningRoomMm, &search_space.stuff);
+    let Reported { figures, join } =
+        reported(&design, search_space.size, clearance, (pulled, goals.unit))?;
     let value = |figure: Figure| figures.iter().find(|(of, _)| *of == figure)?.1;
     let joins =
         join.verdict == report::JoinAnswer::Passes && join.least_clearance_mm >= goals.margin;
@@ -182,19 +183,23 @@ pub(super) fn checked(
     kept.sort_by_key(|(wish, _)| *wish);
     let kept: Vec<WishResult> = kept.into_iter().map(|(_, kept)| kept).collect();
     let mut gives_up: Vec<String> =
-        kept.iter().filter(|kept| !kept.met).map(|kept| kept.says.clone()).collect();
+        kept.iter().filter(|kept| !kept.met).map(|kept| kept.message.clone()).collect();
     if !joins {
-        gives_up.push(format!("the join: {}", join.says.trim_end_matches('.')));
+        gives_up.push(format!("the join: {}", join.message.trim_end_matches('.')));
     }
-    let values = ground.values(&candidate.at);
-    let changed = ground.rooms.iter().zip(values).zip(&ground.now);
+    let values = search_space.values(&candidate.at);
+    let changed = search_space.clearances.iter().zip(values).zip(&search_space.now);
     Some(DesignAnswer {
         meets_all: gives_up.is_empty(),
         joins,
-        join_says: join.says,
+        join_message: join.message,
         least_clearance_mm: join.least_clearance_mm,
         changed: changed
-            .map(|((room, mm), was)| Changed { dimension: room.dimension, mm, was_mm: *was })
+            .map(|((clearance, mm), was)| Changed {
+                dimension: clearance.dimension,
+                mm,
+                was_mm: *was,
+            })
             .collect(),
         kept,
         gives_up,

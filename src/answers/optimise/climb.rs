@@ -1,7 +1,7 @@
 //! A climb: the least of several heights is raised as far as it goes.
 //!
 //! Method: the heights are taken as linear within a reach, the step that raises the least of them
-//! most is a linear programme ([`raise_least`]), and the reach grows with success and shrinks
+//! most is a linear programme ([`maximise_min`]), and the reach grows with success and shrinks
 //! without. Slopes are differences, taken anew only where steps fail; between, each step corrects
 //! them by what it met (Broyden's update). Where the programme promises no more, a kink between
 //! two smooth pieces may still hide a way up: tries in random directions look for one.
@@ -12,7 +12,7 @@
 //! nonlinear simultaneous equations*, Math. Comp. 19 (1965) 577 (both from memory).
 //! Evidence: published test functions in `tests/tune.rs`.
 
-use crate::math::{Linear, Rng, raise_least};
+use crate::math::{Linear, Rng, maximise_min};
 
 /// Directions at most.
 const MOST: usize = 7;
@@ -65,10 +65,10 @@ pub struct Climb {
     /// The slopes are of this very place.
     fresh: bool,
     reach: f64,
-    noise: Rng,
+    rng: Rng,
     tried: u32,
     round: u32,
-    looks: usize,
+    evaluations: usize,
     done: bool,
 }
 
@@ -94,10 +94,10 @@ impl Climb {
             gain,
             fresh: false,
             reach: FIRST_REACH,
-            noise: Rng::new(1),
+            rng: Rng::new(1),
             tried: 0,
             round: 0,
-            looks: 1,
+            evaluations: 1,
             done: !live.contains(&true),
         })
     }
@@ -113,8 +113,8 @@ impl Climb {
     }
 
     /// Places looked at so far.
-    pub fn looks(&self) -> usize {
-        self.looks
+    pub fn evaluations(&self) -> usize {
+        self.evaluations
     }
 
     /// Whether there is no more to do.
@@ -167,7 +167,7 @@ impl Climb {
         }
         let next: Vec<f64> =
             self.at.iter().zip(step).map(|(x, s)| (x + s).clamp(0.0, 1.0)).collect();
-        self.looks += 1;
+        self.evaluations += 1;
         let level = self.level();
         let Some(met) = land.heights_from(&next, &self.heights, level) else {
             self.reach *= 0.3;
@@ -201,7 +201,7 @@ impl Climb {
                 let mut near = self.at.clone();
                 near[j] = (near[j] + by).clamp(0.0, 1.0);
                 let moved = near[j] - self.at[j];
-                self.looks += 1;
+                self.evaluations += 1;
                 let Some(met) = land.heights_near(&near, &self.heights) else { continue };
                 let mut whole = true;
                 for ((slope, here), there) in self.slopes.iter_mut().zip(&self.heights).zip(&met) {
@@ -241,7 +241,7 @@ impl Climb {
                 Linear { value: here + shift, slope: *slope }
             })
             .collect();
-        let (mut step, raised) = raise_least(&functions, &half);
+        let (mut step, raised) = maximise_min(&functions, &half);
         for (x, c) in step.iter_mut().zip(centre) {
             *x += c;
         }
@@ -284,7 +284,7 @@ impl Climb {
         let radius = FIRST_TRY / 3f64.powi(self.round as i32 - 1);
         let mut aside = [0.0; MOST];
         for (x, _) in aside.iter_mut().zip(&self.live).filter(|(_, live)| **live) {
-            *x = 2.0 * self.noise.share() - 1.0;
+            *x = 2.0 * self.rng.next_f64() - 1.0;
         }
         let longest = aside.iter().fold(f64::MIN_POSITIVE, |most, x| most.max(x.abs()));
         let level = self.level();
@@ -292,7 +292,7 @@ impl Climb {
         for sign in [1.0, -1.0] {
             let place = |(x, a): (&f64, &f64)| (x + sign * radius * a / longest).clamp(0.0, 1.0);
             let next: Vec<f64> = self.at.iter().zip(&aside).map(place).collect();
-            self.looks += 1;
+            self.evaluations += 1;
             let Some(met) = land.heights_from(&next, &self.heights, level) else { continue };
             if self.level_of(&met) > level + self.gain {
                 (self.at, self.heights) = (next, met);

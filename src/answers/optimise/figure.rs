@@ -32,7 +32,7 @@ pub enum Figure {
     /// Mass of 100 mm of pulled chain, grams.
     #[serde(rename = "grams_per_100_mm")]
     GramsPer100Mm,
-    /// Variable for joining, to one side: what [`crate::motion::insertion::room`] finds.
+    /// Clearance when joining, to one side: what [`crate::motion::insertion::max_clearance`] finds.
     JoiningRoomMm,
     /// Pull at first set, likely metal.
     FirstSetNewtons,

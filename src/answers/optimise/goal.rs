@@ -181,8 +181,8 @@ impl Goals {
         }
         let aim = match self.aim {
             None => f64::NEG_INFINITY,
-            Some((figure, way)) if figure.need() <= need || worked.knows(figure.need()) => {
-                worked.figure(figure, stuff).map_or(f64::INFINITY, |value| -way * value)
+            Some((figure, path)) if figure.need() <= need || worked.knows(figure.need()) => {
+                worked.figure(figure, stuff).map_or(f64::INFINITY, |value| -path * value)
             }
             Some(_) => f64::NEG_INFINITY,
         };
@@ -278,9 +278,9 @@ impl Goals {
             stop |= found.last().is_some_and(|last| *last < floor)
                 || near && found[found.len() - 2] < floor;
         }
-        if let Some((figure, way)) = aim {
+        if let Some((figure, path)) = aim {
             let value = if stop { None } else { worked.figure(figure, stuff) };
-            found.push(value.map_or(f64::NAN, |value| way * value));
+            found.push(value.map_or(f64::NAN, |value| path * value));
         }
         found
     }

@@ -6,7 +6,7 @@
 
 use super::figure::Need;
 use super::goal::{Goals, Score};
-use super::ground::SearchSpace;
+use super::search_space::SearchSpace;
 use std::cmp::{Ordering, Reverse};
 use std::collections::BinaryHeap;
 
@@ -57,28 +57,28 @@ impl Waiting {
     }
 
     /// One more; not where it cannot be formed.
-    pub fn add(&mut self, ground: &SearchSpace, index: usize) {
-        self.push(ground, index, 1);
+    pub fn add(&mut self, search_space: &SearchSpace, index: usize) {
+        self.push(search_space, index, 1);
     }
 
-    fn push(&mut self, ground: &SearchSpace, index: usize, known: usize) {
-        let candidate = &ground.candidates[index];
+    fn push(&mut self, search_space: &SearchSpace, index: usize, known: usize) {
+        let candidate = &search_space.candidates[index];
         let Some(worked) = &candidate.worked else { return };
         let change = if self.evenly { 0.0 } else { candidate.change };
-        let score = self.goals.score(worked, &ground.stuff, self.needs[known - 1], change);
+        let score = self.goals.score(worked, &search_space.stuff, self.needs[known - 1], change);
         self.heap.push(Reverse(Entry { score, known, index }));
     }
 
     /// Asks the most promising one its next figure; the best of all, where all of it is known.
     /// `Err` where none waits.
-    pub fn next(&mut self, ground: &SearchSpace) -> Result<Option<(usize, Score)>, ()> {
+    pub fn next(&mut self, search_space: &SearchSpace) -> Result<Option<(usize, Score)>, ()> {
         let Some(Reverse(Entry { score, known, index })) = self.heap.pop() else {
             return Err(());
         };
         if known >= self.needs.len() {
             return Ok(Some((index, score)));
         }
-        self.push(ground, index, known + 1);
+        self.push(search_space, index, known + 1);
         Ok(None)
     }
 }

@@ -17,7 +17,7 @@ use serde::{Deserialize, Serialize};
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Refusal {
     /// In a sentence.
-    pub says: String,
+    pub message: String,
     /// The wishes that bind: each is the only one to be let go; or, where no one is, those that
     /// cannot be met even by themselves.
     pub binding: Vec<Relaxed>,
@@ -35,7 +35,7 @@ pub struct Relaxed {
     /// The nearest that can be had: all else as wished, or nothing else wished.
     pub nearest: f64,
     /// In words.
-    pub says: String,
+    pub message: String,
 }
 
 /// A dimension at an end.
@@ -74,9 +74,9 @@ pub(super) struct Refusing {
 impl Refusing {
     pub fn new(search: &WishSearch, best: usize) -> Refusing {
         let mut missed: Vec<(f64, Goal)> = Vec::new();
-        if let Some(worked) = &search.ground.candidates[best].worked {
+        if let Some(worked) = &search.search_space.candidates[best].worked {
             for goal in &search.goals.all {
-                let miss = search.goals.miss(goal, worked, &search.ground.stuff, true);
+                let miss = search.goals.miss(goal, worked, &search.search_space.stuff, true);
                 if miss >= PRESSES {
                     missed.push((miss, *goal));
                 }
@@ -106,79 +106,84 @@ impl Refusing {
         let found = nearest(search, self.best, &goal);
         search.goals = whole;
         let value = found.and_then(|index| {
-            let worked = search.ground.candidates[index].worked.as_ref()?;
-            worked.figure(goal.figure, &search.ground.stuff)
+            let worked = search.search_space.candidates[index].worked.as_ref()?;
+            worked.figure(goal.figure, &search.search_space.stuff)
         });
         if let Some(nearest) = value.filter(|value| !by_itself || goal.miss(*value) > 1.0) {
             let how = if by_itself { "at best, by itself" } else { "with all else as wished" };
-            let says = format!(
+            let message = format!(
                 "{} ({} wished) comes to {} {how}",
                 goal.figure.words(),
                 goal.wanted(search.goals.unit),
                 goal.figure.told(nearest, search.goals.unit)
             );
-            self.found.push(Relaxed { figure: goal.figure, wanted: goal.value, nearest, says });
+            self.found.push(Relaxed { figure: goal.figure, wanted: goal.value, nearest, message });
         }
         None
     }
 
     fn told(&mut self, search: &WishSearch) -> Refusal {
-        let ground = &search.ground;
-        let at = &ground.candidates[self.best].at;
-        let ended = ground.rooms.iter().zip(at).filter(|(room, _)| room.listed.len() != 1);
+        let search_space = &search.search_space;
+        let at = &search_space.candidates[self.best].at;
+        let ended = search_space
+            .clearances
+            .iter()
+            .zip(at)
+            .filter(|(clearance, _)| clearance.listed.len() != 1);
         let ends: Vec<Ended> = ended
             .filter(|(_, share)| **share <= END || **share >= 1.0 - END)
-            .map(|(room, share)| Ended {
-                dimension: room.dimension,
-                mm: room.at(*share),
+            .map(|(clearance, share)| Ended {
+                dimension: clearance.dimension,
+                mm: clearance.at(*share),
                 greatest: *share > 0.5,
             })
             .collect();
         let binding = std::mem::take(&mut self.found);
-        let mut says = if binding.is_empty() {
+        let mut message = if binding.is_empty() {
             "Not all of this was found together, and letting go of no one wish alone is enough."
                 .to_string()
         } else {
-            let each: Vec<&str> = binding.iter().map(|relaxed| relaxed.says.as_str()).collect();
+            let each: Vec<&str> = binding.iter().map(|relaxed| relaxed.message.as_str()).collect();
             let link = if self.by_itself { "; and " } else { "; or " };
             format!("Not all of this was found together: {}.", each.join(link))
         };
         for Ended { dimension, mm, greatest } in &ends {
             let end = if *greatest { "greatest" } else { "least" };
             let mm = length_text(*mm, search.goals.unit);
-            says += &format!(" The {} stands at its {end}, {mm}.", dimension.words());
+            message += &format!(" The {} stands at its {end}, {mm}.", dimension.words());
         }
-        Refusal { says, binding, ends }
+        Refusal { message, binding, ends }
     }
 }
 
 /// The candidate nearest to `goal` of those that meet all goals; none where none does.
 fn nearest(search: &mut WishSearch, best: usize, goal: &Goal) -> Option<usize> {
     let value = |search: &WishSearch, index: usize| {
-        let worked = search.ground.candidates[index].worked.as_ref()?;
-        worked.figure(goal.figure, &search.ground.stuff)
+        let worked = search.search_space.candidates[index].worked.as_ref()?;
+        worked.figure(goal.figure, &search.search_space.stuff)
     };
-    if search.ground.choices().is_some() {
-        let way = match goal.sense {
+    if search.search_space.choices().is_some() {
+        let path = match goal.sense {
             Sense::AtLeast => 1.0,
             Sense::AtMost => -1.0,
             Sense::Near => 0.0,
         };
-        if way != 0.0 {
-            search.goals.aim = Some((goal.figure, way));
+        if path != 0.0 {
+            search.goals.aim = Some((goal.figure, path));
         }
         let mut waiting = Waiting::new(search.goals.clone(), false);
-        (0..search.ground.candidates.len()).for_each(|i| waiting.add(&search.ground, i));
+        (0..search.search_space.candidates.len())
+            .for_each(|i| waiting.add(&search.search_space, i));
         let mut nearest: Option<(usize, f64)> = None;
         for _ in 0..ASKED {
-            match waiting.next(&search.ground) {
+            match waiting.next(&search.search_space) {
                 Ok(None) => {}
                 Ok(Some((index, score))) if score.meets() => {
                     let off = (value(search, index)? - goal.value).abs();
                     if nearest.is_none_or(|(_, least)| off < least) {
                         nearest = Some((index, off));
                     }
-                    if way != 0.0 {
+                    if path != 0.0 {
                         break;
                     }
                 }
@@ -187,17 +192,17 @@ fn nearest(search: &mut WishSearch, best: usize, goal: &Goal) -> Option<usize> {
         }
         return nearest.map(|(index, _)| index);
     }
-    let start = search.ground.candidates[best].at.clone();
+    let start = search.search_space.candidates[best].at.clone();
     let met = search.fitted(&start, LOOKS);
     if !search.score(met).meets() {
         return None;
     }
-    let way = match goal.sense {
+    let path = match goal.sense {
         Sense::AtLeast => 1.0,
         Sense::AtMost => -1.0,
         Sense::Near => (goal.value - value(search, met)?).signum(),
     };
-    let pushed = search.pushed(met, goal.figure, way, LOOKS);
+    let pushed = search.pushed(met, goal.figure, path, LOOKS);
     // Past the value wished is nearer than it seems: the goal itself is then within reach.
     Some(pushed)
 }

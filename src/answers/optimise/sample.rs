@@ -20,8 +20,8 @@ impl SampleSpread {
             root = (1.0 + root).powf(1.0 / (dimensions as f64 + 1.0));
         }
         let stride: Vec<f64> = (1..=dimensions).map(|j| root.powi(-(j as i32)).fract()).collect();
-        let mut noise = Rng::new(seed);
-        let here = stride.iter().map(|_| if seed == 0 { 0.5 } else { noise.share() }).collect();
+        let mut rng = Rng::new(seed);
+        let here = stride.iter().map(|_| if seed == 0 { 0.5 } else { rng.next_f64() }).collect();
         SampleSpread { here, stride }
     }
 

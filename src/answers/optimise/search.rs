@@ -4,7 +4,7 @@ use super::Figure;
 use super::climb::{Climb, Objective};
 use super::figure::Need;
 use super::goal::{Goals, Score};
-use super::ground::SearchSpace;
+use super::search_space::SearchSpace;
 
 /// Places a climb looks at where shapes alone are looked at.
 const SHAPES: usize = 400;
@@ -19,13 +19,13 @@ const USEFUL: f64 = 0.8;
 /// The ground, and what is asked there.
 #[derive(Debug)]
 pub(super) struct WishSearch {
-    pub ground: SearchSpace,
+    pub search_space: SearchSpace,
     pub goals: Goals,
 }
 
 /// The ground as a climb sees it.
 pub(super) struct Slope<'a> {
-    pub ground: &'a mut SearchSpace,
+    pub search_space: &'a mut SearchSpace,
     pub goals: &'a Goals,
     /// The figure aimed at, which way, and the unit it is counted in.
     pub aim: Option<(Figure, f64, f64)>,
@@ -51,11 +51,11 @@ impl Objective for Slope<'_> {
 
 impl Slope<'_> {
     fn look(&mut self, at: &[f64], floor: f64, here: Option<(&[f64], f64)>) -> Option<Vec<f64>> {
-        let index = self.ground.candidate(at);
-        let worked = self.ground.candidates[index].worked.clone()?;
-        let aim = self.aim.map(|(figure, way, _)| (figure, way));
+        let index = self.search_space.candidate(at);
+        let worked = self.search_space.candidates[index].worked.clone()?;
+        let aim = self.aim.map(|(figure, path, _)| (figure, path));
         let mut heights =
-            self.goals.heights(&worked, &self.ground.stuff, aim, (self.need, floor), here);
+            self.goals.heights(&worked, &self.search_space.stuff, aim, (self.need, floor), here);
         if let (Some((_, _, unit)), Some(last)) = (self.aim, heights.last_mut()) {
             *last /= unit;
         }
@@ -66,62 +66,62 @@ impl Slope<'_> {
 impl WishSearch {
     /// The score of a candidate, all of it known.
     pub fn score(&self, index: usize) -> Score {
-        let candidate = &self.ground.candidates[index];
+        let candidate = &self.search_space.candidates[index];
         candidate.worked.as_ref().map_or(Score::NONE, |worked| {
-            self.goals.score(worked, &self.ground.stuff, Need::SwingX, candidate.change)
+            self.goals.score(worked, &self.search_space.stuff, Need::SwingX, candidate.change)
         })
     }
 
     /// The least miss from `at` on.
     pub fn fit(&mut self, at: &[f64]) -> Option<LocalSearch> {
-        let mut depths = self.goals.depths(self.ground.rooms.len());
+        let mut depths = self.goals.depths(self.search_space.clearances.len());
         depths.reverse();
         let need = depths.pop()?;
-        let live = self.ground.ranging();
+        let live = self.search_space.ranging();
         let climb = Climb::new(&mut self.slope(None, need), at, &live, false, CARE)?;
         Some(LocalSearch { climb, need, depths, lazy: true })
     }
 
     /// From a candidate that meets all goals on: a figure as far one way as they allow, after at most
-    /// `looks` places; where it ends.
-    pub fn pushed(&mut self, index: usize, figure: Figure, way: f64, looks: usize) -> usize {
-        let pushed = self.push(index, figure, way, (looks, true)).unwrap_or(index);
+    /// `evaluations` places; where it ends.
+    pub fn pushed(&mut self, index: usize, figure: Figure, path: f64, evaluations: usize) -> usize {
+        let pushed = self.push(index, figure, path, (evaluations, true)).unwrap_or(index);
         if self.score(pushed).meets() {
             return pushed;
         }
         // A limit that was far off was met on the way after all.
-        self.push(index, figure, way, (looks, false)).unwrap_or(index)
+        self.push(index, figure, path, (evaluations, false)).unwrap_or(index)
     }
 
     fn push(
         &mut self,
         index: usize,
         figure: Figure,
-        way: f64,
-        (looks, lazy): (usize, bool),
+        path: f64,
+        (evaluations, lazy): (usize, bool),
     ) -> Option<usize> {
-        let candidate = &self.ground.candidates[index];
+        let candidate = &self.search_space.candidates[index];
         let at = candidate.at.clone();
-        let value = candidate.worked.as_ref()?.figure(figure, &self.ground.stuff)?;
-        let aim = Some((figure, way, figure.usual_tolerance(value)));
-        let live = self.ground.ranging();
+        let value = candidate.worked.as_ref()?.figure(figure, &self.search_space.stuff)?;
+        let aim = Some((figure, path, figure.usual_tolerance(value)));
+        let live = self.search_space.ranging();
         let mut slope = Slope { lazy, ..self.slope(aim, Need::SwingX) };
         let mut climb = Climb::new(&mut slope, &at, &live, true, (CARE.0, GAIN))?;
-        while !climb.is_done() && climb.looks() < looks {
+        while !climb.is_done() && climb.evaluations() < evaluations {
             climb.step(&mut slope);
         }
-        Some(self.ground.candidate(climb.at()))
+        Some(self.search_space.candidate(climb.at()))
     }
 
     /// All of [`WishSearch::fit`] at once.
-    pub fn fitted(&mut self, at: &[f64], looks: usize) -> usize {
-        let Some(mut fit) = self.fit(at) else { return self.ground.candidate(at) };
-        while fit.step(self, looks) {}
-        self.ground.candidate(fit.climb.at())
+    pub fn fitted(&mut self, at: &[f64], evaluations: usize) -> usize {
+        let Some(mut fit) = self.fit(at) else { return self.search_space.candidate(at) };
+        while fit.step(self, evaluations) {}
+        self.search_space.candidate(fit.climb.at())
     }
 
     fn slope(&mut self, aim: Option<(Figure, f64, f64)>, need: Need) -> Slope<'_> {
-        Slope { ground: &mut self.ground, goals: &self.goals, aim, need, lazy: false }
+        Slope { search_space: &mut self.search_space, goals: &self.goals, aim, need, lazy: false }
     }
 }
 
@@ -147,15 +147,15 @@ impl LocalSearch {
         self.need == Need::SwingX && self.climb.level() >= -USEFUL
     }
 
-    /// One step; whether there are more, within `looks` places as far as they cost.
-    pub fn step(&mut self, search: &mut WishSearch, looks: usize) -> bool {
-        let most = if self.need == Need::Shape { SHAPES } else { looks };
-        if !self.climb.is_done() && self.climb.looks() < most {
+    /// One step; whether there are more, within `evaluations` places as far as they cost.
+    pub fn step(&mut self, search: &mut WishSearch, evaluations: usize) -> bool {
+        let most = if self.need == Need::Shape { SHAPES } else { evaluations };
+        if !self.climb.is_done() && self.climb.evaluations() < most {
             let mut slope = Slope { lazy: self.lazy, ..search.slope(None, self.need) };
             self.climb.step(&mut slope);
             return true;
         }
-        let live = search.ground.ranging();
+        let live = search.search_space.ranging();
         let at = self.climb.at().to_vec();
         let next = self.depths.pop();
         if next.is_none() && !self.lazy {

@@ -85,8 +85,8 @@ pub fn sensitivity_over(
         let (less, more) = (of(&below, figure).map(per), of(&above, figure).map(per));
         let kinked = match (less, more) {
             (Some(less), Some(more)) => {
-                let noise = 2.0 * grain(figure, value) * PER / step_mm;
-                (less + more).abs() > DIFFER * less.abs().max(more.abs()) + noise
+                let rng = 2.0 * grain(figure, value) * PER / step_mm;
+                (less + more).abs() > DIFFER * less.abs().max(more.abs()) + rng
             }
             _ => false,
         };

@@ -76,7 +76,7 @@ impl Leaderboard {
 
     /// Asks the report about a candidate; whether it knows it.
     pub fn ask(&mut self, search: &WishSearch, index: usize) -> bool {
-        let answer = checked(&search.ground, &search.goals, &self.also, index);
+        let answer = checked(&search.search_space, &search.goals, &self.also, index);
         let known = answer.is_some();
         self.answers.extend(answer.map(|answer| (index, answer)));
         known
@@ -112,7 +112,7 @@ impl Leaderboard {
 
     /// The best, apart from one another.
     fn chosen(&self, search: &WishSearch, listed: bool) -> Vec<usize> {
-        let candidates = &search.ground.candidates;
+        let candidates = &search.search_space.candidates;
         let mut chosen: Vec<usize> = Vec::new();
         for (index, _) in &self.finals {
             let at = &candidates[*index].at;

@@ -51,9 +51,10 @@ pub(super) struct Trading {
 
 impl Trading {
     pub fn new(wanted: TradeOff, search: &WishSearch) -> Trading {
-        let waiting = search.ground.choices().is_some().then(|| {
+        let waiting = search.search_space.choices().is_some().then(|| {
             let mut waiting = Waiting::new(plain(&search.goals, &wanted), false);
-            (0..search.ground.candidates.len()).for_each(|i| waiting.add(&search.ground, i));
+            (0..search.search_space.candidates.len())
+                .for_each(|i| waiting.add(&search.search_space, i));
             waiting
         });
         Trading {
@@ -69,7 +70,7 @@ impl Trading {
 
     /// The points so far.
     pub fn so_far(&self) -> Vec<TradePoint> {
-        let [across, up] = self.ways();
+        let [across, up] = self.paths();
         let values = |point: &TradePoint| [across * point.across, up * point.up];
         let mut points = unbeaten(self.checked.clone(), values);
         points.sort_by(|a, b| a.across.total_cmp(&b.across));
@@ -89,7 +90,7 @@ impl Trading {
         if let Some(index) = self.new.pop().or_else(|| self.found.as_mut()?.pop()) {
             if !self.asked.contains(&index) {
                 self.asked.push(index);
-                let answer = checked(&search.ground, &search.goals, also, index);
+                let answer = checked(&search.search_space, &search.goals, also, index);
                 self.checked.extend(answer.and_then(|answer| self.point(answer)));
             }
         } else if self.found.is_some() {
@@ -103,7 +104,7 @@ impl Trading {
         done.then(|| self.so_far())
     }
 
-    fn ways(&self) -> [f64; 2] {
+    fn paths(&self) -> [f64; 2] {
         [sign(self.wanted.across.better), sign(self.wanted.up.better)]
     }
 
@@ -115,11 +116,11 @@ impl Trading {
 
     /// Both figures of a candidate, more being better.
     fn values(&self, search: &WishSearch, index: usize) -> Option<[f64; 2]> {
-        let worked = search.ground.candidates[index].worked.as_ref()?;
-        let [across, up] = self.ways();
+        let worked = search.search_space.candidates[index].worked.as_ref()?;
+        let [across, up] = self.paths();
         Some([
-            across * worked.figure(self.wanted.across.figure, &search.ground.stuff)?,
-            up * worked.figure(self.wanted.up.figure, &search.ground.stuff)?,
+            across * worked.figure(self.wanted.across.figure, &search.search_space.stuff)?,
+            up * worked.figure(self.wanted.up.figure, &search.search_space.stuff)?,
         ])
     }
 
@@ -128,18 +129,18 @@ impl Trading {
         let mut needs = search.goals.needs();
         needs.extend([self.wanted.across.figure.need(), self.wanted.up.figure.need()]);
         let known = |index: usize| {
-            let worked = search.ground.candidates[index].worked.as_ref()?;
+            let worked = search.search_space.candidates[index].worked.as_ref()?;
             let known = needs.iter().all(|need| worked.knows(*need));
             (known && search.score(index).meets()).then_some(())?;
             Some((index, self.values(search, index)?))
         };
-        (0..search.ground.candidates.len()).filter_map(known).collect()
+        (0..search.search_space.candidates.len()).filter_map(known).collect()
     }
 
     /// Of lists: one more candidate that meets the goals.
     fn compare(&mut self, search: &mut WishSearch) {
         let Some(waiting) = &mut self.waiting else { return };
-        match waiting.next(&search.ground) {
+        match waiting.next(&search.search_space) {
             Ok(None) => return,
             Ok(Some((index, score))) if score.meets() && self.turn < COMPARED => {
                 let _ = self.values(search, index);
@@ -155,7 +156,7 @@ impl Trading {
     /// Over ranges: one more point of the curve.
     fn next_point(&mut self, search: &mut WishSearch) {
         let figures = [self.wanted.across.figure, self.wanted.up.figure];
-        let ways = self.ways();
+        let paths = self.paths();
         if self.turn == 0 {
             self.ask_some(search);
         }
@@ -173,7 +174,7 @@ impl Trading {
             // Each end twice: from the best there is, and from the other end, or a kink may hide it.
             let by = turn % 2;
             let Some(start) = best(if turn < 2 { by } else { 1 - by }, &pool) else { return };
-            let end = search.pushed(start, figures[by], ways[by], 2 * LOOKS);
+            let end = search.pushed(start, figures[by], paths[by], 2 * LOOKS);
             self.hold_and_push(search, end, by);
             return;
         }
@@ -186,8 +187,8 @@ impl Trading {
             let level = low[1] + share * (high[1] - low[1]);
             let held: Vec<_> = pool.iter().filter(|(_, v)| v[1] >= level).copied().collect();
             let Some(start) = best(0, &held) else { return };
-            search.goals.all.push(hold(figures[1], ways[1], level));
-            let found = search.pushed(start, figures[0], ways[0], LOOKS);
+            search.goals.all.push(hold(figures[1], paths[1], level));
+            let found = search.pushed(start, figures[0], paths[0], LOOKS);
             self.new.push(found);
             return;
         }
@@ -199,11 +200,11 @@ impl Trading {
     fn ask_some(&self, search: &WishSearch) {
         let needs = search.goals.needs();
         let meets = |index: &usize| {
-            let worked = search.ground.candidates[*index].worked.as_ref();
+            let worked = search.search_space.candidates[*index].worked.as_ref();
             worked.is_some_and(|worked| needs.iter().all(|need| worked.knows(*need)))
                 && search.score(*index).meets()
         };
-        let all: Vec<usize> = (0..search.ground.candidates.len()).filter(meets).collect();
+        let all: Vec<usize> = (0..search.search_space.candidates.len()).filter(meets).collect();
         for index in all.iter().step_by(1 + all.len() / ASKED) {
             let _ = self.values(search, *index);
         }
@@ -212,11 +213,11 @@ impl Trading {
     /// From one end, holding its own figure: the other as far as it goes.
     fn hold_and_push(&mut self, search: &mut WishSearch, end: usize, by: usize) {
         let figures = [self.wanted.across.figure, self.wanted.up.figure];
-        let ways = self.ways();
+        let paths = self.paths();
         let Some(values) = self.values(search, end) else { return };
         let trace = 0.02 * figures[by].usual_tolerance(values[by]);
-        search.goals.all.push(hold(figures[by], ways[by], values[by] - trace));
-        let found = search.pushed(end, figures[1 - by], ways[1 - by], LOOKS);
+        search.goals.all.push(hold(figures[by], paths[by], values[by] - trace));
+        let found = search.pushed(end, figures[1 - by], paths[1 - by], LOOKS);
         self.new.push(found);
     }
 }
@@ -228,10 +229,10 @@ fn plain(goals: &Goals, wanted: &TradeOff) -> Goals {
     Goals { aim: None, all: goals.all.iter().filter(held).copied().collect(), ..goals.clone() }
 }
 
-/// `way` times the figure at no less than `level`.
-fn hold(figure: Figure, way: f64, level: f64) -> Goal {
-    let sense = if way > 0.0 { Sense::AtLeast } else { Sense::AtMost };
-    let value = way * level;
+/// `path` times the figure at no less than `level`.
+fn hold(figure: Figure, path: f64, level: f64) -> Goal {
+    let sense = if path > 0.0 { Sense::AtLeast } else { Sense::AtMost };
+    let value = path * level;
     Goal { figure, sense, value, within: figure.usual_tolerance(value), wish: Some(usize::MAX) }
 }
 

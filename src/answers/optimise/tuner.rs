@@ -3,11 +3,11 @@
 use super::answer::DesignAnswer;
 use super::figure::Need;
 use super::goal::{Goals, Score};
-use super::ground::SearchSpace;
 use super::lists::Waiting;
 use super::refusal::{Refusal, Refusing};
 use super::sample::SampleSpread;
 use super::search::{LocalSearch, WishSearch};
+use super::search_space::SearchSpace;
 use super::standing::{Leaderboard, Next, distance};
 use super::trade_off::{TradePoint, Trading};
 use super::{OptimiseError, Wishes};
@@ -102,12 +102,12 @@ impl Optimiser {
     /// [`OptimiseError`] where the wishes make no sense, or not for this design.
     pub fn new(design: &Design, wishes: &Wishes) -> Result<Optimiser, OptimiseError> {
         wishes.check(design)?;
-        let ground = SearchSpace::new(design, wishes)?;
-        let goals = Goals::of(wishes, design.margin_mm, ground.stuff.weave);
-        let listed = ground.choices().is_some();
+        let search_space = SearchSpace::new(design, wishes)?;
+        let goals = Goals::of(wishes, design.margin_mm, search_space.stuff.weave);
+        let listed = search_space.choices().is_some();
         let sides = wishes.trade_off.iter().flat_map(|t| [t.across.figure, t.up.figure]);
         Ok(Optimiser {
-            spread: SampleSpread::new(ground.rooms.len(), wishes.seed),
+            spread: SampleSpread::new(search_space.clearances.len(), wishes.seed),
             waiting: Waiting::new(goals.clone(), !listed),
             stage: Stage::Spreading,
             climb: None,
@@ -121,7 +121,7 @@ impl Optimiser {
             refusal: None,
             trade_off: Vec::new(),
             wishes: wishes.clone(),
-            search: WishSearch { ground, goals },
+            search: WishSearch { search_space, goals },
         })
     }
 
@@ -131,15 +131,15 @@ impl Optimiser {
         self
     }
 
-    /// Goes on until some `looks` designs more were looked at, or nothing is left to do.
-    pub fn step(&mut self, looks: usize) -> Progress {
-        let until = self.search.ground.candidates.len() + looks;
+    /// Goes on until some `evaluations` designs more were looked at, or nothing is left to do.
+    pub fn step(&mut self, evaluations: usize) -> Progress {
+        let until = self.search.search_space.candidates.len() + evaluations;
         let mut acts = 0;
         loop {
             self.act();
             acts += 1;
             let progress = self.progress();
-            if progress.done || progress.looked_at >= until || acts >= looks {
+            if progress.done || progress.looked_at >= until || acts >= evaluations {
                 return progress;
             }
         }
@@ -165,7 +165,7 @@ impl Optimiser {
         };
         Progress {
             doing: doing.into(),
-            looked_at: self.search.ground.candidates.len(),
+            looked_at: self.search.search_space.candidates.len(),
             done: matches!(self.stage, Stage::Done),
         }
     }
@@ -182,7 +182,7 @@ impl Optimiser {
     }
 
     fn listed(&self) -> Option<usize> {
-        self.search.ground.choices().filter(|choices| *choices <= MOST_CHOICES)
+        self.search.search_space.choices().filter(|choices| *choices <= MOST_CHOICES)
     }
 
     fn act(&mut self) {
@@ -198,7 +198,7 @@ impl Optimiser {
                 }
             }
             Stage::Trading(trading) => {
-                let listed = self.search.ground.choices().is_some();
+                let listed = self.search.search_space.choices().is_some();
                 match trading.act(&mut self.search, self.standing.also(), listed) {
                     Some(points) => {
                         self.trade_off = points;
@@ -214,23 +214,23 @@ impl Optimiser {
     fn spread_on(&mut self) {
         const AT_ONCE: usize = 64;
         let choices = self.listed();
-        let ground = &mut self.search.ground;
-        let spread = if ground.is_slow() { SPREAD / 8 } else { SPREAD };
+        let search_space = &mut self.search.search_space;
+        let spread = if search_space.is_slow() { SPREAD / 8 } else { SPREAD };
         let (count, listed) = choices.map_or((spread, false), |choices| (choices, true));
         let from = self.spread_to;
         self.spread_to = (from + AT_ONCE).min(count);
         for i in from..self.spread_to {
             let at = match (listed, i) {
-                (true, _) => ground.choice(i),
-                (false, 0) => ground.present.clone(),
+                (true, _) => search_space.choice(i),
+                (false, 0) => search_space.present.clone(),
                 _ => self.spread.place(),
             };
-            let before = ground.candidates.len();
-            let index = ground.candidate(&at);
+            let before = search_space.candidates.len();
+            let index = search_space.candidate(&at);
             if index == before {
                 self.sample.push(index);
                 if listed {
-                    self.waiting.add(ground, index);
+                    self.waiting.add(search_space, index);
                 }
             }
         }
@@ -251,14 +251,14 @@ impl Optimiser {
             Some(_) => self.standing.wanted(),
             None if self.exact() => WHOLE_THEN,
             None => {
-                let once = WHOLE.0 + WHOLE.1 * self.search.ground.rooms.len();
+                let once = WHOLE.0 + WHOLE.1 * self.search.search_space.clearances.len();
                 if self.wider { 3 * once } else { once }
             }
         };
         if self.listed().is_none() && self.whole.is_empty() && self.waiting.is_empty() {
             self.choose_waiting();
         }
-        match self.waiting.next(&self.search.ground) {
+        match self.waiting.next(&self.search.search_space) {
             Ok(None) => {}
             // Looked at before.
             Ok(Some((index, _))) if self.whole.contains(&index) => {}
@@ -277,27 +277,27 @@ impl Optimiser {
     /// The most promising of the sample by their shapes alone.
     fn choose_waiting(&mut self) {
         let scored = self.by_shape();
-        let WishSearch { ground, goals } = &self.search;
+        let WishSearch { search_space, goals } = &self.search;
         let count = if self.exact() {
             WAITING_THEN
-        } else if goals.near() >= ground.rooms.len() {
+        } else if goals.near() >= search_space.clearances.len() {
             // One design alone may be meant: all of the sample.
             scored.len()
         } else {
-            WAITING * ground.rooms.len()
+            WAITING * search_space.clearances.len()
         };
         for index in scored.into_iter().take(count) {
-            self.waiting.add(ground, index);
+            self.waiting.add(search_space, index);
         }
     }
 
     /// The sample by its shapes alone, the best first; without what cannot be formed.
     fn by_shape(&self) -> Vec<usize> {
-        let WishSearch { ground, goals } = &self.search;
+        let WishSearch { search_space, goals } = &self.search;
         let mut scored: Vec<(f64, usize)> = (self.sample.iter())
             .filter_map(|&index| {
-                let worked = ground.candidates[index].worked.as_ref()?;
-                Some((goals.score(worked, &ground.stuff, Need::Shape, 0.0).worst, index))
+                let worked = search_space.candidates[index].worked.as_ref()?;
+                Some((goals.score(worked, &search_space.stuff, Need::Shape, 0.0).worst, index))
             })
             .collect();
         scored.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
@@ -327,7 +327,7 @@ impl Optimiser {
             return;
         };
         if first && !self.standing.has_answers() && climb.is_useful() {
-            let index = self.search.ground.candidate(climb.at());
+            let index = self.search.search_space.candidate(climb.at());
             self.standing.ask(&self.search, index);
         }
         if climb.step(&mut self.search, LOOKS) {
@@ -335,14 +335,14 @@ impl Optimiser {
         }
         let at = climb.at().to_vec();
         self.climb = None;
-        let mut index = self.search.ground.candidate(&at);
+        let mut index = self.search.search_space.candidate(&at);
         if self.search.score(index).meets()
-            && let Some((figure, way)) = self.search.goals.aim
+            && let Some((figure, path)) = self.search.goals.aim
         {
-            index = self.search.pushed(index, figure, way, LOOKS);
+            index = self.search.pushed(index, figure, path, LOOKS);
         }
         let score = self.search.score(index);
-        self.tried.push(self.search.ground.candidates[index].at.clone());
+        self.tried.push(self.search.search_space.candidates[index].at.clone());
         self.standing.add(index, score);
         if first {
             if !self.standing.has_answers() {
@@ -358,11 +358,11 @@ impl Optimiser {
             return None;
         }
         let best = *self.by_shape().first()?;
-        Some(self.search.ground.candidates[best].at.clone())
+        Some(self.search.search_space.candidates[best].at.clone())
     }
 
     fn next_start(&mut self) -> Option<Vec<f64>> {
-        let dimensions = self.search.ground.rooms.len();
+        let dimensions = self.search.search_space.clearances.len();
         let met = self.standing.meets();
         let most = if self.exact() {
             CLIMBS
@@ -380,11 +380,11 @@ impl Optimiser {
         let mut scored: Vec<(usize, Score)> =
             self.whole.iter().map(|&index| (index, self.search.score(index))).collect();
         scored.sort_by(|a, b| a.1.order(&b.1));
-        let candidates = &self.search.ground.candidates;
+        let candidates = &self.search.search_space.candidates;
         // The next sizes on the bench to the best; else somewhere new.
         let fresh = |at: &[f64]| self.tried.iter().all(|other| distance(other, at) > NEW);
         let best = self.standing.best();
-        let beside = best.map(|(best, _)| self.search.ground.beside(&candidates[best].at));
+        let beside = best.map(|(best, _)| self.search.search_space.beside(&candidates[best].at));
         let beside = beside.into_iter().flatten().find(|at| !self.tried.contains(at));
         let start = beside.or_else(|| {
             let mut places = scored.iter().map(|(index, _)| &candidates[*index].at);
@@ -402,8 +402,8 @@ impl Optimiser {
             return false;
         }
         self.wider = true;
-        let ground = &self.search.ground;
-        self.sample.iter().for_each(|&index| self.waiting.add(ground, index));
+        let search_space = &self.search.search_space;
+        self.sample.iter().for_each(|&index| self.waiting.add(search_space, index));
         self.stage = Stage::Sorting;
         true
     }

@@ -9,7 +9,7 @@ use crate::mechanics::forming::held;
 use crate::mechanics::material::{Band, Metal};
 use crate::mechanics::strength::Pull;
 use crate::motion::chain::{About, Body, BothWays, ChainError, Seated, Weave};
-use crate::motion::insertion::room;
+use crate::motion::insertion::max_clearance;
 use std::cell::OnceCell;
 
 /// What a candidate is made of and how links follow one another.
@@ -30,7 +30,7 @@ pub(super) struct Evaluation {
     lying: OnceCell<Result<Seated, f64>>,
     turns: [OnceCell<BothWays>; 3],
     coils: [OnceCell<f64>; 2],
-    room: OnceCell<f64>,
+    clearance: OnceCell<f64>,
     /// First set and stiffness.
     pull: OnceCell<Option<[f64; 2]>>,
 }
@@ -47,7 +47,7 @@ impl Evaluation {
             lying: OnceCell::new(),
             turns: Default::default(),
             coils: Default::default(),
-            room: OnceCell::new(),
+            clearance: OnceCell::new(),
             pull: OnceCell::new(),
         })
     }
@@ -68,7 +68,7 @@ impl Evaluation {
             Need::Shape => true,
             Need::Rest => self.lying.get().is_some(),
             Need::Pull => self.pull.get().is_some(),
-            Need::Room => self.room.get().is_some(),
+            Need::Room => self.clearance.get().is_some(),
             Need::Twist => self.turns[2].get().is_some(),
             Need::SwingY => self.coils[1].get().is_some(),
             Need::SwingX => self.coils[0].get().is_some(),
@@ -82,7 +82,8 @@ impl Evaluation {
         let rest = || self.lying(stuff).as_ref().ok().map(|lying| *lying.rest());
         let pitch = || rest().map(|rest| rest.pulled);
         let turn = |about| {
-            self.turn(about, stuff).map(|ways| ways.plus.angle.min(ways.minus.angle).to_degrees())
+            self.turn(about, stuff)
+                .map(|paths| paths.plus.angle.min(paths.minus.angle).to_degrees())
         };
         let coil = |about| self.coil(about, stuff);
         let found = match figure {
@@ -104,8 +105,8 @@ impl Evaluation {
                 pitch().map(|pitch| link * 100.0 / pitch)
             }
             Figure::JoiningRoomMm => {
-                let found = || room(&self.forming, &self.forming);
-                (stuff.weave == Weave::SINGLE).then(|| *self.room.get_or_init(found))
+                let found = || max_clearance(&self.forming, &self.forming);
+                (stuff.weave == Weave::SINGLE).then(|| *self.clearance.get_or_init(found))
             }
             Figure::FirstSetNewtons => self.pull(stuff).map(|[first_set, _]| first_set),
             Figure::StiffnessNewtonsPerMm => self.pull(stuff).map(|[_, stiffness]| stiffness),
@@ -154,9 +155,9 @@ impl Evaluation {
 
     fn coil(&self, about: About, stuff: &EvalContext) -> Option<f64> {
         let lying = self.lying(stuff).as_ref().ok()?;
-        let ways = self.turn(about, stuff)?;
+        let paths = self.turn(about, stuff)?;
         let coil = self.coils.get(about as usize)?;
-        Some(*coil.get_or_init(|| lying.coil(self.body(), ways).inside))
+        Some(*coil.get_or_init(|| lying.coil(self.body(), paths).inside))
     }
 
     /// First set and stiffness, of the ring that the coil gives, as the report's.

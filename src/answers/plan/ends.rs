@@ -100,17 +100,17 @@ fn at_tips(link: &Body, ring: EndRing) -> f64 {
 fn best(link: &Body, ring: EndRing, across: Vector, [low, high]: [f64; 2]) -> f64 {
     let body = ring.body(across);
     let row = Row::pair(link, &body);
-    let room = |z: f64| row.nearest(&Pose::translation(0.0, 0.0, z)).clearance;
+    let clearance = |z: f64| row.nearest(&Pose::translation(0.0, 0.0, z)).clearance;
     let at = |place: f64| low + (high - low) * place / TRIES as f64;
-    let rooms: Vec<f64> = (0..=TRIES).map(|i| room(at(i as f64))).collect();
-    let widest = (0..=TRIES).max_by(|&i, &j| rooms[i].total_cmp(&rooms[j])).unwrap_or(0);
+    let clearances: Vec<f64> = (0..=TRIES).map(|i| clearance(at(i as f64))).collect();
+    let widest = (0..=TRIES).max_by(|&i, &j| clearances[i].total_cmp(&clearances[j])).unwrap_or(0);
     let (mut left, mut right) =
         (at((widest as f64 - 1.0).max(0.0)), at((widest as f64 + 1.0).min(TRIES as f64)));
     let golden = 0.5 * (5f64.sqrt() - 1.0);
-    let mut most = rooms[widest];
+    let mut most = clearances[widest];
     for _ in 0..STEPS {
         let (a, b) = (right - golden * (right - left), left + golden * (right - left));
-        let (at_a, at_b) = (room(a), room(b));
+        let (at_a, at_b) = (clearance(a), clearance(b));
         most = most.max(at_a).max(at_b);
         if at_a > at_b { right = b } else { left = a }
     }

@@ -102,7 +102,7 @@ impl Layout {
     }
 
     /// The chain in stretches of one size, from its first end.
-    pub fn stretches(&self) -> Vec<SizeRun> {
+    pub fn size_runs(&self) -> Vec<SizeRun> {
         let (mut runs, mut first) = (Vec::new(), 0);
         for run in self.order.chunk_by(|a, b| a == b) {
             let after = first + run.len();
@@ -263,26 +263,26 @@ const HALVINGS: usize = 16;
 /// The rises about `nominal` at which the two links of `row` are clear of one another.
 fn clear_about(row: &Row, nominal: f64, advance: f64) -> (f64, f64) {
     let touch = TOUCH * row.receiving.wire.max(row.incoming.wire);
-    let room = |rise: f64| row.nearest(&Pose::translation(0.0, 0.0, rise)).clearance + touch;
-    let tries =
-        (0..=24).flat_map(|i| [1.0, -1.0].map(|way| nominal + way * f64::from(i) * STEP * advance));
-    let start = tries.into_iter().find(|&rise| rise > 0.0 && room(rise) >= 0.0);
+    let clearance = |rise: f64| row.nearest(&Pose::translation(0.0, 0.0, rise)).clearance + touch;
+    let tries = (0..=24)
+        .flat_map(|i| [1.0, -1.0].map(|path| nominal + path * f64::from(i) * STEP * advance));
+    let start = tries.into_iter().find(|&rise| rise > 0.0 && clearance(rise) >= 0.0);
     // Nowhere clear: no rise serves.
     let Some(start) = start else { return (f64::INFINITY, f64::NEG_INFINITY) };
-    let end = |way: f64| {
+    let end = |path: f64| {
         let (mut clear, mut met) = (start, None);
         for _ in 0..48 {
-            let next = clear + way * STEP * advance;
-            if room(next) < 0.0 {
+            let next = clear + path * STEP * advance;
+            if clearance(next) < 0.0 {
                 met = Some(next);
                 break;
             }
             clear = next;
         }
-        let Some(mut met) = met else { return way * f64::INFINITY };
+        let Some(mut met) = met else { return path * f64::INFINITY };
         for _ in 0..HALVINGS {
             let middle = 0.5 * (clear + met);
-            if room(middle) < 0.0 { met = middle } else { clear = middle }
+            if clearance(middle) < 0.0 { met = middle } else { clear = middle }
         }
         clear
     };

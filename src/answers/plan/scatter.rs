@@ -16,7 +16,7 @@ use super::{Hand, HandDimension};
 use crate::documents::design::t_95;
 use crate::geometry::link::{Forming, ToolDimensions};
 use crate::math::Rng;
-use crate::motion::insertion::room;
+use crate::motion::insertion::max_clearance;
 use statrs::distribution::{ContinuousCDF, Normal};
 
 /// Both links' ring, bore and fold: the receiving link's first.
@@ -38,11 +38,11 @@ pub struct Failing {
     /// The share is this much off at most, 95 times in 100, by the sample.
     pub within: f64,
     /// Room with everything as meant, mm; none where that cannot be formed.
-    pub room: Option<f64>,
+    pub clearance: Option<f64>,
     /// Room lost for one spread of each error, mm: slopes times spreads.
     pub losses: [f64; ERRORS],
     /// Rooms worked out.
-    pub rooms: usize,
+    pub clearances: usize,
 }
 
 impl Failing {
@@ -82,30 +82,40 @@ pub fn failing(
         let sound = setting.bore > 0.0 && setting.fold_jaw > 0.0;
         sound.then(|| Forming::new(setting).ok()).flatten()
     };
-    let room = |errors: &[f64; ERRORS]| {
-        Some(room(&made(receiving, &errors[..3])?, &made(incoming, &errors[3..])?))
+    let clearance = |errors: &[f64; ERRORS]| {
+        Some(max_clearance(&made(receiving, &errors[..3])?, &made(incoming, &errors[3..])?))
     };
-    failing_share(room, [spreads, spreads].concat().try_into().expect("three and three"), draws)
+    failing_share(
+        clearance,
+        [spreads, spreads].concat().try_into().expect("three and three"),
+        draws,
+    )
 }
 
-/// The share of normal errors, of these standard deviations, for which `room` is below zero or
+/// The share of normal errors, of these standard deviations, for which `clearance` is below zero or
 /// nothing.
 pub fn failing_share(
-    room: impl Fn(&[f64; ERRORS]) -> Option<f64>,
+    clearance: impl Fn(&[f64; ERRORS]) -> Option<f64>,
     spreads: [f64; ERRORS],
     draws: usize,
 ) -> Failing {
     let normal = Normal::standard();
-    let at = |z: &[f64; ERRORS]| room(&std::array::from_fn(|i| z[i] * spreads[i]));
+    let at = |z: &[f64; ERRORS]| clearance(&std::array::from_fn(|i| z[i] * spreads[i]));
     let Some(middle) = at(&[0.0; ERRORS]) else {
-        return Failing { share: 1.0, within: 0.0, room: None, losses: [0.0; ERRORS], rooms: 1 };
+        return Failing {
+            share: 1.0,
+            within: 0.0,
+            clearance: None,
+            losses: [0.0; ERRORS],
+            clearances: 1,
+        };
     };
-    let mut rooms = 1;
+    let mut clearances = 1;
     let losses: [f64; ERRORS] = std::array::from_fn(|i| {
         if !(spreads[i] > 0.0) {
             return 0.0;
         }
-        rooms += 2;
+        clearances += 2;
         let side = |z: f64| at(&std::array::from_fn(|j| if i == j { z } else { 0.0 }));
         match (side(1.0), side(-1.0)) {
             (Some(more), Some(less)) => 0.5 * (more - less),
@@ -115,22 +125,22 @@ pub fn failing_share(
         }
     });
     let slope = losses.iter().map(|loss| loss * loss).sum::<f64>().sqrt();
-    let answer = |share: f64, within, rooms| Failing {
+    let answer = |share: f64, within, clearances| Failing {
         share: share.clamp(0.0, 1.0),
         within,
-        room: Some(middle),
+        clearance: Some(middle),
         losses,
-        rooms,
+        clearances,
     };
     if !(slope > 0.0) {
-        return answer(if middle < 0.0 { 1.0 } else { 0.0 }, 0.0, rooms);
+        return answer(if middle < 0.0 { 1.0 } else { 0.0 }, 0.0, clearances);
     }
     let far = middle / slope;
     let drawn_at = far.clamp(0.0, FURTHEST);
     let towards = losses.map(|loss| -loss / slope);
-    let mut noise = Rng::new(0x5EED);
+    let mut rng = Rng::new(0x5EED);
     let shifts = [(); SHIFTS].map(|()| {
-        let start: [f64; ERRORS] = std::array::from_fn(|_| noise.share());
+        let start: [f64; ERRORS] = std::array::from_fn(|_| rng.next_f64());
         let mut sum = 0.0;
         for draw in 0..draws {
             let drawn: [f64; ERRORS] = std::array::from_fn(|i| {
@@ -144,16 +154,16 @@ pub fn failing_share(
             // True density over that of both middles together.
             let weight = 2.0 / (1.0 + (drawn_at * (along - 0.5 * drawn_at)).exp());
             let by_slopes = along > far;
-            let fails = at(&z).is_none_or(|room| room < 0.0);
+            let fails = at(&z).is_none_or(|clearance| clearance < 0.0);
             sum += weight * (f64::from(u8::from(fails)) - f64::from(u8::from(by_slopes)));
         }
         sum / draws.max(1) as f64
     });
-    rooms += SHIFTS * draws;
+    clearances += SHIFTS * draws;
     let mean = shifts.iter().sum::<f64>() / SHIFTS as f64;
     let squares: f64 = shifts.iter().map(|shift| (shift - mean).powi(2)).sum();
     let error = (squares / ((SHIFTS - 1) * SHIFTS) as f64).sqrt() * t_95(SHIFTS - 1);
     // Seen in none of n draws, a thing may still be in 3/n of them (the rule of three).
     let unseen = 3.0 / (SHIFTS * draws).max(1) as f64 * (-0.5 * drawn_at * drawn_at).exp();
-    answer(normal.cdf(-far) + mean, error.max(unseen), rooms)
+    answer(normal.cdf(-far) + mean, error.max(unseen), clearances)
 }

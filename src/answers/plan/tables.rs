@@ -46,7 +46,7 @@ fn header(names: &[&str]) -> Vec<String> {
 fn chain(plan: &Plan, names: &[String]) -> Vec<Vec<String>> {
     let mut rows =
         vec![header(&["stretch", "size", "links", "first link", "last link", "from mm", "to mm"])];
-    for (stretch, run) in plan.layout.stretches().into_iter().enumerate() {
+    for (stretch, run) in plan.layout.size_runs().into_iter().enumerate() {
         rows.push(vec![
             (stretch + 1).to_string(),
             names[run.size].clone(),

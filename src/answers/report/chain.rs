@@ -5,7 +5,7 @@ use crate::geometry::link::Forming;
 use crate::math::units::{LengthUnit, length_words_down, length_words_up};
 use crate::motion::chain::{
     Body, BothWays, ChainError, ChainSuggestion, Coil, Joint, Measures, Weave, coil_of,
-    crowding_across, cures, joint, measure,
+    crowding_across, joint, measure, suggestions,
 };
 use serde::Serialize;
 
@@ -21,9 +21,9 @@ pub struct ChainReport {
     /// Whether the chain lies straight, and moves.
     pub lies: bool,
     /// The answer in a sentence.
-    pub says: String,
+    pub message: String,
     /// What would cure it, where it does not lie.
-    pub cures: Vec<ChainSuggestionReport>,
+    pub suggestions: Vec<ChainSuggestionReport>,
     /// The figures.
     #[serde(flatten)]
     pub figures: Option<Figures>,
@@ -37,7 +37,7 @@ pub struct ChainSuggestionReport {
     /// What it has to be.
     pub to_mm: f64,
     /// In a maker's words.
-    pub says: String,
+    pub message: String,
 }
 
 /// What a chain measures.
@@ -110,60 +110,64 @@ type Named<'a> = (&'a str, &'a Forming, &'a Body);
 
 /// A chain of one size.
 pub(super) fn own(ask: &Ask, (name, forming, link): Named) -> ChainAnalysis {
-    let report = |lies, says, cures, figures| ChainReport {
+    let report = |lies, message, suggestions, figures| ChainReport {
         receiving: name.into(),
         incoming: name.into(),
         weave: ask.weave.name(),
         lies,
-        says,
-        cures,
+        message,
+        suggestions,
         figures,
     };
     match measure(link, ask.weave) {
         Ok(found) => {
-            let says = suppleness_words(ask, &found);
+            let message = suppleness_words(ask, &found);
             let figures = figures_of(&found);
-            let report = report(true, says, Vec::new(), Some(figures));
+            let report = report(true, message, Vec::new(), Some(figures));
             ChainAnalysis { report, joint: Some(found.joint), measures: Some(found) }
         }
         Err(error) => {
-            let found = cures(&forming.setting, ask.weave);
-            let cures: Vec<ChainSuggestionReport> =
-                found.iter().map(|cure| cure_report(cure, forming, ask)).collect();
-            let mut says = error_words(&error, ask);
-            says += match cures.first() {
-                Some(cure) => &cure.says,
+            let found = suggestions(&forming.setting, ask.weave);
+            let suggestions: Vec<ChainSuggestionReport> =
+                found.iter().map(|suggestion| cure_report(suggestion, forming, ask)).collect();
+            let mut message = error_words(&error, ask);
+            message += match suggestions.first() {
+                Some(suggestion) => &suggestion.message,
                 None => "No one dimension alone cures it within twice its value.",
             };
-            ChainAnalysis { report: report(false, says, cures, None), joint: None, measures: None }
+            ChainAnalysis {
+                report: report(false, message, suggestions, None),
+                joint: None,
+                measures: None,
+            }
         }
     }
 }
 
 /// Where one size follows another.
 pub(super) fn across(ask: &Ask, receiving: Named, incoming: Named) -> ChainAnalysis {
-    let report = |says, figures: Option<Figures>| ChainReport {
+    let report = |message, figures: Option<Figures>| ChainReport {
         receiving: receiving.0.into(),
         incoming: incoming.0.into(),
         weave: ask.weave.name(),
         lies: figures.is_some(),
-        says,
-        cures: Vec::new(),
+        message,
+        suggestions: Vec::new(),
         figures,
     };
     if ask.weave != Weave::SINGLE {
-        let says = format!(
+        let message = format!(
             "Links of unequal size are worked out for a single chain only, not for a {} one.",
             ask.weave.name()
         );
-        return ChainAnalysis { report: report(says, None), joint: None, measures: None };
+        return ChainAnalysis { report: report(message, None), joint: None, measures: None };
     }
     let (own, other) = (receiving.2, incoming.2);
     let found = match joint(own, other) {
         Ok(found) => found,
         Err(error) => {
-            let says = error_words(&error, ask) + "See the cures of either size.";
-            return ChainAnalysis { report: report(says, None), joint: None, measures: None };
+            let message = error_words(&error, ask) + "See the cures of either size.";
+            return ChainAnalysis { report: report(message, None), joint: None, measures: None };
         }
     };
     // The links on either side of the joint, past the one between.
@@ -172,14 +176,14 @@ pub(super) fn across(ask: &Ask, receiving: Named, incoming: Named) -> ChainAnaly
     let after = rise(other).map(|rise| crowding_across(own, other, [found.rest.pulled, rise]));
     let crowding = before.unwrap_or(f64::INFINITY).min(after.unwrap_or(f64::INFINITY));
     if crowding < 0.0 {
-        let says = format!(
+        let message = format!(
             "The chain locks before it is straight where these sizes meet: the links on either side overlap by {}. Take sizes nearer to each other, or a larger mandrel for the smaller.",
             measured(-crowding, ask.unit)
         );
-        return ChainAnalysis { report: report(says, None), joint: Some(found), measures: None };
+        return ChainAnalysis { report: report(message, None), joint: Some(found), measures: None };
     }
     let (size_a, size_b) = (own.size(), other.size());
-    let coil = |ways: &BothWays| coil_of(own, other, lesser(ways));
+    let coil = |paths: &BothWays| coil_of(own, other, lesser(paths));
     let figures = figures_from(&From {
         joint: &found,
         crowding: if crowding.is_finite() { crowding } else { 0.0 },
@@ -187,12 +191,12 @@ pub(super) fn across(ask: &Ask, receiving: Named, incoming: Named) -> ChainAnaly
         thickness: size_a.x.max(size_b.x),
         coils: [coil(&found.swing_x), coil(&found.swing_y)],
     });
-    let says = format!(
+    let message = format!(
         "{} of pitch from one size to the other, {} of play.",
         measured(found.rest.pulled, ask.unit),
         measured(found.rest.play(), ask.unit)
     );
-    ChainAnalysis { report: report(says, Some(figures)), joint: Some(found), measures: None }
+    ChainAnalysis { report: report(message, Some(figures)), joint: Some(found), measures: None }
 }
 
 struct From<'a> {
@@ -203,8 +207,8 @@ struct From<'a> {
     coils: [Coil; 2],
 }
 
-fn lesser(ways: &BothWays) -> &crate::motion::chain::Limit {
-    if ways.minus.angle < ways.plus.angle { &ways.minus } else { &ways.plus }
+fn lesser(paths: &BothWays) -> &crate::motion::chain::Limit {
+    if paths.minus.angle < paths.plus.angle { &paths.minus } else { &paths.plus }
 }
 
 fn figures_of(found: &Measures) -> Figures {
@@ -220,13 +224,13 @@ fn figures_of(found: &Measures) -> Figures {
 fn figures_from(from: &From) -> Figures {
     let joint = from.joint;
     let turns = [("swing-x", joint.swing_x), ("swing-y", joint.swing_y), ("twist", joint.twist)];
-    let least = turns.map(|(_, ways)| lesser(&ways).angle.to_degrees());
-    let most = turns.map(|(_, ways)| ways.plus.angle.max(ways.minus.angle).to_degrees());
+    let least = turns.map(|(_, paths)| lesser(&paths).angle.to_degrees());
+    let most = turns.map(|(_, paths)| paths.plus.angle.max(paths.minus.angle).to_degrees());
     let pitch = joint.rest.pulled;
     // Turns are found to a tenth of a degree.
     let differ = least.iter().zip(&most).any(|(less, more)| more - less > 0.1);
-    let stop = |(turn, ways): (&'static str, BothWays)| {
-        let touch = lesser(&ways).stop?;
+    let stop = |(turn, paths): (&'static str, BothWays)| {
+        let touch = lesser(&paths).stop?;
         Some(StopReport { turn, links_on: touch.offset, at_mm: touch.place.coords.into() })
     };
     let inside = from.coils.map(|coil| coil.inside);
@@ -281,21 +285,25 @@ fn error_words(error: &ChainError, ask: &Ask) -> String {
     }
 }
 
-fn cure_report(cure: &ChainSuggestion, forming: &Forming, ask: &Ask) -> ChainSuggestionReport {
+fn cure_report(
+    suggestion: &ChainSuggestion,
+    forming: &Forming,
+    ask: &Ask,
+) -> ChainSuggestionReport {
     let setting = &forming.setting;
-    let (what, now) = match cure.field {
+    let (what, now) = match suggestion.field {
         "mandrel_mm" => ("the mandrel", setting.mandrel),
         "bore_mm" => ("the bore", setting.bore),
         "fold_jaw_mm" => ("the fold jaw", setting.fold_jaw),
         _ => ("the wire", setting.wire),
     };
-    let to = cure.value.get();
+    let to = suggestion.value.get();
     // Rounded so that, typed as read, it still cures.
-    let (way, wanted) = if to > now {
-        ("Raise", length_words_up(cure.value, ask.unit))
+    let (path, wanted) = if to > now {
+        ("Raise", length_words_up(suggestion.value, ask.unit))
     } else {
-        ("Lower", length_words_down(cure.value, ask.unit))
+        ("Lower", length_words_down(suggestion.value, ask.unit))
     };
-    let says = format!("{way} {what} from {} to {wanted}.", words(now, ask.unit));
-    ChainSuggestionReport { field: cure.field, to_mm: to, says }
+    let message = format!("{path} {what} from {} to {wanted}.", words(now, ask.unit));
+    ChainSuggestionReport { field: suggestion.field, to_mm: to, message }
 }

@@ -83,21 +83,32 @@ mod tests {
             };
             let report = ask(&design);
             assert_eq!(report.verdict, JoinAnswer::DoesNotPass);
-            let proven: Vec<_> = report.cures.iter().filter(|cure| cure.proven).collect();
-            assert!(!proven.is_empty(), "{:?}", report.cures);
-            for cure in proven {
-                let cured = cure.taken(&design, 0, unit).unwrap();
+            let proven: Vec<_> =
+                report.suggestions.iter().filter(|suggestion| suggestion.proven).collect();
+            assert!(!proven.is_empty(), "{:?}", report.suggestions);
+            for suggestion in proven {
+                let cured = suggestion.taken(&design, 0, unit).unwrap();
                 // What is written is what is taken.
                 let to = cured.settings().unwrap()[0];
-                let value = if cure.field == "wire" { to.wire } else { to.mandrel };
-                if ["wire", "mandrel_mm"].contains(&cure.field.as_str()) {
+                let value = if suggestion.field == "wire" { to.wire } else { to.mandrel };
+                if ["wire", "mandrel_mm"].contains(&suggestion.field.as_str()) {
                     let words =
                         crate::math::units::length_words(crate::math::units::Mm::new(value), unit);
-                    assert!(cure.says.contains(&format!("to {words} (")), "{words}: {}", cure.says);
+                    assert!(
+                        suggestion.message.contains(&format!("to {words} (")),
+                        "{words}: {}",
+                        suggestion.message
+                    );
                 }
                 let after = ask(&cured);
-                assert_eq!(after.verdict, JoinAnswer::Passes, "{}: {}", cure.says, after.says);
-                assert!(after.least_clearance_mm >= design.margin_mm, "{}", after.says);
+                assert_eq!(
+                    after.verdict,
+                    JoinAnswer::Passes,
+                    "{}: {}",
+                    suggestion.message,
+                    after.message
+                );
+                assert!(after.least_clearance_mm >= design.margin_mm, "{}", after.message);
             }
         }
     }
@@ -107,20 +118,20 @@ mod tests {
         let mut design = Design::plain(1.0, 12.0);
         design.sizes.push(Size::on_mandrel(14.0));
         design.sizes[1].wire = Some(WireChoice::by_diameter(1.1));
-        let cure = |field: &str, to_mm: f64, by_mm: f64| SuggestionReport {
+        let suggestion = |field: &str, to_mm: f64, by_mm: f64| SuggestionReport {
             field: field.into(),
             to_mm,
             by_mm,
             proven: true,
-            says: String::new(),
+            message: String::new(),
         };
         // Join 2: the second size worked through the first.
         let taken =
             |c: SuggestionReport| c.taken(&design, 2, LengthUnit::Mm).unwrap().settings().unwrap();
-        assert_eq!(taken(cure("mandrel_mm", 12.34561, 0.34561))[0].mandrel, 12.346);
-        assert_eq!(taken(cure("fold_jaw_mm", 3.0, 0.25))[1].fold_jaw, 3.0);
-        let wires = taken(cure("wire", 0.9, -0.1));
+        assert_eq!(taken(suggestion("mandrel_mm", 12.34561, 0.34561))[0].mandrel, 12.346);
+        assert_eq!(taken(suggestion("fold_jaw_mm", 3.0, 0.25))[1].fold_jaw, 3.0);
+        let wires = taken(suggestion("wire", 0.9, -0.1));
         assert!((wires[0].wire - 0.9).abs() < 1e-9 && (wires[1].wire - 1.0).abs() < 1e-9);
-        assert!(cure("wire", 0.9, -0.1).taken(&design, 99, LengthUnit::Mm).is_ok());
+        assert!(suggestion("wire", 0.9, -0.1).taken(&design, 99, LengthUnit::Mm).is_ok());
     }
 }

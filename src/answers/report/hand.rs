@@ -38,7 +38,7 @@ pub struct SpringbackReport {
     /// What all trials together would have it be.
     pub carried_mm: Option<f64>,
     /// In a maker's words.
-    pub says: String,
+    pub message: String,
 }
 
 /// How uneven the hand is.
@@ -55,7 +55,7 @@ pub struct SpreadReport {
     /// Measured less predicted, on the mean.
     pub off_mm: Option<f64>,
     /// In a maker's words.
-    pub says: String,
+    pub message: String,
 }
 
 /// One measure of one trial.
@@ -84,7 +84,7 @@ fn word(dimension: HandDimension) -> &'static str {
 
 pub(super) fn hand_report(hand: &Hand, names: &[String], unit: LengthUnit) -> HandReport {
     let springback = hand.springback.iter().zip(names).map(|(found, name)| {
-        let says = match (found.shown, found.carried) {
+        let message = match (found.shown, found.carried) {
             (Some(mean), _) => format!(
                 "{name}: {} by {} measured{}; fitted, and used from here on.",
                 words(mean.mean, unit),
@@ -106,7 +106,7 @@ pub(super) fn hand_report(hand: &Hand, names: &[String], unit: LengthUnit) -> Ha
             within_mm: found.shown.and_then(|mean| mean.within),
             rings: found.shown.map_or(0, |mean| mean.count),
             carried_mm: found.carried.map(|(carried, _)| carried),
-            says,
+            message,
         }
     });
     let measured = hand.measured.iter().map(|m| MeasuredReport {
@@ -128,7 +128,7 @@ pub(super) fn hand_report(hand: &Hand, names: &[String], unit: LengthUnit) -> Ha
 fn spread_report(found: &Spread, unit: LengthUnit) -> SpreadReport {
     let name = word(found.dimension);
     let spread = words(found.spread, unit);
-    let says = match found.between {
+    let message = match found.between {
         Some([low, high]) if found.fitted => format!(
             "{name}: links differ by {spread} (standard deviation), fitted; sure to lie between {} and {}.",
             words(low, unit),
@@ -143,7 +143,7 @@ fn spread_report(found: &Spread, unit: LengthUnit) -> SpreadReport {
         fitted: found.fitted,
         between_mm: found.between,
         off_mm: found.off.map(|off| off.mean),
-        says,
+        message,
     }
 }
 
@@ -158,7 +158,7 @@ pub(super) fn failing_words(
     let percent = |share: f64| format!("{:.1} %", 100.0 * share);
     let (low, high) =
         ((report.share - report.within).max(0.0), (report.share + report.within).min(1.0));
-    let mut says = if high < 5e-4 {
+    let mut message = if high < 5e-4 {
         "With a hand so even, hardly a link in a thousand will fail to join.".to_string()
     } else {
         format!(
@@ -177,14 +177,14 @@ pub(super) fn failing_words(
         };
         let whose = if incoming { "the link worked in" } else { "the link it goes through" };
         let least = worst.losses.iter().fold(0.0_f64, |most, loss| most.max(loss.abs()));
-        says += &format!(
+        message += &format!(
             " Watch {what} of {whose}: an error of one spread costs {} of room, {:.0} % of the scatter.",
             words(least, unit),
             100.0 * worst.watch_share()
         );
     }
     if weave != Weave::SINGLE {
-        says += &format!(
+        message += &format!(
             " Reckoned for one link through one other; a {} weave asks more.",
             weave.name()
         );
@@ -195,5 +195,5 @@ pub(super) fn failing_words(
         _ => "bore_mm",
     };
     let watch = watch.map(|(_, (_, dimension))| field(dimension).to_string());
-    FailingReport { watch, says, ..report }
+    FailingReport { watch, message, ..report }
 }

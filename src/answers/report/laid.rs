@@ -25,7 +25,7 @@ pub struct PlanReport {
     /// How far it is.
     pub standing: PlanStanding,
     /// The answer in a sentence.
-    pub says: String,
+    pub message: String,
     /// The field at fault, where it cannot be laid out.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub field: Option<String>,
@@ -61,7 +61,7 @@ pub struct PlannedChain {
     /// Size by size.
     pub sizes: Vec<SizePlan>,
     /// From the first end to the last, stretch by stretch of one size.
-    pub stretches: Vec<SizeRunReport>,
+    pub size_runs: Vec<SizeRunReport>,
     /// Which links hang in which.
     pub pitches: Vec<PitchReport>,
     /// Every pair of neighbouring sizes, with the verdict of its join.
@@ -125,11 +125,11 @@ pub struct SizePlan {
     /// Rings to saw.
     pub rings: usize,
     /// Whole rings a coil.
-    pub rings_a_coil: usize,
+    pub rings_per_coil: usize,
     /// Coils to wind.
     pub coils: usize,
     /// Wire a ring, the saw cut included.
-    pub wire_a_ring_mm: f64,
+    pub wire_per_ring_mm: f64,
     /// Wire lost at the coils' ends.
     pub coil_ends_mm: f64,
     /// Wire in all.
@@ -193,7 +193,7 @@ pub struct EndReport {
     /// Clearance, metal to metal.
     pub clearance_mm: f64,
     /// In a maker's words.
-    pub says: String,
+    pub message: String,
 }
 
 /// What an uneven hand leaves unjoinable.
@@ -204,11 +204,11 @@ pub struct FailingReport {
     /// It is this much off at most, 95 times in 100, by the sample.
     pub within: f64,
     /// Rooms that were worked out for it.
-    pub rooms: usize,
+    pub clearances: usize,
     /// The dimension to watch: `mandrel_mm` for the ring, `bore_mm` or `fold_jaw_mm`.
     pub watch: Option<String>,
     /// In a maker's words.
-    pub says: String,
+    pub message: String,
 }
 
 /// Cost and hours.

@@ -150,7 +150,7 @@ impl Report {
     pub fn at_once(design: &Design, formings: &[Forming], unit: LengthUnit) -> Report {
         let names = names(design, unit);
         Report {
-            linkfold_report: 2,
+            linkfold_report: 3,
             name: design.name.clone(),
             joins: pairs(formings.len())
                 .map(|(a, b)| {

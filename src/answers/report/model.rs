@@ -45,7 +45,7 @@ pub struct Modelled {
     /// The surface.
     pub model: Mesh,
     /// Metal to metal between links of a chain, scaled, mm.
-    pub room: Option<f64>,
+    pub clearance: Option<f64>,
 }
 
 /// Why there is no surface.
@@ -92,16 +92,17 @@ pub fn modelled(design: &Design, wanted: MeshRequest) -> Result<Modelled, ModelE
     let MeshRequest { piece, size, scale } = wanted;
     let no_size = ModelError::NoSize { size: size.saturating_add(1), most: formings.len() };
     let forming = formings.get(size).ok_or(no_size)?;
-    let (poses, room) = match piece {
+    let (poses, clearance) = match piece {
         MeshPiece::Chain { links, apart } => {
             if !(1..=MOST_LINKS).contains(&links) {
                 return Err(ModelError::Links { links });
             }
             let weave = design.weave.weave();
             let rest = lies(&Body::of(&forming.fold), weave)?;
-            let (rise, room) = if apart { (rest.roomiest, rest.room) } else { (rest.pulled, 0.0) };
+            let (rise, clearance) =
+                if apart { (rest.roomiest, rest.clearance) } else { (rest.pulled, 0.0) };
             let step = Pose::translation(0.0, 0.0, rise);
-            (weave.poses(&step, links), (links > 1).then_some(scale * room))
+            (weave.poses(&step, links), (links > 1).then_some(scale * clearance))
         }
         _ => (vec![Pose::identity()], None),
     };
@@ -113,7 +114,7 @@ pub fn modelled(design: &Design, wanted: MeshRequest) -> Result<Modelled, ModelE
         tube = Tube::along(&curve, wire, STRAY * wire * coarser)?;
     }
     let model = Mesh::new(vec![MeshPart { tube, poses }], scale)?;
-    Ok(Modelled { model, room })
+    Ok(Modelled { model, clearance })
 }
 
 fn centreline(forming: &Forming, piece: MeshPiece) -> ClosedCurve {

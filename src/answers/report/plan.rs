@@ -49,7 +49,7 @@ impl PlanReport {
             Err(fault) => {
                 return PlanReport {
                     standing: PlanStanding::NotLaidOut,
-                    says: format!("No plan: {}.", fault.told(unit)),
+                    message: format!("No plan: {}.", fault.told(unit)),
                     field: Some(fault.field()),
                     laid: None,
                     hand: told,
@@ -61,9 +61,9 @@ impl PlanReport {
         let failing = with_hand.then(|| failing_report(plan, formings, &hand, design, unit));
         let cost = bench.map(|bench| cost_report(&Cost::of(design, &plan.materials, bench), bench));
         let laid = laid(plan, design, formings, &names, joined, unit);
-        let (standing, says) = verdict(&laid, unit);
+        let (standing, message) = verdict(&laid, unit);
         let laid = Some(PlannedChain { failing, cost, ..laid });
-        PlanReport { standing, says, field: None, laid, hand: told, cautions }
+        PlanReport { standing, message, field: None, laid, hand: told, cautions }
     }
 
     /// Judges anew by `joins`, of which more may be proven by now.
@@ -75,7 +75,7 @@ impl PlanReport {
                 own.basis = join.basis.clone();
             }
         }
-        (self.standing, self.says) = verdict(laid, unit);
+        (self.standing, self.message) = verdict(laid, unit);
     }
 }
 
@@ -120,11 +120,11 @@ fn verdict(laid: &PlannedChain, unit: LengthUnit) -> (PlanStanding, String) {
     let failing: Vec<&PlanJoin> = joins.iter().filter(fails).collect();
     let open: Vec<&PlanJoin> = joins.iter().filter(|join| !fails(join) && !proven(join)).collect();
     if !failing.is_empty() {
-        let says = format!("Not finished: {} does not join. {reached}.", all(failing));
-        (PlanStanding::Fails, says)
+        let message = format!("Not finished: {} does not join. {reached}.", all(failing));
+        (PlanStanding::Fails, message)
     } else if !open.is_empty() {
-        let says = format!("Not yet finished: not proven to join: {}. {reached}.", all(open));
-        (PlanStanding::Open, says)
+        let message = format!("Not yet finished: not proven to join: {}. {reached}.", all(open));
+        (PlanStanding::Open, message)
     } else {
         (PlanStanding::Finished, format!("Finished: every neighbour joins. {reached}."))
     }
@@ -148,9 +148,9 @@ fn laid(
         trial_links: found.trials,
         spare_rings: found.spare,
         rings: found.rings(),
-        rings_a_coil: found.rings_per_coil,
+        rings_per_coil: found.rings_per_coil,
         coils: found.coils,
-        wire_a_ring_mm: found.wire_per_ring,
+        wire_per_ring_mm: found.wire_per_ring,
         coil_ends_mm: found.ends,
         wire_mm: found.wire,
         link_grams: found.link_grams,
@@ -178,7 +178,7 @@ fn laid(
         links: materials.links(),
         rings: materials.rings(),
         sizes: materials.sizes.iter().enumerate().map(size).collect(),
-        stretches: layout.stretches().into_iter().map(stretch).collect(),
+        size_runs: layout.size_runs().into_iter().map(stretch).collect(),
         pitches: pitches.collect(),
         joins,
         wire_mm: materials.wire(),
@@ -223,22 +223,25 @@ fn end_report(link: &str, place: &str, grip: &Grip, unit: LengthUnit) -> EndRepo
     );
     let up = |mm: f64| length_words_up(Mm::new(mm), unit);
     let down = |mm: f64| length_words_down(Mm::new(mm), unit);
-    let says = if grip.fits() {
+    let message = if grip.fits() {
         format!("{ring} goes {place} with {} to spare.", measured(grip.clearance, unit))
     } else {
-        let cures = [
+        let suggestions = [
             grip.inside_for.map(|mm| format!("{} inside", up(mm))),
             grip.wire_for.map(|mm| format!("{} wire", down(mm))),
         ];
-        let cures: Vec<String> = cures.into_iter().flatten().collect();
-        let cure = if cures.is_empty() {
+        let suggestions: Vec<String> = suggestions.into_iter().flatten().collect();
+        let suggestion = if suggestions.is_empty() {
             "No larger or thinner one does either.".to_string()
         } else {
-            format!("It would with {}.", cures.join(", or with "))
+            format!("It would with {}.", suggestions.join(", or with "))
         };
-        format!("{ring} does not go {place}: it lacks {}. {cure}", measured(-grip.clearance, unit))
+        format!(
+            "{ring} does not go {place}: it lacks {}. {suggestion}",
+            measured(-grip.clearance, unit)
+        )
     };
-    EndReport { link: link.into(), fits: grip.fits(), clearance_mm: grip.clearance, says }
+    EndReport { link: link.into(), fits: grip.fits(), clearance_mm: grip.clearance, message }
 }
 
 fn failing_report(
@@ -271,9 +274,9 @@ fn failing_report(
         FailingReport {
             share,
             within,
-            rooms: quick.iter().chain(&found).map(|f| f.rooms).sum(),
+            clearances: quick.iter().chain(&found).map(|f| f.clearances).sum(),
             watch: None,
-            says: String::new(),
+            message: String::new(),
         },
         worst.map(|worst| &found[worst]),
         count,

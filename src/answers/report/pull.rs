@@ -28,24 +28,24 @@ pub struct PullReport {
     /// The seam.
     pub seam: SeamReport,
     /// In a maker's words.
-    pub says: Vec<String>,
+    pub message: Vec<String>,
 }
 
 /// The solder seam.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SeamReport {
     /// Where it is, as a share of the way round; none where the design does not say.
-    pub at_share: Option<f64>,
+    pub at_fraction: Option<f64>,
     /// The moment there over the greatest.
-    pub moment_share: f64,
+    pub moment_fraction: f64,
     /// The forming strain there over the greatest.
-    pub strain_share: f64,
+    pub strain_fraction: f64,
     /// The quietest place, as a share of the way round (its mirror images do as well).
-    pub best_share: f64,
+    pub best_fraction: f64,
     /// Where that is.
     pub best_at: &'static str,
     /// In a maker's words.
-    pub says: String,
+    pub message: String,
 }
 
 pub(super) fn pull_report(
@@ -58,8 +58,8 @@ pub(super) fn pull_report(
     let best = spot(seam.best_at).name();
     let shares = format!(
         "{} of the greatest moment and {} of the greatest forming strain",
-        share(seam.moment_share),
-        share(seam.strain_share)
+        share(seam.moment_fraction),
+        share(seam.strain_fraction)
     );
     let seam_says = match given {
         None => format!(
@@ -74,10 +74,10 @@ pub(super) fn pull_report(
             "Move the seam: in the {}, {shares} come to it; in the {best}, about {} of the way from the waist to the tip, at most {}.",
             spot(at).name(),
             share(4.0 * seam.best_at),
-            share(seam.best_share)
+            share(seam.best_fraction)
         ),
     };
-    let says = vec![
+    let message = vec![
         format!(
             "Annealed, a link takes a first set at a pull of {}; the greatest stress is at the {place}. From there the chain settles and grows longer.",
             span_newtons(pull.first_set)
@@ -101,14 +101,14 @@ pub(super) fn pull_report(
         collapse_at_most_newtons: pull.collapse_upper,
         torn_newtons: pull.torn,
         seam: SeamReport {
-            at_share: given,
-            moment_share: seam.moment_share,
-            strain_share: seam.strain_share,
-            best_share: seam.best_at,
+            at_fraction: given,
+            moment_fraction: seam.moment_fraction,
+            strain_fraction: seam.strain_fraction,
+            best_fraction: seam.best_at,
             best_at: best,
-            says: seam_says,
+            message: seam_says,
         },
-        says,
+        message,
     }
 }
 

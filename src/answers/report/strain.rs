@@ -53,7 +53,7 @@ pub struct AnnealReport {
     /// What is left if the advice is taken.
     pub margin_as_advised: f64,
     /// The advice in a sentence.
-    pub says: String,
+    pub message: String,
     /// The lesson behind it.
     pub lesson: &'static str,
     /// How to anneal this metal.
@@ -99,7 +99,7 @@ pub(super) fn anneal_report(working: &FormingAnalysis, metal: &Metal) -> AnnealR
     let (step, at) = advice.worst;
     let spot = working.likely().held.eight.spot(at);
     let taken = percent(working.allowance().likely);
-    let mut says = if before.is_empty() && advice.margin_as_designed >= 0.0 {
+    let mut message = if before.is_empty() && advice.margin_as_designed >= 0.0 {
         format!(
             "No further anneal is needed: the worst place, the {} at the {}, keeps {} of the {taken} strain that the annealed metal takes.",
             spot.name(),
@@ -118,14 +118,14 @@ pub(super) fn anneal_report(working: &FormingAnalysis, metal: &Metal) -> AnnealR
     };
     if too_hard.is_empty() {
         if !before.is_empty() {
-            says +=
+            message +=
                 &format!(" With it, {} strain is left at the worst step.", percent(advice.margin));
         }
     } else {
-        if !says.is_empty() {
-            says.push(' ');
+        if !message.is_empty() {
+            message.push(' ');
         }
-        says += &format!(
+        message += &format!(
             "The {} asks more than annealed metal is sure to take, by {} strain: use a thicker jaw or thinner wire, and look for cracks.",
             too_hard.join(" and the "),
             percent(-advice.margin)
@@ -142,7 +142,7 @@ pub(super) fn anneal_report(working: &FormingAnalysis, metal: &Metal) -> AnnealR
         too_hard,
         margin: advice.margin_as_designed,
         margin_as_advised: advice.margin,
-        says,
+        message,
         lesson: lesson(step, spot),
         how: format!(
             "{:.0} to {:.0} °C, {heat}. {} Eye protection, moving air, hot metal: see the cautions.",

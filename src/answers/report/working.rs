@@ -11,9 +11,9 @@ use serde::Serialize;
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct ReleasedReport {
     /// While held, mm.
-    pub held_mm: f64,
+    pub loaded_mm: f64,
     /// Let go, mm.
-    pub kept_mm: BandedValue,
+    pub released_mm: BandedValue,
 }
 
 /// Springback, strain and annealing.
@@ -32,13 +32,13 @@ pub struct FormingReport {
     /// Radius of the lobe's end after the pinch, on the centreline.
     pub lobe_end_radius: ReleasedReport,
     /// Angle of the fold while held.
-    pub fold_held_deg: f64,
+    pub fold_loaded_deg: f64,
     /// Angle of the fold let go.
-    pub fold_kept_deg: BandedValue,
+    pub fold_released_deg: BandedValue,
     /// Tip gap that the fold springs to.
     pub tip_gap: ReleasedReport,
     /// In a maker's words.
-    pub springback_says: Vec<String>,
+    pub springback_messages: Vec<String>,
     /// Tools that leave what the design asks for.
     pub jaws: Option<JawsReport>,
     /// Strain, step by step.
@@ -67,7 +67,7 @@ pub struct JawsReport {
     /// How much further than the wanted angle that is.
     pub over_bend_deg: f64,
     /// In a maker's words.
-    pub says: Vec<String>,
+    pub message: Vec<String>,
 }
 
 /// Share of the way from round to taut to stop at: sterling at a ratio of 8 is then pulled along its
@@ -82,8 +82,8 @@ pub(super) fn working_report(
     let run = working.likely();
     let setting = run.held.setting;
     let let_go = |held: f64, kept: &dyn Fn(&FormingRun) -> f64| ReleasedReport {
-        held_mm: held,
-        kept_mm: working.span(kept),
+        loaded_mm: held,
+        released_mm: working.span(kept),
     };
     let [oval, eight] = [run.oval[0], run.eight[0]];
     let fold = &run.held.fold;
@@ -94,10 +94,10 @@ pub(super) fn working_report(
         lobe_width: let_go(eight.inside_width, &|run| run.eight[1].inside_width),
         waist_gap: let_go(eight.waist_gap, &|run| run.eight[1].waist_gap),
         lobe_end_radius: let_go(eight.tip_radius, &|run| run.eight[1].tip_radius),
-        fold_held_deg: 2.0 * fold.half_angle.to_degrees(),
-        fold_kept_deg: working.span(|run| run.fold_let_go().0.to_degrees()),
+        fold_loaded_deg: 2.0 * fold.half_angle.to_degrees(),
+        fold_released_deg: working.span(|run| run.fold_let_go().0.to_degrees()),
         tip_gap: let_go(fold.tip_gap(), &|run| run.fold_let_go().1),
-        springback_says: Vec::new(),
+        springback_messages: Vec::new(),
         jaws: Jaws::of(run).ok().map(|jaws| jaws_report(&jaws, unit)),
         steps: run
             .strains
@@ -107,11 +107,11 @@ pub(super) fn working_report(
             .collect(),
         anneal: anneal_report(working, metal),
     };
-    found.springback_says = springback_says(&found, run, metal, unit);
+    found.springback_messages = springback_messages(&found, run, metal, unit);
     found
 }
 
-fn springback_says(
+fn springback_messages(
     found: &FormingReport,
     run: &FormingRun,
     metal: &Metal,
@@ -119,36 +119,36 @@ fn springback_says(
 ) -> Vec<String> {
     let mm = |value: f64| length_text(value, unit);
     let range = |span: BandedValue| span_length(span, unit);
-    let mut says = vec![
+    let mut message = vec![
         format!(
             "Wound on {}, the coil opens to {} inside.",
-            mm(found.coil_inside.held_mm),
-            range(found.coil_inside.kept_mm)
+            mm(found.coil_inside.loaded_mm),
+            range(found.coil_inside.released_mm)
         ),
         format!(
             "Stretched to {} inside and let go, the oval is {} long; its ends, round to {} at the wire's middle, open to {}.",
-            mm(found.oval_length.held_mm),
-            range(found.oval_length.kept_mm),
-            mm(found.oval_end_radius.held_mm),
-            range(found.oval_end_radius.kept_mm)
+            mm(found.oval_length.loaded_mm),
+            range(found.oval_length.released_mm),
+            mm(found.oval_end_radius.loaded_mm),
+            range(found.oval_end_radius.released_mm)
         ),
         format!(
             "Pinched to a waist gap of {} and let go, the waist stands {} open, and a lobe is {} wide inside where no jaw fills it.",
-            mm(found.waist_gap.held_mm),
-            range(found.waist_gap.kept_mm),
-            range(found.lobe_width.kept_mm)
+            mm(found.waist_gap.loaded_mm),
+            range(found.waist_gap.released_mm),
+            range(found.lobe_width.released_mm)
         ),
         format!(
             "Folded through {:.0}° and let go, {:.0}° stay, and the tips stand {} apart until they are pinched shut.",
-            found.fold_held_deg,
-            found.fold_kept_deg.likely,
-            range(found.tip_gap.kept_mm)
+            found.fold_loaded_deg,
+            found.fold_released_deg.likely,
+            range(found.tip_gap.released_mm)
         ),
     ];
     let (round, taut) = (run.held.ring.inside_diameter(), run.held.taut.inside_length());
     let careful = round + CAREFUL * (taut - round);
     if run.held.oval.inside_length() > careful {
-        says.push(format!(
+        message.push(format!(
             "That is near taut, where the wire is drawn along its length and the ring grows (already {:.0} MPa against a yield of {:.0}): stop at about {:.0} % of the way, {} inside.",
             run.stretch_stress,
             metal.yield_stress(Band::Likely),
@@ -156,14 +156,14 @@ fn springback_says(
             mm(careful)
         ));
     }
-    says
+    message
 }
 
 fn jaws_report(jaws: &Jaws, unit: LengthUnit) -> JawsReport {
     let mm = |value: f64| length_text(value, unit);
-    let mut says =
+    let mut message =
         vec![format!("For a coil of the mandrel's size inside, wind on {}.", mm(jaws.mandrel))];
-    says.push(match jaws.oval_length {
+    message.push(match jaws.oval_length {
         Some(length) => format!(
             "For the oval, stretch to {} inside over jaws of {}.",
             mm(length),
@@ -174,7 +174,7 @@ fn jaws_report(jaws: &Jaws, unit: LengthUnit) -> JawsReport {
             mm(jaws.oval_jaw)
         ),
     });
-    says.push(match jaws.waist_gap {
+    message.push(match jaws.waist_gap {
         Some(gap) => format!("For the waist, pinch to a gap of {}.", mm(gap)),
         None => format!(
             "One pinch leaves a waist gap of {} even when pinched shut: anneal and pinch again, or allow for it in the bore.",
@@ -189,7 +189,7 @@ fn jaws_report(jaws: &Jaws, unit: LengthUnit) -> JawsReport {
     } else {
         String::new()
     };
-    says.push(format!(
+    message.push(format!(
         "For the fold, take a jaw of {} and fold through {:.0}°, {:.0}° further than wanted.{first}",
         mm(jaws.fold_jaw),
         jaws.fold_angle.to_degrees(),
@@ -204,6 +204,6 @@ fn jaws_report(jaws: &Jaws, unit: LengthUnit) -> JawsReport {
         fold_jaw_mm: jaws.fold_jaw,
         fold_deg: jaws.fold_angle.to_degrees(),
         over_bend_deg: jaws.over_bend.to_degrees(),
-        says,
+        message,
     }
 }

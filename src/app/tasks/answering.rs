@@ -28,7 +28,7 @@ fn tuned(
     design: Design,
     wishes: Wishes,
     unit: LengthUnit,
-    looks: usize,
+    evaluations: usize,
 ) -> Result<Box<OptimiseResult>, String> {
     TUNER.with_borrow_mut(|held| {
         if !held.as_ref().is_some_and(|(d, w, u, _)| *d == design && *w == wishes && *u == unit) {
@@ -36,7 +36,7 @@ fn tuned(
             *held = Some((design, wishes, unit, tuner.speaking(unit)));
         }
         let Some((.., tuner)) = held else { return Err("nothing is looked for".into()) };
-        tuner.step(looks);
+        tuner.step(evaluations);
         Ok(Box::new(tuner.found()))
     })
 }
@@ -69,8 +69,8 @@ fn done(task: Task) -> Option<Answer> {
             Some(Answer::Plan(Planned { report, tables }.into()))
         }
         Task::Figures { design, size } => figures(&design, size).ok().map(Answer::Figures),
-        Task::Tune { design, wishes, unit, looks } => {
-            Some(Answer::Tuned(tuned(design, wishes, unit, looks)))
+        Task::Tune { design, wishes, unit, evaluations } => {
+            Some(Answer::Tuned(tuned(design, wishes, unit, evaluations)))
         }
         Task::Moves { design, size, dimension } => {
             sensitivity(&design, size, dimension).ok().map(Answer::Moves)

@@ -75,7 +75,7 @@ pub enum Task {
         /// What the answer's sentences speak.
         unit: LengthUnit,
         /// Designs to look at.
-        looks: usize,
+        evaluations: usize,
     },
     /// How figures move with one dimension.
     Moves {

@@ -57,8 +57,8 @@ impl Capsule {
         };
         let t = ((f + s * b) * other.inverse).clamp(-1.0, 1.0);
         let s = ((t * b - c) * self.inverse).clamp(-1.0, 1.0);
-        let apart = w + s * self.half - t * other.half;
-        apart.norm() - (self.radius + other.radius + drift)
+        let contact_distance = w + s * self.half - t * other.half;
+        contact_distance.norm() - (self.radius + other.radius + drift)
     }
 
     /// [`Capsule::gap`] of each of `a` with each of `b`: a₀b₀, a₀b₁, a₁b₀, a₁b₁.
@@ -91,8 +91,8 @@ impl Capsule {
             let s = if crossed { free.clamp(-1.0, 1.0) } else { 0.0 };
             let t = ((f + s * along) * inverse_b[k]).clamp(-1.0, 1.0);
             let s = ((t * along - c) * inverse_a[k]).clamp(-1.0, 1.0);
-            let apart = |x: usize| w[x][k] + s * h[x][k] - t * g[x][k];
-            let (x, y, z) = (apart(0), apart(1), apart(2));
+            let contact_distance = |x: usize| w[x][k] + s * h[x][k] - t * g[x][k];
+            let (x, y, z) = (contact_distance(0), contact_distance(1), contact_distance(2));
             let shorter = squared_a[k].min(squared_b[k]);
             let drift = if crossed { 0.0 } else { 2.0 * PARALLEL_DRIFT * shorter.sqrt() };
             gaps[k] = (x * x + y * y + z * z).sqrt() - (radius[k] + drift);
@@ -156,8 +156,8 @@ impl Capsule {
                     (furthest, to) = (reach, (u, v));
                 }
             }
-            let share = 1.0 / (step + 1) as f64;
-            (x, y) = (x + share * (to.0 - x), y + share * (to.1 - y));
+            let fraction = 1.0 / (step + 1) as f64;
+            (x, y) = (x + fraction * (to.0 - x), y + fraction * (to.1 - y));
         }
         let off = |&(u, v, _, _): &(f64, f64, f64, f64)| (u - x).hypot(v - y);
         let radius = discs.iter().map(|d| off(d) + d.3).fold(0.0, f64::max);

@@ -38,17 +38,17 @@ const FLAT: f64 = 1e-12;
 impl HessianBounds {
     #[inline]
     pub fn of(a: &ArcSegment, b: &ArcSegment) -> HessianBounds {
-        let apart = a.mid - b.mid;
+        let contact_distance = a.mid - b.mid;
         let (tt, tn, nt, nn) = (
             a.tangent.dot(&b.tangent),
             a.tangent.dot(&b.out),
             a.out.dot(&b.tangent),
             a.out.dot(&b.out),
         );
-        let slope_a = apart.dot(&a.tangent);
-        let slope_b = -apart.dot(&b.tangent);
-        let p0 = 1.0 - a.curvature * apart.dot(&a.out);
-        let q0 = 1.0 + b.curvature * apart.dot(&b.out);
+        let slope_a = contact_distance.dot(&a.tangent);
+        let slope_b = -contact_distance.dot(&b.tangent);
+        let p0 = 1.0 - a.curvature * contact_distance.dot(&a.out);
+        let q0 = 1.0 + b.curvature * contact_distance.dot(&b.out);
         let p = bend(a, b, p0, slope_a, [nt, nn, tt, tn]);
         let q = bend(b, a, q0, slope_b, [tn, nn, tt, nt]);
         let c = tt.abs() + nt.abs() * a.sin + tn.abs() * b.sin + nn.abs() * (a.sin * b.sin);
@@ -123,13 +123,16 @@ fn one_way(slope: f64, bend: (f64, f64), c: f64, half: f64, other_half: f64) -> 
 /// The quadratic lower bound on f over a pair from one pair of places: f₀ plus the worst
 /// of the slopes over the room left, plus the least bend over the whole room.
 pub(super) fn taylor_least(at_a: &CurvePoint, at_b: &CurvePoint, least_bend: f64) -> f64 {
-    let apart = at_a.point - at_b.point;
+    let contact_distance = at_a.point - at_b.point;
     let worst = |slope: f64, spot: &CurvePoint| {
         if slope > 0.0 { -slope * spot.room_start } else { slope * spot.room_end }
     };
-    let linear = worst(apart.dot(&at_a.tangent), at_a) + worst(-apart.dot(&at_b.tangent), at_b);
-    let room = |spot: &CurvePoint| spot.room_start.max(spot.room_end).powi(2);
-    apart.norm_squared() + 2.0 * linear + least_bend.min(0.0) * (room(at_a) + room(at_b))
+    let linear = worst(contact_distance.dot(&at_a.tangent), at_a)
+        + worst(-contact_distance.dot(&at_b.tangent), at_b);
+    let clearance = |spot: &CurvePoint| spot.room_start.max(spot.room_end).powi(2);
+    contact_distance.norm_squared()
+        + 2.0 * linear
+        + least_bend.min(0.0) * (clearance(at_a) + clearance(at_b))
 }
 
 /// A lower bound for the cases in which the distance hardly changes along a stretch:
@@ -170,10 +173,10 @@ pub(super) fn bend_at(
     at_a: &CurvePoint,
     b: &ArcSegment,
     at_b: &CurvePoint,
-    apart: &Vector,
+    contact_distance: &Vector,
 ) -> f64 {
-    let p = 1.0 - a.curvature * apart.dot(&at_a.out);
-    let q = 1.0 + b.curvature * apart.dot(&at_b.out);
+    let p = 1.0 - a.curvature * contact_distance.dot(&at_a.out);
+    let q = 1.0 + b.curvature * contact_distance.dot(&at_b.out);
     let c = at_a.tangent.dot(&at_b.tangent);
     q - c * c / p
 }

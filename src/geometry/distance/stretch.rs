@@ -207,14 +207,14 @@ impl ArcSegment {
         let (sin, cos) = (y / reach, x / reach);
         let radius = 1.0 / self.curvature;
         let aside = radius * sin;
-        let room = self.half + ARC_PER_SINE * aside.abs();
+        let clearance = self.half + ARC_PER_SINE * aside.abs();
         CurvePoint {
             point: self.mid + aside * self.tangent - (aside * sin / (1.0 + cos)) * self.out,
             tangent: cos * self.tangent - sin * self.out,
             out: cos * self.out + sin * self.tangent,
             aside,
-            room_start: room,
-            room_end: room,
+            room_start: clearance,
+            room_end: clearance,
         }
     }
 

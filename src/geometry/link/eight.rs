@@ -102,10 +102,10 @@ impl Eight {
 
     /// The state on the way from the taut oval with ends of radius `oval_end_radius` (share 0)
     /// to `self` (share 1): the waist closes and the ends take their radius together.
-    pub fn part_way(&self, oval_end_radius: f64, share: f64) -> Eight {
-        let share = share.clamp(0.0, 1.0);
-        let end_radius = oval_end_radius + share * (self.end_radius - oval_end_radius);
-        let waist = 2.0 * oval_end_radius + share * (self.waist - 2.0 * oval_end_radius);
+    pub fn part_way(&self, oval_end_radius: f64, fraction: f64) -> Eight {
+        let fraction = fraction.clamp(0.0, 1.0);
+        let end_radius = oval_end_radius + fraction * (self.end_radius - oval_end_radius);
+        let waist = 2.0 * oval_end_radius + fraction * (self.waist - 2.0 * oval_end_radius);
         let quarter = self.quarter();
         Eight::solve(self.wire, quarter, waist.min(2.0 * end_radius), end_radius, self.pinch_radius)
             .unwrap_or(*self)
@@ -122,10 +122,10 @@ impl Eight {
     }
 
     /// What lies at a place along the wire, a share of the whole way round from the waist's middle.
-    pub fn spot(&self, share: f64) -> WireRegion {
-        let share = share.rem_euclid(0.5);
+    pub fn spot(&self, fraction: f64) -> WireRegion {
+        let fraction = fraction.rem_euclid(0.5);
         let quarter = self.quarter();
-        let from_waist = 4.0 * share.min(0.5 - share) * quarter;
+        let from_waist = 4.0 * fraction.min(0.5 - fraction) * quarter;
         let from_tip = quarter - from_waist;
         if from_tip <= 0.5 * self.end_radius * FRAC_PI_2 {
             WireRegion::Tip

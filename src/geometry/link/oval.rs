@@ -71,9 +71,9 @@ impl Oval {
     }
 
     /// The oval between the ring and `self`: 0 is the ring, 1 is `self`.
-    pub fn part_way(&self, share: f64) -> Oval {
-        let share = share.clamp(0.0, 1.0);
-        let phi = FRAC_PI_2 + share * (self.side_half_turn - FRAC_PI_2);
+    pub fn part_way(&self, fraction: f64) -> Oval {
+        let fraction = fraction.clamp(0.0, 1.0);
+        let phi = FRAC_PI_2 + fraction * (self.side_half_turn - FRAC_PI_2);
         Oval { side_half_turn: if phi < STRAIGHT_ENOUGH { 0.0 } else { phi }, ..*self }
     }
 

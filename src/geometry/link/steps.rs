@@ -161,17 +161,17 @@ impl Forming {
         Ok(Forming { setting, ring, oval, taut, eight, fold })
     }
 
-    /// The shape when `share` (0 to 1) of `step` is done.
-    pub fn at(&self, step: Step, share: f64) -> StepShape {
+    /// The shape when `fraction` (0 to 1) of `step` is done.
+    pub fn at(&self, step: Step, fraction: f64) -> StepShape {
         match step {
-            Step::Stretch => StepShape::Oval(self.oval.part_way(share)),
-            Step::Pinch => StepShape::Eight(self.part_pinched(share)),
-            Step::Fold => StepShape::Fold(self.fold.opened_to(share * self.fold.half_angle)),
+            Step::Stretch => StepShape::Oval(self.oval.part_way(fraction)),
+            Step::Pinch => StepShape::Eight(self.part_pinched(fraction)),
+            Step::Fold => StepShape::Fold(self.fold.opened_to(fraction * self.fold.half_angle)),
         }
     }
 
-    fn part_pinched(&self, share: f64) -> Eight {
-        self.eight.part_way(0.5 * (self.setting.oval_jaw + self.setting.wire), share)
+    fn part_pinched(&self, fraction: f64) -> Eight {
+        self.eight.part_way(0.5 * (self.setting.oval_jaw + self.setting.wire), fraction)
     }
 }
 

@@ -82,8 +82,8 @@ impl Tube {
             let stray_mm = 1.1 * stray * triangles / MOST_TRIANGLES as f64;
             return Err(MeshError::TooMany { triangles, stray_mm });
         }
-        let (stations, end) = stations(curve, bands);
-        Ok(skinned(&stations, end, curve, radius, sides as usize))
+        let (waypoints, end) = waypoints(curve, bands);
+        Ok(skinned(&waypoints, end, curve, radius, sides as usize))
     }
 
     /// Its corners, mm.
@@ -115,28 +115,28 @@ fn turn(radius: f64, side: f64, bend: f64, planned: f64) -> f64 {
 }
 
 /// The rings in order, and the first one's normal carried all the way round.
-fn stations(curve: &ClosedCurve, bands: impl Fn(&Piece) -> f64) -> (Vec<TubeRing>, Vector) {
-    let mut stations = Vec::new();
+fn waypoints(curve: &ClosedCurve, bands: impl Fn(&Piece) -> f64) -> (Vec<TubeRing>, Vector) {
+    let mut waypoints = Vec::new();
     let mut along = 0.0;
     let mut carried = any_normal(&curve.pieces()[0].tangent(0.0));
     for piece in curve.pieces() {
         let count = bands(piece);
         let start = carried;
         // Along an arc the frame turns with the arc and no more; along a straight not at all.
-        let carry = |share: f64| match piece {
+        let carry = |fraction: f64| match piece {
             Piece::Straight(_) => start,
             Piece::Arc(arc) => {
                 let axis = Unit::new_normalize(arc.axis());
-                UnitQuaternion::from_axis_angle(&axis, share * arc.turn) * start
+                UnitQuaternion::from_axis_angle(&axis, fraction * arc.turn) * start
             }
         };
         for i in 0..count as usize {
-            let share = i as f64 / count;
-            let s = share * piece.length();
+            let fraction = i as f64 / count;
+            let s = fraction * piece.length();
             let tangent = piece.tangent(s);
-            stations.push(TubeRing {
+            waypoints.push(TubeRing {
                 place: piece.point(s),
-                normal: square_to(&tangent, carry(share)),
+                normal: square_to(&tangent, carry(fraction)),
                 tangent,
                 along: along + s,
             });
@@ -144,11 +144,11 @@ fn stations(curve: &ClosedCurve, bands: impl Fn(&Piece) -> f64) -> (Vec<TubeRing
         carried = square_to(&piece.tangent(piece.length()), carry(1.0));
         along += piece.length();
     }
-    (stations, carried)
+    (waypoints, carried)
 }
 
 fn skinned(
-    stations: &[TubeRing],
+    waypoints: &[TubeRing],
     end: Vector,
     curve: &ClosedCurve,
     radius: f64,
@@ -157,24 +157,24 @@ fn skinned(
     let side = TAU / sides as f64;
     // What the carried frame still has to turn by to meet the first; whole sides of it are
     // made up by counting corners from another one.
-    let first = &stations[0];
+    let first = &waypoints[0];
     let open = first.tangent.dot(&end.cross(&first.normal)).atan2(end.dot(&first.normal));
     let whole = (open / side).round();
     let leftover = open - whole * side;
     let shift = (whole as i64).rem_euclid(sides as i64) as usize;
     let length = curve.length();
 
-    let count = stations.len();
+    let count = waypoints.len();
     let mut places = Vec::with_capacity(count * sides);
     let mut normals = Vec::with_capacity(count * sides);
     let mut triangles = Vec::with_capacity(2 * count * sides);
-    for (i, station) in stations.iter().enumerate() {
-        let aside = station.tangent.cross(&station.normal);
-        let lead = leftover * station.along / length;
+    for (i, waypoint) in waypoints.iter().enumerate() {
+        let aside = waypoint.tangent.cross(&waypoint.normal);
+        let lead = leftover * waypoint.along / length;
         for k in 0..sides {
             let (sin, cos) = (lead + side * k as f64).sin_cos();
-            let out = cos * station.normal + sin * aside;
-            places.push(station.place + radius * out);
+            let out = cos * waypoint.normal + sin * aside;
+            places.push(waypoint.place + radius * out);
             normals.push(out);
         }
         let closes = i + 1 == count;
@@ -187,13 +187,13 @@ fn skinned(
             triangles.push([a, c, d]);
         }
     }
-    let deviation = deviation(stations, curve, radius, side, leftover.abs());
+    let deviation = deviation(waypoints, curve, radius, side, leftover.abs());
     Tube { places, normals, triangles, deviation }
 }
 
 /// The greatest of the bound at the head over all bands.
 fn deviation(
-    stations: &[TubeRing],
+    waypoints: &[TubeRing],
     curve: &ClosedCurve,
     radius: f64,
     side: f64,
@@ -204,16 +204,16 @@ fn deviation(
     let (mut piece, mut ends) = (pieces.next(), 0.0);
     ends += piece.map_or(0.0, Piece::length);
     let mut most: f64 = 0.0;
-    for (i, station) in stations.iter().enumerate() {
+    for (i, waypoint) in waypoints.iter().enumerate() {
         // A station stands at the start of every piece; rounding must not miss the change.
-        while station.along >= ends - 1e-9 * length
+        while waypoint.along >= ends - 1e-9 * length
             && let Some(next) = pieces.next()
         {
             piece = Some(next);
             ends += next.length();
         }
         let curvature = piece.map_or(0.0, Piece::curvature);
-        let far = stations.get(i + 1).map_or(length, |next| next.along) - station.along;
+        let far = waypoints.get(i + 1).map_or(length, |next| next.along) - waypoint.along;
         let (turn, twist) = (far * curvature, leftover * far / length);
         let round = side + turn + twist;
         most = most.max(0.125 * (radius * round * round + far * turn));

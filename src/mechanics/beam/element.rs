@@ -219,7 +219,7 @@ impl Compliance {
         let panels = (turn / FRAC_PI_4).ceil().clamp(1.0, 16.0);
         let mut total = Matrix6::zeros();
         for panel in 0..panels as usize {
-            let at = |share: f64| from + (to - from) * share / panels;
+            let at = |fraction: f64| from + (to - from) * fraction / panels;
             let (low, high) = (at(panel as f64), at(panel as f64 + 1.0));
             for (s, weight) in self.rule.on(low, high) {
                 total += weight * local(wire, reduction, piece, s);

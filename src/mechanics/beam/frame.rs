@@ -276,8 +276,8 @@ impl BeamFrame {
     /// # Errors
     /// [`BeamError::SamePlace`] for two stations at one place; [`BeamError::Loose`] where the
     /// theory leaves a span rigid (a straight of [`Theory::Thin`](super::Theory::Thin)).
-    pub fn stiffness(&self, stations: &[f64]) -> Result<DMatrix<f64>, BeamError> {
-        let places = stations
+    pub fn stiffness(&self, waypoints: &[f64]) -> Result<DMatrix<f64>, BeamError> {
+        let places = waypoints
             .iter()
             .map(|at| self.on_curve(*at))
             .collect::<Result<Vec<f64>, BeamError>>()?;

@@ -46,8 +46,8 @@ impl Jaws {
         let oval_length = oval.inside_length() + given_back;
         let opens = (run.eight[1].waist_gap - run.eight[0].waist_gap).max(0.0);
         let tighter = run.folding.bend_for(1.0 / fold.radius)?;
-        let share = 1.0 / (fold.radius * tighter);
-        let half = fold.half_angle / share;
+        let fraction = 1.0 / (fold.radius * tighter);
+        let half = fold.half_angle / fraction;
         let over = Fold { radius: 1.0 / tighter, half_angle: half.min(PI), eight: *eight };
         let met = closed_tips(fold);
         let left = Fold {

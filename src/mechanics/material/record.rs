@@ -338,11 +338,11 @@ impl Metal {
     /// # Panics
     /// Never: [`Metal::new`] holds every stress far below E.
     pub fn flow_curve(&self, band: Band) -> FlowCurve {
-        let share = self.record.tensile_mpa.at(band) / self.record.tensile_mpa.likely;
+        let fraction = self.record.tensile_mpa.at(band) / self.record.tensile_mpa.likely;
         FlowCurve::new(
             self.youngs_modulus(),
             self.yield_stress(band),
-            self.hardening.strength_mpa * share,
+            self.hardening.strength_mpa * fraction,
             self.hardening.exponent,
         )
         .expect("Metal::new holds yield and K far below E")

@@ -84,13 +84,13 @@ pub enum RodError {
     },
     /// The solver did not settle; the ring is left as it was before the step.
     #[error(
-        "the {step} did not settle at {share:.0} % of its way (last correction {left:.1e} segments); try more segments"
+        "the {step} did not settle at {fraction:.0} % of its way (last correction {left:.1e} segments); try more segments"
     )]
     NotSettled {
         /// Which step.
         step: &'static str,
         /// How far it came, %.
-        share: f64,
+        fraction: f64,
         /// Last correction, in segments.
         left: f64,
     },
@@ -163,8 +163,8 @@ impl RingRod {
             let state = rod.quarter.layers.annealed(curvature * f64::from(step) / 20.0);
             rod.quarter.sections = vec![state; count + 1];
             rod.quarter.find_balance(&Action::Forces(Vec::new())).map_err(|left| {
-                let share = 5.0 * f64::from(19 - step);
-                RodError::NotSettled { step: "crossing", share, left }
+                let fraction = 5.0 * f64::from(19 - step);
+                RodError::NotSettled { step: "crossing", fraction, left }
             })?;
         }
         rod.quarter.settle();
@@ -219,8 +219,8 @@ impl RingRod {
         in_range("inside_length", inside_length.get(), shape.inside_length, taut)?;
         let start = 0.5 * (shape.inside_length - jaw.get());
         let end = 0.5 * (inside_length.get() - jaw.get());
-        let held = next.press("stretch", |share| Jaw {
-            centre: [start + (end - start) * share, 0.0],
+        let held = next.press("stretch", |fraction| Jaw {
+            centre: [start + (end - start) * fraction, 0.0],
             radius,
         })?;
         *self = next;
@@ -243,8 +243,8 @@ impl RingRod {
         in_range("waist_gap", waist_gap.get(), 0.0, shape.waist_gap)?;
         let radius = 0.5 * (jaw.get() + wire);
         let (start, end) = (0.5 * (shape.waist_gap + wire), 0.5 * (waist_gap.get() + wire));
-        let held = next.press("pinch", |share| Jaw {
-            centre: [0.0, start + (end - start) * share + radius],
+        let held = next.press("pinch", |fraction| Jaw {
+            centre: [0.0, start + (end - start) * fraction + radius],
             radius,
         })?;
         *self = next;
@@ -266,8 +266,8 @@ impl RingRod {
             let next = (done + size).min(1.0);
             let jaw = jaw_at(next);
             let before = self.quarter.places.clone();
-            if let Some((moved, share)) = &trend {
-                let again = (next - done) / share;
+            if let Some((moved, fraction)) = &trend {
+                let again = (next - done) / fraction;
                 for (place, by) in self.quarter.places.iter_mut().zip(moved) {
                     *place = [place[0] + again * by[0], place[1] + again * by[1]];
                 }
@@ -290,7 +290,7 @@ impl RingRod {
                     trend = None;
                     (size, easy) = (0.5 * size, 0);
                     if size < least {
-                        return Err(RodError::NotSettled { step, share: 100.0 * done, left });
+                        return Err(RodError::NotSettled { step, fraction: 100.0 * done, left });
                     }
                 }
             }
@@ -317,20 +317,20 @@ impl RingRod {
             let (mut held, mut size) = (1.0_f64, 1.0 / RELEASES);
             let least = size * 0.5_f64.powi(HALVINGS);
             while held > 0.0 {
-                let share = if held - size < 0.5 * least { 0.0 } else { held - size };
-                let left = forces.iter().map(|f| [f[0] * share, f[1] * share]).collect();
+                let fraction = if held - size < 0.5 * least { 0.0 } else { held - size };
+                let left = forces.iter().map(|f| [f[0] * fraction, f[1] * fraction]).collect();
                 let before = next.places.clone();
                 match next.find_balance(&Action::Forces(left)) {
                     Ok(()) => {
                         next.settle();
-                        held = share;
+                        held = fraction;
                     }
                     Err(left) => {
                         next.places = before;
                         size *= 0.5;
                         if size < least {
-                            let share = 100.0 * (1.0 - held);
-                            return Err(RodError::NotSettled { step: "release", share, left });
+                            let fraction = 100.0 * (1.0 - held);
+                            return Err(RodError::NotSettled { step: "release", fraction, left });
                         }
                     }
                 }

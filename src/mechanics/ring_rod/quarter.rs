@@ -107,7 +107,7 @@ impl QuarterRing {
     }
 
     /// Share of a node that belongs to the quarter.
-    fn share(&self, node: usize) -> f64 {
+    fn fraction(&self, node: usize) -> f64 {
         if node == 0 || node + 1 == self.count() { 0.5 } else { 1.0 }
     }
 
@@ -117,7 +117,7 @@ impl QuarterRing {
         (0..self.count())
             .map(|i| {
                 let (depth, normal, _) = depth_in(jaw, self.places[i]);
-                let push = press * self.share(i) * depth;
+                let push = press * self.fraction(i) * depth;
                 [push * normal[0], push * normal[1]]
             })
             .collect()
@@ -151,8 +151,9 @@ impl QuarterRing {
                 continue;
             }
             let response = self.layers.respond(&self.sections[i], curvature);
-            let share = self.share(i);
-            let (moment, stiffness) = (share * response.moment, share * response.stiffness / h);
+            let fraction = self.fraction(i);
+            let (moment, stiffness) =
+                (fraction * response.moment, fraction * response.stiffness / h);
             let before = (i > 0).then(|| (i - 1, if i == last { 2.0 } else { 1.0 }));
             let after = (i < last).then(|| (i, if i == 0 { -2.0 } else { -1.0 }));
             // Turn by each coordinate of nodes i − 1, i, i + 1.
@@ -204,7 +205,7 @@ impl QuarterRing {
                     if depth <= 0.0 {
                         continue;
                     }
-                    let press = self.axial / self.segment * self.share(i);
+                    let press = self.axial / self.segment * self.fraction(i);
                     let across = -press * depth / distance;
                     slope[2 * i] -= press * depth * n[0];
                     slope[2 * i + 1] -= press * depth * n[1];
@@ -251,34 +252,35 @@ impl QuarterRing {
     fn along(&mut self, action: &Action, step: &[f64], slope: f64) -> RodBalance {
         let start = self.places.clone();
         let (mut low, mut at_low, mut high, mut at_high) = (0.0, slope, 1.0, f64::NAN);
-        let mut share = 1.0;
+        let mut fraction = 1.0;
         for _ in 0..SEARCHES {
-            self.place_along(&start, step, share);
+            self.place_along(&start, step, fraction);
             let found = self.balance(action);
             let now = dot(&found.slope, step);
             // Short of the minimum at the full step is fine: the next step goes on from there.
-            if (share >= 1.0 && now <= 0.0) || now.abs() <= NEARLY * slope.abs() {
+            if (fraction >= 1.0 && now <= 0.0) || now.abs() <= NEARLY * slope.abs() {
                 return found;
             }
             if now <= 0.0 {
-                (low, at_low) = (share, now);
+                (low, at_low) = (fraction, now);
                 at_high *= 0.5;
             } else {
-                (high, at_high) = (share, now);
+                (high, at_high) = (fraction, now);
                 at_low *= 0.5;
             }
             let secant = low - at_low * (high - low) / (at_high - at_low);
-            share = if secant.is_finite() { secant } else { 0.5 * (low + high) };
+            fraction = if secant.is_finite() { secant } else { 0.5 * (low + high) };
             let margin = 0.05 * (high - low);
-            share = share.clamp(low + margin, high - margin);
+            fraction = fraction.clamp(low + margin, high - margin);
         }
-        self.place_along(&start, step, share);
+        self.place_along(&start, step, fraction);
         self.balance(action)
     }
 
-    fn place_along(&mut self, start: &[Place], step: &[f64], share: f64) {
+    fn place_along(&mut self, start: &[Place], step: &[f64], fraction: f64) {
         for (i, place) in self.places.iter_mut().enumerate() {
-            *place = [start[i][0] + share * step[2 * i], start[i][1] + share * step[2 * i + 1]];
+            *place =
+                [start[i][0] + fraction * step[2 * i], start[i][1] + fraction * step[2 * i + 1]];
         }
     }
 

@@ -138,14 +138,14 @@ impl Bending {
         if !wanted.is_finite() {
             return Err(SectionError::NotFinite { field: "wanted angle" });
         }
-        let share = self.kept_curvature(jaw_curvature)? / jaw_curvature;
-        if !(share > 0.0) {
+        let fraction = self.kept_curvature(jaw_curvature)? / jaw_curvature;
+        if !(fraction > 0.0) {
             return Err(SectionError::StaysElastic {
                 radius_mm: 1.0 / jaw_curvature.abs(),
                 most_mm: 1.0 / self.yield_curvature(),
             });
         }
-        let bent = wanted / share;
+        let bent = wanted / fraction;
         Ok(FoldAngles { bent, kept: wanted, extra: bent - wanted })
     }
 }

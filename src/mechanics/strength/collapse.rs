@@ -134,9 +134,9 @@ pub fn collapse(
     let mut greatest = 0.0_f64;
     for i in 0..=SECTIONS {
         // A hair inside each end, so that no section stands on a load there.
-        let share = (i as f64 / SECTIONS as f64).clamp(1e-6, 1.0 - 1e-6);
+        let fraction = (i as f64 / SECTIONS as f64).clamp(1e-6, 1.0 - 1e-6);
         let read = |state: &Equilibrium| {
-            state.section_vectors(0.25 * state.length() * share).map(|section| {
+            state.section_vectors(0.25 * state.length() * fraction).map(|section| {
                 let (force, moment) = (section.force / area, section.moment / bending);
                 (Share::of(force, moment, section.along), section.along)
             })
@@ -175,17 +175,17 @@ fn least_use(sections: &[Section], inside: bool) -> (f64, f64) {
         } else {
             let (mut worst, mut used) = (None, 0.0);
             for section in sections {
-                let mut share = section.pulled;
+                let mut fraction = section.pulled;
                 for (factor, added) in centre.iter().zip(&section.added) {
-                    share = share.plus(*factor, added);
+                    fraction = fraction.plus(*factor, added);
                 }
-                let here = share.used(inside);
+                let here = fraction.used(inside);
                 if worst.is_none() || here > used {
-                    (worst, used) = (Some((section, share)), here);
+                    (worst, used) = (Some((section, fraction)), here);
                 }
             }
-            let Some((section, share)) = worst else { break };
-            let slope = Unknowns::from_fn(|i, _| share.slope(inside, &section.added[i]));
+            let Some((section, fraction)) = worst else { break };
+            let slope = Unknowns::from_fn(|i, _| fraction.slope(inside, &section.added[i]));
             found = found.min(used);
             let reach = slope.dot(&(shape * slope)).max(0.0).sqrt();
             proven = proven.max(used - reach);

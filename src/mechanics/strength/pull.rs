@@ -101,11 +101,11 @@ impl Pull {
         let neighbours = loads(&curve, &seat);
         let alone = frame.solve(&neighbours, &[])?;
         let mut pairs = Vec::with_capacity(2);
-        for (gap, share, along) in
+        for (gap, fraction, along) in
             [(fold.tip_gap(), 0.25, Vector::x()), (fold.eight.waist_gap(), 0.0, -Vector::y())]
         {
             if gap <= SHUT * diameter {
-                pairs.push(TipContact::of(&frame, share, along)?);
+                pairs.push(TipContact::of(&frame, fraction, along)?);
             }
         }
         let pressed = press(&alone, &pairs)?;
@@ -153,8 +153,8 @@ impl Pull {
     }
 
     /// Moment, bending with torsion, for a pull of 1 N, N·mm, at a share of the way round.
-    pub fn moment_at(&self, share: f64) -> f64 {
-        let at = share.rem_euclid(1.0) * self.balanced.length();
+    pub fn moment_at(&self, fraction: f64) -> f64 {
+        let at = fraction.rem_euclid(1.0) * self.balanced.length();
         self.balanced.section_vectors(at).map_or(f64::NAN, |section| section.moment.norm())
     }
 }
@@ -168,8 +168,8 @@ struct TipContact {
 }
 
 impl TipContact {
-    fn of(frame: &BeamFrame, share: f64, along: Vector) -> Result<TipContact, BeamError> {
-        let at = [share, share + 0.5].map(|share| share * frame.length());
+    fn of(frame: &BeamFrame, fraction: f64, along: Vector) -> Result<TipContact, BeamError> {
+        let at = [fraction, fraction + 0.5].map(|fraction| fraction * frame.length());
         let alone = frame.solve(&pressing(at, along, 1.0), &[])?;
         Ok(TipContact { at, along, alone })
     }
@@ -224,13 +224,13 @@ fn loads(curve: &ClosedCurve, seat: &Seat) -> Vec<Load> {
     for (quarter, (x, y)) in [(1.0, 1.0), (1.0, -1.0), (-1.0, -1.0), (-1.0, 1.0)].iter().enumerate()
     {
         let mirrored = Vector::new(x * force.x, y * force.y, force.z);
-        let round = |share: f64| {
-            let share = if quarter % 2 == 0 {
-                0.25 * quarter as f64 + share
+        let round = |fraction: f64| {
+            let fraction = if quarter % 2 == 0 {
+                0.25 * quarter as f64 + fraction
             } else {
-                0.25 * (quarter + 1) as f64 - share
+                0.25 * (quarter + 1) as f64 - fraction
             };
-            length * share
+            length * fraction
         };
         loads.push(Load::force(round(seat.touch.lobe), mirrored));
         loads.push(Load::force(round(seat.touch.waist), -mirrored));

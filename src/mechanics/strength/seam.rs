@@ -9,13 +9,13 @@ pub struct Seam {
     /// Where, as a share of the way round from the waist's middle.
     pub at: f64,
     /// Moment there over the greatest.
-    pub moment_share: f64,
+    pub moment_fraction: f64,
     /// Forming strain there over the greatest.
-    pub strain_share: f64,
+    pub strain_fraction: f64,
     /// The quietest place, in the first quarter: the greater of the two shares is least there.
     pub best_at: f64,
     /// That share.
-    pub best_share: f64,
+    pub best_fraction: f64,
     /// Where the moment is greatest, in the first quarter.
     pub greatest_at: f64,
 }
@@ -46,21 +46,21 @@ impl Seam {
         let best = (0..=PLACES).map(place).min_by(|a, b| load(*a).total_cmp(&load(*b)));
         let best_at = best.unwrap_or(0.0);
         let at = at.unwrap_or(best_at);
-        let (moment_share, strain_share) = shares(at);
+        let (moment_fraction, strain_fraction) = shares(at);
         Seam {
             at,
-            moment_share,
-            strain_share,
+            moment_fraction,
+            strain_fraction,
             best_at,
-            best_share: load(best_at),
+            best_fraction: load(best_at),
             greatest_at: place(most),
         }
     }
 
     /// Whether it lies where pull and forming ask little of it.
     pub fn is_quiet(&self) -> bool {
-        let share = self.moment_share.max(self.strain_share);
-        share <= self.best_share + TOO_MUCH * (1.0 - self.best_share)
+        let fraction = self.moment_fraction.max(self.strain_fraction);
+        fraction <= self.best_fraction + TOO_MUCH * (1.0 - self.best_fraction)
     }
 }
 

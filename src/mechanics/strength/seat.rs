@@ -99,8 +99,8 @@ impl Seat {
 }
 
 /// A place brought into the first quarter, waist to tip, by the link's two mirrors.
-pub(super) fn in_quarter(share: f64) -> f64 {
-    let half = share.rem_euclid(0.5);
+pub(super) fn in_quarter(fraction: f64) -> f64 {
+    let half = fraction.rem_euclid(0.5);
     half.min(0.5 - half)
 }
 

@@ -11,7 +11,7 @@
 
 use super::row::{ContactPair, Row, RowContact};
 use crate::geometry::curve::Pose;
-use crate::math::{Linear, raise_least};
+use crate::math::{Linear, maximise_min};
 
 /// FreeDirections motions of a step: which of three shifts and three turns.
 pub(super) type FreeDirections = [bool; 6];
@@ -42,13 +42,13 @@ pub(super) struct StopRule {
     /// A programme promises less than this.
     pub gain: f64,
     /// There is this much room.
-    pub room: f64,
+    pub clearance: f64,
 }
 
 impl StopRule {
     /// Only at the summit, to `gain` mm.
     pub fn at_summit(gain: f64) -> StopRule {
-        StopRule { gain, room: f64::INFINITY }
+        StopRule { gain, clearance: f64::INFINITY }
     }
 }
 
@@ -77,7 +77,7 @@ pub(super) fn climb_by(
     let mut reach = FIRST_REACH * wire;
     let mut here = LinearModel::at(row, start, Vec::new());
     for _ in 0..CLIMBS {
-        if here.touch.clearance >= content.room {
+        if here.touch.clearance >= content.clearance {
             break;
         }
         let reaches: [f64; 6] = std::array::from_fn(|i| match (free[i], i < 3) {
@@ -85,7 +85,7 @@ pub(super) fn climb_by(
             (true, true) => reach,
             (true, false) => reach / lever,
         });
-        let (twist, promised) = raise_least(&here.functions, &reaches);
+        let (twist, promised) = maximise_min(&here.functions, &reaches);
         let promise = promised - here.touch.clearance;
         if !(promise > content.gain) {
             break;

@@ -288,29 +288,29 @@ pub struct Bent {
 }
 
 impl Measures {
-    /// The chain of `link` bent or twisted by `share` of what it takes, −1 to 1.
-    pub fn bent(&self, link: &Body, about: About, share: f64) -> Bent {
-        let share = if share.is_nan() { 0.0 } else { share.clamp(-1.0, 1.0) };
+    /// The chain of `link` bent or twisted by `fraction` of what it takes, −1 to 1.
+    pub fn bent(&self, link: &Body, about: About, fraction: f64) -> Bent {
+        let fraction = if fraction.is_nan() { 0.0 } else { fraction.clamp(-1.0, 1.0) };
         let twist = &self.joint.twist;
         let (axis, turn) = match about {
             About::X => (Vector::x_axis(), self.coil_x.turn),
             About::Y => (Vector::y_axis(), self.coil_y.turn),
-            About::Z if share < 0.0 => (Vector::z_axis(), twist.minus.angle),
+            About::Z if fraction < 0.0 => (Vector::z_axis(), twist.minus.angle),
             About::Z => (Vector::z_axis(), twist.plus.angle),
         };
-        let angle = share.abs() * turn;
+        let angle = fraction.abs() * turn;
         let straight = Bent { step: rising(self.joint.rest.pulled), angle: 0.0, stop: None };
         if !(angle > FINE) {
             return straight;
         }
         let Ok(lying) = Seated::of(link, self.weave) else { return straight };
         let (row, all) = (lying.row(link), lying.all);
-        let axis = if share < 0.0 { -axis } else { axis };
+        let axis = if fraction < 0.0 { -axis } else { axis };
         let reached = limit(&row, &rising(all.roomiest), axis, angle);
         Bent {
             step: reached.step,
-            angle: reached.angle * share.signum(),
-            stop: (share.abs() > 0.999).then(|| row.nearest(&reached.step)),
+            angle: reached.angle * fraction.signum(),
+            stop: (fraction.abs() > 0.999).then(|| row.nearest(&reached.step)),
         }
     }
 }

@@ -10,22 +10,22 @@
 mod body;
 mod climb;
 mod coil;
-mod cure;
 mod measures;
 mod rest;
 mod row;
+mod suggestion;
 mod swing;
 mod weave;
 
 pub use body::Body;
 pub use coil::{Coil, coil_axis, coil_of};
-pub use cure::{ChainSuggestion, cures};
 pub use measures::{
     About, Bent, BothWays, Joint, MOST_TURN, Measures, Seated, crowding_across, joint, lies,
     measure,
 };
 pub use rest::{Rest, rest};
 pub use row::{Row, RowContact};
+pub use suggestion::{ChainSuggestion, suggestions};
 pub use swing::{FINE, Limit, limit};
 pub use weave::Weave;
 

@@ -23,7 +23,7 @@ pub struct Rest {
     /// Rise at which the room all round is greatest, mm.
     pub roomiest: f64,
     /// Room there, mm.
-    pub room: f64,
+    pub clearance: f64,
     /// Greatest rise, mm: the pitch of the pulled chain.
     pub pulled: f64,
     /// What stops it.
@@ -65,7 +65,7 @@ pub fn rest(row: &Row, through: usize) -> Result<Rest, ChainError> {
     }
     let (pulled, pulled_at) = furthest(row, start, 1.0);
     let (pushed, pushed_at) = furthest(row, start, -1.0);
-    Ok(Rest { roomiest: start, room: touch.clearance, pulled, pulled_at, pushed, pushed_at })
+    Ok(Rest { roomiest: start, clearance: touch.clearance, pulled, pulled_at, pushed, pushed_at })
 }
 
 /// The seated rise with the most room, and the tightest place there.
@@ -80,13 +80,13 @@ pub(super) fn roomiest(row: &Row, through: usize) -> (f64, RowContact) {
     // Above the place where wires would cross at the tips, room grows again: a link pulled out.
     let deepest = row.pairs.iter().position(|&(_, k)| k == through).unwrap_or(0);
     let own = Row { pairs: vec![row.pairs[deepest]], ..*row };
-    let rooms = scan(&own, height / through as f64);
-    let crossing = (TRIES / 2..=TRIES).min_by(|&i, &j| rooms[i].total_cmp(&rooms[j]));
+    let clearances = scan(&own, height / through as f64);
+    let crossing = (TRIES / 2..=TRIES).min_by(|&i, &j| clearances[i].total_cmp(&clearances[j]));
     let most = height / through as f64 * crossing.unwrap_or(TRIES) as f64 / TRIES as f64;
-    let rooms = scan(row, most);
+    let clearances = scan(row, most);
     let seat = (1..TRIES)
-        .filter(|&i| rooms[i] >= rooms[i - 1] && rooms[i] >= rooms[i + 1])
-        .max_by(|&i, &j| rooms[i].total_cmp(&rooms[j]))
+        .filter(|&i| clearances[i] >= clearances[i - 1] && clearances[i] >= clearances[i + 1])
+        .max_by(|&i, &j| clearances[i].total_cmp(&clearances[j]))
         .unwrap_or(TRIES / 2);
     let free = [false, false, true, false, false, false];
     let start = rising(most * seat as f64 / TRIES as f64);
@@ -99,7 +99,7 @@ fn furthest(row: &Row, start: f64, way: f64) -> (f64, RowContact) {
     let nearly = NEARLY * row.scale();
     // A link k further moves k times as fast.
     let speed = row.travel(1.0, 0.0, 0.0).max(1.0);
-    let room = |rise: f64| row.nearest(&rising(rise)).clearance;
+    let clearance = |rise: f64| row.nearest(&rising(rise)).clearance;
     let mut hints = Vec::new();
     let mut at = start;
     for _ in 0..MOVES {
@@ -109,16 +109,16 @@ fn furthest(row: &Row, start: f64, way: f64) -> (f64, RowContact) {
             continue;
         }
         let mut past = 2.0 * nearly;
-        while past < LAST * row.scale() && room(at + way * past) > 0.0 {
+        while past < LAST * row.scale() && clearance(at + way * past) > 0.0 {
             past *= 2.0;
         }
         let bracket = Bracket { low: 0.0, high: past };
-        if let Some(more) = root_in(bracket, |more| room(at + way * more)) {
+        if let Some(more) = root_in(bracket, |more| clearance(at + way * more)) {
             at += way * more;
             break;
         }
         // A strait that may go on: through it by the room there is.
-        let exact = room(at);
+        let exact = clearance(at);
         if !(exact > 1e-9 * row.scale()) {
             break;
         }
@@ -133,14 +133,14 @@ pub(super) fn clear_along(row: &Row, from: f64, to: f64) -> bool {
     let mut hints = Vec::new();
     let (mut at, way) = (from, (to - from).signum());
     for _ in 0..MOVES {
-        let room = row.at_least(&rising(at), 0.1 * NEARLY * row.scale(), &mut hints);
-        if !(room > NEARLY * row.scale()) {
+        let clearance = row.at_least(&rising(at), 0.1 * NEARLY * row.scale(), &mut hints);
+        if !(clearance > NEARLY * row.scale()) {
             return false;
         }
         if (to - at) * way <= 0.0 {
             return true;
         }
-        at += way * (room / speed).min((to - at).abs());
+        at += way * (clearance / speed).min((to - at).abs());
     }
     false
 }
@@ -177,7 +177,7 @@ mod tests {
             let seat = row.twisted(&rising(rest.roomiest), &askew);
             let all = [true, true, true, turns, turns, turns];
             let free = climb(&row, &seat, all, content).touch.clearance;
-            assert!((free - rest.room).abs() < 2e-4, "{mandrel}: {free} and {rest:?}");
+            assert!((free - rest.clearance).abs() < 2e-4, "{mandrel}: {free} and {rest:?}");
             let aside = [true, true, false, turns, turns, turns];
             for past in [rest.pulled + 0.01, rest.pushed - 0.1] {
                 let start = row.twisted(&rising(past), &askew);

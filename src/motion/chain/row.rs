@@ -138,9 +138,9 @@ impl<'a> Row<'a> {
             point = step * point;
         }
         let point_a = about_z(first as f64 * self.turn) * face.point_a;
-        let apart = point - point_a;
-        let distance = apart.norm();
-        let mut normal = apart / distance.max(f64::MIN_POSITIVE);
+        let contact_distance = point - point_a;
+        let distance = contact_distance.norm();
+        let mut normal = contact_distance / distance.max(f64::MIN_POSITIVE);
         let place = nalgebra::center(&point_a, &point);
         let (mut shift, mut turn) = (Vector::zeros(), Vector::zeros());
         for _ in 0..offset {

@@ -67,10 +67,10 @@ pub fn limit(row: &Row, start: &Pose, axis: Unit<Vector>, most: f64) -> Limit {
         let shift = (drift * turned).cap_magnitude(0.3 * row.scale());
         let begin = rotated(&summit.step, turned, shift);
         let tried = climb_by(row, &begin, SHIFTS, content(row), &mut trail);
-        let room = tried.touch.clearance;
+        let clearance = tried.touch.clearance;
         // Room used up from the last clear angle to this one, mm per radian.
-        let fall = (summit.touch.clearance - room) / turned;
-        if room <= 0.0 {
+        let fall = (summit.touch.clearance - clearance) / turned;
+        if clearance <= 0.0 {
             overlap = Some((angle, tried.touch));
             next = from + (summit.touch.clearance / fall).clamp(0.1 * turned, 0.9 * turned);
         } else if clear_between(row, &summit.step, &tried.step, &mut DETOURS.clone())
@@ -80,11 +80,11 @@ pub fn limit(row: &Row, start: &Pose, axis: Unit<Vector>, most: f64) -> Limit {
             clear = (angle, tried);
             stride = (2.0 * stride).min(LARGEST);
             // To where the room would be used up, a little beyond.
-            let ahead = if fall > 0.0 { 1.05 * room / fall } else { stride };
+            let ahead = if fall > 0.0 { 1.05 * clearance / fall } else { stride };
             next = angle + ahead.clamp(0.5 * FINE, stride);
             if let Some((far, touch)) = overlap {
                 let gap = far - angle;
-                let ahead = room * gap / (room - touch.clearance);
+                let ahead = clearance * gap / (clearance - touch.clearance);
                 next = angle + ahead.clamp(0.1 * gap, 0.9 * gap).min(stride);
             }
         } else {
@@ -106,7 +106,7 @@ pub fn limit(row: &Row, start: &Pose, axis: Unit<Vector>, most: f64) -> Limit {
 }
 
 fn content(row: &Row) -> StopRule {
-    StopRule { gain: GAIN * row.scale(), room: ENOUGH * row.scale() }
+    StopRule { gain: GAIN * row.scale(), clearance: ENOUGH * row.scale() }
 }
 
 fn middle(row: &Row, step: &Pose) -> Vector {
@@ -133,8 +133,8 @@ fn clear_between(row: &Row, from: &Pose, to: &Pose, detours: &mut u32) -> bool {
     let own = row.incoming.pivot.coords;
     let rise = (start - own).norm().max((end - own).norm());
     let travel = row.travel((end - start).norm(), axis.norm(), rise).max(f64::MIN_POSITIVE);
-    let between = |share: f64| {
-        let (shift, turn) = (share * (end - start), share * axis);
+    let between = |fraction: f64| {
+        let (shift, turn) = (fraction * (end - start), fraction * axis);
         row.twisted(from, &[shift.x, shift.y, shift.z, turn.x, turn.y, turn.z])
     };
     let slack = SLACK * row.scale();
@@ -143,8 +143,8 @@ fn clear_between(row: &Row, from: &Pose, to: &Pose, detours: &mut u32) -> bool {
     while cleared < 1.0 {
         // As far beyond what is cleared as the room met last would clear backwards.
         let at = cleared + ahead;
-        let room = row.at_least(&between(at.min(1.0)), 0.1 * slack, &mut hints);
-        let both = (room + slack) / travel;
+        let clearance = row.at_least(&between(at.min(1.0)), 0.1 * slack, &mut hints);
+        let both = (clearance + slack) / travel;
         if both > 0.1 * slack / travel && at - both <= cleared {
             cleared = at + both;
             ahead = 0.9 * both;

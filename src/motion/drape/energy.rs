@@ -144,24 +144,24 @@ impl Energy {
             }
             let furthest = way.iter().fold(0.0_f64, |most, x| most.max(x.abs()));
             // No node moves by more than two links in one go.
-            let mut share = (2.0 * self.scale / furthest).min(1.0);
+            let mut fraction = (2.0 * self.scale / furthest).min(1.0);
             let mut better = false;
             for _ in 0..12 {
                 for (i, move_by) in way.chunks_exact(3).enumerate() {
                     let by = Vector::new(move_by[0], move_by[1], move_by[2]);
-                    trial[i + 1] = nodes[i + 1] + share * by;
+                    trial[i + 1] = nodes[i + 1] + fraction * by;
                 }
                 let there = self.value(&trial, aim, seconds, links, sides, multipliers);
                 if there < value {
                     (value, better) = (there, true);
                     break;
                 }
-                share *= 0.4;
+                fraction *= 0.4;
             }
             if better {
                 nodes.copy_from_slice(&trial);
             }
-            if !better || share * furthest < 1e-10 * self.scale {
+            if !better || fraction * furthest < 1e-10 * self.scale {
                 break;
             }
         }

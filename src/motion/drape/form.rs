@@ -43,11 +43,11 @@ impl LinkTable {
                 let other = axis.cross(&across);
                 let (x, y) = (away.dot(&across), away.dot(&other));
                 // 1 on the surface, growing evenly outwards.
-                let share = (x / a).hypot(y / b);
+                let fraction = (x / a).hypot(y / b);
                 let slope = x / (a * a) * across.into_inner() + y / (b * b) * other;
                 let least = a.min(b);
-                if share > 1e-12 {
-                    (least * (1.0 - share), least / share * slope)
+                if fraction > 1e-12 {
+                    (least * (1.0 - fraction), least / fraction * slope)
                 } else {
                     (least, least / a * across.into_inner())
                 }

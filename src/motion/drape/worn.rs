@@ -12,7 +12,7 @@ pub enum Worn {
     /// Between two places at one height, this share of the chain's length apart.
     BetweenPoints {
         /// 0 to 1.
-        share: f64,
+        fraction: f64,
     },
     /// Round a wrist lying across the picture's depth; clasped above.
     Wrist {
@@ -48,8 +48,8 @@ impl Worn {
     /// ends `clasp` mm apart.
     pub fn stand(self, length: f64, clear: f64, clasp: f64) -> WornPlacement {
         match self {
-            Worn::BetweenPoints { share } => {
-                let half = 0.5 * length * share.clamp(0.0, 1.0);
+            Worn::BetweenPoints { fraction } => {
+                let half = 0.5 * length * fraction.clamp(0.0, 1.0);
                 let ends = [Point::new(-half, 0.0, 0.0), Point::new(half, 0.0, 0.0)];
                 WornPlacement { ends, lay: -Vector::z(), form: None }
             }

@@ -46,16 +46,16 @@ pub struct PoseOptimum {
     pub distance: f64,
 }
 
-/// `pose` moved by `nudge` about `pivot`.
-pub fn nudged(pose: &Pose, nudge: &Twist, pivot: &Point, lever: f64) -> Pose {
-    let turn = UnitQuaternion::from_scaled_axis(nudge.fixed_rows::<3>(3) / lever);
-    let shift = Vector::from(nudge.fixed_rows::<3>(0));
+/// `pose` moved by `twist` about `pivot`.
+pub fn twisted(pose: &Pose, twist: &Twist, pivot: &Point, lever: f64) -> Pose {
+    let turn = UnitQuaternion::from_scaled_axis(twist.fixed_rows::<3>(3) / lever);
+    let shift = Vector::from(twist.fixed_rows::<3>(0));
     let about = Translation3::from(pivot.coords + shift) * turn * Translation3::from(-pivot.coords);
     about * pose
 }
 
 /// The nudge about `pivot` that takes one pose to another, to first order.
-pub fn nudge_between(from: &Pose, to: &Pose, pivot: &Point, lever: f64) -> Twist {
+pub fn twist_between(from: &Pose, to: &Pose, pivot: &Point, lever: f64) -> Twist {
     let delta = to * from.inverse();
     let shift = delta * pivot - pivot;
     let turn = delta.rotation.scaled_axis() * lever;
@@ -96,7 +96,7 @@ impl Climb<'_> {
             if promised < 0.1 * self.finest {
                 break;
             }
-            let next = nudged(&here.pose, &step, &self.pivot, self.lever);
+            let next = twisted(&here.pose, &step, &self.pivot, self.lever);
             let kept = std::mem::take(near);
             let tried = contacts(self.receiving, incoming, &next, 1.4 * stride, query, near);
             match tried {
@@ -197,18 +197,18 @@ fn level(slopes: &[(f64, Twist)], mu: f64) -> Twist {
     for _ in 0..CHANGES {
         let Some((wanted, value)) = held_level(slopes, &active[..count], mu) else { break };
         // As far towards it as no weight falls below zero.
-        let mut share = 1.0;
+        let mut fraction = 1.0;
         let mut leaves = None;
         for k in 0..count {
             if wanted[k] < 0.0 {
                 let to = weights[k] / (weights[k] - wanted[k]);
-                if to < share {
-                    (share, leaves) = (to, Some(k));
+                if to < fraction {
+                    (fraction, leaves) = (to, Some(k));
                 }
             }
         }
         for k in 0..count {
-            weights[k] += share * (wanted[k] - weights[k]);
+            weights[k] += fraction * (wanted[k] - weights[k]);
         }
         if let Some(k) = leaves {
             count -= 1;

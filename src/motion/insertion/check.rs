@@ -38,7 +38,7 @@ pub struct SweptClearance<'a> {
 /// A pose that is too near, or nearer than can be told from it.
 pub struct Violation {
     /// Where on the motion.
-    pub share: f64,
+    pub fraction: f64,
     /// What is sure to be there, mm.
     pub at_least: f64,
     /// The clearance there is at most this, mm.
@@ -116,37 +116,37 @@ impl<'a> SweptClearance<'a> {
         checked
     }
 
-    /// Checks one rigid part over `share` of a motion.
+    /// Checks one rigid part over `fraction` of a motion.
     fn part(
         &mut self,
         motion: &PathSegment,
-        share: (f64, f64),
+        fraction: (f64, f64),
         part: &MovingPart,
     ) -> Result<(), Violation> {
         let scene = self.scene;
         let speed = motion.reach(part.bounds) + part.speed;
-        let mut open = vec![(share.0, share.1, 0_u32)];
+        let mut open = vec![(fraction.0, fraction.1, 0_u32)];
         let mut hint: Option<Hint> = None;
         while let Some((low, high, depth)) = open.pop() {
             self.queries += 1;
             let middle = 0.5 * (low + high);
             let slack = part.slack + 0.5 * (high - low) * speed;
-            let cutoff = self.goal + slack + scene.apart + self.exact;
+            let cutoff = self.goal + slack + scene.contact_distance + self.exact;
             let query = Query { cutoff, tolerance: self.exact, hint };
             let pose = motion.pose(middle) * (part.own)(middle);
             let found = nearest_within(&scene.receiving.tree, part.tree, &pose, query);
             let Some(found) = found else { continue };
             hint = Some(found.hint);
-            let clearance = found.distance_at_least - scene.apart;
+            let clearance = found.distance_at_least - scene.contact_distance;
             if clearance - slack >= self.goal {
                 continue;
             }
             let too_near = clearance - part.slack < self.goal + self.comfort;
             if too_near || depth >= MOST_HALVINGS || self.exhausted() {
                 return Err(Violation {
-                    share: middle,
+                    fraction: middle,
                     at_least: clearance - if too_near { part.slack } else { slack },
-                    at_most: found.distance_at_most - scene.apart,
+                    at_most: found.distance_at_most - scene.contact_distance,
                     place: nalgebra::center(&found.point_a, &found.point_b),
                 });
             }
@@ -156,20 +156,20 @@ impl<'a> SweptClearance<'a> {
         Ok(())
     }
 
-    /// Checks a motion in which the fold closes, over `share` of it, for the wire over
+    /// Checks a motion in which the fold closes, over `fraction` of it, for the wire over
     /// `span`: what is wrapped all along lies still in the body, what never is turns as a
     /// leg, and what lies between is taken in halves until it hardly moves.
     fn bending(
         &mut self,
         motion: &PathSegment,
-        share: (f64, f64),
+        fraction: (f64, f64),
         span: FoldSpan,
         depth: u32,
     ) -> Result<(), Violation> {
         let fold = &self.scene.incoming;
         let radius = fold.radius;
         let at = |t: f64| fold.opened_to(motion.half_angle(t));
-        let (first, last) = (at(share.0).half_angle, at(share.1).half_angle);
+        let (first, last) = (at(fraction.0).half_angle, at(fraction.1).half_angle);
         let (open, closed) = (first.min(last), first.max(last));
         let within =
             |from: f64, to: f64| FoldSpan { from: from.max(span.from), to: to.min(span.to) };
@@ -181,12 +181,12 @@ impl<'a> SweptClearance<'a> {
         if let Some(tree) = tree_of(shape.wrapped_part(within(0.0, radius * open))) {
             let bounds = tree.bounds();
             let part = MovingPart { tree: &tree, bounds, own: &still, speed: 0.0, slack: written };
-            self.part(motion, share, &part)?;
+            self.part(motion, fraction, &part)?;
         }
         // A point u from the waist moves by (u − R ψ) dψ.
         let turn = (motion.half_angle(1.0) - motion.half_angle(0.0)).abs();
         for cut in LEG.windows(2) {
-            let place = |share: f64| leg.from + share * (leg.to - leg.from);
+            let place = |fraction: f64| leg.from + fraction * (leg.to - leg.from);
             let span = FoldSpan { from: place(cut[0]), to: place(cut[1]) };
             let Some(tree) = tree_of(shape.flat_part(span)) else { continue };
             // Folding brings nothing further from the waist than it lies in the flat.
@@ -199,7 +199,7 @@ impl<'a> SweptClearance<'a> {
                     speed: turn * (span.to - radius * open),
                     slack: 0.5 * written,
                 };
-                self.part(motion, share, &part)?;
+                self.part(motion, fraction, &part)?;
             }
         }
         let Some(tree) = tree_of(shape.wrapped_part(between)) else { return Ok(()) };
@@ -208,11 +208,11 @@ impl<'a> SweptClearance<'a> {
         let bounds = tree.bounds();
         let part =
             MovingPart { tree: &tree, bounds, own: &still, speed: 0.0, slack: written + moved };
-        match self.part(motion, share, &part) {
+        match self.part(motion, fraction, &part) {
             Err(_) if moved > 0.1 * self.tolerance && depth < MOST_HALVINGS => {
-                let middle = 0.5 * (share.0 + share.1);
-                self.bending(motion, (share.0, middle), between, depth + 1)?;
-                self.bending(motion, (middle, share.1), between, depth + 1)
+                let middle = 0.5 * (fraction.0 + fraction.1);
+                self.bending(motion, (fraction.0, middle), between, depth + 1)?;
+                self.bending(motion, (middle, fraction.1), between, depth + 1)
             }
             checked => checked,
         }

@@ -36,7 +36,7 @@ pub struct Estimate {
 
 impl Estimate {
     /// Room at each place, in the order of the work.
-    pub fn rooms(&self) -> [(Constriction, f64); 3] {
+    pub fn clearances(&self) -> [(Constriction, f64); 3] {
         [
             (Constriction::Aperture, self.aperture_length - self.lobe_width),
             (Constriction::Bore, self.bore_room),
@@ -47,10 +47,10 @@ impl Estimate {
     /// The tightest place, and the clearance there, metal to metal, with the room shared
     /// evenly on both sides; mm.
     pub fn tightest(&self) -> (Constriction, f64) {
-        let [mut least, others @ ..] = self.rooms();
-        for room in others {
-            if room.1 < least.1 {
-                least = room;
+        let [mut least, others @ ..] = self.clearances();
+        for clearance in others {
+            if clearance.1 < least.1 {
+                least = clearance;
             }
         }
         (least.0, 0.5 * least.1)

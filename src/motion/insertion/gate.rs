@@ -38,17 +38,17 @@ pub struct Aperture {
 }
 
 impl Aperture {
-    /// Seen along x (leg to leg), for wire centres that keep `apart` mm from the centreline
+    /// Seen along x (leg to leg), for wire centres that keep `contact_distance` mm from the centreline
     /// of `receiving`.
-    pub fn of(receiving: &Fold, apart: f64) -> Aperture {
+    pub fn of(receiving: &Fold, contact_distance: f64) -> Aperture {
         // A twentieth of a wire is the error of `low`; it errs towards less room.
         let step = 0.05 * receiving.eight.wire;
         let curve = receiving.curve();
-        let high = receiving.tip_height() - apart;
+        let high = receiving.tip_height() - contact_distance;
         // Each point blocks an interval of heights; going down by steps from `high`, the first
         // one met is the one whose upper end is highest.
         let blocked = curve.walk(step).into_iter().filter_map(|(p, _)| {
-            let half = apart * apart - p.y * p.y;
+            let half = contact_distance * contact_distance - p.y * p.y;
             let half = (half > 0.0).then(|| half.sqrt())?;
             (p.z - half < high - step).then_some(p.z + half)
         });
@@ -66,8 +66,8 @@ impl Aperture {
 
     /// Height at which a lobe goes through, its width up and down: the middle of the apertures,
     /// or three wires under their top where they are long.
-    pub fn middle(&self, apart: f64) -> f64 {
-        (0.5 * (self.low + self.high)).max(self.high - 3.0 * apart)
+    pub fn middle(&self, contact_distance: f64) -> f64 {
+        (0.5 * (self.low + self.high)).max(self.high - 3.0 * contact_distance)
     }
 
     /// Pose that brings the point `u` mm from the waist on the incoming link's line of
@@ -87,12 +87,12 @@ mod tests {
     use crate::geometry::link::{Forming, ToolDimensions};
 
     /// Asks every step against every point: obvious, and quadratic.
-    fn step_by_step(receiving: &Fold, apart: f64) -> f64 {
+    fn step_by_step(receiving: &Fold, contact_distance: f64) -> f64 {
         let step = 0.05 * receiving.eight.wire;
         let seen: Vec<(f64, f64)> =
             receiving.curve().walk(step).iter().map(|(p, _)| (p.y, p.z)).collect();
-        let clear = |z: f64| seen.iter().all(|(y, at)| y.hypot(at - z) >= apart);
-        let mut low = receiving.tip_height() - apart;
+        let clear = |z: f64| seen.iter().all(|(y, at)| y.hypot(at - z) >= contact_distance);
+        let mut low = receiving.tip_height() - contact_distance;
         while low > 0.0 && clear(low - step) {
             low -= step;
         }

@@ -73,7 +73,7 @@ pub struct InsertionPath {
     pub place: Point,
     /// From outside to joined and closed. From each to the next the body point that starts at
     /// `pivot` moves straight, the body turns evenly about it, the fold closes evenly.
-    pub stations: Vec<Waypoint>,
+    pub waypoints: Vec<Waypoint>,
     /// About what the link turns, receiving link's frame.
     pub pivot: Point,
 }
@@ -87,13 +87,13 @@ pub struct Join {
     pub rest_pose: Pose,
     /// Each order of work: the one the design asks for first, by saying how far the fold stands
     /// open; else the better first.
-    pub ways: Vec<InsertionPath>,
+    pub paths: Vec<InsertionPath>,
 }
 
 impl Join {
     /// The order of work asked for, else the better.
     pub fn best(&self) -> &InsertionPath {
-        &self.ways[0]
+        &self.paths[0]
     }
 }
 
@@ -132,16 +132,16 @@ pub fn join_in_row(link: &Forming, before: &[Pose], lower: &[f64]) -> Join {
 }
 
 fn joined(mut task: JoinSearch, incoming: &Forming) -> Join {
-    let flat = task.way(WorkOrder::FlatThenFolded, 0.0);
+    let flat = task.path(WorkOrder::FlatThenFolded, 0.0);
     let folded = task.folded_first(incoming.setting.open_tip_gap, flat.at_most);
-    let mut ways = vec![flat, folded];
+    let mut paths = vec![flat, folded];
     if incoming.setting.open_tip_gap.is_some() {
-        ways.reverse();
-        return Join { rest: task.rest(), rest_pose: task.seat.pose, ways };
+        paths.reverse();
+        return Join { rest: task.rest(), rest_pose: task.seat.pose, paths };
     }
     // Best answer first; of like answers, the roomier.
-    ways.sort_by(|a, b| {
-        let rank = |way: &InsertionPath| match way.verdict {
+    paths.sort_by(|a, b| {
+        let rank = |path: &InsertionPath| match path.verdict {
             Verdict::Passes => 0,
             Verdict::PassesIfSprung => 1,
             Verdict::Undecided => 2,
@@ -149,19 +149,19 @@ fn joined(mut task: JoinSearch, incoming: &Forming) -> Join {
         };
         rank(a).cmp(&rank(b)).then(b.at_most.total_cmp(&a.at_most))
     });
-    Join { rest: task.rest(), rest_pose: task.seat.pose, ways }
+    Join { rest: task.rest(), rest_pose: task.seat.pose, paths }
 }
 
 /// The most clearance found on a way with the flat eight threaded, mm, unproven: quick, for
 /// maps and searches. At most that of the joined pose; just that where it is below zero.
-pub fn room(receiving: &Forming, incoming: &Forming) -> f64 {
+pub fn max_clearance(receiving: &Forming, incoming: &Forming) -> f64 {
     let scene = InsertionProblem::new(&receiving.fold, &incoming.fold);
     let wire = receiving.setting.wire.min(incoming.setting.wire);
     let mut task = JoinSearch::new(scene, incoming, wire);
     if task.rest() <= 0.0 {
         return task.rest();
     }
-    least(&task.stations(0.0))
+    least(&task.waypoints(0.0))
 }
 
 struct JoinSearch {
@@ -181,12 +181,12 @@ impl JoinSearch {
     }
 
     fn rest(&self) -> f64 {
-        self.seat.distance - self.scene.apart
+        self.seat.distance - self.scene.contact_distance
     }
 
-    fn stations(&mut self, open: f64) -> Vec<Waypoint> {
+    fn waypoints(&mut self, open: f64) -> Vec<Waypoint> {
         let enough = self.rest().max(0.0) + SPARE * self.wire;
-        self.scene.stations(open, &self.closed, self.seat, enough, &mut self.near)
+        self.scene.waypoints(open, &self.closed, self.seat, enough, &mut self.near)
     }
 
     /// `flat` is the most clearance of the way with the eight held flat.
@@ -194,16 +194,16 @@ impl JoinSearch {
         let fold = self.scene.incoming;
         if let Some(gap) = open_tip_gap {
             let asked = fold.opened_to_gap(gap);
-            let way = self.way(WorkOrder::FoldedThenJoined, asked.half_angle);
+            let path = self.path(WorkOrder::FoldedThenJoined, asked.half_angle);
             // Sprung, it opens to flat at most.
-            let settled = way.verdict == Verdict::Passes || flat <= 0.0;
-            return if settled { way } else { self.sprung(way) };
+            let settled = path.verdict == Verdict::Passes || flat <= 0.0;
+            return if settled { path } else { self.sprung(path) };
         }
         let close = SEARCH_BAND * self.wire;
         let mut best: Option<(f64, f64)> = None;
-        for share in PART_FOLDED {
-            let open = share * fold.half_angle;
-            let least = least(&self.stations(open));
+        for fraction in PART_FOLDED {
+            let open = fraction * fold.half_angle;
+            let least = least(&self.waypoints(open));
             if best.is_none_or(|(_, most)| least > most + close) {
                 best = Some((open, least));
             }
@@ -211,7 +211,7 @@ impl JoinSearch {
                 break;
             }
         }
-        self.way(WorkOrder::FoldedThenJoined, best.map_or(0.0, |(open, _)| open))
+        self.path(WorkOrder::FoldedThenJoined, best.map_or(0.0, |(open, _)| open))
     }
 
     /// The least springing beyond `asked` that passes, if any does.
@@ -220,24 +220,24 @@ impl JoinSearch {
         let (mut passes, mut fails) = (0.0, asked.open);
         for _ in 0..SPRINGINGS {
             let middle = 0.5 * (passes + fails);
-            if least(&self.stations(middle)) > 0.0 { passes = middle } else { fails = middle }
+            if least(&self.waypoints(middle)) > 0.0 { passes = middle } else { fails = middle }
         }
-        let way = self.way(WorkOrder::FoldedThenJoined, passes);
-        if way.verdict != Verdict::Passes {
+        let path = self.path(WorkOrder::FoldedThenJoined, passes);
+        if path.verdict != Verdict::Passes {
             return asked;
         }
-        let sprung = way.open_tip_gap - fold.opened_to(asked.open).tip_gap();
-        InsertionPath { verdict: Verdict::PassesIfSprung, sprung, ..way }
+        let sprung = path.open_tip_gap - fold.opened_to(asked.open).tip_gap();
+        InsertionPath { verdict: Verdict::PassesIfSprung, sprung, ..path }
     }
 
-    fn way(&mut self, order: WorkOrder, open: f64) -> InsertionPath {
-        let stations = self.stations(open);
-        let found = least(&stations);
+    fn path(&mut self, order: WorkOrder, open: f64) -> InsertionPath {
+        let waypoints = self.waypoints(open);
+        let found = least(&waypoints);
         let d = self.wire;
         let opened = self.scene.incoming.opened_to(open);
         let tolerance = (PROVEN_SHARE * found).clamp(PROVEN.0 * d, PROVEN.1 * d);
         let floor = -SEARCH_BAND * d - tolerance;
-        let proof = prove(&self.scene, stations, tolerance, floor, &mut self.near);
+        let proof = prove(&self.scene, waypoints, tolerance, floor, &mut self.near);
         let (verdict, argument) = if proof.at_least > 0.0 {
             (Verdict::Passes, None)
         } else if too_wide_by(&self.scene.receiving.fold, &opened).is_some() {
@@ -262,21 +262,21 @@ impl JoinSearch {
             at_most: proof.at_most,
             tightest: proof.tightest,
             place: proof.place,
-            stations: proof.stations,
+            waypoints: proof.waypoints,
             pivot: self.scene.pivot(),
         }
     }
 }
 
-fn least(stations: &[Waypoint]) -> f64 {
-    stations.iter().map(|s| s.clearance).fold(f64::INFINITY, f64::min)
+fn least(waypoints: &[Waypoint]) -> f64 {
+    waypoints.iter().map(|s| s.clearance).fold(f64::INFINITY, f64::min)
 }
 
-/// Where the wires come nearest with the incoming link at `station`: midway between them,
+/// Where the wires come nearest with the incoming link at `waypoint`: midway between them,
 /// receiving link's frame.
-pub(super) fn tight_place(scene: &InsertionProblem, station: &Waypoint) -> Point {
-    let shape = LinkBody::new(scene.incoming.opened_to(station.half_angle));
-    let found = nearest(&scene.receiving.tree, &Pose::identity(), &shape.tree, &station.pose);
+pub(super) fn tight_place(scene: &InsertionProblem, waypoint: &Waypoint) -> Point {
+    let shape = LinkBody::new(scene.incoming.opened_to(waypoint.half_angle));
+    let found = nearest(&scene.receiving.tree, &Pose::identity(), &shape.tree, &waypoint.pose);
     nalgebra::center(&found.point_a, &found.point_b)
 }
 

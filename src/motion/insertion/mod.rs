@@ -14,7 +14,6 @@
 
 mod ascent;
 mod check;
-mod cure;
 mod estimate;
 mod gate;
 mod join;
@@ -23,12 +22,14 @@ mod passage;
 mod player;
 mod proof;
 mod section;
+mod suggestion;
 
-pub use cure::{Dimension, JoinSuggestion, ToolPair, cure};
 pub use estimate::{Constriction, Estimate, estimate};
 pub use join::{
-    InsertionPath, Join, RefusalBasis, Verdict, WorkOrder, elastic_spread, join, join_in_row, room,
+    InsertionPath, Join, RefusalBasis, Verdict, WorkOrder, elastic_spread, join, join_in_row,
+    max_clearance,
 };
 pub use motion::{Phase, Waypoint};
 pub use player::{Moment, PathPlayer};
 pub use section::too_wide_by;
+pub use suggestion::{Dimension, JoinSuggestion, ToolPair, suggestion};

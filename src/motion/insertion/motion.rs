@@ -1,6 +1,6 @@
 //! PathSegment between two stations, and a bound on how far it carries any point of the wire.
 
-use super::ascent::{Twist, nudge_between};
+use super::ascent::{Twist, twist_between};
 use crate::geometry::curve::{Point, Pose, Vector};
 use nalgebra::Translation3;
 use serde::{Deserialize, Serialize};
@@ -65,7 +65,7 @@ impl<'a> PathSegment<'a> {
     }
 
     /// Waypoint at the share `t` of the way, its clearance yet unknown.
-    pub fn station(&self, t: f64) -> Waypoint {
+    pub fn waypoint(&self, t: f64) -> Waypoint {
         Waypoint {
             pose: self.pose(t),
             half_angle: self.half_angle(t),
@@ -82,8 +82,8 @@ impl<'a> PathSegment<'a> {
     /// Its direction, as a unit nudge about where the pivot is at its start; `lever` mm of
     /// motion count for a radian. None where the body hardly moves.
     pub fn direction(&self, lever: f64) -> Option<Twist> {
-        let nudge = nudge_between(&self.from.pose, &self.to.pose, &self.start, lever);
-        nudge.try_normalize(1e-9)
+        let twist = twist_between(&self.from.pose, &self.to.pose, &self.start, lever);
+        twist.try_normalize(1e-9)
     }
 
     /// Whether the fold stays as it is.

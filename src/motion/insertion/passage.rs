@@ -5,7 +5,7 @@
 //! symmetry. Each station starts from the one before it, carried on along the guide, and
 //! climbs square to the way, in all six motions. The stations are then reversed.
 
-use super::ascent::{Climb, PoseOptimum, Twist, nudge_between};
+use super::ascent::{Climb, PoseOptimum, Twist, twist_between};
 use super::gate::{Aperture, LinkBody};
 use super::motion::{Phase, Waypoint};
 use crate::geometry::curve::{Point, Pose};
@@ -23,12 +23,12 @@ pub struct InsertionProblem {
     /// The receiving link's gate.
     pub gate: Aperture,
     /// Distance of the centrelines when the wires touch, mm.
-    pub apart: f64,
+    pub contact_distance: f64,
 }
 
 /// Heights in the gate looked at for the joined pose.
 const HEIGHTS: usize = 24;
-/// Lateral starts keep a seat found by symmetry from being a saddle, in units of `apart`.
+/// Lateral starts keep a seat found by symmetry from being a saddle, in units of `contact_distance`.
 const ASIDE: f64 = 0.05;
 /// Steps in which the fold is opened and the link turned back.
 const OPENINGS: usize = 8;
@@ -37,33 +37,33 @@ const TURNS: usize = 6;
 /// pinching the tips.
 const STANDING: f64 = 1.4;
 /// How far the line of symmetry is drawn out from one station to the next, in units of
-/// `apart`; and stations at the most.
+/// `contact_distance`; and stations at the most.
 const DRAWN: f64 = 0.8;
 const MOST_DRAWS: f64 = 24.0;
 
 impl InsertionProblem {
     /// The pair, `receiving` and `incoming` closed as they will lie in the chain.
     pub fn new(receiving: &Fold, incoming: &Fold) -> InsertionProblem {
-        let apart = 0.5 * (receiving.eight.wire + incoming.eight.wire);
+        let contact_distance = 0.5 * (receiving.eight.wire + incoming.eight.wire);
         InsertionProblem {
             receiving: LinkBody::new(*receiving),
             incoming: *incoming,
-            gate: Aperture::of(receiving, apart),
-            apart,
+            gate: Aperture::of(receiving, contact_distance),
+            contact_distance,
         }
     }
 
     /// A link worked into a row of its own kind: through the one at the origin and through
     /// those `lower` mm below it, past the others that lie `before` it.
     pub fn in_row(link: &Fold, before: &[Pose], lower: &[f64]) -> InsertionProblem {
-        let apart = link.eight.wire;
-        let gate = Aperture::of(link, apart);
+        let contact_distance = link.eight.wire;
+        let gate = Aperture::of(link, contact_distance);
         let furthest = lower.iter().copied().fold(0.0, f64::max);
         InsertionProblem {
             receiving: LinkBody::among(*link, before),
             incoming: *link,
             gate: gate.with_lower(furthest),
-            apart,
+            contact_distance,
         }
     }
 
@@ -75,7 +75,7 @@ impl InsertionProblem {
     /// mm of motion that a radian counts for: about what the turn moves where wires meet, and
     /// for long links enough for their ends not to hold up every step.
     pub fn lever(&self) -> f64 {
-        (3.0 * self.apart).max(0.3 * self.incoming.eight.tip())
+        (3.0 * self.contact_distance).max(0.3 * self.incoming.eight.tip())
     }
 
     /// How to climb here, unless said otherwise.
@@ -86,9 +86,9 @@ impl InsertionProblem {
             lever: self.lever(),
             allowed: Twist::repeat(1.0),
             along: None,
-            enough: enough + self.apart,
-            stride: 0.1 * self.apart,
-            finest: 2e-4 * self.apart,
+            enough: enough + self.contact_distance,
+            stride: 0.1 * self.contact_distance,
+            finest: 2e-4 * self.contact_distance,
             most_steps,
         }
     }
@@ -96,12 +96,12 @@ impl InsertionProblem {
     /// The joined pose with most room, the fold as it is in `shape`.
     pub fn seated(&self, shape: &LinkBody, near: &mut Vec<Contact>) -> PoseOptimum {
         let pose = |i: usize| {
-            let share = i as f64 / (HEIGHTS - 1) as f64;
-            let height = self.gate.low + share * (self.gate.high - self.gate.low);
+            let fraction = i as f64 / (HEIGHTS - 1) as f64;
+            let height = self.gate.low + fraction * (self.gate.high - self.gate.low);
             Aperture::guide(&shape.fold, 0.0, 0.0, height)
         };
         // Along the axis both links are symmetric about: a quick look finds the peaks.
-        let query = Query { tolerance: 1e-3 * self.apart, ..Query::default() };
+        let query = Query { tolerance: 1e-3 * self.contact_distance, ..Query::default() };
         let seen: [f64; HEIGHTS] = std::array::from_fn(|i| {
             let found = nearest_within(&self.receiving.tree, &shape.tree, &pose(i), query);
             found.map_or(0.0, |n| n.distance_at_least)
@@ -114,7 +114,7 @@ impl InsertionProblem {
         let climb = self.climb(f64::INFINITY, 40);
         let reached = peaks.iter().map(|&i| {
             let mut start = pose(i);
-            start.translation.vector.y += ASIDE * self.apart;
+            start.translation.vector.y += ASIDE * self.contact_distance;
             let reached = climb.run(&shape.tree, start, near);
             // Once more with short strides: the first ones may have shrunk too soon.
             let short = Climb { stride: 0.2 * climb.stride, ..climb };
@@ -128,7 +128,7 @@ impl InsertionProblem {
     /// `open` until it is seated. `seat` is the joined pose, closed.
     ///
     /// Nothing is climbed past `enough` mm of clearance.
-    pub fn stations(
+    pub fn waypoints(
         &self,
         open: f64,
         closed: &LinkBody,
@@ -136,16 +136,16 @@ impl InsertionProblem {
         enough: f64,
         near: &mut Vec<Contact>,
     ) -> Vec<Waypoint> {
-        let mut track = WaypointBuilder { scene: self, enough, near, stations: Vec::new() };
+        let mut track = WaypointBuilder { scene: self, enough, near, waypoints: Vec::new() };
         track.push(seat, closed.fold.half_angle, Phase::Close);
         // Opening: evenly in angle.
         let closed_angle = self.incoming.half_angle;
         let mut shape = None;
         for i in 1..=OPENINGS {
-            let share = i as f64 / OPENINGS as f64;
-            let angle = closed_angle + share * (open - closed_angle);
+            let fraction = i as f64 / OPENINGS as f64;
+            let angle = closed_angle + fraction * (open - closed_angle);
             let opened = LinkBody::new(self.incoming.opened_to(angle));
-            let before = closed_angle + (share - 1.0 / OPENINGS as f64) * (open - closed_angle);
+            let before = closed_angle + (fraction - 1.0 / OPENINGS as f64) * (open - closed_angle);
             let phase = if i == OPENINGS {
                 Phase::TurnBack
             } else if 0.5 * (angle + before) > STANDING {
@@ -158,16 +158,17 @@ impl InsertionProblem {
         }
         let Some(shape) = shape else { return Vec::new() };
         let guide = |u: f64, roll: f64| {
-            let share = roll / FRAC_PI_2;
-            let height = share * self.gate.middle(self.apart) + (1.0 - share) * self.gate.high;
+            let fraction = roll / FRAC_PI_2;
+            let height = fraction * self.gate.middle(self.contact_distance)
+                + (1.0 - fraction) * self.gate.high;
             Aperture::guide(&shape.fold, u, roll, height)
         };
         let mut last = guide(0.0, 0.0);
         let mut go = |track: &mut WaypointBuilder, u: f64, roll: f64, phase: Phase| {
             let next = guide(u, roll);
             let carried = next * last.inverse();
-            let here = track.stations.last().map_or(next, |s| s.pose);
-            let along = nudge_between(&here, &(carried * here), &self.pivot(), self.lever());
+            let here = track.waypoints.last().map_or(next, |s| s.pose);
+            let along = twist_between(&here, &(carried * here), &self.pivot(), self.lever());
             track.step(&shape, carried, along.try_normalize(1e-9), phase);
             last = next;
         };
@@ -176,17 +177,18 @@ impl InsertionProblem {
             go(&mut track, 0.0, roll, if i == TURNS { Phase::Pass } else { Phase::TurnBack });
         }
         let tip = self.incoming.eight.tip();
-        let outside = tip + 2.0 * self.apart;
-        let draws = (outside / (DRAWN * self.apart)).ceil().clamp(6.0, MOST_DRAWS) as usize;
+        let outside = tip + 2.0 * self.contact_distance;
+        let draws =
+            (outside / (DRAWN * self.contact_distance)).ceil().clamp(6.0, MOST_DRAWS) as usize;
         for i in 1..=draws {
             let u = outside * i as f64 / draws as f64;
             let entering = u > tip - self.incoming.eight.end_radius;
             go(&mut track, u, FRAC_PI_2, if entering { Phase::Enter } else { Phase::Pass });
         }
-        let mut stations = track.stations;
-        stations.extend(stations.last().map(|last| self.far_away(last, &shape)));
-        stations.reverse();
-        stations
+        let mut waypoints = track.waypoints;
+        waypoints.extend(waypoints.last().map(|last| self.far_away(last, &shape)));
+        waypoints.reverse();
+        waypoints
     }
 
     /// `last`, drawn out along x until the links are two wires apart whatever their turn.
@@ -194,8 +196,8 @@ impl InsertionProblem {
         let middle = Point::new(0.0, 0.0, 0.5 * self.receiving.fold.tip_height());
         let own = self.receiving.tree.reach() + middle.z;
         let centre = last.pose.translation.vector;
-        let clearance = 2.0 * self.apart;
-        let clear = own + shape.tree.reach() + self.apart + clearance;
+        let clearance = 2.0 * self.contact_distance;
+        let clear = own + shape.tree.reach() + self.contact_distance + clearance;
         // Away from where the incoming body's origin lies now, along x.
         let away = Translation3::new(clear.copysign(centre.x) - centre.x, 0.0, 0.0);
         Waypoint { pose: away * last.pose, phase: Phase::Enter, clearance, ..*last }
@@ -207,18 +209,18 @@ struct WaypointBuilder<'a, 'n> {
     scene: &'a InsertionProblem,
     enough: f64,
     near: &'n mut Vec<Contact>,
-    stations: Vec<Waypoint>,
+    waypoints: Vec<Waypoint>,
 }
 
 impl WaypointBuilder<'_, '_> {
     fn push(&mut self, reached: PoseOptimum, half_angle: f64, phase: Phase) {
-        let clearance = reached.distance - self.scene.apart;
-        self.stations.push(Waypoint { pose: reached.pose, half_angle, phase, clearance });
+        let clearance = reached.distance - self.scene.contact_distance;
+        self.waypoints.push(Waypoint { pose: reached.pose, half_angle, phase, clearance });
     }
 
     /// The next station: the last one `carried` on, then climbed square to `along`.
     fn step(&mut self, shape: &LinkBody, carried: Pose, along: Option<Twist>, phase: Phase) {
-        let Some(last) = self.stations.last() else { return };
+        let Some(last) = self.waypoints.last() else { return };
         let climb = Climb { along, ..self.scene.climb(self.enough, 40) };
         let reached = climb.run(&shape.tree, carried * last.pose, self.near);
         self.push(reached, shape.fold.half_angle, phase);

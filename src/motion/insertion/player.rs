@@ -11,10 +11,10 @@ use crate::geometry::link::Fold;
 
 /// A way, ready to be played.
 pub struct PathPlayer<'a> {
-    stations: &'a [Waypoint],
+    waypoints: &'a [Waypoint],
     incoming: &'a Fold,
     receiving: LinkBody,
-    apart: f64,
+    contact_distance: f64,
     pivot: Point,
     /// Time at each station; the last is 1.
     times: Vec<f64>,
@@ -39,45 +39,45 @@ pub struct Moment {
 const LOOKS: usize = 8;
 
 impl<'a> PathPlayer<'a> {
-    /// The way through `stations` of `incoming`, turning about `pivot`, through `receiving`, both
+    /// The way through `waypoints` of `incoming`, turning about `pivot`, through `receiving`, both
     /// closed as they lie in the chain, past those of the receiving kind that lie `before`;
     /// `None` for a way without stations.
     pub fn new(
         receiving: &Fold,
         before: &[Pose],
         incoming: &'a Fold,
-        stations: &'a [Waypoint],
+        waypoints: &'a [Waypoint],
         pivot: Point,
     ) -> Option<PathPlayer<'a>> {
-        stations.first()?;
-        let apart = 0.5 * (receiving.eight.wire + incoming.eight.wire);
+        waypoints.first()?;
+        let contact_distance = 0.5 * (receiving.eight.wire + incoming.eight.wire);
         let mut times = vec![0.0];
-        for pair in stations.windows(2) {
-            let spent = spent(&pair[0], &pair[1], &pivot, incoming, apart);
+        for pair in waypoints.windows(2) {
+            let spent = spent(&pair[0], &pair[1], &pivot, incoming, contact_distance);
             times.push(times.last().copied().unwrap_or(0.0) + spent);
         }
         let all = times.last().copied().unwrap_or(0.0).max(f64::MIN_POSITIVE);
         times.iter_mut().for_each(|time| *time /= all);
         Some(PathPlayer {
-            stations,
+            waypoints,
             incoming,
             receiving: LinkBody::among(*receiving, before),
-            apart,
+            contact_distance,
             pivot,
             times,
         })
     }
 
-    /// The moment when `share` of the way is done, from 0 to 1.
-    pub fn at(&self, share: f64) -> Moment {
-        let station = self.station(share);
-        let shape = LinkBody::new(self.incoming.opened_to(station.half_angle));
-        let found = nearest(&self.receiving.tree, &Pose::identity(), &shape.tree, &station.pose);
+    /// The moment when `fraction` of the way is done, from 0 to 1.
+    pub fn at(&self, fraction: f64) -> Moment {
+        let waypoint = self.waypoint(fraction);
+        let shape = LinkBody::new(self.incoming.opened_to(waypoint.half_angle));
+        let found = nearest(&self.receiving.tree, &Pose::identity(), &shape.tree, &waypoint.pose);
         Moment {
-            pose: station.pose,
-            half_angle: station.half_angle,
-            phase: station.phase,
-            clearance: found.distance_at_least - self.apart,
+            pose: waypoint.pose,
+            half_angle: waypoint.half_angle,
+            phase: waypoint.phase,
+            clearance: found.distance_at_least - self.contact_distance,
             nearest: [found.point_a, found.point_b],
         }
     }
@@ -90,37 +90,44 @@ impl<'a> PathPlayer<'a> {
     /// Share of the way at which it is tightest between the station before `index` and it;
     /// where the wires overlap, that of the station: between such, nothing was sought.
     pub fn tightest(&self, index: usize) -> f64 {
-        if self.stations.get(index).is_some_and(|station| station.clearance < 0.0) {
+        if self.waypoints.get(index).is_some_and(|waypoint| waypoint.clearance < 0.0) {
             return self.share_of(index);
         }
         let (from, to) = (self.share_of(index.saturating_sub(1)), self.share_of(index));
         let look = |i: usize| from + (to - from) * i as f64 / LOOKS as f64;
-        let looks = (0..=LOOKS).map(|i| (look(i), self.at(look(i)).clearance));
-        looks.min_by(|a, b| a.1.total_cmp(&b.1)).map_or(to, |(share, _)| share)
+        let evaluations = (0..=LOOKS).map(|i| (look(i), self.at(look(i)).clearance));
+        evaluations.min_by(|a, b| a.1.total_cmp(&b.1)).map_or(to, |(fraction, _)| fraction)
     }
 
-    fn station(&self, share: f64) -> Waypoint {
-        let last = self.stations.len() - 1;
-        let next = self.times.partition_point(|time| *time < share);
+    fn waypoint(&self, fraction: f64) -> Waypoint {
+        let last = self.waypoints.len() - 1;
+        let next = self.times.partition_point(|time| *time < fraction);
         if next == 0 || next > last {
-            return self.stations[next.min(last)];
+            return self.waypoints[next.min(last)];
         }
         let (start, end) = (self.times[next - 1], self.times[next]);
-        let motion = PathSegment::new(&self.stations[next - 1], &self.stations[next], &self.pivot);
-        motion.station((share - start) / (end - start))
+        let motion =
+            PathSegment::new(&self.waypoints[next - 1], &self.waypoints[next], &self.pivot);
+        motion.waypoint((fraction - start) / (end - start))
     }
 }
 
 /// Time from one station to the next: the furthest a tip moves, quicker where there is
 /// more clearance.
-fn spent(from: &Waypoint, to: &Waypoint, pivot: &Point, incoming: &Fold, apart: f64) -> f64 {
+fn spent(
+    from: &Waypoint,
+    to: &Waypoint,
+    pivot: &Point,
+    incoming: &Fold,
+    contact_distance: f64,
+) -> f64 {
     let centre = from.pose.inverse_transform_point(pivot);
     let straight = (to.pose * centre - pivot).norm();
     let turn = from.pose.rotation.angle_to(&to.pose.rotation);
     let bend = (to.half_angle - from.half_angle).abs();
     let clearance = from.clearance.min(to.clearance).max(0.0);
     let travelled = straight + (turn + bend) * incoming.eight.tip();
-    travelled * apart / (apart + 2.0 * clearance) + 1e-9 * apart
+    travelled * contact_distance / (contact_distance + 2.0 * clearance) + 1e-9 * contact_distance
 }
 
 #[cfg(test)]
@@ -143,20 +150,20 @@ mod tests {
     fn a_proven_way_is_played_through_every_station_with_the_clearance_proven() {
         let link = forming(13.5);
         let found = join(&link, &link);
-        let way = found.best();
-        assert!(way.at_least > 0.0, "{way:?}");
+        let path = found.best();
+        assert!(path.at_least > 0.0, "{path:?}");
         let player =
-            PathPlayer::new(&link.fold, &[], &link.fold, &way.stations, way.pivot).unwrap();
+            PathPlayer::new(&link.fold, &[], &link.fold, &path.waypoints, path.pivot).unwrap();
         let least = (0..=400)
             .map(|i| player.at(f64::from(i) / 400.0).clearance)
             .fold(f64::INFINITY, f64::min);
-        assert!(least >= way.at_least - 1e-9, "{least}, {} proven", way.at_least);
-        let tightest = player.at(player.tightest(way.tightest)).clearance;
+        assert!(least >= path.at_least - 1e-9, "{least}, {} proven", path.at_least);
+        let tightest = player.at(player.tightest(path.tightest)).clearance;
         // Stations and the looks between them come within a hundredth of a wire of it.
-        assert!(tightest <= way.at_most + 0.01, "{tightest}, {}", way.at_most);
-        for (index, station) in way.stations.iter().enumerate() {
+        assert!(tightest <= path.at_most + 0.01, "{tightest}, {}", path.at_most);
+        for (index, waypoint) in path.waypoints.iter().enumerate() {
             let played = player.at(player.share_of(index));
-            let off = (played.pose * Point::origin() - station.pose * Point::origin()).norm();
+            let off = (played.pose * Point::origin() - waypoint.pose * Point::origin()).norm();
             assert!(off < 1e-9, "{index}: {off}");
         }
     }
@@ -165,17 +172,17 @@ mod tests {
     fn there_is_no_jump_and_no_panic_outside() {
         let link = forming(13.5);
         let found = join(&link, &link);
-        let way = found.best();
+        let path = found.best();
         let player =
-            PathPlayer::new(&link.fold, &[], &link.fold, &way.stations, way.pivot).unwrap();
-        let at = |share: f64| player.station(share).pose * Point::new(0.0, 0.0, 5.0);
+            PathPlayer::new(&link.fold, &[], &link.fold, &path.waypoints, path.pivot).unwrap();
+        let at = |fraction: f64| player.waypoint(fraction).pose * Point::new(0.0, 0.0, 5.0);
         for i in 0..1000 {
             let moved = (at(f64::from(i + 1) / 1000.0) - at(f64::from(i) / 1000.0)).norm();
             assert!(moved < 1.0, "{i}: {moved}");
         }
-        for share in [-1.0, 2.0, f64::NAN, f64::INFINITY] {
-            assert!(player.at(share).clearance.is_finite());
+        for fraction in [-1.0, 2.0, f64::NAN, f64::INFINITY] {
+            assert!(player.at(fraction).clearance.is_finite());
         }
-        assert!(PathPlayer::new(&link.fold, &[], &link.fold, &[], way.pivot).is_none());
+        assert!(PathPlayer::new(&link.fold, &[], &link.fold, &[], path.pivot).is_none());
     }
 }

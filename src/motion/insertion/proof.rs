@@ -16,7 +16,7 @@ use crate::geometry::distance::{Contact, Tree};
 #[derive(Clone, Debug)]
 pub struct PathProof {
     /// The stations, those put in while proving included.
-    pub stations: Vec<Waypoint>,
+    pub waypoints: Vec<Waypoint>,
     /// No pose on the way has less clearance than this, mm, metal to metal; minus infinity
     /// where nothing is proven.
     pub at_least: f64,
@@ -36,50 +36,50 @@ const COMFORT: f64 = 0.4;
 /// A station put in stands at least this share of the motion from its ends.
 const MIDDLE: f64 = 0.2;
 
-/// Proves the way through `stations`, to within `tolerance` mm of the tightest pose met.
+/// Proves the way through `waypoints`, to within `tolerance` mm of the tightest pose met.
 ///
 /// Gives up, with `at_least` minus infinity, once a pose cannot be mended that has less
 /// clearance than `floor` mm.
 pub fn prove(
     scene: &InsertionProblem,
-    stations: Vec<Waypoint>,
+    waypoints: Vec<Waypoint>,
     tolerance: f64,
     floor: f64,
     near: &mut Vec<Contact>,
 ) -> PathProof {
-    let tightest = stations.iter().map(|s| s.clearance).fold(f64::INFINITY, f64::min);
+    let tightest = waypoints.iter().map(|s| s.clearance).fold(f64::INFINITY, f64::min);
     let mut work = PathVerifier {
         scene,
         near,
         check: SweptClearance::new(scene, tightest - tolerance, tolerance, floor),
-        stations: Vec::with_capacity(2 * stations.len()),
+        waypoints: Vec::with_capacity(2 * waypoints.len()),
         at_most: f64::INFINITY,
         tightest: 0,
         place: Point::origin(),
     };
-    for pair in stations.windows(2) {
-        work.stations.push(pair[0]);
+    for pair in waypoints.windows(2) {
+        work.waypoints.push(pair[0]);
         work.leg(pair[0], pair[1], 0);
     }
-    work.stations.extend(stations.last().copied());
-    let PathVerifier { check, stations, mut at_most, mut tightest, mut place, .. } = work;
+    work.waypoints.extend(waypoints.last().copied());
+    let PathVerifier { check, waypoints, mut at_most, mut tightest, mut place, .. } = work;
     // A station may be tighter than all that had to be looked at between them.
-    let least = stations.iter().enumerate().min_by(|a, b| a.1.clearance.total_cmp(&b.1.clearance));
-    if let Some((index, station)) = least
-        && station.clearance + check.exact < at_most
+    let least = waypoints.iter().enumerate().min_by(|a, b| a.1.clearance.total_cmp(&b.1.clearance));
+    if let Some((index, waypoint)) = least
+        && waypoint.clearance + check.exact < at_most
     {
-        (at_most, tightest) = (station.clearance + check.exact, index);
-        place = tight_place(scene, station);
+        (at_most, tightest) = (waypoint.clearance + check.exact, index);
+        place = tight_place(scene, waypoint);
     }
     let at_least = if check.given_up() { f64::NEG_INFINITY } else { check.goal };
-    PathProof { stations, at_least, at_most, tightest, place }
+    PathProof { waypoints, at_least, at_most, tightest, place }
 }
 
 struct PathVerifier<'a, 'n> {
     scene: &'a InsertionProblem,
     near: &'n mut Vec<Contact>,
     check: SweptClearance<'a>,
-    stations: Vec<Waypoint>,
+    waypoints: Vec<Waypoint>,
     at_most: f64,
     tightest: usize,
     place: Point,
@@ -95,7 +95,7 @@ impl PathVerifier<'_, '_> {
             };
             if let Some(between) = self.mended(&motion, &fault) {
                 self.leg(from, between, depth + 1);
-                self.stations.push(between);
+                self.waypoints.push(between);
                 self.leg(between, to, depth + 1);
                 return;
             }
@@ -105,7 +105,7 @@ impl PathVerifier<'_, '_> {
             // Nothing mends it: everything is held to what there is here instead.
             if fault.at_most < self.at_most {
                 self.at_most = fault.at_most;
-                self.tightest = self.stations.len();
+                self.tightest = self.waypoints.len();
                 self.place = fault.place;
             }
             self.check.lower(&fault);
@@ -116,13 +116,13 @@ impl PathVerifier<'_, '_> {
     fn mended(&mut self, motion: &PathSegment, fault: &Violation) -> Option<Waypoint> {
         let scene = self.scene;
         // Off the ends, or dividing would not come to an end.
-        let mut between = motion.station(fault.share.clamp(MIDDLE, 1.0 - MIDDLE));
+        let mut between = motion.waypoint(fault.fraction.clamp(MIDDLE, 1.0 - MIDDLE));
         let tree = Tree::new(&scene.incoming.opened_to(between.half_angle).curve());
         let along = motion.direction(scene.lever());
         let climb = Climb { along, ..scene.climb(self.check.goal + self.check.tolerance, 40) };
         let reached = climb.run(&tree, between.pose, self.near);
         between.pose = reached.pose;
-        between.clearance = reached.distance - scene.apart;
+        between.clearance = reached.distance - scene.contact_distance;
         (between.clearance > fault.at_most + 0.1 * self.check.tolerance).then_some(between)
     }
 }

@@ -3,10 +3,10 @@
 //! *Doorway.* Span the receiving lobe, closed by a line across its waist, with the wrapped
 //! image of its flat inside. Where the two waist wires stand less than two wires apart
 //! nothing passes between them, so the incoming wire meets the span only at points at
-//! least `apart` from the receiving centreline. Unrolled flat, such points are no nearer to
+//! least `contact_distance` from the receiving centreline. Unrolled flat, such points are no nearer to
 //! the flat centreline, and their distance is no less than in space, since wrapping only
 //! shortens. So two of them are never further apart than the widest pair of points of the
-//! flat lobe shrunk by `apart`: [`doorway`].
+//! flat lobe shrunk by `contact_distance`: [`doorway`].
 //!
 //! *Lobe.* Before joining the incoming wire does not meet the span; joined, both waist
 //! strands cross it. Meeting points come and go in pairs, so the final pair is led back,
@@ -34,11 +34,11 @@ const FINE: usize = 1024;
 /// at the same time, mm; `Some(0)` where there is no room at all. Never understated.
 ///
 /// `None` where the argument does not hold: the waist is so open that wires pass through it.
-pub fn doorway(receiving: &Eight, apart: f64) -> Option<f64> {
-    if receiving.waist >= 2.0 * apart {
+pub fn doorway(receiving: &Eight, contact_distance: f64) -> Option<f64> {
+    if receiving.waist >= 2.0 * contact_distance {
         return None;
     }
-    if receiving.end_radius <= apart {
+    if receiving.end_radius <= contact_distance {
         return Some(0.0);
     }
     // The upper half of the shrunk lobe's rim; the lower mirrors it.
@@ -46,11 +46,15 @@ pub fn doorway(receiving: &Eight, apart: f64) -> Option<f64> {
     let mut spacing: f64 = 0.0;
     for piece in receiving.quarter_pieces() {
         let step = piece.length() / SAMPLES as f64;
-        spacing = spacing.max(step * (1.0 + apart * piece.curvature()));
+        spacing = spacing.max(step * (1.0 + contact_distance * piece.curvature()));
         rim.extend((0..=SAMPLES).filter_map(|i| {
             let (point, along) = (piece.point(step * i as f64), piece.tangent(step * i as f64));
             // To the right of the way towards the tip: inwards.
-            let place = Point::new(point.x + apart * along.y, point.y - apart * along.x, 0.0);
+            let place = Point::new(
+                point.x + contact_distance * along.y,
+                point.y - contact_distance * along.x,
+                0.0,
+            );
             (place.y >= -spacing).then_some(place)
         }));
     }
@@ -96,7 +100,7 @@ pub fn lobe_width(incoming: &Fold) -> f64 {
 /// By how much the lobe is too wide for the doorway, mm, if that is proven: no motion
 /// then takes `incoming`, its fold held as it is, through `receiving`.
 pub fn too_wide_by(receiving: &Fold, incoming: &Fold) -> Option<f64> {
-    let apart = 0.5 * (receiving.eight.wire + incoming.eight.wire);
-    let short = lobe_width(incoming) - doorway(&receiving.eight, apart)?;
+    let contact_distance = 0.5 * (receiving.eight.wire + incoming.eight.wire);
+    let short = lobe_width(incoming) - doorway(&receiving.eight, contact_distance)?;
     (short > 0.0).then_some(short)
 }

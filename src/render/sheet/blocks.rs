@@ -94,9 +94,9 @@ pub fn size(
         None => String::new(),
     };
     let told = format!("{count}wire {wire}, mandrel {mandrel}");
-    let room = width - wide(&told, LETTER) - 6.0;
+    let clearance = width - wide(&told, LETTER) - 6.0;
     let mut heading =
-        Item::heading(fitted(&format!("{}. {}", index + 1, size.name), 3.6, room), width);
+        Item::heading(fitted(&format!("{}. {}", index + 1, size.name), 3.6, clearance), width);
     heading.drawing.label(Tone::Ink, [width, -2.2], Anchor::End, LETTER, told);
     let mut items = vec![heading];
     // A row shares its page with the heading.

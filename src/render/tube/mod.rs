@@ -10,12 +10,12 @@
 //! balls.
 
 mod order;
-mod stations;
+mod sections;
 
 use super::drawing::{Drawing, Finish, SHADES, Tone};
 use super::{PictureView, Strand};
 use order::Length;
-use stations::{MOST_SIDES, TubeStation, any_normal, carried, seam_width, sides, stations};
+use sections::{MOST_SIDES, TubeStation, any_normal, carried, seam_width, sides, waypoints};
 use std::f64::consts::TAU;
 
 /// Facets are enlarged by this much, CSS pixels, so that no ground shows between them.
@@ -77,16 +77,16 @@ impl Raised {
     /// Sets up the rings and bands of one wire.
     fn add(&mut self, strand: &Strand, view: &PictureView) {
         let radius = strand.radius;
-        let stations = stations(strand, view);
-        let count = stations.len();
-        let Some(first) = stations.first() else { return };
+        let waypoints = waypoints(strand, view);
+        let count = waypoints.len();
+        let Some(first) = waypoints.first() else { return };
         let sides = sides(radius * view.scale);
         let start = any_normal(first.tangent);
 
         let mut normals = Vec::with_capacity(count);
         let mut normal = start;
-        for station in &stations {
-            normal = carried(normal, station.tangent);
+        for waypoint in &waypoints {
+            normal = carried(normal, waypoint.tangent);
             normals.push(normal);
         }
         // What carrying once round has turned the frame by, made good a little at every ring.
@@ -101,25 +101,25 @@ impl Raised {
         let shades =
             THIN.iter().fold(!0, |kept, thin| if thick < *thin { kept << 1 } else { kept });
         let (base, own) = (self.corners.len(), self.faces.len());
-        for (i, (station, normal)) in stations.iter().zip(&normals).enumerate() {
-            let aside = station.tangent.cross(normal);
+        for (i, (waypoint, normal)) in waypoints.iter().zip(&normals).enumerate() {
+            let aside = waypoint.tangent.cross(normal);
             let (sin, cos) = (twist * i as f64 / count as f64).sin_cos();
             let (normal, aside) = (cos * normal + sin * aside, cos * aside - sin * normal);
             for (sin, cos) in &round[..sides] {
                 let out = *cos * normal + *sin * aside;
                 self.corners.push(Corner {
-                    place: [station.place[0] + radius * out.x, station.place[1] + radius * out.y],
+                    place: [waypoint.place[0] + radius * out.x, waypoint.place[1] + radius * out.y],
                     normal: [out.x, out.y, out.z],
                 });
             }
         }
         let at = |first: usize, i: usize, ahead: usize| first + (i + ahead) % count * sides;
-        for (i, station) in stations.iter().enumerate() {
-            let after = &stations[(i + 1) % count];
+        for (i, waypoint) in waypoints.iter().enumerate() {
+            let after = &waypoints[(i + 1) % count];
             let is_seam = strand.seam.is_some_and(|seam| {
                 let length = strand.curve.length();
                 let end = if i + 1 == count { length } else { after.along };
-                let off = (0.5 * (station.along + end) - seam).rem_euclid(length);
+                let off = (0.5 * (waypoint.along + end) - seam).rem_euclid(length);
                 off.min(length - off) < 0.5 * seam_width(radius, view)
             });
             let band = FacetBand {
@@ -137,7 +137,7 @@ impl Raised {
                 self.faces.push(up[0] + up[1] + up[2] + up[3] > 0.0);
             }
             self.bands.push(band);
-            self.lengths.push(length(station, after, radius + view.mm(RIM), [i, count]));
+            self.lengths.push(length(waypoint, after, radius + view.mm(RIM), [i, count]));
         }
     }
 
@@ -216,7 +216,7 @@ impl FacetBand {
 
 /// What is seen of the wire between two stations, `wide` to each side.
 fn length(from: &TubeStation, to: &TubeStation, wide: f64, place: [usize; 2]) -> Length {
-    let [p, q] = [from, to].map(|station| [station.place[0], station.place[1]]);
+    let [p, q] = [from, to].map(|waypoint| [waypoint.place[0], waypoint.place[1]]);
     let long = ((q[0] - p[0]) * (q[0] - p[0]) + (q[1] - p[1]) * (q[1] - p[1])).sqrt();
     let (t, u) = (from.tangent.xy(), to.tangent.xy());
     let turn = t.perp(&u).atan2(t.dot(&u)).abs();

@@ -97,13 +97,13 @@ fn near([a, b]: [[f64; 2]; 2], [c, d]: [[f64; 2]; 2], reach: f64) -> bool {
     if dot(between, between) >= most * most {
         return false;
     }
-    let sides = |from: [f64; 2], way: [f64; 2], p: [f64; 2], q: [f64; 2]| {
-        cross(way, less(p, from)) * cross(way, less(q, from)) < 0.0
+    let sides = |from: [f64; 2], path: [f64; 2], p: [f64; 2], q: [f64; 2]| {
+        cross(path, less(p, from)) * cross(path, less(q, from)) < 0.0
     };
-    let from_end = |p: [f64; 2], from: [f64; 2], way: [f64; 2]| {
+    let from_end = |p: [f64; 2], from: [f64; 2], path: [f64; 2]| {
         let off = less(p, from);
-        let share = (dot(off, way) / dot(way, way).max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
-        let rest = [off[0] - share * way[0], off[1] - share * way[1]];
+        let share = (dot(off, path) / dot(path, path).max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
+        let rest = [off[0] - share * path[0], off[1] - share * path[1]];
         dot(rest, rest) < reach * reach
     };
     sides(a, ab, c, d) && sides(c, cd, a, b)

@@ -75,9 +75,13 @@ fn show(work: &Work, page: &Elements) {
     }
     let hung = work.hung();
     let Some(hung) = &*hung else { return };
-    page.say("chain-says", &hung.report.says);
+    page.say("chain-says", &hung.report.message);
     page.mark("chain-says", "data-lies", if hung.report.lies { "yes" } else { "no" });
-    page.list("chain-cures", "li", hung.report.cures.iter().map(|cure| cure.says.as_str()));
+    page.list(
+        "chain-suggestions",
+        "li",
+        hung.report.suggestions.iter().map(|suggestion| suggestion.message.as_str()),
+    );
     let figures = hung.report.figures.as_ref();
     page.reveal("chain-figures", figures.is_some());
     if let Some(figures) = figures {

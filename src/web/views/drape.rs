@@ -25,7 +25,7 @@ pub fn asked(work: &Work, page: &Elements) -> (usize, Worn) {
     let worn = match page.value("drape-worn").as_str() {
         "wrist" => Worn::Wrist { girth: girth(170.0) },
         "neck" => Worn::Neck { girth: girth(340.0) },
-        _ => Worn::BetweenPoints { share: 0.01 * number(page, "drape-share", 60.0) },
+        _ => Worn::BetweenPoints { fraction: 0.01 * number(page, "drape-share", 60.0) },
     };
     (count, worn)
 }

@@ -23,8 +23,8 @@ const WAYS: usize = 2;
 
 /// Which order of work is played: 0 for the better.
 pub fn way_chosen(page: &Elements) -> usize {
-    let ticked = |way: &usize| {
-        let radio: Option<HtmlInputElement> = page.get(&format!("way-{way}"));
+    let ticked = |path: &usize| {
+        let radio: Option<HtmlInputElement> = page.get(&format!("way-{path}"));
         radio.is_some_and(|radio| radio.checked())
     };
     (0..WAYS).find(ticked).unwrap_or(0)
@@ -56,7 +56,7 @@ fn show(work: &Work, page: &Elements) {
     let Some(join) = work.report.joins.get(index) else { return };
     // The size's own join is answered on top.
     page.reveal("join-says", index != work.size);
-    page.say("join-says", &join.says);
+    page.say("join-says", &join.message);
     page.mark("join-says", "data-verdict", word(join));
     page.say("join-basis", &format!("{} {}", basis(join), standing(work, index)));
     page.say("clearance-name", clearance_name(join));
@@ -64,9 +64,9 @@ fn show(work: &Work, page: &Elements) {
     page.say("figure-margin", &work.length(join.margin_mm));
     let rest = join.rest_clearance_mm.map(|rest| work.length(rest));
     page.say("figure-rest", rest.as_deref().unwrap_or("not known yet"));
-    page.reveal("ways", !join.ways.is_empty());
-    for (way, report) in join.ways.iter().enumerate().take(WAYS) {
-        page.say(&format!("way-{way}-says"), &report.says);
+    page.reveal("paths", !join.paths.is_empty());
+    for (path, report) in join.paths.iter().enumerate().take(WAYS) {
+        page.say(&format!("way-{path}-says"), &report.message);
     }
     list_cures(join, page);
     page.reveal("joins-part", work.report.joins.len() > 1);
@@ -74,7 +74,7 @@ fn show(work: &Work, page: &Elements) {
     list.set_text_content(Some(""));
     for join in &work.report.joins {
         page.add(&list, "dt", &name_of(join));
-        if let Some(answer) = page.add(&list, "dd", &join.says) {
+        if let Some(answer) = page.add(&list, "dd", &join.message) {
             let _ = answer.set_attribute("data-verdict", word(join));
         }
     }
@@ -131,22 +131,24 @@ fn list_joins(work: &Work, page: &Elements) {
 
 /// Each cure with a button that takes it; kept while it stays the same, with its focus.
 fn list_cures(join: &JoinReport, page: &Elements) {
-    page.reveal("cures-part", !join.cures.is_empty());
-    let Some(list) = page.element("cures") else { return };
-    let words: Vec<&str> = join.cures.iter().map(|cure| cure.says.as_str()).collect();
+    page.reveal("suggestions-part", !join.suggestions.is_empty());
+    let Some(list) = page.element("suggestions") else { return };
+    let words: Vec<&str> =
+        join.suggestions.iter().map(|suggestion| suggestion.message.as_str()).collect();
     let said = words.join("; ");
     if list.get_attribute("data-for").as_deref() == Some(said.as_str()) {
         return;
     }
     let _ = list.set_attribute("data-for", &said);
     list.set_text_content(Some(""));
-    for (i, cure) in join.cures.iter().enumerate() {
+    for (i, suggestion) in join.suggestions.iter().enumerate() {
         let Some(item) = page.add(&list, "li", "") else { continue };
-        page.add(&item, "span", &cure.says);
+        page.add(&item, "span", &suggestion.message);
         if let Some(button) = page.add(&item, "button", "Use this") {
             let _ = button.set_attribute("type", "button");
             let _ = button.set_attribute("data-cure", &i.to_string());
-            let _ = button.set_attribute("aria-label", &format!("Use this: {}", cure.says));
+            let _ =
+                button.set_attribute("aria-label", &format!("Use this: {}", suggestion.message));
         }
     }
 }

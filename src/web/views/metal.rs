@@ -76,7 +76,7 @@ fn show(work: &Work, page: &Elements) {
 
 fn show_working(work: &Work, page: &Elements, working: &FormingReport) {
     let let_go = |length: ReleasedReport| {
-        let [held, kept] = [length.held_mm, length.kept_mm.likely].map(|mm| work.length(mm));
+        let [held, kept] = [length.loaded_mm, length.released_mm.likely].map(|mm| work.length(mm));
         format!("{held} → {kept}")
     };
     for (name, text) in [
@@ -87,15 +87,15 @@ fn show_working(work: &Work, page: &Elements, working: &FormingReport) {
         ("waist-kept", let_go(working.waist_gap)),
         (
             "fold-kept",
-            format!("{:.0}° → {:.0}°", working.fold_held_deg, working.fold_kept_deg.likely),
+            format!("{:.0}° → {:.0}°", working.fold_loaded_deg, working.fold_released_deg.likely),
         ),
     ] {
         page.say(&format!("figure-{name}"), &text);
     }
-    page.list("metal-springback", "li", working.springback_says.iter().map(String::as_str));
-    let jaws = working.jaws.iter().flat_map(|jaws| &jaws.says);
+    page.list("metal-springback", "li", working.springback_messages.iter().map(String::as_str));
+    let jaws = working.jaws.iter().flat_map(|jaws| &jaws.message);
     page.list("metal-jaws", "li", jaws.map(String::as_str));
-    page.say("metal-anneal", &working.anneal.says);
+    page.say("metal-anneal", &working.anneal.message);
     page.say("metal-lesson", working.anneal.lesson);
     page.say("metal-how", &working.anneal.how);
     let Some(list) = page.element("metal-steps") else { return };
@@ -119,8 +119,8 @@ fn show_pull(work: &Work, page: &Elements, pull: &PullReport) {
         [pull.first_set_newtons.low, pull.first_set_newtons.likely, pull.first_set_newtons.high];
     page.say("figure-first-set", &format!("{likely:.1} N ({low:.1} to {high:.1})"));
     page.say("figure-greatest-stress", pull.greatest_stress_at);
-    page.list("metal-pull-says", "li", pull.says.iter().map(String::as_str));
-    page.say("metal-seam", &pull.seam.says);
+    page.list("metal-pull-says", "li", pull.message.iter().map(String::as_str));
+    page.say("metal-seam", &pull.seam.message);
 }
 
 /// mm.

@@ -23,7 +23,7 @@ fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
             if let Some(laid) = &report.laid {
                 lay_out(laid, page.window("picture"), work.unit, &mut drawing);
             }
-            report.says.clone()
+            report.message.clone()
         }
     };
     let laid = report(work).and_then(|report| report.laid.as_ref());
@@ -37,7 +37,7 @@ fn in_words(laid: &PlannedChain, work: &Work) -> String {
         let name = laid.sizes.get(s.size).map_or("", |size| size.name.as_str());
         format!("{} of {name} from {}", s.links, work.length(s.from_mm))
     };
-    laid.stretches.iter().map(stretch).collect::<Vec<String>>().join(", ")
+    laid.size_runs.iter().map(stretch).collect::<Vec<String>>().join(", ")
 }
 
 fn show(work: &Work, page: &Elements) {
@@ -45,8 +45,8 @@ fn show(work: &Work, page: &Elements) {
     page.reveal("plan-step", page.value("plan-taper") == "stepped");
     let found = report(work);
     let laid = found.and_then(|report| report.laid.as_ref());
-    let says = found.map_or("Working the plan out…", |report| report.says.as_str());
-    page.say("plan-says", says);
+    let message = found.map_or("Working the plan out…", |report| report.message.as_str());
+    page.say("plan-says", message);
     let standing = match found.map(|report| report.standing) {
         Some(PlanStanding::Finished) => "finished",
         Some(PlanStanding::Open) => "open",
@@ -67,14 +67,14 @@ fn show(work: &Work, page: &Elements) {
 
 fn show_laid(work: &Work, page: &Elements, laid: &PlannedChain) {
     let mass = |mass: &Mass| mass_text(mass.grams, work.unit);
-    let mut says = laid.ends.iter().map(|end| end.says.as_str()).collect::<Vec<&str>>();
-    says.extend(laid.solder.iter().map(String::as_str));
+    let mut message = laid.ends.iter().map(|end| end.message.as_str()).collect::<Vec<&str>>();
+    message.extend(laid.solder.iter().map(String::as_str));
     match &laid.failing {
-        Some(failing) => says.push(&failing.says),
-        None => says.push("Trying the plan with an uneven hand…"),
+        Some(failing) => message.push(&failing.message),
+        None => message.push("Trying the plan with an uneven hand…"),
     }
     page.mark("plan-figures", "data-done", if laid.failing.is_some() { "true" } else { "false" });
-    page.list("plan-notes", "li", says);
+    page.list("plan-notes", "li", message);
     let worn = laid.inside_mm.map(|inside| {
         format!("{} ({} thick)", work.length(inside), work.length(laid.thickness_mm))
     });
@@ -121,7 +121,7 @@ fn show_laid(work: &Work, page: &Elements, laid: &PlannedChain) {
                 size.links.to_string(),
                 size.rings.to_string(),
                 size.coils.to_string(),
-                work.length(size.wire_a_ring_mm),
+                work.length(size.wire_per_ring_mm),
                 wire_text(size.wire_mm, work.unit),
             ],
         );
@@ -132,9 +132,9 @@ fn show_hand(work: &Work, page: &Elements, hand: &HandReport) {
     // What nothing was measured of is left out.
     let springback =
         hand.springback.iter().filter(|found| found.fitted || found.carried_mm.is_some());
-    let springback = springback.map(|found| found.says.as_str());
+    let springback = springback.map(|found| found.message.as_str());
     let spreads = hand.spreads.iter().filter(|found| found.off_mm.is_some());
-    let spreads = spreads.map(|found| found.says.as_str());
+    let spreads = spreads.map(|found| found.message.as_str());
     page.list("plan-hand", "li", springback.chain(spreads));
     let Some(table) = page.element("plan-trials") else { return };
     table.set_text_content(Some(""));

@@ -78,7 +78,7 @@ fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
         (Some(_), Some(point)) => dimensions(&point.answer, work),
     };
     // Where nothing is weighed yet, what there is now.
-    let now = work.join_report().filter(|_| drawn.is_none()).map_or("", |join| &join.says);
+    let now = work.join_report().filter(|_| drawn.is_none()).map_or("", |join| &join.message);
     let told = format!("Trade-off. {caption} {now}");
     Some(Picture { shown: Shown::Flat(drawing, told), caption, step: String::new() })
 }
@@ -116,7 +116,7 @@ fn show(work: &Work, page: &Elements) {
     page.say("tune-fault", tuning.fault.as_deref().unwrap_or(""));
     let found = tuning.found.as_ref().filter(|_| tuning.asked.is_some());
     let refusal = found.filter(|_| !tuning.stale).and_then(|found| found.refusal.as_ref());
-    page.say("tune-refusal", refusal.map_or("", |refusal| &refusal.says));
+    page.say("tune-refusal", refusal.map_or("", |refusal| &refusal.message));
     let done = !tuning.stale && found.is_some_and(|found| found.progress.done);
     page.say("tune-state", &state(work, found));
     page.mark("tune-state", "data-done", if done { "true" } else { "false" });
@@ -201,7 +201,7 @@ fn card(
 ) {
     let Some(item) = page.add(list, "li", "") else { return };
     page.add(&item, "p", &format!("{lead}{}", dimensions(answer, work)));
-    let met: Vec<&str> = answer.kept.iter().filter(|k| k.met).map(|k| k.says.as_str()).collect();
+    let met: Vec<&str> = answer.kept.iter().filter(|k| k.met).map(|k| k.message.as_str()).collect();
     let others = answer.figures.iter().filter(|(f, _)| !answer.kept.iter().any(|k| k.figure == *f));
     let others: Vec<String> = others
         .map(|(figure, value)| format!("{} {}", figure.words(), figure.told(*value, work.unit)))
@@ -340,8 +340,8 @@ fn fill(_: &Work, page: &Elements) {
             }
             let _ = slider.set_attribute("aria-label", &format!("{words}, how much"));
         }
-        if let Some(says) = page.add(&row, "output", "") {
-            says.set_id(&format!("tune-says-{name}"));
+        if let Some(message) = page.add(&row, "output", "") {
+            message.set_id(&format!("tune-says-{name}"));
         }
     }
     if let Some(free) = page.element("tune-free") {

@@ -23,17 +23,17 @@ pub struct JoinReport {
     /// Room asked for by the design.
     pub margin_mm: f64,
     /// The answer in a sentence.
-    pub says: String,
+    pub message: String,
     /// The estimate, place by place.
     pub reasons: Vec<Reason>,
     /// Clearance of the joined pair at rest, closed, with most room; absent in an estimate.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub rest_clearance_mm: Option<f64>,
     /// Both orders of work, the better first; empty in an estimate.
-    pub ways: Vec<PathReport>,
+    pub paths: Vec<PathReport>,
     /// The smallest change of each one dimension that gives the room asked for, where there is
     /// not enough.
-    pub cures: Vec<SuggestionReport>,
+    pub suggestions: Vec<SuggestionReport>,
 }
 
 impl JoinReport {
@@ -100,9 +100,9 @@ pub struct Reason {
     /// Where: `aperture`, `bore` or `fold`.
     pub place: String,
     /// Room in all, below zero where it does not go.
-    pub room_mm: f64,
+    pub spare_mm: f64,
     /// In a maker's words.
-    pub says: String,
+    pub message: String,
 }
 
 /// One order of work.
@@ -131,7 +131,7 @@ pub struct PathReport {
     /// How much further than the design says the tips must be sprung open.
     pub sprung_mm: f64,
     /// In a maker's words.
-    pub says: String,
+    pub message: String,
 }
 
 /// One change that gives the room.
@@ -146,7 +146,7 @@ pub struct SuggestionReport {
     /// Whether the changed join is proven to pass with the room asked for.
     pub proven: bool,
     /// In a maker's words.
-    pub says: String,
+    pub message: String,
 }
 
 /// A proven join, and the way that can be played.
@@ -156,7 +156,7 @@ pub struct ProvenJoin {
     pub report: JoinReport,
     /// A way for each of the report's, from outside to joined and closed; where it does not
     /// pass, the best that was found, in which wires overlap.
-    pub ways: Vec<PlayedPath>,
+    pub paths: Vec<PlayedPath>,
     /// Where links of the receiving kind lie already, besides the one gone through.
     pub before: Vec<Pose>,
 }
@@ -165,9 +165,9 @@ pub struct ProvenJoin {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct PlayedPath {
     /// Where it passes through.
-    pub stations: Vec<Waypoint>,
+    pub waypoints: Vec<Waypoint>,
     /// About what the link turns, receiving link's frame.
     pub pivot: Point,
     /// Share of it done where it is tightest.
-    pub tightest_share: f64,
+    pub tightest_fraction: f64,
 }

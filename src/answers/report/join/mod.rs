@@ -1,7 +1,7 @@
-//! One join in the report: by estimate, and proven; `says` holds the sentences.
+//! One join in the report: by estimate, and proven; `message` holds the sentences.
 
 mod answer;
-mod says;
+mod message;
 
 pub use answer::{
     JoinAnswer, JoinReport, PathReport, PlayedPath, ProvenJoin, Reason, SuggestionReport,
@@ -12,10 +12,10 @@ use crate::geometry::curve::Pose;
 use crate::geometry::link::Forming;
 use crate::math::units::LengthUnit;
 use crate::motion::insertion::{
-    Dimension, InsertionPath, PathPlayer, RefusalBasis, ToolPair, Verdict, cure, estimate, join,
-    join_in_row,
+    Dimension, InsertionPath, PathPlayer, RefusalBasis, ToolPair, Verdict, estimate, join,
+    join_in_row, suggestion,
 };
-use says::{cure_report, name_of, reason, says, way_report};
+use message::{cure_report, message, name_of, reason, way_report};
 
 /// What a join is asked with.
 pub struct Ask {
@@ -45,10 +45,10 @@ pub fn refused(ask: &Ask, receiving: Named, incoming: Named, why: &str) -> Prove
     let report = JoinReport {
         verdict: JoinAnswer::Undecided,
         basis: "refused".into(),
-        says: format!("Not computed: {why}"),
+        message: format!("Not computed: {why}"),
         ..estimate
     };
-    ProvenJoin { report, ways: Vec::new(), before: Vec::new() }
+    ProvenJoin { report, paths: Vec::new(), before: Vec::new() }
 }
 
 /// A size's name and its shapes.
@@ -67,7 +67,7 @@ pub fn estimated(ask: &Ask, (receiving, own): Named, (incoming, other): Named) -
     };
     let mm = |length: f64| measured(length, ask.unit);
     let tightest = name_of(place);
-    let says = match verdict {
+    let message = match verdict {
         JoinAnswer::LikelyPasses => format!(
             "These loops will probably go through one another, with {} to spare at the {tightest} (an estimate).",
             mm(clearance)
@@ -82,7 +82,7 @@ pub fn estimated(ask: &Ask, (receiving, own): Named, (incoming, other): Named) -
             mm(-2.0 * clearance)
         ),
     };
-    let (verdict, says) = match ask.weave {
+    let (verdict, message) = match ask.weave {
         // More waists in one opening: what goes for a pair need not go here.
         Some(weave) if verdict != JoinAnswer::LikelyDoesNotPass => (
             JoinAnswer::Undecided,
@@ -90,7 +90,7 @@ pub fn estimated(ask: &Ask, (receiving, own): Named, (incoming, other): Named) -
                 "One of these loops would go through another, by estimate; a {weave} weave needs more room than that."
             ),
         ),
-        _ => (verdict, says),
+        _ => (verdict, message),
     };
     JoinReport {
         receiving: receiving.clone(),
@@ -99,15 +99,15 @@ pub fn estimated(ask: &Ask, (receiving, own): Named, (incoming, other): Named) -
         basis: "estimate".into(),
         least_clearance_mm: clearance,
         margin_mm: ask.margin,
-        says,
+        message,
         reasons: estimate
-            .rooms()
+            .clearances()
             .iter()
-            .map(|&room| reason(room, &estimate, own, other, &mm))
+            .map(|&clearance| reason(clearance, &estimate, own, other, &mm))
             .collect(),
         rest_clearance_mm: None,
-        ways: Vec::new(),
-        cures: Vec::new(),
+        paths: Vec::new(),
+        suggestions: Vec::new(),
     }
 }
 
@@ -123,18 +123,19 @@ pub fn proven(ask: &Ask, receiving: Named, incoming: Named, row: Option<&InRow>)
     let passes = best.verdict == Verdict::Passes;
     let clearance = if passes { best.at_least } else { best.at_most };
     // Cures are sought for one link through one other only.
-    let cures = if row.is_some() || (passes && clearance >= ask.margin) {
+    let suggestions = if row.is_some() || (passes && clearance >= ask.margin) {
         Vec::new()
     } else {
         let pair = ToolPair { receiving: receiving.1.setting, incoming: incoming.1.setting };
         let all = Dimension::ALL.iter();
-        let mut cures: Vec<SuggestionReport> = all
-            .filter_map(|&dimension| cure(&pair, ask.same, dimension, ask.margin))
-            .map(|cure| cure_report(&cure, &pair, ask))
+        let mut suggestions: Vec<SuggestionReport> = all
+            .filter_map(|&dimension| suggestion(&pair, ask.same, dimension, ask.margin))
+            .map(|suggestion| cure_report(&suggestion, &pair, ask))
             .collect();
         // Proven ones first, then the smallest change.
-        cures.sort_by(|a, b| b.proven.cmp(&a.proven).then(a.by_mm.abs().total_cmp(&b.by_mm.abs())));
-        cures
+        suggestions
+            .sort_by(|a, b| b.proven.cmp(&a.proven).then(a.by_mm.abs().total_cmp(&b.by_mm.abs())));
+        suggestions
     };
     let estimate = estimated(ask, receiving, incoming);
     let report = JoinReport {
@@ -146,27 +147,27 @@ pub fn proven(ask: &Ask, receiving: Named, incoming: Named, row: Option<&InRow>)
         }
         .into(),
         least_clearance_mm: clearance,
-        says: match ask.weave {
-            None => says(best, found.rest, ask, &mm),
+        message: match ask.weave {
+            None => message(best, found.rest, ask, &mm),
             Some(weave) => format!(
                 "In a {weave} weave, the links before lying still: {}",
-                says(best, found.rest, ask, &mm)
+                message(best, found.rest, ask, &mm)
             ),
         },
         rest_clearance_mm: Some(found.rest),
-        ways: found
-            .ways
+        paths: found
+            .paths
             .iter()
-            .map(|way| way_report(way, incoming.1, found.rest, ask, &mm))
+            .map(|path| way_report(path, incoming.1, found.rest, ask, &mm))
             .collect(),
-        cures,
+        suggestions,
         ..estimate
     };
-    let played = |way: &InsertionPath| {
+    let played = |path: &InsertionPath| {
         let (own, other) = (&receiving.1.fold, &incoming.1.fold);
-        let player = PathPlayer::new(own, before, other, &way.stations, way.pivot);
-        let tightest_share = player.map_or(0.0, |player| player.tightest(way.tightest));
-        PlayedPath { stations: way.stations.clone(), pivot: way.pivot, tightest_share }
+        let player = PathPlayer::new(own, before, other, &path.waypoints, path.pivot);
+        let tightest_fraction = player.map_or(0.0, |player| player.tightest(path.tightest));
+        PlayedPath { waypoints: path.waypoints.clone(), pivot: path.pivot, tightest_fraction }
     };
-    ProvenJoin { report, ways: found.ways.iter().map(played).collect(), before: before.into() }
+    ProvenJoin { report, paths: found.paths.iter().map(played).collect(), before: before.into() }
 }

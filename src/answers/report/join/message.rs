@@ -9,7 +9,7 @@ use crate::motion::insertion::{
     ToolPair, Verdict, WorkOrder, elastic_spread,
 };
 
-pub fn says(best: &InsertionPath, rest: f64, ask: &Ask, mm: &dyn Fn(f64) -> String) -> String {
+pub fn message(best: &InsertionPath, rest: f64, ask: &Ask, mm: &dyn Fn(f64) -> String) -> String {
     let place = doing(best);
     match (best.verdict, best.argument) {
         (Verdict::Passes, _) if best.at_least >= ask.margin => format!(
@@ -57,13 +57,13 @@ pub fn says(best: &InsertionPath, rest: f64, ask: &Ask, mm: &dyn Fn(f64) -> Stri
 }
 
 /// The clearance proven on a way; no more is said than was shown.
-fn at_least(way: &InsertionPath, ask: &Ask) -> String {
-    measure_words_down(Mm::new(way.at_least), ask.unit)
+fn at_least(path: &InsertionPath, ask: &Ask) -> String {
+    measure_words_down(Mm::new(path.at_least), ask.unit)
 }
 
 /// What is being done where a way is tightest.
-fn doing(way: &InsertionPath) -> &'static str {
-    match way.stations.get(way.tightest).map(|s| s.phase) {
+fn doing(path: &InsertionPath) -> &'static str {
+    match path.waypoints.get(path.tightest).map(|s| s.phase) {
         Some(Phase::Enter) => "as the lobe enters",
         Some(Phase::Pass) => "as the lobe passes",
         Some(Phase::TurnBack) => "as it turns back at the waist",
@@ -73,68 +73,70 @@ fn doing(way: &InsertionPath) -> &'static str {
 }
 
 pub fn way_report(
-    way: &InsertionPath,
+    path: &InsertionPath,
     incoming: &Forming,
     rest: f64,
     ask: &Ask,
     mm: &dyn Fn(f64) -> String,
 ) -> PathReport {
-    let flat = way.order == WorkOrder::FlatThenFolded;
-    let folded_to = 2.0 * way.open;
+    let flat = path.order == WorkOrder::FlatThenFolded;
+    let folded_to = 2.0 * path.open;
     let how = if flat {
         "Threaded flat, then folded in place".to_string()
     } else {
         format!(
             "Folded to {:.0}° first (tips {} apart), then worked through and closed",
             folded_to.to_degrees(),
-            mm(way.open_tip_gap)
+            mm(path.open_tip_gap)
         )
     };
-    let goes = match way.verdict {
+    let goes = match path.verdict {
         Verdict::Passes => {
-            format!("passes with at least {}, tightest {}", at_least(way, ask), doing(way))
+            format!("passes with at least {}, tightest {}", at_least(path, ask), doing(path))
         }
         Verdict::PassesIfSprung => {
             let elastic = elastic_spread(&incoming.fold, ask.yield_strain);
-            let stays = if way.sprung <= elastic {
+            let stays = if path.sprung <= elastic {
                 "they should spring back"
             } else {
                 "they will take a set and must be closed again"
             };
             format!(
                 "passes if the tips are sprung {} further open; soft as annealed, it springs about {}, so {stays}",
-                mm(way.sprung),
+                mm(path.sprung),
                 mm(elastic)
             )
         }
-        Verdict::Undecided => format!("too near to tell ({} at most)", mm(way.at_most)),
-        Verdict::DoesNotPass => match way.argument {
+        Verdict::Undecided => format!("too near to tell ({} at most)", mm(path.at_most)),
+        Verdict::DoesNotPass => match path.argument {
             Some(RefusalBasis::Section) => {
                 "cannot pass: the lobe is wider than the opening (proven)".into()
             }
             Some(RefusalBasis::Rest) => {
                 format!("does not close: joined, the wires overlap by {}", mm(-rest))
             }
-            _ => format!("found no way: the wires overlap by {} {}", mm(-way.at_most), doing(way)),
+            _ => {
+                format!("found no way: the wires overlap by {} {}", mm(-path.at_most), doing(path))
+            }
         },
     };
     PathReport {
-        order: way.order,
-        verdict: way.verdict.into(),
-        argument: way.argument,
-        at_least_mm: way.at_least.is_finite().then_some(way.at_least),
-        at_most_mm: way.at_most,
-        phase: doing(way).into(),
-        place_mm: way.place.coords.into(),
+        order: path.order,
+        verdict: path.verdict.into(),
+        argument: path.argument,
+        at_least_mm: path.at_least.is_finite().then_some(path.at_least),
+        at_most_mm: path.at_most,
+        phase: doing(path).into(),
+        place_mm: path.place.coords.into(),
         folded_to_deg: folded_to.to_degrees(),
-        open_tip_gap_mm: way.open_tip_gap,
-        sprung_mm: way.sprung,
-        says: format!("{how}: {goes}."),
+        open_tip_gap_mm: path.open_tip_gap,
+        sprung_mm: path.sprung,
+        message: format!("{how}: {goes}."),
     }
 }
 
-pub fn cure_report(cure: &JoinSuggestion, pair: &ToolPair, ask: &Ask) -> SuggestionReport {
-    let (field, what, on_incoming) = match cure.dimension {
+pub fn cure_report(suggestion: &JoinSuggestion, pair: &ToolPair, ask: &Ask) -> SuggestionReport {
+    let (field, what, on_incoming) = match suggestion.dimension {
         Dimension::Mandrel => ("mandrel_mm", "the mandrel", false),
         Dimension::Wire => ("wire", "the wire", false),
         Dimension::Bore => ("bore_mm", "the bore", false),
@@ -142,26 +144,26 @@ pub fn cure_report(cure: &JoinSuggestion, pair: &ToolPair, ask: &Ask) -> Suggest
         Dimension::WaistGap => ("waist_gap_mm", "the waist gap", true),
     };
     let mut side = if on_incoming { pair.incoming } else { pair.receiving };
-    let by = cure.to - *cure.dimension.of(&mut side);
+    let by = suggestion.to - *suggestion.dimension.of(&mut side);
     let whose = match (ask.same, on_incoming) {
         (true, _) => "",
         (false, true) => " of the incoming size",
         (false, false) => " of the receiving size",
     };
     // Rounded to the side of more room, as `SuggestionReport::taken` does.
-    let (way, to) = if by > 0.0 {
-        ("Raise", length_words_up(Mm::new(cure.to), ask.unit))
+    let (path, to) = if by > 0.0 {
+        ("Raise", length_words_up(Mm::new(suggestion.to), ask.unit))
     } else {
-        ("Lower", length_words_down(Mm::new(cure.to), ask.unit))
+        ("Lower", length_words_down(Mm::new(suggestion.to), ask.unit))
     };
-    let sure = if cure.proven { "proven" } else { "likely, not proven" };
+    let sure = if suggestion.proven { "proven" } else { "likely, not proven" };
     SuggestionReport {
         field: field.into(),
-        to_mm: cure.to,
+        to_mm: suggestion.to,
         by_mm: by,
-        proven: cure.proven,
-        says: format!(
-            "{way} {what}{whose} by {} to {to} ({sure}).",
+        proven: suggestion.proven,
+        message: format!(
+            "{path} {what}{whose} by {} to {to} ({sure}).",
             length_words_up(Mm::new(by.abs()), ask.unit)
         ),
     }
@@ -176,24 +178,24 @@ pub fn name_of(place: Constriction) -> &'static str {
 }
 
 pub fn reason(
-    (place, room): (Constriction, f64),
+    (place, clearance): (Constriction, f64),
     estimate: &Estimate,
     own: &Forming,
     other: &Forming,
     mm: &dyn Fn(f64) -> String,
 ) -> Reason {
-    let goes = room >= 0.0;
-    let says = match place {
+    let goes = clearance >= 0.0;
+    let message = match place {
         Constriction::Aperture => format!(
             "The lobe is {} wide outside, and the opening it goes through is {} long: {}.",
             mm(estimate.lobe_width),
             mm(estimate.aperture_length),
             if goes {
-                format!("{} of room", mm(room))
+                format!("{} of room", mm(clearance))
             } else {
                 format!(
                     "{} too short; take a larger mandrel, thinner wire, or a smaller bore",
-                    mm(-room)
+                    mm(-clearance)
                 )
             }
         ),
@@ -201,20 +203,20 @@ pub fn reason(
             "To turn back, two wires and the waist gap lie side by side in a bore of {}: {}.",
             mm(own.eight.bore()),
             if goes {
-                format!("{} of room", mm(room))
+                format!("{} of room", mm(clearance))
             } else {
-                format!("{} too narrow; widen the lobe or close the waist", mm(-room))
+                format!("{} too narrow; widen the lobe or close the waist", mm(-clearance))
             }
         ),
         Constriction::Fold => format!(
             "The fold, over a jaw of {}, closes round two tips and the gap between them: {}.",
             mm(other.setting.fold_jaw),
             if goes {
-                format!("{} of room", mm(room))
+                format!("{} of room", mm(clearance))
             } else {
-                format!("{} too tight; fold over a thicker jaw", mm(-room))
+                format!("{} too tight; fold over a thicker jaw", mm(-clearance))
             }
         ),
     };
-    Reason { place: name_of(place).into(), room_mm: room, says }
+    Reason { place: name_of(place).into(), spare_mm: clearance, message }
 }

@@ -37,7 +37,7 @@ pub(super) fn sides(radius_pixels: f64) -> usize {
 }
 
 /// The centreline's stations, close enough for this view.
-pub(super) fn stations(strand: &Strand, view: &PictureView) -> Vec<TubeStation> {
+pub(super) fn waypoints(strand: &Strand, view: &PictureView) -> Vec<TubeStation> {
     let (curve, radius) = (&strand.curve, strand.radius);
     let edges = strand.seam.map(|seam| {
         let half = 0.5 * seam_width(radius, view);
@@ -58,7 +58,7 @@ pub(super) fn stations(strand: &Strand, view: &PictureView) -> Vec<TubeStation> 
         .collect();
     let all: f64 = wanted.iter().sum();
     let step = all / all.ceil().max(FEWEST_BANDS);
-    let mut stations = Vec::with_capacity(128);
+    let mut waypoints = Vec::with_capacity(128);
     let mut places = Vec::new();
     let (mut before, mut asked, mut next) = (0.0, 0.0, 0.0);
     for (piece, wanted) in curve.pieces().iter().zip(wanted) {
@@ -76,7 +76,7 @@ pub(super) fn stations(strand: &Strand, view: &PictureView) -> Vec<TubeStation> 
             places.sort_unstable_by(f64::total_cmp);
         }
         for &s in &places {
-            stations.push(TubeStation {
+            waypoints.push(TubeStation {
                 along: before + s,
                 place: view.place(piece.point(s)),
                 tangent: Vector::from(view.aim(piece.tangent(s))),
@@ -85,7 +85,7 @@ pub(super) fn stations(strand: &Strand, view: &PictureView) -> Vec<TubeStation> 
         before += length;
         asked += wanted;
     }
-    stations
+    waypoints
 }
 
 /// mm.

@@ -59,7 +59,7 @@ pub(super) struct SearchSpace {
     pub size: usize,
     design: Design,
     pub stuff: EvalContext,
-    pub rooms: Vec<Variable>,
+    pub clearances: Vec<Variable>,
     pub candidates: Vec<Candidate>,
     seen: HashMap<Vec<u64>, usize>,
     /// Where the present design stands, and its dimensions, mm.
@@ -70,17 +70,20 @@ pub(super) struct SearchSpace {
 impl SearchSpace {
     pub fn new(design: &Design, wishes: &Wishes) -> Result<SearchSpace, OptimiseError> {
         let (own, stuff) = alone(design, wishes.size)?;
-        let rooms: Vec<Variable> = wishes.free.iter().map(Variable::of).collect();
+        let clearances: Vec<Variable> = wishes.free.iter().map(Variable::of).collect();
         let settings = own.settings()?;
-        let now: Vec<f64> =
-            rooms.iter().flat_map(|room| settings.first().map(|s| room.dimension.of(s))).collect();
-        let present = rooms.iter().zip(&now).map(|(room, mm)| room.share(*mm)).collect();
+        let now: Vec<f64> = clearances
+            .iter()
+            .flat_map(|clearance| settings.first().map(|s| clearance.dimension.of(s)))
+            .collect();
+        let present =
+            clearances.iter().zip(&now).map(|(clearance, mm)| clearance.share(*mm)).collect();
         Ok(SearchSpace {
             whole: design.clone(),
             size: wishes.size,
             design: own,
             stuff,
-            rooms,
+            clearances,
             candidates: Vec::new(),
             seen: HashMap::new(),
             present,
@@ -90,14 +93,14 @@ impl SearchSpace {
 
     /// The free dimensions at a place, mm.
     pub fn values(&self, at: &[f64]) -> Vec<f64> {
-        self.rooms.iter().zip(at).map(|(room, share)| room.at(*share)).collect()
+        self.clearances.iter().zip(at).map(|(clearance, share)| clearance.at(*share)).collect()
     }
 
     /// The whole design with the free dimensions at a place.
     pub fn design_at(&self, at: &[f64]) -> Design {
         let mut design = self.whole.clone();
-        for (room, mm) in self.rooms.iter().zip(self.values(at)) {
-            room.dimension.set(&mut design, self.size, mm);
+        for (clearance, mm) in self.clearances.iter().zip(self.values(at)) {
+            clearance.dimension.set(&mut design, self.size, mm);
         }
         design
     }
@@ -110,10 +113,11 @@ impl SearchSpace {
             return known;
         }
         let mut design = self.design.clone();
-        for (room, mm) in self.rooms.iter().zip(&values) {
-            room.dimension.set(&mut design, 0, *mm);
+        for (clearance, mm) in self.clearances.iter().zip(&values) {
+            clearance.dimension.set(&mut design, 0, *mm);
         }
-        let at: Vec<f64> = self.rooms.iter().zip(&values).map(|(r, mm)| r.share(*mm)).collect();
+        let at: Vec<f64> =
+            self.clearances.iter().zip(&values).map(|(r, mm)| r.share(*mm)).collect();
         let moved = at.iter().zip(&self.present).map(|(a, b)| (a - b).abs());
         let change = moved.fold(0.0, f64::max);
         let worked = Evaluation::of(&design).map(Rc::new);
@@ -124,24 +128,25 @@ impl SearchSpace {
 
     /// Which dimensions are free over a range.
     pub fn ranging(&self) -> Vec<bool> {
-        self.rooms.iter().map(|room| room.listed.is_empty()).collect()
+        self.clearances.iter().map(|clearance| clearance.listed.is_empty()).collect()
     }
 
     /// How many ways to choose from all lists; none where some dimension is free over a range.
     pub fn choices(&self) -> Option<usize> {
-        let count = |room: &Variable| (!room.listed.is_empty()).then_some(room.listed.len());
-        self.rooms.iter().try_fold(1usize, |all, room| all.checked_mul(count(room)?))
+        let count =
+            |clearance: &Variable| (!clearance.listed.is_empty()).then_some(clearance.listed.len());
+        self.clearances.iter().try_fold(1usize, |all, clearance| all.checked_mul(count(clearance)?))
     }
 
     /// The place of one choice from all lists.
     pub fn choice(&self, mut index: usize) -> Vec<f64> {
-        let chosen = |room: &Variable| {
-            let count = room.listed.len().max(1);
-            let mm = room.listed.get(index % count).copied().unwrap_or(room.low);
+        let chosen = |clearance: &Variable| {
+            let count = clearance.listed.len().max(1);
+            let mm = clearance.listed.get(index % count).copied().unwrap_or(clearance.low);
             index /= count;
-            room.share(mm)
+            clearance.share(mm)
         };
-        self.rooms.iter().map(chosen).collect()
+        self.clearances.iter().map(chosen).collect()
     }
 
     /// Whether forming alone takes milliseconds: after springback.
@@ -152,17 +157,17 @@ impl SearchSpace {
     /// Places with one list a size on or back; none where all is listed, or nothing.
     pub fn beside(&self, at: &[f64]) -> Vec<Vec<f64>> {
         let mut places = Vec::new();
-        for (j, room) in self.rooms.iter().enumerate() {
+        for (j, clearance) in self.clearances.iter().enumerate() {
             if !self.ranging().contains(&true) {
                 break;
             }
-            let here = room.at(at[j]);
-            let place = room.listed.iter().position(|mm| *mm == here);
+            let here = clearance.at(at[j]);
+            let place = clearance.listed.iter().position(|mm| *mm == here);
             let Some(place) = place else { continue };
             let next = [place.checked_sub(1), Some(place + 1)];
-            for mm in next.into_iter().flatten().filter_map(|i| room.listed.get(i)) {
+            for mm in next.into_iter().flatten().filter_map(|i| clearance.listed.get(i)) {
                 let mut beside = at.to_vec();
-                beside[j] = room.share(*mm);
+                beside[j] = clearance.share(*mm);
                 places.push(beside);
             }
         }

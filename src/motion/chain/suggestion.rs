@@ -25,7 +25,7 @@ type Change = (&'static str, fn(&mut ToolDimensions, f64) -> f64);
 
 /// The cures there are, of a larger mandrel, a wider bore, a thicker fold jaw and a thinner
 /// wire; none where no one of them cures it alone.
-pub fn cures(setting: &ToolDimensions, weave: Weave) -> Vec<ChainSuggestion> {
+pub fn suggestions(setting: &ToolDimensions, weave: Weave) -> Vec<ChainSuggestion> {
     fn times(value: &mut f64, factor: f64) -> f64 {
         *value *= factor;
         *value
@@ -36,7 +36,7 @@ pub fn cures(setting: &ToolDimensions, weave: Weave) -> Vec<ChainSuggestion> {
         ("fold_jaw_mm", |s, factor| times(&mut s.fold_jaw, factor)),
         ("wire", |s, factor| times(&mut s.wire, 1.0 / factor)),
     ];
-    let cure = |(field, change): Change| {
+    let suggestion = |(field, change): Change| {
         let lies = |factor: f64| {
             let mut changed = *setting;
             change(&mut changed, factor);
@@ -51,5 +51,5 @@ pub fn cures(setting: &ToolDimensions, weave: Weave) -> Vec<ChainSuggestion> {
         let value = change(&mut setting.clone(), high);
         Some(ChainSuggestion { field, value: Mm::new(value) })
     };
-    changes.into_iter().filter_map(cure).collect()
+    changes.into_iter().filter_map(suggestion).collect()
 }

@@ -1,6 +1,6 @@
 //! Cures: the smallest change of one dimension that gives the room asked for.
 
-use super::join::{join, room};
+use super::join::{join, max_clearance};
 use crate::geometry::link::{Forming, ToolDimensions};
 
 /// A dimension that can be changed.
@@ -57,7 +57,7 @@ pub struct JoinSuggestion {
     /// To what, mm; everything else stays.
     pub to: f64,
     /// Room then, mm.
-    pub room: f64,
+    pub clearance: f64,
     /// Whether the changed pair is proven to pass with the room asked for.
     pub proven: bool,
 }
@@ -76,7 +76,7 @@ const LOST: (f64, f64) = (1.15, 3e-3);
 ///
 /// `both` changes both links alike (one size); else the receiving link is changed in
 /// mandrel and bore, the incoming one in fold jaw and waist gap, both in wire.
-pub fn cure(
+pub fn suggestion(
     pair: &ToolPair,
     both: bool,
     dimension: Dimension,
@@ -101,7 +101,7 @@ pub fn cure(
         }
         Some((Forming::new(pair.receiving).ok()?, Forming::new(pair.incoming).ok()?))
     };
-    let gives = |by: f64| changed(by).map_or(f64::NEG_INFINITY, |(a, b)| room(&a, &b));
+    let gives = |by: f64| changed(by).map_or(f64::NEG_INFINITY, |(a, b)| max_clearance(&a, &b));
     // Shapes cannot follow for wire thinner than makes sense here; a gap starts from nothing.
     let scale = if on_receiving { own } else { other }.max(0.2 * pair.receiving.wire);
     let first = FURTHEST * scale / f64::from(1 << (STRIDES - 1));
@@ -133,5 +133,5 @@ pub fn cure(
     let (receiving, incoming) = changed(by)?;
     let to = if on_receiving { own + by } else { other + by };
     let proven = join(&receiving, &incoming).best().at_least >= margin;
-    Some(JoinSuggestion { dimension, to, room: room(&receiving, &incoming), proven })
+    Some(JoinSuggestion { dimension, to, clearance: max_clearance(&receiving, &incoming), proven })
 }

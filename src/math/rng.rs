@@ -14,7 +14,7 @@ impl Rng {
     }
 
     /// The next, from 0 to 1.
-    pub fn share(&mut self) -> f64 {
+    pub fn next_f64(&mut self) -> f64 {
         self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
         let mut mixed = self.0;
         mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
