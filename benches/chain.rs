@@ -1,7 +1,7 @@
 //! What a full rest-and-swing report costs, beside pitch and play alone by an unrelated
 //! program; what the other weaves cost; what a drape costs as links are added.
 
-#[path = "../tests/clearance/polyline.rs"]
+#[path = "../tests/distance/polyline.rs"]
 mod polyline;
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};

@@ -4,7 +4,7 @@ mod cli;
 
 use clap::{Parser, Subcommand};
 use cli::documents::Schema;
-use cli::{bundle, documents, mesh, module, package, serve, sheet, tune};
+use cli::{bundle, documents, mesh, module, optimise, package, serve, sheet};
 use linkfold::answers::plan::PlanTable;
 use std::error::Error;
 use std::io::Write;
@@ -52,7 +52,7 @@ enum Task {
         file: PathBuf,
     },
     /// Find the dimensions that give the chain wished for, as JSON
-    Tune(tune::Asked),
+    Optimise(optimise::Asked),
     /// Print the JSON Schema of a design
     Schema {
         /// That of a bench instead
@@ -104,7 +104,7 @@ fn main() -> ExitCode {
             (_, true) => Schema::Wishes,
             _ => Schema::Design,
         })),
-        Some(Task::Tune(asked)) => return answer(&asked.file, tune::tune(&asked)),
+        Some(Task::Optimise(asked)) => return answer(&asked.file, optimise::optimise(&asked)),
         Some(Task::Check { file }) => return answer(&file, documents::check(&file)),
         Some(Task::Handout { file }) => return answer(&file, documents::handout(&file)),
         Some(Task::Sheet(asked)) => return answer(&asked.file, sheet::sheet(&asked)),

@@ -435,18 +435,18 @@ fn wishes_fit_their_schema_and_are_answered() {
     let bench = serde_json::json!({"linkfold_bench": 1, "wires": [{"diameter_mm": 0.9}, {"diameter_mm": 0.95}]});
     let (own, bench) = (file("wishes.json", &wishes), file("bench.json", &bench));
     let design = br#"{"linkfold": 1, "wire": {"diameter_mm": 0.9}, "sizes": [{"mandrel_mm": 12}]}"#;
-    let output = run(&["tune", "-", "--wishes", &own, "--bench", &bench], design);
+    let output = run(&["optimise", "-", "--wishes", &own, "--bench", &bench], design);
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
     let found: Value = serde_json::from_slice(&output.stdout).unwrap();
     // (12 − 0.26/π)/0.9 = 13.24 is the nearest of the four to 13.
     let best = &found["answers"][0]["changed"];
     assert_eq!((best[0]["mm"].as_f64(), best[1]["mm"].as_f64()), (Some(12.0), Some(0.9)), "{best}");
-    let output = run(&["tune", "-", "--wishes", &own], design);
+    let output = run(&["optimise", "-", "--wishes", &own], design);
     let told = String::from_utf8_lossy(&output.stderr);
     assert!(output.status.code() == Some(2) && told.contains("wishes.json: free[1]"), "{told}");
     wishes["free"][0]["dimension"] = "stick_mm".into();
     assert!(!validator.is_valid(&wishes));
-    let output = run(&["tune", "-", "--wishes", &file("odd.json", &wishes)], design);
+    let output = run(&["optimise", "-", "--wishes", &file("odd.json", &wishes)], design);
     let told = String::from_utf8_lossy(&output.stderr);
     assert!(output.status.code() == Some(2) && told.contains("free[0].dimension"), "{told}");
 }

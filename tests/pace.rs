@@ -88,7 +88,7 @@ fn whole_verdicts_are_the_same_everywhere() {
     }
 }
 
-/// Three dimensions free, as in `benches/tune.rs` and as the page wishes at first: the same design everywhere,
+/// Three dimensions free, as in `benches/optimise.rs` and as the page wishes at first: the same design everywhere,
 /// and how long a maker waits for the first answer, for all, and for the trade-off.
 #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test::wasm_bindgen_test)]
 #[cfg_attr(not(target_arch = "wasm32"), test)]

@@ -10,7 +10,7 @@
 //! Source: Madsen, *An algorithm for minimax solution of overdetermined systems of non-linear
 //! equations*, J. Inst. Maths Applics 16 (1975) 321; Broyden, *A class of methods for solving
 //! nonlinear simultaneous equations*, Math. Comp. 19 (1965) 577 (both from memory).
-//! Evidence: published test functions in `tests/tune.rs`.
+//! Evidence: published test functions in `tests/optimise.rs`.
 
 use crate::math::{Linear, Rng, maximise_min};
 

@@ -4,8 +4,8 @@
 //! comes before it: kept, its miss is at most 1; beyond, it grows [`HARD`] times as fast, so that
 //! a value wanted gives way to a limit and not the other way round.
 
+use super::evaluation::{EvalContext, Evaluation};
 use super::figure::Need;
-use super::worked::{EvalContext, Evaluation};
 use super::{Better, Figure, Wishes};
 use crate::math::units::LengthUnit;
 use crate::motion::chain::Weave;

@@ -16,35 +16,35 @@
 //! Conventions: mm, N, degrees, grams: the report's figures as the report gives them.
 //! Limits: one size at a time, its join with its like. Variable is that of `threading::room`, the
 //! flat eight threaded; in a weave it is not asked.
-//! Evidence: `tests/tune.rs`; speed: `benches/tune.rs`.
+//! Evidence: `tests/optimise.rs`; speed: `benches/optimise.rs`.
 
 mod answer;
 mod climb;
 mod dimension;
 mod error;
+mod evaluation;
 mod figure;
 mod goal;
+mod leaderboard;
 mod lists;
+mod optimiser;
 mod reading;
 mod refusal;
 mod sample;
 mod search;
 mod search_space;
 mod sensitivity;
-mod standing;
 mod trade_off;
-mod tuner;
 mod wishes;
-mod worked;
 
 pub use answer::{Changed, DesignAnswer, WishResult};
 pub use climb::{Climb, Objective};
 pub use dimension::Dimension;
 pub use error::OptimiseError;
+pub use evaluation::figures;
 pub use figure::Figure;
+pub use optimiser::{OptimiseResult, Optimiser, Progress};
 pub use refusal::{Ended, Refusal, Relaxed};
 pub use sensitivity::{Moves, Sensitivity, sensitivity, sensitivity_over};
 pub use trade_off::TradePoint;
-pub use tuner::{OptimiseResult, Optimiser, Progress};
 pub use wishes::{Better, Free, Side, TradeOff, VERSION, Wish, Wishes};
-pub use worked::figures;

@@ -1,6 +1,6 @@
 //! Where a tuner looks: the free dimensions as shares of their ranges, and what lies there.
 
-use super::worked::{EvalContext, Evaluation, alone};
+use super::evaluation::{EvalContext, Evaluation, alone};
 use super::{Dimension, Free, OptimiseError, Wishes};
 use crate::documents::design::{Design, Shapes};
 use std::collections::HashMap;

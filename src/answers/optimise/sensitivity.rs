@@ -3,7 +3,7 @@
 //! Both sides are told: at a change of contact a figure moves otherwise one way than the other.
 //! Method: differences over a small share of the wire, told per tenth of a millimetre.
 
-use super::worked::{Evaluation, alone};
+use super::evaluation::{Evaluation, alone};
 use super::{Dimension, Figure, OptimiseError};
 use crate::documents::design::Design;
 use serde::{Deserialize, Serialize};

@@ -1,6 +1,6 @@
 //! What trial links show of the hand, in a maker's words.
 
-use super::laid::FailingReport;
+use super::plan_report::FailingReport;
 use super::words;
 use crate::answers::plan::{Failing, Hand, HandDimension, Spread};
 use crate::math::units::LengthUnit;

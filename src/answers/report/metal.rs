@@ -1,7 +1,7 @@
 //! The metal section of a size: figures from the rooms, sentences for the bench.
 
+use super::forming::{FormingReport, working_report};
 use super::pull::{PullReport, pull_report};
-use super::working::{FormingReport, working_report};
 use crate::documents::design::{Design, DesignError, FieldPath, MOST_SIZES, MetalChoice, Shapes};
 use crate::geometry::link::{Forming, ToolDimensions};
 use crate::math::units::LengthUnit;

@@ -20,34 +20,34 @@ use serde::Serialize;
 mod chain;
 mod cured;
 mod definitions;
+mod forming;
 mod hand;
 mod join;
-mod laid;
 mod metal;
 mod model;
 mod plan;
+mod plan_report;
 mod pull;
 mod strain;
 mod wording;
-mod working;
 
 pub use chain::{ChainAnalysis, ChainReport, ChainSuggestionReport, Figures, StopReport};
 pub use definitions::{DEFINITIONS, Definition};
+pub use forming::{FormingReport, JawsReport, ReleasedReport};
 pub use hand::{HandReport, MeasuredReport, SpreadReport, SpringbackReport};
 use join::{Ask, InRow};
 pub use join::{
     JoinAnswer, JoinReport, PathReport, PlayedPath, ProvenJoin, Reason, SuggestionReport,
 };
-pub use laid::{
-    CostReport, EndReport, FailingReport, Mass, PitchReport, PlanJoin, PlanReport, PlanStanding,
-    PlannedChain, SizePlan, SizeRunReport,
-};
 pub use metal::{CAUTIONS, MetalReport};
 pub use model::{MeshPiece, MeshRequest, ModelError, Modelled, modelled};
 pub use plan::plan_table;
+pub use plan_report::{
+    CostReport, EndReport, FailingReport, Mass, PitchReport, PlanJoin, PlanReport, PlanStanding,
+    PlannedChain, SizePlan, SizeRunReport,
+};
 pub use pull::{PullReport, SeamReport};
 pub use strain::{AnnealReport, StepReport, StrainStanding};
-pub use working::{FormingReport, JawsReport, ReleasedReport};
 
 /// Everything linkfold has to say about a design.
 #[derive(Clone, Debug, PartialEq, Serialize)]

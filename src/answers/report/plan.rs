@@ -2,7 +2,7 @@
 
 use super::hand::{failing_words, hand_report};
 use super::join::{JoinAnswer, JoinReport};
-use super::laid::{
+use super::plan_report::{
     CostReport, EndReport, FailingReport, Mass, PitchReport, PlanJoin, PlanReport, PlanStanding,
     PlannedChain, SizePlan, SizeRunReport,
 };

@@ -5,8 +5,8 @@
 //! documents to be read: the page loads no more.
 //! Named fields are read from named fields only, never from a list in their order.
 
-mod held;
-mod once;
+mod unique_keys;
+mod value;
 
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -27,7 +27,7 @@ pub struct JsonError {
 /// # Errors
 /// [`JsonError`] where it is not JSON, or names a field twice.
 pub fn value(text: &str) -> Result<Value, JsonError> {
-    let read: Result<once::UniqueKeys, _> = serde_json::from_str(text);
+    let read: Result<unique_keys::UniqueKeys, _> = serde_json::from_str(text);
     read.map(|once| once.0).map_err(|error| {
         let told = error.to_string();
         let problem = told.split(" at line ").next().unwrap_or(&told).to_string();
@@ -48,7 +48,7 @@ pub fn read<T: DeserializeOwned>(text: &str) -> Result<T, JsonError> {
 /// # Errors
 /// [`JsonError`] where it is not what is wanted.
 pub fn read_value<T: DeserializeOwned>(value: &Value) -> Result<T, JsonError> {
-    T::deserialize(held::ValueDeserializer(value)).map_err(|fault| match fault.place.is_empty() {
+    T::deserialize(value::ValueDeserializer(value)).map_err(|fault| match fault.place.is_empty() {
         true => JsonError { place: "document".into(), ..fault },
         false => fault,
     })

@@ -4,7 +4,7 @@
 //! first, of all that follows: the design's document without spaces, deflated (RFC 1951).
 //! Limits: [`LONGEST_LINK`] letters, [`LONGEST_DOCUMENT`] bytes unpacked; neither a longer
 //! link nor one that unpacks to more is read further.
-//! Evidence: the tests below; `tests/link.rs` reads links with unrelated programs.
+//! Evidence: the tests below; `tests/share_link.rs` reads links with unrelated programs.
 
 use crate::documents::design::{Design, DesignError, LONGEST_DOCUMENT};
 use crate::documents::json;

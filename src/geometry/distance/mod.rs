@@ -29,14 +29,14 @@
 //! Conventions: mm; arc length along a piece from its start.
 //! Source: point and circle: Eberly, *Distance to Circles in 3D* (Geometric Tools). The
 //! rest is derived in `pair`.
-//! Evidence: `tests/clearance.rs` (closed forms, a slow oracle, an unrelated program).
+//! Evidence: `tests/distance.rs` (closed forms, a slow oracle, an unrelated program).
 
+mod arc_segment;
 mod capsule;
 mod contacts;
 mod pair;
 mod search;
 mod self_distance;
-mod stretch;
 mod tree;
 
 pub use contacts::{Contact, contacts};

@@ -14,7 +14,7 @@
 //! The bounds on p, q and c over the box follow from turning the middle frames by at most
 //! the half turns: N(s) = cos δ N₀ + sin δ T₀ and T(s) = cos δ T₀ − sin δ N₀.
 
-use super::stretch::{ArcSegment, CurvePoint};
+use super::arc_segment::{ArcSegment, CurvePoint};
 use crate::geometry::curve::Vector;
 
 /// What is known over a whole pair of stretches.

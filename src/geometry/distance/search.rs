@@ -1,8 +1,8 @@
 //! Branch and bound over two trees.
 
+use super::arc_segment::{ArcSegment, CurvePoint, RigidMatrix};
 use super::capsule::Capsule;
 use super::pair::{HessianBounds, axis_least, bend_at, taylor_least};
-use super::stretch::{ArcSegment, CurvePoint, RigidMatrix};
 use super::tree::Tree;
 use crate::geometry::curve::{Point, Pose, Vector};
 

@@ -5,9 +5,9 @@
 //! are; pairs cut by the limit are halved, and where distance grows with separation the
 //! minimum lies on the limit itself, a function of one place with the same bounds.
 
+use super::arc_segment::{ArcSegment, CurvePoint};
 use super::pair::{HessianBounds, axis_least};
 use super::search::{DistanceQuery, Nearest, Query};
-use super::stretch::{ArcSegment, CurvePoint};
 use super::tree::Tree;
 use crate::geometry::curve::{Piece, Pose};
 

@@ -1,7 +1,7 @@
 //! The hierarchy of bounding capsules over one curve.
 
+use super::arc_segment::ArcSegment;
 use super::capsule::Capsule;
-use super::stretch::ArcSegment;
 use crate::geometry::curve::{ClosedCurve, Piece, Vector};
 
 /// A curve prepared for distance queries: its stretches and capsules around them.

@@ -22,7 +22,7 @@ use nalgebra::{Translation3, Unit, UnitQuaternion};
 use std::f64::consts::FRAC_PI_2;
 
 /// Greatest distance of the arcs from the true wrap, as a share of the wire diameter.
-/// Held by `tests/forming.rs` over random designs.
+/// Held by `tests/link_shapes.rs` over random designs.
 pub const WRAP_DEVIATION: f64 = 3e-4;
 
 /// One biarc turns by at most this, radians, wrap and outline together; chosen so that

@@ -8,23 +8,23 @@
 //! loops: z along the chain, fold at z = 0 and lobes up; x leg to leg; y along the
 //! fold's axis.
 //! Limits: shapes as the jaws leave them.
-//! Evidence: `tests/forming.rs`, `tests/handbook.rs`.
+//! Evidence: `tests/link_shapes.rs`, `tests/handbook.rs`.
 
 mod eight;
 mod fold;
+mod fold_span;
 mod oval;
-mod parts;
 mod ring;
-mod spot;
 mod steps;
+mod wire_region;
 
 pub use eight::Eight;
 pub use fold::{Fold, WRAP_DEVIATION};
+pub use fold_span::FoldSpan;
 pub use oval::Oval;
-pub use parts::FoldSpan;
 pub use ring::Ring;
-pub use spot::WireRegion;
 pub use steps::{Forming, Step, StepShape, ToolDimensions};
+pub use wire_region::WireRegion;
 
 use crate::math::units::{LengthUnit, Mm, length_words, length_words_down, length_words_up};
 

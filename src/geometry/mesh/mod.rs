@@ -9,7 +9,7 @@
 //! the standard says. Outward sides are seen anticlockwise.
 //! Limits: centrelines that bend no tighter than the wire's own radius; whether the wire
 //! overlaps itself or others is the caller's to know.
-//! Evidence: `tests/solid.rs`.
+//! Evidence: `tests/mesh.rs`.
 
 mod glb;
 mod model;

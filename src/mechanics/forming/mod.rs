@@ -17,7 +17,7 @@
 //! Strains add up by plane: in-plane a and fold b leave √(a² + b²) at the worst fibre.
 //! Conventions: mm, MPa, radians; places along the link as shares of the whole way round from
 //! the waist's middle: the tip at 0.25.
-//! Evidence: `tests/working.rs`; kernels: `tests/bending.rs`, `tests/rod.rs`; speed:
+//! Evidence: `tests/forming.rs`; kernels: `tests/bending.rs`, `tests/ring_rod.rs`; speed:
 //! `benches/metal.rs`.
 
 mod anneal;

@@ -13,7 +13,7 @@ use crate::mechanics::section::{Bending, RoundSection, SectionError};
 pub const FOLLOWED: f64 = 0.95;
 
 /// Segments of the rod to a quarter: a fifth of the tightest bend's radius each, within limits
-/// that hold its time and its error (`benches/metal.rs`, `tests/working.rs`).
+/// that hold its time and its error (`benches/metal.rs`, `tests/forming.rs`).
 const FEWEST_SEGMENTS: f64 = 40.0;
 const MOST_SEGMENTS: f64 = 128.0;
 

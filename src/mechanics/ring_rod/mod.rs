@@ -12,7 +12,7 @@
 //! Method: nodes joined by straight segments; the turn at a node over the segment length is
 //! its curvature. RodBalance by Newton's method with a band matrix; jaws press by a penalty as
 //! stiff as a segment is along its length. Halving the segments quarters the error.
-//! Evidence: `tests/rod.rs`; speed: `benches/rod.rs`.
+//! Evidence: `tests/ring_rod.rs`; speed: `benches/ring_rod.rs`.
 
 mod band;
 mod forming;

@@ -19,11 +19,11 @@
 //! Evidence: `tests/strength.rs`; the beam's own in `tests/beam.rs`; speed: `benches/metal.rs`.
 
 mod collapse;
+mod contacts;
 mod pull;
 mod seam;
-mod seat;
 
 pub use collapse::{Collapse, collapse};
+pub use contacts::{Seat, SeatContact};
 pub use pull::{Peak, Pull, StrengthError};
 pub use seam::Seam;
-pub use seat::{Seat, SeatContact};

@@ -1,7 +1,7 @@
 //! One link under the pull of its neighbours.
 
 use super::collapse::{Collapse, collapse};
-use super::seat::{Seat, in_quarter};
+use super::contacts::{Seat, in_quarter};
 use crate::geometry::curve::{ClosedCurve, Vector};
 use crate::geometry::link::Fold;
 use crate::math::units::{LengthUnit, Mm, length_words};

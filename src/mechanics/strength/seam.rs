@@ -34,7 +34,7 @@ impl Seam {
         let greatest = moments[most].max(f64::MIN_POSITIVE);
         let worked = strain.iter().copied().fold(f64::MIN_POSITIVE, f64::max);
         let shares = |at: f64| {
-            let at = super::seat::in_quarter(at);
+            let at = super::contacts::in_quarter(at);
             let along = 4.0 * at * strain.len().saturating_sub(1) as f64;
             let strain = strain.get(along.round() as usize).copied().unwrap_or(0.0);
             ((pull.moment_at(at) / greatest).min(1.0), (strain / worked).min(1.0))

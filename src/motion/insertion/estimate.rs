@@ -7,7 +7,7 @@
 //!
 //! Each is necessary, none is enough: an estimate never says "passes".
 
-use super::gate::Aperture;
+use super::aperture::Aperture;
 use crate::geometry::link::Forming;
 
 /// Where room is needed.

@@ -1,11 +1,11 @@
 //! The verdict on one join: both orders of work, the best way found, what is proven.
 
-use super::ascent::PoseOptimum;
-use super::gate::LinkBody;
-use super::motion::Waypoint;
-use super::passage::InsertionProblem;
-use super::proof::prove;
-use super::section::too_wide_by;
+use super::aperture::LinkBody;
+use super::infeasibility::too_wide_by;
+use super::pose_search::PoseOptimum;
+use super::problem::InsertionProblem;
+use super::verify::prove;
+use super::waypoint::Waypoint;
 use crate::geometry::curve::{Point, Pose};
 use crate::geometry::distance::{Contact, nearest};
 use crate::geometry::link::{Fold, Forming};

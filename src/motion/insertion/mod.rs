@@ -10,26 +10,26 @@
 //! Limits: an estimate is no proof. "Does not pass" is a proof only where the argument is
 //! [`RefusalBasis::Section`]; else it says that a search found no way.
 //! Conventions: mm; clearance is metal to metal, below zero where wires would overlap.
-//! Evidence: `tests/joining.rs`, `tests/threading.rs`.
+//! Evidence: `tests/joining.rs`, `tests/insertion.rs`.
 
-mod ascent;
-mod check;
+mod aperture;
 mod estimate;
-mod gate;
+mod infeasibility;
 mod join;
-mod motion;
-mod passage;
 mod player;
-mod proof;
-mod section;
+mod pose_search;
+mod problem;
 mod suggestion;
+mod swept_clearance;
+mod verify;
+mod waypoint;
 
 pub use estimate::{Constriction, Estimate, estimate};
+pub use infeasibility::too_wide_by;
 pub use join::{
     InsertionPath, Join, RefusalBasis, Verdict, WorkOrder, elastic_spread, join, join_in_row,
     max_clearance,
 };
-pub use motion::{Phase, Waypoint};
 pub use player::{Moment, PathPlayer};
-pub use section::too_wide_by;
 pub use suggestion::{Dimension, JoinSuggestion, ToolPair, suggestion};
+pub use waypoint::{Phase, Waypoint};

@@ -3,8 +3,8 @@
 //! Between stations it moves just as the proof has it move ([`PathSegment`]). Time goes with the
 //! distance travelled, and slows down where there is little clearance.
 
-use super::gate::LinkBody;
-use super::motion::{PathSegment, Phase, Waypoint};
+use super::aperture::LinkBody;
+use super::waypoint::{PathSegment, Phase, Waypoint};
 use crate::geometry::curve::{Point, Pose};
 use crate::geometry::distance::nearest;
 use crate::geometry::link::Fold;

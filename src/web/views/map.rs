@@ -152,7 +152,9 @@ fn write_table(charted: &Charted, unit: LengthUnit, page: &Elements) {
             let cell = charted.grid.cell([i, j]);
             let words = match cell.kind(charted.margin) {
                 Some(CellBasis::None) => "no".to_string(),
-                Some(CellBasis::Tight | CellBasis::Room) => cell.clearance().map(mm).unwrap_or_default(),
+                Some(CellBasis::Tight | CellBasis::Room) => {
+                    cell.clearance().map(mm).unwrap_or_default()
+                }
                 _ => "–".into(),
             };
             page.add(&row, "td", &words);

@@ -1,7 +1,7 @@
 //! What a verdict costs a page that asks at every keystroke, beside the proof alone done with
 //! an unrelated program at the same accuracy.
 
-#[path = "../tests/clearance/polyline.rs"]
+#[path = "../tests/distance/polyline.rs"]
 mod polyline;
 
 use criterion::{Criterion, criterion_group, criterion_main};

@@ -1,10 +1,10 @@
 //! What one distance between two links costs a planner that asks thousands of times, beside
 //! an unrelated program; and how the cost grows with the number of pieces.
 
-#[path = "../tests/clearance/curves.rs"]
+#[path = "../tests/distance/curves.rs"]
 #[allow(dead_code, reason = "shared with the tests, which use the rest")]
 mod curves;
-#[path = "../tests/clearance/polyline.rs"]
+#[path = "../tests/distance/polyline.rs"]
 mod polyline;
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};

@@ -19,14 +19,14 @@ pub struct Asked {
 }
 
 /// What is found, as JSON.
-pub fn tune(asked: &Asked) -> Result<String, CheckError> {
+pub fn optimise(asked: &Asked) -> Result<String, CheckError> {
     let design = read(&asked.file)?;
     let what = "wish document";
     let wishes = beside(what, &asked.wishes, Wishes::parse)?;
     let bench = asked.bench.as_deref().map(bench_in).transpose()?;
     let on_bench = bench.map_or(Ok(wishes.clone()), |bench| wishes.on_bench(&bench));
-    let tuner = on_bench.and_then(|wishes| Optimiser::new(&design, &wishes));
+    let optimiser = on_bench.and_then(|wishes| Optimiser::new(&design, &wishes));
     let place = asked.wishes.display().to_string();
     let fault = |fault: OptimiseError| CheckError::Beside { what, place, fault: fault.to_string() };
-    Ok(json::lines(&tuner.map_err(fault)?.settle()))
+    Ok(json::lines(&optimiser.map_err(fault)?.settle()))
 }

@@ -5,8 +5,8 @@
 //! Stretches for which this is not enough are halved. A closing fold is taken in parts that
 //! are each nearly rigid.
 
-use super::motion::PathSegment;
-use super::passage::InsertionProblem;
+use super::problem::InsertionProblem;
+use super::waypoint::PathSegment;
 use crate::geometry::curve::{Point, Pose, Vector};
 use crate::geometry::distance::{Hint, Query, Tree, nearest_within};
 use crate::geometry::link::FoldSpan;

@@ -3,12 +3,12 @@
 use super::answer::DesignAnswer;
 use super::figure::Need;
 use super::goal::{Goals, Score};
+use super::leaderboard::{Leaderboard, Next, distance};
 use super::lists::Waiting;
 use super::refusal::{Refusal, Refusing};
 use super::sample::SampleSpread;
 use super::search::{LocalSearch, WishSearch};
 use super::search_space::SearchSpace;
-use super::standing::{Leaderboard, Next, distance};
 use super::trade_off::{TradePoint, Trading};
 use super::{OptimiseError, Wishes};
 use crate::documents::design::Design;

@@ -14,10 +14,10 @@ use nalgebra::Translation3;
 use parry3d_f64::query::{ClosestPoints, closest_points};
 use std::sync::Mutex;
 
-#[path = "clearance/curves.rs"]
+#[path = "distance/curves.rs"]
 #[allow(dead_code, reason = "shared with the clearance tests, which use the rest")]
 mod curves;
-#[path = "clearance/polyline.rs"]
+#[path = "distance/polyline.rs"]
 mod polyline;
 
 use curves::Dice;

@@ -1,6 +1,6 @@
 //! PathSegment between two stations, and a bound on how far it carries any point of the wire.
 
-use super::ascent::{Twist, twist_between};
+use super::pose_search::{Twist, twist_between};
 use crate::geometry::curve::{Point, Pose, Vector};
 use nalgebra::Translation3;
 use serde::{Deserialize, Serialize};

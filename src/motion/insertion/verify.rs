@@ -4,11 +4,11 @@
 //!
 //! Errs safely: `at_least` may understate, never overstate.
 
-use super::ascent::Climb;
-use super::check::{SweptClearance, Violation};
 use super::join::tight_place;
-use super::motion::{PathSegment, Waypoint};
-use super::passage::InsertionProblem;
+use super::pose_search::Climb;
+use super::problem::InsertionProblem;
+use super::swept_clearance::{SweptClearance, Violation};
+use super::waypoint::{PathSegment, Waypoint};
 use crate::geometry::curve::Point;
 use crate::geometry::distance::{Contact, Tree};
 

@@ -5,9 +5,9 @@
 //! symmetry. Each station starts from the one before it, carried on along the guide, and
 //! climbs square to the way, in all six motions. The stations are then reversed.
 
-use super::ascent::{Climb, PoseOptimum, Twist, twist_between};
-use super::gate::{Aperture, LinkBody};
-use super::motion::{Phase, Waypoint};
+use super::aperture::{Aperture, LinkBody};
+use super::pose_search::{Climb, PoseOptimum, Twist, twist_between};
+use super::waypoint::{Phase, Waypoint};
 use crate::geometry::curve::{Point, Pose};
 use crate::geometry::distance::{Contact, Query, nearest_within};
 use crate::geometry::link::Fold;

@@ -1,0 +1,192 @@
+//! Promises of forming that hold for every ring and every jaw.
+#![cfg(not(target_arch = "wasm32"))]
+
+use linkfold::geometry::curve::{ClosedCurve, Point};
+use linkfold::geometry::link::{Forming, Step, StepShape, ToolDimensions, WRAP_DEVIATION};
+use proptest::prelude::*;
+
+/// Settings over the whole range a maker could type, most of which can be formed.
+fn any_setting() -> impl Strategy<Value = ToolDimensions> {
+    let tools =
+        (1.2..4.5_f64, 1.0..4.0_f64, 0.8..4.0_f64, 0.0..0.6_f64, 0.5..6.0_f64, 0.02..1.0_f64);
+    (5.0..30.0_f64, 0.3..3.0_f64, 0.0..0.5_f64, 0.0..1.0_f64, tools).prop_map(
+        |(ratio, wire, kerf, stretch, (jaw, bore, pinch, gap, fold, tip_gap))| {
+            let mandrel = ratio * wire;
+            ToolDimensions {
+                springback: 0.01 * mandrel,
+                kerf: kerf * wire,
+                oval_jaw: jaw * wire,
+                oval_length: (stretch < 0.5).then_some(mandrel * (1.02 + 0.3 * stretch)),
+                bore: bore * wire,
+                waist_gap: gap * wire,
+                pinch_jaw: pinch * wire,
+                fold_jaw: fold * wire,
+                tip_gap: tip_gap * wire,
+                ..ToolDimensions::usual(wire, mandrel)
+            }
+        },
+    )
+}
+
+fn every_state(forming: &Forming) -> Vec<StepShape> {
+    [Step::Stretch, Step::Pinch, Step::Fold]
+        .into_iter()
+        .flat_map(|step| (0..=7).map(move |i| (step, f64::from(i) / 7.0)))
+        .map(|(step, share)| forming.at(step, share))
+        .collect()
+}
+
+/// Greatest and least coordinate along each axis, from points 0.002 of the length apart.
+fn extent(curve: &ClosedCurve) -> (Point, Point) {
+    let mut least = Point::from([f64::INFINITY; 3]);
+    let mut most = Point::from([f64::NEG_INFINITY; 3]);
+    for (p, _) in curve.walk(curve.length() * 5e-4) {
+        least = least.inf(&p);
+        most = most.sup(&p);
+    }
+    (least, most)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 400, ..ProptestConfig::default() })]
+
+    /// Bending does not stretch the centreline: every part-formed state has the ring's length.
+    #[test]
+    fn every_state_of_every_step_keeps_the_length(setting in any_setting()) {
+        let Ok(forming) = Forming::new(setting) else { return Ok(()) };
+        let length = forming.ring.centreline;
+        prop_assert!((forming.ring.curve().length() / length - 1.0).abs() < 1e-12);
+        for state in every_state(&forming) {
+            let curve = state.curve();
+            // Closing and tangents were checked by the constructor; check them again here.
+            prop_assert!(ClosedCurve::new(curve.pieces().to_vec()).is_ok(), "{state:?}");
+            let error = curve.length() / length - 1.0;
+            prop_assert!(error.abs() < 1e-12, "{state:?}: {error:e}");
+        }
+    }
+
+    /// With everything doubled, every answer doubles (1e-9: roots are found to rounding).
+    #[test]
+    fn everything_doubled_gives_everything_doubled(setting in any_setting()) {
+        let (small, large) = (Forming::new(setting), Forming::new(setting.scaled(2.0)));
+        prop_assert_eq!(small.is_ok(), large.is_ok());
+        let (Ok(small), Ok(large)) = (small, large) else { return Ok(()) };
+        for (a, b) in every_state(&small).iter().zip(every_state(&large)) {
+            let ((a_low, a_high), (b_low, b_high)) = (extent(&a.curve()), extent(&b.curve()));
+            let off = (b_low - 2.0 * a_low.coords).coords.norm() + (b_high - 2.0 * a_high.coords).coords.norm();
+            prop_assert!(off < 1e-9 * large.ring.centreline, "{a:?} {b:?} {off:e}");
+        }
+    }
+
+    /// The calliper measures are those of the outline itself (sampled; the ends of an arc
+    /// lie between samples 5e-4 L apart, at most (5e-4 L)²/(8 r) short).
+    #[test]
+    fn calliper_measures_are_the_outlines(setting in any_setting()) {
+        let Ok(forming) = Forming::new(setting) else { return Ok(()) };
+        let (d, length) = (setting.wire, forming.ring.centreline);
+        let budget = (5e-4 * length).powi(2) / (4.0 * 0.5 * d);
+        let near = |a: f64, b: f64, what: &str| {
+            prop_assert!((a - b).abs() < budget, "{what}: {a} against {b}, {setting:?}");
+            Ok(())
+        };
+        let (low, high) = extent(&forming.oval.curve());
+        near(high.x - low.x - d, forming.oval.inside_length(), "oval inside length")?;
+        near(high.y - low.y - d, forming.oval.inside_width(), "oval inside width")?;
+        let (low, high) = extent(&forming.eight.curve());
+        near(high.x - low.x, 2.0 * forming.eight.tip(), "eight tip to tip")?;
+        near(high.y - low.y - d, forming.eight.bore(), "bore")?;
+        let (low, high) = extent(&forming.fold.curve());
+        prop_assert!(low.z.abs() < 2.0 * WRAP_DEVIATION * d);
+        near(high.z + d, forming.fold.outside_height(), "outside height")?;
+        near(forming.fold.tip_gap(), setting.tip_gap, "tip gap")?;
+    }
+
+    /// The arcs stay within the stated distance of the true wrap, and as near in arc length.
+    #[test]
+    fn the_written_fold_lies_on_the_true_wrap(setting in any_setting()) {
+        let Ok(forming) = Forming::new(setting) else { return Ok(()) };
+        for share in [0.1, 0.4, 0.7, 1.0] {
+            let StepShape::Fold(fold) = forming.at(Step::Fold, share) else { unreachable!() };
+            let off = greatest_deviation(&fold.curve(), &fold, &fold.eight.curve());
+            prop_assert!(off < WRAP_DEVIATION * setting.wire, "{} d, {fold:?}", off / setting.wire);
+        }
+    }
+}
+
+/// Greatest distance between points of equal arc length on the written and the true wrap.
+fn greatest_deviation(
+    written: &ClosedCurve,
+    fold: &linkfold::geometry::link::Fold,
+    flat: &ClosedCurve,
+) -> f64 {
+    let steps = 600;
+    (0..steps)
+        .map(|i| {
+            let s = flat.length() * f64::from(i) / f64::from(steps);
+            let p = flat.point(s);
+            let (on_spine, _) = fold.spine(p.x);
+            let true_point = Point::new(on_spine.x, p.y, on_spine.z);
+            (written.point(s) - true_point).norm()
+        })
+        .fold(0.0, f64::max)
+}
+
+/// A dimension that fails is named with a value that works, all others staying.
+#[test]
+fn the_value_an_error_proposes_works() {
+    let good = ToolDimensions {
+        kerf: 0.25,
+        oval_jaw: 2.25,
+        bore: 2.25,
+        pinch_jaw: 1.8,
+        fold_jaw: 2.25,
+        tip_gap: 0.1,
+        ..ToolDimensions::usual(0.9, 10.0)
+    };
+    assert!(Forming::new(good).is_ok());
+    type Change = fn(&mut ToolDimensions, f64);
+    let cases: [(&str, Change, f64, Change); 8] = [
+        (
+            "mandrel_mm",
+            |s, v| s.mandrel = v,
+            3.0,
+            |s, v| {
+                s.mandrel = v;
+                s.oval_jaw = 1.0
+            },
+        ),
+        (
+            "mandrel_mm",
+            |s, v| {
+                s.mandrel = v;
+                s.kerf = 30.0
+            },
+            5.0,
+            |s, v| {
+                s.mandrel = v;
+                s.kerf = 30.0;
+            },
+        ),
+        ("oval_jaw_mm", |s, v| s.oval_jaw = v, 12.0, |s, v| s.oval_jaw = v * (1.0 - 1e-9)),
+        ("oval_length_mm", |s, v| s.oval_length = Some(v), 5.0, |s, v| s.oval_length = Some(v)),
+        ("oval_length_mm", |s, v| s.oval_length = Some(v), 25.0, |s, v| s.oval_length = Some(v)),
+        ("waist_gap_mm", |s, v| s.waist_gap = v, 3.0, |s, v| s.waist_gap = v),
+        ("fold_jaw_mm", |s, v| s.fold_jaw = v, 12.0, |s, v| s.fold_jaw = v * (1.0 - 1e-9)),
+        ("open_tip_gap_mm", |s, v| s.open_tip_gap = Some(v), 90.0, |s, v| s.open_tip_gap = Some(v)),
+    ];
+    for (field, spoil, value, mend) in cases {
+        let mut bad = good;
+        spoil(&mut bad, value);
+        let error = Forming::new(bad).expect_err(field);
+        assert_eq!(error.field(), field, "{error}");
+        let proposed = match &error {
+            linkfold::geometry::link::FormError::TooSmall { least, .. } => least.get(),
+            linkfold::geometry::link::FormError::TooLarge { most, .. } => most.get(),
+            other => panic!("{other}"),
+        };
+        let mut mended = good;
+        mend(&mut mended, proposed);
+        assert!(Forming::new(mended).is_ok(), "{error} -> {:?}", Forming::new(mended));
+        assert!(error.to_string().contains(field), "{error}");
+    }
+}
