@@ -106,6 +106,15 @@ impl Gauge {
     ///
     /// # Errors
     /// [`GaugeError::NoSuchNumber`] past either end of the table.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::documents::gauge::Gauge;
+    /// let awg = Gauge::parse("AWG 18").unwrap().diameter()?;
+    /// let swg = Gauge::parse("SWG 18").unwrap().diameter()?;
+    /// assert!((awg.get() - 1.0237).abs() < 1e-4 && (swg.get() - 1.2192).abs() < 1e-9); // mm
+    /// # Ok::<(), linkfold::documents::gauge::GaugeError>(())
+    /// ```
     pub fn diameter(self) -> Result<Mm, GaugeError> {
         let numbers = self.system.numbers();
         if !numbers.contains(&self.number) {

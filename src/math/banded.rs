@@ -37,6 +37,19 @@ impl Banded {
 
     /// Replaces `right` by the solution; leaves the matrix factored. `false`, and `right`
     /// of no use, where the matrix is not positive definite.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::math::Banded;
+    /// // [2 1; 1 2] x = [4, 5]
+    /// let mut matrix = Banded::new(2, 1);
+    /// matrix.add(0, 0, 2.0);
+    /// matrix.add(1, 0, 1.0);
+    /// matrix.add(1, 1, 2.0);
+    /// let mut right = [4.0, 5.0];
+    /// assert!(matrix.solve(&mut right));
+    /// assert!((right[0] - 1.0).abs() < 1e-15 && (right[1] - 2.0).abs() < 1e-15);
+    /// ```
     pub fn solve(&mut self, right: &mut [f64]) -> bool {
         let (half, width) = (self.half, self.half + 1);
         let count = right.len();

@@ -27,6 +27,15 @@ const PIVOTS: usize = 200;
 
 /// The step within `reach` that raises the least of `functions` most, and that least there.
 /// No step where there is nothing to raise.
+///
+/// # Examples
+/// ```
+/// use linkfold::math::{Linear, maximise_min};
+/// // x and 1 − x: the least of the two is greatest where they cross.
+/// let lines = [Linear { value: 0.0, slope: [1.0] }, Linear { value: 1.0, slope: [-1.0] }];
+/// let (step, least) = maximise_min(&lines, &[10.0]);
+/// assert!((step[0] - 0.5).abs() < 1e-12 && (least - 0.5).abs() < 1e-12);
+/// ```
 pub fn maximise_min<const N: usize>(functions: &[Linear<N>], reach: &[f64; N]) -> ([f64; N], f64) {
     let mut step = [0.0; N];
     let least =

@@ -37,6 +37,13 @@ impl Gauss {
     }
 
     /// Places and weights on the interval from `low` to `high`.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::math::Gauss;
+    /// let cube: f64 = Gauss::new(2).on(0.0, 1.0).map(|(x, weight)| weight * x.powi(3)).sum();
+    /// assert!((cube - 0.25).abs() < 1e-15); // two nodes are exact to the third degree
+    /// ```
     pub fn on(&self, low: f64, high: f64) -> impl Iterator<Item = (f64, f64)> {
         let (middle, half) = (0.5 * (low + high), 0.5 * (high - low));
         self.nodes.iter().map(move |(x, w)| (middle + half * x, half * w))

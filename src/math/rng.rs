@@ -14,6 +14,14 @@ impl Rng {
     }
 
     /// The next, from 0 to 1.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::math::Rng;
+    /// let (mut one, mut other) = (Rng::new(7), Rng::new(7));
+    /// assert_eq!(one.next_f64(), other.next_f64());
+    /// assert!((0.0..1.0).contains(&one.next_f64()));
+    /// ```
     pub fn next_f64(&mut self) -> f64 {
         self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
         let mut mixed = self.0;

@@ -23,6 +23,14 @@ const STEPS: usize = 200;
 /// sign at both ends (or is not a number at one of them).
 ///
 /// A zero at an end is found there.
+///
+/// # Examples
+/// ```
+/// use linkfold::math::{Bracket, root_in};
+/// let root = root_in(Bracket { low: 0.0, high: 2.0 }, |x| x * x - 2.0);
+/// assert!((root.unwrap() - 2f64.sqrt()).abs() < 1e-12);
+/// assert_eq!(root_in(Bracket { low: 0.0, high: 1.0 }, |x| x + 1.0), None);
+/// ```
 pub fn root_in(bracket: Bracket, f: impl Fn(f64) -> f64) -> Option<f64> {
     let (mut low, mut high) = (bracket.low, bracket.high);
     let (mut at_low, mut at_high) = (f(low), f(high));

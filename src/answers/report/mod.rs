@@ -120,6 +120,16 @@ impl Report {
     ///
     /// # Errors
     /// [`DesignError`] where a size cannot be formed.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::answers::report::Report;
+    /// use linkfold::documents::design::Design;
+    /// let design = Design::plain(0.9, 12.0); // wire and mandrel, mm
+    /// let report = Report::of(&design)?;
+    /// assert!(report.joins[0].least_clearance_mm > 0.0);
+    /// # Ok::<(), linkfold::documents::design::DesignError>(())
+    /// ```
     pub fn of(design: &Design) -> Result<Report, DesignError> {
         let formings = design.formings()?;
         let mut report = Report::at_once(design, &formings, LengthUnit::Mm);

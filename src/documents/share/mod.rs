@@ -68,6 +68,16 @@ pub enum LinkError {
 ///
 /// # Errors
 /// [`LinkError::TooLong`] for a design that needs a file.
+///
+/// # Examples
+/// ```
+/// use linkfold::documents::design::Design;
+/// use linkfold::documents::share;
+/// let design = Design::plain(0.9, 12.0); // wire and mandrel, mm
+/// let fragment = share::fragment(&design)?;
+/// assert_eq!(share::design(&fragment)?, design);
+/// # Ok::<(), linkfold::documents::share::LinkError>(())
+/// ```
 pub fn fragment(design: &Design) -> Result<String, LinkError> {
     packed(json::line(design).as_bytes())
 }

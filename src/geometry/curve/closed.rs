@@ -55,6 +55,21 @@ impl ClosedCurve {
     ///
     /// # Errors
     /// [`CurveError`] where they do not meet or meet at a corner.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::geometry::curve::{Arc, ClosedCurve, Piece, Point, Vector};
+    /// let circle = Piece::Arc(Arc {
+    ///     centre: Point::origin(),
+    ///     out: Vector::x_axis(),
+    ///     along: Vector::y_axis(),
+    ///     radius: 2.0,
+    ///     turn: std::f64::consts::TAU,
+    /// });
+    /// let ring = ClosedCurve::new(vec![circle])?;
+    /// assert!((ring.length() - 4.0 * std::f64::consts::PI).abs() < 1e-12);
+    /// # Ok::<(), linkfold::geometry::curve::CurveError>(())
+    /// ```
     pub fn new(pieces: Vec<Piece>) -> Result<ClosedCurve, CurveError> {
         let length: f64 = pieces.iter().map(Piece::length).sum();
         let Some(mut before) = pieces.last() else { return Err(CurveError::Empty) };
@@ -98,6 +113,21 @@ impl ClosedCurve {
 
     /// Points and unit tangents spaced evenly within each piece, no further apart than
     /// `step` mm, starting at the first piece's start; the start is not repeated.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::geometry::curve::{Arc, ClosedCurve, Piece, Point, Vector};
+    /// let circle = Piece::Arc(Arc {
+    ///     centre: Point::origin(),
+    ///     out: Vector::x_axis(),
+    ///     along: Vector::y_axis(),
+    ///     radius: 2.0,
+    ///     turn: std::f64::consts::TAU,
+    /// });
+    /// let ring = ClosedCurve::new(vec![circle])?;
+    /// assert!(ring.walk(0.1).iter().all(|(point, _)| (point.coords.norm() - 2.0).abs() < 1e-12));
+    /// # Ok::<(), linkfold::geometry::curve::CurveError>(())
+    /// ```
     pub fn walk(&self, step: f64) -> Vec<(Point, Vector)> {
         let mut places = Vec::new();
         for piece in &self.pieces {

@@ -55,6 +55,14 @@ impl Piece {
     /// The arc that leaves `start` along `direction` and ends at `end`; a straight where
     /// the three lie in line to within rounding, `None` where `end` is `start` or lies
     /// straight behind it.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::geometry::curve::{Piece, Point, Vector};
+    /// let quarter = Piece::leaving(Point::origin(), Vector::x_axis(), Point::new(1.0, 1.0, 0.0)).unwrap();
+    /// assert!((quarter.curvature() - 1.0).abs() < 1e-12);
+    /// assert!((quarter.length() - std::f64::consts::FRAC_PI_2).abs() < 1e-12);
+    /// ```
     pub fn leaving(start: Point, direction: Unit<Vector>, end: Point) -> Option<Piece> {
         let chord = end - start;
         let length = chord.norm();
@@ -136,6 +144,15 @@ impl Piece {
     }
 
     /// The part between the arc lengths `from` and `to`, mm from the start.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::geometry::curve::{Piece, Point, Straight, Vector};
+    /// let wire = Piece::Straight(Straight { start: Point::origin(), direction: Vector::x_axis(), length: 5.0 });
+    /// let part = wire.part(1.0, 3.0);
+    /// assert_eq!(part.length(), 2.0);
+    /// assert_eq!(part.start(), Point::new(1.0, 0.0, 0.0));
+    /// ```
     pub fn part(&self, from: f64, to: f64) -> Piece {
         match self {
             Piece::Straight(line) => {

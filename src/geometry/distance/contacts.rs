@@ -49,6 +49,28 @@ const STEPS: usize = 16;
 /// The least distance is as exact as `query` asks: a coarse one is far quicker where the
 /// curves run all but equidistant. Complete for minima that are settled and isolated; a
 /// row of samples where two curves run equidistant.
+///
+/// # Examples
+/// ```
+/// use linkfold::geometry::curve::{Arc, ClosedCurve, Piece, Point, Pose, Vector};
+/// use linkfold::geometry::distance::{Query, Tree, contacts};
+/// let circle = |along| {
+///     Piece::Arc(Arc {
+///         centre: Point::origin(),
+///         out: Vector::x_axis(),
+///         along,
+///         radius: 1.0,
+///         turn: std::f64::consts::TAU,
+///     })
+/// };
+/// let flat = Tree::new(&ClosedCurve::new(vec![circle(Vector::y_axis())])?);
+/// let upright = Tree::new(&ClosedCurve::new(vec![circle(Vector::z_axis())])?);
+/// let mut found = Vec::new();
+/// let apart = Pose::translation(1.0, 0.0, 0.7);
+/// let nearest = contacts(&flat, &upright, &apart, 0.01, Query::default(), &mut found).unwrap();
+/// assert!(found.iter().all(|contact| contact.distance <= nearest.distance_at_most + 0.01));
+/// # Ok::<(), linkfold::geometry::curve::CurveError>(())
+/// ```
 pub fn contacts(
     a: &Tree,
     b: &Tree,

@@ -68,6 +68,28 @@ impl Default for Query {
 /// Least distance of two curves in their poses; points in the common frame.
 ///
 /// `distance_at_most − distance_at_least` is at most [`EXACT`] times the reach of both.
+///
+/// # Examples
+/// ```
+/// use linkfold::geometry::curve::{Arc, ClosedCurve, Piece, Point, Pose, Vector};
+/// use linkfold::geometry::distance::{Tree, nearest};
+/// let circle = |along| {
+///     Piece::Arc(Arc {
+///         centre: Point::origin(),
+///         out: Vector::x_axis(),
+///         along,
+///         radius: 1.0,
+///         turn: std::f64::consts::TAU,
+///     })
+/// };
+/// let flat = Tree::new(&ClosedCurve::new(vec![circle(Vector::y_axis())])?);
+/// let upright = Tree::new(&ClosedCurve::new(vec![circle(Vector::z_axis())])?);
+/// // Two interlocked rings, the second moved by 1.5 radii: they come as near as 0.5.
+/// let moved = Pose::translation(1.5, 0.0, 0.0);
+/// let found = nearest(&flat, &Pose::identity(), &upright, &moved);
+/// assert!((found.distance_at_least - 0.5).abs() < 1e-9);
+/// # Ok::<(), linkfold::geometry::curve::CurveError>(())
+/// ```
 pub fn nearest(a: &Tree, pose_a: &Pose, b: &Tree, pose_b: &Pose) -> Nearest {
     let mut search = DistanceQuery::new(a, b, &pose_a.inv_mul(pose_b), Query::default());
     search.run();
@@ -78,6 +100,27 @@ pub fn nearest(a: &Tree, pose_a: &Pose, b: &Tree, pose_b: &Pose) -> Nearest {
 /// Least distance of two curves, the second posed in the frame of the first; points in
 /// that frame. `None` where nothing is nearer than `cutoff`, to within the tolerance: the
 /// distance is then at least `cutoff − tolerance`.
+///
+/// # Examples
+/// ```
+/// use linkfold::geometry::curve::{Arc, ClosedCurve, Piece, Point, Pose, Vector};
+/// use linkfold::geometry::distance::{Query, Tree, nearest_within};
+/// let circle = |along| {
+///     Piece::Arc(Arc {
+///         centre: Point::origin(),
+///         out: Vector::x_axis(),
+///         along,
+///         radius: 1.0,
+///         turn: std::f64::consts::TAU,
+///     })
+/// };
+/// let flat = Tree::new(&ClosedCurve::new(vec![circle(Vector::y_axis())])?);
+/// let upright = Tree::new(&ClosedCurve::new(vec![circle(Vector::z_axis())])?);
+/// let far = Pose::translation(9.0, 0.0, 0.0);
+/// let query = Query { cutoff: 1.0, ..Query::default() };
+/// assert!(nearest_within(&flat, &upright, &far, query).is_none());
+/// # Ok::<(), linkfold::geometry::curve::CurveError>(())
+/// ```
 pub fn nearest_within(a: &Tree, b: &Tree, pose_b_in_a: &Pose, query: Query) -> Option<Nearest> {
     let mut search = DistanceQuery::new(a, b, pose_b_in_a, query);
     search.run();

@@ -22,6 +22,27 @@ const HALVINGS: u32 = 48;
 /// unless their curvature is greater.
 ///
 /// Cost: grows with the square of the number of pieces; meant once per shape.
+///
+/// # Examples
+/// ```
+/// use linkfold::geometry::curve::{Arc, ClosedCurve, Piece, Point, Pose, Vector};
+/// use linkfold::geometry::distance::{Tree, self_distance};
+/// let circle = |along| {
+///     Piece::Arc(Arc {
+///         centre: Point::origin(),
+///         out: Vector::x_axis(),
+///         along,
+///         radius: 1.0,
+///         turn: std::f64::consts::TAU,
+///     })
+/// };
+/// let flat = Tree::new(&ClosedCurve::new(vec![circle(Vector::y_axis())])?);
+/// // Opposite places of a ring of radius 1 are half a circumference, and 2 mm, apart.
+/// let half = std::f64::consts::PI - 1e-6;
+/// let found = self_distance(&flat, half).unwrap();
+/// assert!((found.distance_at_most - 2.0).abs() < 1e-6);
+/// # Ok::<(), linkfold::geometry::curve::CurveError>(())
+/// ```
 pub fn self_distance(curve: &Tree, contact_distance: f64) -> Option<Nearest> {
     let length: f64 = curve.pieces().iter().map(Piece::length).sum();
     if !(contact_distance <= 0.5 * length) {

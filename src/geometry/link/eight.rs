@@ -139,6 +139,14 @@ impl Eight {
     }
 
     /// Greatest inside width of a lobe, mm.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::geometry::link::{Forming, ToolDimensions};
+    /// let link = Forming::new(ToolDimensions::usual(1.0, 12.0))?; // wire and mandrel, mm
+    /// assert!((link.eight.bore() - 2.5).abs() < 1e-12);
+    /// # Ok::<(), linkfold::geometry::link::FormError>(())
+    /// ```
     pub fn bore(&self) -> f64 {
         2.0 * self.end_radius - self.wire
     }
@@ -149,6 +157,14 @@ impl Eight {
     }
 
     /// Clear gap between the wires at the waist, mm.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::geometry::link::{Forming, ToolDimensions};
+    /// let link = Forming::new(ToolDimensions::usual(1.0, 12.0))?; // wire and mandrel, mm
+    /// assert!(link.eight.waist_gap().abs() < 1e-12);
+    /// # Ok::<(), linkfold::geometry::link::FormError>(())
+    /// ```
     pub fn waist_gap(&self) -> f64 {
         self.waist - self.wire
     }

@@ -79,6 +79,15 @@ impl Fold {
     }
 
     /// The same fold bent only to the half angle `half_angle`, radians.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::geometry::link::{Forming, ToolDimensions};
+    /// let link = Forming::new(ToolDimensions::usual(1.0, 12.0))?; // wire and mandrel, mm
+    /// let flat = link.fold.opened_to(0.0);
+    /// assert!(flat.tip_height().abs() < 1e-12);
+    /// # Ok::<(), linkfold::geometry::link::FormError>(())
+    /// ```
     pub fn opened_to(&self, half_angle: f64) -> Fold {
         Fold { half_angle: half_angle.clamp(0.0, self.half_angle), ..*self }
     }
@@ -105,6 +114,14 @@ impl Fold {
     }
 
     /// Clear gap between the two lobe tips, mm.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::geometry::link::{Forming, ToolDimensions};
+    /// let link = Forming::new(ToolDimensions::usual(1.0, 12.0))?; // wire and mandrel, mm
+    /// assert!((link.fold.tip_gap() - 0.1).abs() < 1e-9);
+    /// # Ok::<(), linkfold::geometry::link::FormError>(())
+    /// ```
     pub fn tip_gap(&self) -> f64 {
         2.0 * self.spine(self.eight.tip()).0.x - self.eight.wire
     }

@@ -38,6 +38,17 @@ impl Oval {
     ///
     /// # Errors
     /// The ring does not go round the jaws, or the length lies outside what stretching gives.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::geometry::link::{Oval, Ring};
+    /// let ring = Ring::off_mandrel(1.0, 12.0, 0.0, 0.0)?;
+    /// let taut = Oval::stretched(&ring, 3.0, None)?; // over jaws of 3 mm
+    /// // A stadium: two half circles of radius 2 and two sides.
+    /// let side = (ring.centreline - 4.0 * std::f64::consts::PI) / 2.0;
+    /// assert!((taut.inside_length() - (side + 3.0)).abs() < 1e-9);
+    /// # Ok::<(), linkfold::geometry::link::FormError>(())
+    /// ```
     pub fn stretched(ring: &Ring, jaw: f64, inside_length: Option<f64>) -> Result<Oval, FormError> {
         let taut = Oval::taut(ring, jaw)?;
         let Some(inside_length) = inside_length else { return Ok(taut) };

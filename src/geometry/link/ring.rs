@@ -20,6 +20,14 @@ impl Ring {
     ///
     /// # Errors
     /// The mandrel is too small for the closed ring to have an inside at all.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::geometry::link::Ring;
+    /// let ring = Ring::off_mandrel(1.0, 5.0, 0.0, 0.26)?; // wire, mandrel, springback, kerf: mm
+    /// assert!((ring.inside_diameter() - 4.9172).abs() < 1e-4); // the cut closes by kerf / π
+    /// # Ok::<(), linkfold::geometry::link::FormError>(())
+    /// ```
     pub fn off_mandrel(
         wire: f64,
         mandrel: f64,

@@ -38,6 +38,13 @@ impl ToolDimensions {
     /// The proportions of the wire that a bench would start from (common practice, no source): bore
     /// 2.5 d, ovals stretched taut over jaws of the bore, pinch jaws 2 d, fold jaw 2.5 d, tips closed to
     /// 0.1 d, the waist shut; no saw cut, no springback. All mm.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::geometry::link::ToolDimensions;
+    /// let tools = ToolDimensions::usual(0.8, 10.0);
+    /// assert_eq!(tools.bore, 2.0); // two and a half wires
+    /// ```
     pub fn usual(wire: f64, mandrel: f64) -> ToolDimensions {
         ToolDimensions {
             wire,
@@ -129,6 +136,15 @@ impl Forming {
     ///
     /// # Errors
     /// [`FormError`] from the first step that cannot be done.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::geometry::link::{Forming, ToolDimensions};
+    /// let link = Forming::new(ToolDimensions::usual(1.0, 12.0))?; // wire and mandrel, mm
+    /// // Bending does not stretch the centreline.
+    /// assert!((link.fold.curve().length() - link.ring.centreline).abs() < 1e-9);
+    /// # Ok::<(), linkfold::geometry::link::FormError>(())
+    /// ```
     pub fn new(setting: ToolDimensions) -> Result<Forming, FormError> {
         Forming::worked(setting).map_err(|error| match error {
             FormError::TooSmall { field: "mandrel_mm", value, least, reason } => {
@@ -162,6 +178,15 @@ impl Forming {
     }
 
     /// The shape when `fraction` (0 to 1) of `step` is done.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::geometry::link::{Forming, Step, ToolDimensions};
+    /// let link = Forming::new(ToolDimensions::usual(1.0, 12.0))?; // wire and mandrel, mm
+    /// let half_way = link.at(Step::Pinch, 0.5).curve();
+    /// assert!((half_way.length() - link.ring.centreline).abs() < 1e-9);
+    /// # Ok::<(), linkfold::geometry::link::FormError>(())
+    /// ```
     pub fn at(&self, step: Step, fraction: f64) -> StepShape {
         match step {
             Step::Stretch => StepShape::Oval(self.oval.part_way(fraction)),

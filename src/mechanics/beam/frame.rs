@@ -187,6 +187,23 @@ impl BeamFrame {
     ///
     /// # Errors
     /// [`BeamError`] for numbers outside sense, loads that do not cancel, or loose supports.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::geometry::curve::{Piece, Point, Straight, Vector};
+    /// use linkfold::math::units::Mm;
+    /// use linkfold::mechanics::beam::{BeamFrame, BeamWire, Load, Support, Theory};
+    /// use linkfold::mechanics::section::RoundSection;
+    /// let wire = BeamWire::new(RoundSection::new(Mm::new(1.0)).unwrap(), 83e3, 0.37, Theory::Thin)?;
+    /// let arm = Piece::Straight(Straight { start: Point::origin(), direction: Vector::x_axis(), length: 20.0 });
+    /// let frame = BeamFrame::open(&[arm], wire)?;
+    /// let pull = [Load::force(20.0, Vector::new(0.0, 1.0, 0.0))];
+    /// let bent = frame.solve(&pull, &Support::clamp(0.0))?;
+    /// let tip = bent.motion(20.0)?.displacement.y;
+    /// // A cantilever: P L³ / (3 E I).
+    /// assert!((tip / (8000.0 / (3.0 * wire.bending_stiffness())) - 1.0).abs() < 1e-3);
+    /// # Ok::<(), linkfold::mechanics::beam::BeamError>(())
+    /// ```
     pub fn solve(&self, loads: &[Load], supports: &[Support]) -> Result<Equilibrium, BeamError> {
         let mut nodes = self.nodes(loads, supports)?;
         nodes.sort_by(f64::total_cmp);

@@ -21,6 +21,19 @@ pub struct Advice {
 
 /// Advises on `working` with the likely metal: an anneal before every step at whose end the
 /// strain added up would pass the allowance, if the step alone would not have to.
+///
+/// # Examples
+/// ```
+/// use linkfold::geometry::link::ToolDimensions;
+/// use linkfold::mechanics::forming::{Anneals, FormingAnalysis, advise};
+/// use linkfold::mechanics::material::known_metal;
+/// let silver = known_metal("sterling-silver").unwrap();
+/// let tools = ToolDimensions::usual(1.0, 12.0);
+/// let analysis = FormingAnalysis::of(&tools, &silver, Anneals::default())?;
+/// let advice = advise(&analysis);
+/// assert!(advice.margin >= advice.margin_as_designed);
+/// # Ok::<(), linkfold::mechanics::forming::FormingError>(())
+/// ```
 pub fn advise(working: &FormingAnalysis) -> Advice {
     let run = working.likely();
     let allowance = working.allowance().likely;

@@ -54,6 +54,18 @@ impl FormingAnalysis {
     ///
     /// # Errors
     /// [`FormingError`] naming the step that cannot be followed.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::geometry::link::ToolDimensions;
+    /// use linkfold::mechanics::forming::{Anneals, FormingAnalysis};
+    /// use linkfold::mechanics::material::known_metal;
+    /// let silver = known_metal("sterling-silver").unwrap();
+    /// let tools = ToolDimensions::usual(1.0, 12.0);
+    /// let analysis = FormingAnalysis::of(&tools, &silver, Anneals::default())?;
+    /// assert!(analysis.allowance().likely > 0.0);
+    /// # Ok::<(), linkfold::mechanics::forming::FormingError>(())
+    /// ```
     pub fn of(
         setting: &ToolDimensions,
         metal: &Metal,
@@ -93,6 +105,18 @@ impl FormingAnalysis {
 ///
 /// # Errors
 /// As [`FormingAnalysis::of`].
+///
+/// # Examples
+/// ```
+/// use linkfold::geometry::link::ToolDimensions;
+/// use linkfold::mechanics::forming::{Anneals, sprung};
+/// use linkfold::mechanics::material::known_metal;
+/// let silver = known_metal("sterling-silver").unwrap();
+/// let tools = ToolDimensions::usual(1.0, 12.0);
+/// let released = sprung(&tools, &silver, Anneals::default())?;
+/// assert!(released.waist_gap > tools.waist_gap); // a pinched waist springs open
+/// # Ok::<(), linkfold::mechanics::forming::FormingError>(())
+/// ```
 pub fn sprung(
     setting: &ToolDimensions,
     metal: &Metal,

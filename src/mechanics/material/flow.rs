@@ -61,6 +61,14 @@ impl FlowCurve {
     }
 
     /// Elastic–perfectly plastic: E and σ_y in MPa.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::mechanics::material::FlowCurve;
+    /// let flow = FlowCurve::perfectly_plastic(83e3, 124.0).unwrap(); // E and yield stress, MPa
+    /// assert_eq!(flow.stress(0.1), 124.0);
+    /// assert!(FlowCurve::perfectly_plastic(f64::NAN, 124.0).is_none());
+    /// ```
     pub fn perfectly_plastic(youngs_modulus: f64, yield_stress: f64) -> Option<Self> {
         FlowCurve::new(youngs_modulus, yield_stress, 0.0, 0.0)
     }
@@ -68,6 +76,13 @@ impl FlowCurve {
     /// The same metal after it has flowed by `strain` (true strain, every turn added up) without
     /// an anneal: elastic to the stress it had reached, level from there until the first curve
     /// overtakes. Errs a little low beyond that stress, since worked metal goes on hardening.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::mechanics::material::FlowCurve;
+    /// let annealed = FlowCurve::new(117e3, 75.0, 530.0, 0.44).unwrap(); // copper, MPa
+    /// assert!(annealed.worked(0.2).elastic_limit() > annealed.elastic_limit());
+    /// ```
     pub fn worked(&self, strain: f64) -> FlowCurve {
         let reached = self.stress(strain.abs()).max(self.elastic_limit());
         FlowCurve::new(self.youngs_modulus, reached, self.strength, self.exponent).unwrap_or(*self)

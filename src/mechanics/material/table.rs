@@ -80,6 +80,14 @@ pub fn known_metals() -> Vec<Metal> {
 }
 
 /// The metal of the table with this id.
+///
+/// # Examples
+/// ```
+/// use linkfold::mechanics::material::known_metal;
+/// let silver = known_metal("fine-silver").unwrap();
+/// assert!((1e3 * silver.density() - 10.49).abs() < 0.02); // g/cm³
+/// assert!(known_metal("unobtainium").is_none());
+/// ```
 pub fn known_metal(id: &str) -> Option<Metal> {
     known_metals().into_iter().find(|metal| metal.id() == id)
 }

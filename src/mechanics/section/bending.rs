@@ -65,6 +65,19 @@ impl Bending {
     ///
     /// # Errors
     /// [`SectionError`] for a curvature that is not finite or tighter than the wire's radius.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::math::units::Mm;
+    /// use linkfold::mechanics::material::FlowCurve;
+    /// use linkfold::mechanics::section::{Bending, RoundSection};
+    /// let section = RoundSection::new(Mm::new(1.0))?;
+    /// let flow = FlowCurve::perfectly_plastic(83e3, 124.0).unwrap(); // MPa
+    /// let bending = Bending::new(section, flow);
+    /// let twice = bending.moment(2.0 * bending.yield_curvature())?;
+    /// assert!((twice / section.first_yield_moment(124.0) - 1.493660).abs() < 1e-6);
+    /// # Ok::<(), linkfold::mechanics::section::SectionError>(())
+    /// ```
     pub fn moment(&self, curvature: f64) -> Result<f64, SectionError> {
         self.section.check_curvature(curvature)?;
         Ok(self.moment_within(curvature))
@@ -96,6 +109,19 @@ impl Bending {
     ///
     /// # Errors
     /// As [`Bending::moment`].
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::math::units::Mm;
+    /// use linkfold::mechanics::material::FlowCurve;
+    /// use linkfold::mechanics::section::{Bending, RoundSection};
+    /// let section = RoundSection::new(Mm::new(1.0))?;
+    /// let flow = FlowCurve::perfectly_plastic(83e3, 124.0).unwrap(); // MPa
+    /// let bending = Bending::new(section, flow);
+    /// let radius = 1.0 / bending.kept_curvature(0.5)?; // bent to a radius of 2 mm, then released
+    /// assert!((radius - 2.0205).abs() < 1e-4);
+    /// # Ok::<(), linkfold::mechanics::section::SectionError>(())
+    /// ```
     pub fn kept_curvature(&self, bent: f64) -> Result<f64, SectionError> {
         self.section.check_curvature(bent)?;
         Ok(self.kept_within(bent))
@@ -111,6 +137,19 @@ impl Bending {
     ///
     /// # Errors
     /// [`SectionError::CannotKeep`] where the bend would be tighter than the wire's radius.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::math::units::Mm;
+    /// use linkfold::mechanics::material::FlowCurve;
+    /// use linkfold::mechanics::section::{Bending, RoundSection};
+    /// let section = RoundSection::new(Mm::new(1.0))?;
+    /// let flow = FlowCurve::perfectly_plastic(83e3, 124.0).unwrap(); // MPa
+    /// let bending = Bending::new(section, flow);
+    /// let bend = bending.bend_for(0.5)?;
+    /// assert!(bend > 0.5 && (bending.kept_curvature(bend)? - 0.5).abs() < 1e-9);
+    /// # Ok::<(), linkfold::mechanics::section::SectionError>(())
+    /// ```
     pub fn bend_for(&self, kept: f64) -> Result<f64, SectionError> {
         if !kept.is_finite() {
             return Err(SectionError::NotFinite { field: "kept curvature" });

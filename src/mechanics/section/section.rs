@@ -90,6 +90,15 @@ impl RoundSection {
     }
 
     /// Second moment of area about a diameter, mm⁴: π d⁴/64.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::math::units::Mm;
+    /// use linkfold::mechanics::section::RoundSection;
+    /// let section = RoundSection::new(Mm::new(1.0))?;
+    /// assert!((section.second_moment() - std::f64::consts::PI / 64.0).abs() < 1e-15); // π d⁴ / 64
+    /// # Ok::<(), linkfold::mechanics::section::SectionError>(())
+    /// ```
     pub fn second_moment(&self) -> f64 {
         PI * self.diameter.powi(4) / 64.0
     }
@@ -110,6 +119,17 @@ impl RoundSection {
     }
 
     /// Moment with every fibre at the yield stress, N·mm: σ_y d³/6.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::math::units::Mm;
+    /// use linkfold::mechanics::section::RoundSection;
+    /// let section = RoundSection::new(Mm::new(1.0))?;
+    /// // The shape factor of a round section is 16 / (3 π).
+    /// let factor = section.plastic_moment(124.0) / section.first_yield_moment(124.0);
+    /// assert!((factor - 1.697653).abs() < 1e-6);
+    /// # Ok::<(), linkfold::mechanics::section::SectionError>(())
+    /// ```
     pub fn plastic_moment(&self, yield_stress: f64) -> f64 {
         yield_stress * self.diameter.powi(3) / 6.0
     }

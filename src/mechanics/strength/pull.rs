@@ -90,6 +90,17 @@ impl Pull {
     ///
     /// # Errors
     /// [`StrengthError`] where the next link has no seat in it, or the beam cannot answer.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::mechanics::material::known_metal;
+    /// use linkfold::mechanics::strength::Pull;
+    /// use linkfold::geometry::link::{Forming, ToolDimensions};
+    /// let link = Forming::new(ToolDimensions::usual(1.0, 12.0))?; // wire and mandrel, mm
+    /// let pull = Pull::of(&link.fold, &known_metal("copper").unwrap()).unwrap();
+    /// assert!(pull.chain_stiffness().likely > 0.0);
+    /// # Ok::<(), linkfold::geometry::link::FormError>(())
+    /// ```
     pub fn of(fold: &Fold, metal: &Metal) -> Result<Pull, StrengthError> {
         let curve = fold.curve();
         let diameter = fold.eight.wire;

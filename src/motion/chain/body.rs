@@ -56,6 +56,16 @@ impl Body {
     }
 
     /// A folded loop, closed to its tip gap.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::motion::chain::Body;
+    /// use linkfold::geometry::link::{Forming, ToolDimensions};
+    /// let link = Forming::new(ToolDimensions::usual(1.0, 12.0))?; // wire and mandrel, mm
+    /// let body = Body::of(&link.fold);
+    /// assert!(body.size().z >= link.fold.outside_height() - 1e-3); // mm
+    /// # Ok::<(), linkfold::geometry::link::FormError>(())
+    /// ```
     pub fn of(fold: &Fold) -> Body {
         Body { mirrored: true, ..Body::new(&fold.curve(), fold.eight.wire) }
     }

@@ -39,6 +39,17 @@ pub struct Joint {
 ///
 /// # Errors
 /// [`ChainError::NoRest`] where their wires overlap at every rise.
+///
+/// # Examples
+/// ```
+/// use linkfold::motion::chain::{Body, joint};
+/// use linkfold::geometry::link::{Forming, ToolDimensions};
+/// let link = Forming::new(ToolDimensions::usual(1.0, 12.0))?; // wire and mandrel, mm
+/// let body = Body::of(&link.fold);
+/// let joint = joint(&body, &body).unwrap();
+/// assert!(joint.rest.pulled > joint.rest.pushed && joint.rest.play() > 0.0);
+/// # Ok::<(), linkfold::geometry::link::FormError>(())
+/// ```
 pub fn joint(receiving: &Body, incoming: &Body) -> Result<Joint, ChainError> {
     let row = Row::pair(receiving, incoming);
     let rest = rest(&row, 1)?;
@@ -105,6 +116,16 @@ impl Measures {
 /// # Errors
 /// [`ChainError::NoRest`] where a link does not lie in those it is worked through;
 /// [`ChainError::Locks`] where it does, but not with all its neighbours in line.
+///
+/// # Examples
+/// ```
+/// use linkfold::motion::chain::{Body, Weave, lies};
+/// use linkfold::geometry::link::{Forming, ToolDimensions};
+/// let link = Forming::new(ToolDimensions::usual(1.0, 12.0))?; // wire and mandrel, mm
+/// let rest = lies(&Body::of(&link.fold), Weave::new(1, 1).unwrap()).unwrap();
+/// assert!(rest.pulled < link.fold.outside_height());
+/// # Ok::<(), linkfold::geometry::link::FormError>(())
+/// ```
 pub fn lies(link: &Body, weave: Weave) -> Result<Rest, ChainError> {
     Ok(Seated::of(link, weave)?.all)
 }
@@ -117,6 +138,16 @@ pub fn lies(link: &Body, weave: Weave) -> Result<Rest, ChainError> {
 ///
 /// # Errors
 /// As [`lies`].
+///
+/// # Examples
+/// ```
+/// use linkfold::motion::chain::{Body, Weave, measure};
+/// use linkfold::geometry::link::{Forming, ToolDimensions};
+/// let link = Forming::new(ToolDimensions::usual(1.0, 12.0))?; // wire and mandrel, mm
+/// let found = measure(&Body::of(&link.fold), Weave::new(1, 1).unwrap()).unwrap();
+/// assert!(found.links_for(450.0) > 1.0);
+/// # Ok::<(), linkfold::geometry::link::FormError>(())
+/// ```
 pub fn measure(link: &Body, weave: Weave) -> Result<Measures, ChainError> {
     let lying = Seated::of(link, weave)?;
     let both = |about| lying.turns(link, about);

@@ -34,6 +34,13 @@ impl Weave {
 
     /// `chains` crossed on one axis, each waist through the `through` links before it of its
     /// own chain. `None` where it is none of [`Weave::ALL`].
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::motion::chain::Weave;
+    /// assert!(Weave::new(1, 2).is_some()); // double loop-in-loop
+    /// assert!(Weave::new(0, 1).is_none());
+    /// ```
     pub fn new(chains: usize, through: usize) -> Option<Weave> {
         Weave::ALL.into_iter().find(|w| w.chains == chains && w.through == through)
     }

@@ -142,6 +142,19 @@ impl Drape {
 
     /// Lets it hang until nothing moves, in ever longer steps; whether it came to rest within
     /// `steps`.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::geometry::curve::{Point, Vector};
+    /// use linkfold::motion::drape::{Drape, DrapeLink};
+    /// let link = DrapeLink { pitch: 5.0, weight: 1.0, half_thickness: 1.0, limits: [1.5; 3] };
+    /// let ends = [Point::new(-60.0, 0.0, 0.0), Point::new(60.0, 0.0, 0.0)];
+    /// let mut drape = Drape::new(vec![link; 40], ends, -Vector::z(), None)?;
+    /// drape.settle(2000);
+    /// let lowest = drape.nodes().iter().map(|node| node.z).fold(0.0, f64::min);
+    /// assert!(lowest < -60.0); // 200 mm of chain hung over 120 mm
+    /// # Ok::<(), linkfold::motion::drape::DrapeError>(())
+    /// ```
     pub fn settle(&mut self, steps: usize) -> bool {
         let mut seconds = 0.02;
         for _ in 0..steps {

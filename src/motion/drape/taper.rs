@@ -18,6 +18,14 @@ pub struct Sizes {
 
 /// Which size each of `count` links is: the first size at both ends, the last in the middle,
 /// in equal shares. All of one size where there are too few links for a taper.
+///
+/// # Examples
+/// ```
+/// use linkfold::motion::drape::taper;
+/// let order = taper(3, 9);
+/// assert_eq!(order.len(), 9);
+/// assert_eq!(order.first(), order.last()); // the same size at both ends
+/// ```
 pub fn taper(sizes: usize, count: usize) -> Vec<usize> {
     if count < 2 * sizes {
         return vec![0; count];

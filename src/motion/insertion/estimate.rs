@@ -58,6 +58,16 @@ impl Estimate {
 }
 
 /// Estimates the joining of `incoming` through both lobes of `receiving`.
+///
+/// # Examples
+/// ```
+/// use linkfold::motion::insertion::{estimate};
+/// use linkfold::geometry::link::{Forming, ToolDimensions};
+/// let link = Forming::new(ToolDimensions::usual(1.0, 12.0))?; // wire and mandrel, mm
+/// let (_, tightest) = estimate(&link, &link).tightest();
+/// assert!(tightest > 0.0);
+/// # Ok::<(), linkfold::geometry::link::FormError>(())
+/// ```
 pub fn estimate(receiving: &Forming, incoming: &Forming) -> Estimate {
     let (own, other) = (receiving.setting.wire, incoming.setting.wire);
     let gate = Aperture::of(&receiving.fold, 0.5 * (own + other));

@@ -99,6 +99,15 @@ pub fn lobe_width(incoming: &Fold) -> f64 {
 
 /// By how much the lobe is too wide for the doorway, mm, if that is proven: no motion
 /// then takes `incoming`, its fold held as it is, through `receiving`.
+///
+/// # Examples
+/// ```
+/// use linkfold::motion::insertion::{too_wide_by};
+/// use linkfold::geometry::link::{Forming, ToolDimensions};
+/// let link = Forming::new(ToolDimensions::usual(1.0, 12.0))?; // wire and mandrel, mm
+/// assert_eq!(too_wide_by(&link.fold, &link.fold), None); // this pair joins
+/// # Ok::<(), linkfold::geometry::link::FormError>(())
+/// ```
 pub fn too_wide_by(receiving: &Fold, incoming: &Fold) -> Option<f64> {
     let contact_distance = 0.5 * (receiving.eight.wire + incoming.eight.wire);
     let short = lobe_width(incoming) - doorway(&receiving.eight, contact_distance)?;

@@ -117,6 +117,17 @@ const LONGEST: f64 = 100.0;
 const SPRINGINGS: usize = 5;
 
 /// The join of `incoming` through both lobes of `receiving`.
+///
+/// # Examples
+/// ```
+/// use linkfold::motion::insertion::{Verdict, join};
+/// use linkfold::geometry::link::{Forming, ToolDimensions};
+/// let link = Forming::new(ToolDimensions::usual(1.0, 12.0))?; // wire and mandrel, mm
+/// let found = join(&link, &link);
+/// assert_eq!(found.best().verdict, Verdict::Passes);
+/// assert!(found.best().at_least > 0.0);
+/// # Ok::<(), linkfold::geometry::link::FormError>(())
+/// ```
 pub fn join(receiving: &Forming, incoming: &Forming) -> Join {
     let scene = InsertionProblem::new(&receiving.fold, &incoming.fold);
     let wire = receiving.setting.wire.min(incoming.setting.wire);
@@ -154,6 +165,15 @@ fn joined(mut task: JoinSearch, incoming: &Forming) -> Join {
 
 /// The most clearance found on a way with the flat eight threaded, mm, unproven: quick, for
 /// maps and searches. At most that of the joined pose; just that where it is below zero.
+///
+/// # Examples
+/// ```
+/// use linkfold::motion::insertion::{max_clearance};
+/// use linkfold::geometry::link::{Forming, ToolDimensions};
+/// let link = Forming::new(ToolDimensions::usual(1.0, 12.0))?; // wire and mandrel, mm
+/// assert!(max_clearance(&link, &link) > 0.0);
+/// # Ok::<(), linkfold::geometry::link::FormError>(())
+/// ```
 pub fn max_clearance(receiving: &Forming, incoming: &Forming) -> f64 {
     let scene = InsertionProblem::new(&receiving.fold, &incoming.fold);
     let wire = receiving.setting.wire.min(incoming.setting.wire);
