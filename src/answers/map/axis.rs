@@ -71,7 +71,7 @@ impl Axis {
 /// A dimension from a least to a greatest value.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Range {
-    /// Which.
+    /// The dimension along this axis.
     pub axis: Axis,
     /// Least, mm.
     pub low: f64,

@@ -36,7 +36,7 @@ pub struct DesignAnswer {
 /// A free dimension of an answer.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Changed {
-    /// Which.
+    /// The dimension.
     pub dimension: Dimension,
     /// To this.
     pub mm: f64,

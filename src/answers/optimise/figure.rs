@@ -67,9 +67,9 @@ pub enum Need {
     Room,
     /// Turns about z, y and x.
     Twist,
-    /// As said.
+    /// Swing about y.
     SwingY,
-    /// As said.
+    /// Swing about x.
     SwingX,
 }
 

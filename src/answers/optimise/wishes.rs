@@ -78,7 +78,7 @@ pub enum Better {
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Free {
-    /// Which.
+    /// The dimension.
     pub dimension: Dimension,
     /// Least.
     #[serde(default, skip_serializing_if = "Option::is_none")]

@@ -67,7 +67,7 @@ pub struct Springback {
 /// How uneven the hand is in one dimension.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Spread {
-    /// Which.
+    /// The dimension measured.
     pub dimension: HandDimension,
     /// Standard deviation in use, mm.
     pub spread: f64,

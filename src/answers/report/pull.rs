@@ -15,7 +15,7 @@ pub struct PullReport {
     pub chain_newtons_per_strain: BandedValue,
     /// Greatest stress for a pull of 1 N, MPa.
     pub greatest_stress_mpa_per_newton: f64,
-    /// Where.
+    /// The region of the link where it is.
     pub greatest_stress_at: &'static str,
     /// Pull at first set.
     pub first_set_newtons: BandedValue,

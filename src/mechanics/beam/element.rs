@@ -39,9 +39,9 @@ pub enum BeamError {
     /// A number outside what it can mean.
     #[error("{field} is {value}; it must lie between {least} and {most}")]
     OutOfRange {
-        /// Which.
+        /// Name of the quantity.
         field: &'static str,
-        /// As given.
+        /// The value given.
         value: f64,
         /// Least accepted.
         least: f64,
@@ -82,7 +82,7 @@ pub enum BeamError {
     /// Two stations at one place.
     #[error("two stations both stand at {at_mm} mm along the wire; each needs its own place")]
     SamePlace {
-        /// Where.
+        /// Arc length of the place, mm.
         at_mm: f64,
     },
 }

@@ -174,11 +174,11 @@ pub enum MetalError {
     Band {
         /// Which field.
         field: &'static str,
-        /// As given.
+        /// The low end given.
         low: f64,
-        /// As given.
+        /// The likely value given.
         likely: f64,
-        /// As given.
+        /// The high end given.
         high: f64,
     },
     /// A value no metal has.
@@ -186,7 +186,7 @@ pub enum MetalError {
     OutOfRange {
         /// Which field.
         field: &'static str,
-        /// As given.
+        /// The value given.
         value: f64,
         /// Least accepted.
         least: f64,

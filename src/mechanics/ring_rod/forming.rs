@@ -73,9 +73,9 @@ pub enum RodError {
     /// A size outside what it can be.
     #[error("{field} is {value:.4}; it must lie between {least:.4} and {most:.4}")]
     OutOfRange {
-        /// Which.
+        /// Name of the quantity.
         field: &'static str,
-        /// As given.
+        /// The value given.
         value: f64,
         /// Least accepted.
         least: f64,

@@ -19,7 +19,7 @@ pub enum SectionError {
     /// Not a wire.
     #[error("wire diameter is {diameter}; it must be above 0 mm and at most {most}")]
     Diameter {
-        /// As given.
+        /// The diameter given.
         diameter: Mm,
         /// Greatest accepted.
         most: Mm,
@@ -27,7 +27,7 @@ pub enum SectionError {
     /// A curvature or an angle that is not a number, or is infinite.
     #[error("{field} must be a finite number")]
     NotFinite {
-        /// Which.
+        /// Name of the quantity.
         field: &'static str,
     },
     /// A bend of the centreline tighter than the wire's own radius.

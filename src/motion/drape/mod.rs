@@ -68,7 +68,7 @@ pub enum DrapeError {
     /// A value that is no length, weight or angle.
     #[error("{field} must be a number above {least}")]
     Value {
-        /// Which.
+        /// Name of the quantity.
         field: &'static str,
         /// What it has to be above.
         least: f64,
