@@ -25,5 +25,5 @@ pub mod math;
 pub mod mechanics;
 pub mod motion;
 pub mod render;
-#[cfg(all(target_arch = "wasm32", not(feature = "helper")))]
+#[cfg(target_arch = "wasm32")]
 pub mod web;

@@ -3,65 +3,28 @@ const offline = document.getElementById('offline');
 const root = document.documentElement;
 // A page in one file carries its parts.
 const { carried } = globalThis;
-let light, module, page, taking, failed;
-const asked = [];
 
 function say(problem) {
   message.dataset.problem = problem !== '';
   message.textContent = problem;
 }
 
-// The helper's module, compiled once for every worker.
-const helper = () => module ??= (carried
-  ? WebAssembly.compile(carried.bytes('helper'))
-  : WebAssembly.compileStreaming(fetch('pkg/helper_bg.wasm'))
-).catch((error) => { module = undefined; throw error; });
+// The module, compiled once for the page and its workers.
+const compiled = carried
+  ? carried.compiled()
+  : WebAssembly.compileStreaming(fetch('pkg/linkfold_bg.wasm'));
 
-// The whole page's script and module, made ready once.
-const whole = () => page ??= Promise.all([
-  import('./pkg/linkfold.js'),
-  WebAssembly.compileStreaming(fetch('pkg/linkfold_bg.wasm')),
-]).catch((error) => { page = undefined; throw error; });
-
-// What the modules ask of this script.
-globalThis.parts = {
-  helper() {
-    const worker = carried ? new Worker(carried.worker) : new Worker('worker.js', { type: 'module' });
-    helper().then((compiled) => worker.postMessage(compiled))
-      .catch(() => worker.dispatchEvent(new Event('error')));
-    return worker;
-  },
-  // The whole page in place of the light one; what was pressed is pressed again.
-  whole(target, event) {
-    asked.push([target, event]);
-    root.dataset.taking = 'yes';
-    if (failed) failed = say('');
-    taking ??= takeOver().catch((error) => {
-      failed = true;
-      say(`This part of the page could not be loaded: ${error.message ?? error}`);
-      asked.length = 0;
-      taking = undefined;
-    }).finally(() => { delete root.dataset.taking; });
-  },
-};
-
-async function takeOver() {
-  const [{ default: init, start }, compiled] = await whole();
-  await init({ module_or_path: compiled });
-  const typed = asked.map(([target]) => target?.value);
-  start(light.leave());
-  asked.forEach(([target, event], i) => {
-    if (event === 'click') return target.click();
-    if (target && target.type !== 'file') target.value = typed[i];
-    target?.dispatchEvent(new Event(event, { bubbles: true }));
-  });
+function newWorker() {
+  const worker = carried ? carried.worker() : new Worker('worker.js', { type: 'module' });
+  compiled.then((module) => worker.postMessage(module));
+  return worker;
 }
 
 try {
-  const { default: init, start } = carried ?? await import('./pkg/light.js');
-  await init();
+  const { default: init, start } = carried ?? await import('./pkg/linkfold.js');
+  await init({ module_or_path: compiled });
   say('');
-  light = start();
+  start(newWorker);
   root.dataset.state = 'ready';
 } catch (error) {
   say(`linkfold could not start in this browser: ${error.message ?? error}`);
@@ -85,8 +48,6 @@ async function keepOn() {
       await keep();
       root.dataset.offline = 'yes';
       offline.textContent = 'This page is kept in this browser and works without a network.';
-      // Where the kept files are in use, what is asked for next need not be waited for.
-      if (navigator.serviceWorker.controller) await whole().catch(() => {});
       return;
     } catch {
       root.dataset.offline = 'no';

@@ -1,5 +1,5 @@
-// The page's helper: its module, off the page's thread, which the page gives it compiled.
-import init, { answer } from './pkg/helper.js';
+// What takes long, off the page's thread: the page's own module, which the page gives it compiled.
+import init, { answer } from './pkg/linkfold.js';
 
 let given;
 const ready = new Promise((resolve) => { given = resolve; })

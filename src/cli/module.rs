@@ -49,33 +49,19 @@ pub enum ModuleError {
     Bindings(#[source] AnyError),
 }
 
-/// The library, compiled for the browser.
-struct Module {
-    /// Its file in `www/pkg` is this with `_bg.wasm`.
-    name: &'static str,
-    feature: &'static str,
-    profile: &'static str,
-}
+/// Its file in `www/pkg` is this with `_bg.wasm`, its bindings this with `.js`.
+const NAME: &str = "linkfold";
 
-/// What a visit opens with.
-const LIGHT: Module = Module { name: "light", feature: "light", profile: "wasm-light" };
-/// The whole page.
-const PAGE: Module = Module { name: "linkfold", feature: "page", profile: "wasm-page" };
-/// What works beside it.
-const HELPER: Module = Module { name: "helper", feature: "helper", profile: "wasm-release" };
-
-/// Compiles every module and writes it, with their bindings, to `www/pkg`, and beside the page
-/// what keeps it working offline.
+/// Compiles the module and writes it, with its bindings, to `www/pkg`, and beside the page what
+/// keeps it working offline.
 pub fn build(package: &Path) -> Result<(), ModuleError> {
     ensure_target(package)?;
     let www = package.join("www");
     let unwritten = |what| move |source| ModuleError::Unwritten { what, source };
-    for module in [LIGHT, PAGE, HELPER] {
-        let compiled = compile(package, &module)?;
-        bind(&compiled, module.name, &www.join("pkg")).map_err(ModuleError::Bindings)?;
-        let written = www.join(format!("pkg/{}_bg.wasm", module.name));
-        compress(&written).map_err(unwritten("the compressed module"))?;
-    }
+    let compiled = compile(package)?;
+    bind(&compiled, &www.join("pkg")).map_err(ModuleError::Bindings)?;
+    compress(&www.join(format!("pkg/{NAME}_bg.wasm")))
+        .map_err(unwritten("the compressed module"))?;
     offline::write(&www).map_err(unwritten("www/offline.js"))
 }
 
@@ -85,21 +71,24 @@ pub struct Alone {
     pub wasm: Vec<u8>,
 }
 
-/// The modules of a page in one file, which has nothing to wait for: the page, its helper.
-pub fn alone(package: &Path) -> Result<[Alone; 2], ModuleError> {
+/// The module of a page in one file.
+pub fn alone(package: &Path) -> Result<Alone, ModuleError> {
     ensure_target(package)?;
-    let made = |module| bind_alone(&compile(package, &module)?).map_err(ModuleError::Bindings);
-    Ok([made(PAGE)?, made(HELPER)?])
+    bind_alone(&compile(package)?).map_err(ModuleError::Bindings)
 }
 
 /// Writes `file` once more, compressed, as `file.gz`: for whoever serves it.
 fn compress(file: &Path) -> io::Result<()> {
-    let bytes = std::fs::read(file)?;
-    let mut encoder = GzEncoder::new(Vec::new(), Compression::best());
-    encoder.write_all(&bytes)?;
     let mut name = file.as_os_str().to_owned();
     name.push(".gz");
-    std::fs::write(name, encoder.finish()?)
+    std::fs::write(name, gzip(&std::fs::read(file)?)?)
+}
+
+/// Compressed as well as gzip can.
+pub fn gzip(bytes: &[u8]) -> io::Result<Vec<u8>> {
+    let mut encoder = GzEncoder::new(Vec::new(), Compression::best());
+    encoder.write_all(bytes)?;
+    encoder.finish()
 }
 
 /// Adds the browser target to the toolchain unless it is there, by whatever means it came.
@@ -124,12 +113,11 @@ fn ensure_target(package: &Path) -> Result<(), ModuleError> {
 }
 
 /// Runs cargo and returns the module's path, wherever cargo's settings put it.
-fn compile(package: &Path, module: &Module) -> Result<PathBuf, ModuleError> {
+fn compile(package: &Path) -> Result<PathBuf, ModuleError> {
     let cargo = std::env::var("CARGO").unwrap_or_else(|_| "cargo".into());
     let ran = Command::new(&cargo)
         .args(["build", "--locked", "--lib", "--no-default-features"])
-        .args(["--features", module.feature])
-        .args(["--target", TARGET, "--profile", module.profile])
+        .args(["--target", TARGET, "--profile", "wasm-release"])
         .arg("--message-format=json-render-diagnostics")
         .current_dir(package)
         .stderr(Stdio::inherit())
@@ -153,9 +141,9 @@ fn module_in(messages: &str) -> Option<PathBuf> {
         .find(|path| path.extension().is_some_and(|extension| extension == "wasm"))
 }
 
-fn bind(module: &Path, name: &str, folder: &Path) -> Result<(), AnyError> {
+fn bind(module: &Path, folder: &Path) -> Result<(), AnyError> {
     let mut bindgen = bindgen(module);
-    bindgen.out_name(name).web(true)?.omit_default_module_path(false).generate(folder)?;
+    bindgen.out_name(NAME).web(true)?.omit_default_module_path(false).generate(folder)?;
     Ok(())
 }
 

@@ -2,7 +2,6 @@
 //! equal lengths look equal.
 
 use crate::geometry::curve::{Point, Vector};
-use serde::{Deserialize, Serialize};
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 /// Zoom runs from a quarter to forty times the fitted size.
@@ -18,7 +17,7 @@ pub struct Window {
 }
 
 /// From where the work is seen, radians.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Viewpoint {
     /// Round the z axis: 0 looks along +y with x to the right.
     pub yaw: f64,
@@ -94,7 +93,7 @@ impl Framing {
 }
 
 /// Where the reader has turned, zoomed and moved the picture to.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Camera {
     /// Set once the reader has turned the work by hand; until then it is shown from the
     /// home viewpoint of whatever is shown.

@@ -1,6 +1,5 @@
 //! The map of the design on the page, as far as it is known.
 
-use super::WHOLE;
 use super::page::Page;
 use super::views;
 use super::work::Work;
@@ -71,7 +70,7 @@ impl Page {
 
     /// Whether the picture is the map.
     pub fn sees_map(&self) -> bool {
-        WHOLE && self.current().id == views::MAP
+        self.current().id == views::MAP
     }
 
     /// Moves the design to a place of the map, mm; whether it went.

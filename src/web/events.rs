@@ -1,8 +1,8 @@
 //! Who hears what: the browser's events, and frames.
 
 use super::page::{Page, Shared};
-use super::views::{LIGHT_VIEWS, VIEWS};
-use super::{WHOLE, costs, drawer, fields, meanings};
+use super::views::VIEWS;
+use super::{costs, drawer, fields, meanings};
 use crate::math::units::LengthUnit;
 use crate::render::Camera;
 use wasm_bindgen::JsCast;
@@ -36,26 +36,19 @@ pub fn listen(page: &Shared) {
     on(page, &canvas, "pointermove", Page::dragged);
     on(page, &canvas, "wheel", Page::wheeled);
     on(page, &canvas, "keydown", Page::key);
-    if WHOLE {
-        on(page, &browser, "hashchange", |page, _: Event| page.follow_link());
-        on(page, &browser, "storage", |page, _: Event| {
-            page.kept_elsewhere();
-            false
+    on(page, &browser, "hashchange", |page, _: Event| page.follow_link());
+    on(page, &browser, "storage", |page, _: Event| {
+        page.kept_elsewhere();
+        false
+    });
+    // Read, or gone, or not allowed.
+    for end in ["load", "error"] {
+        on(page, &reader, end, |page, _: Event| {
+            page.open_read();
+            true
         });
-        // Read, or gone, or not allowed.
-        for end in ["load", "error"] {
-            on(page, &reader, end, |page, _: Event| {
-                page.open_read();
-                true
-            });
-            on(page, &bench_reader, end, |page, _: Event| {
-                page.bench_read();
-                false
-            });
-        }
-    } else {
-        on(page, &browser, "hashchange", |page, _: Event| {
-            page.want_link();
+        on(page, &bench_reader, end, |page, _: Event| {
+            page.bench_read();
             false
         });
     }
@@ -84,8 +77,7 @@ pub fn on<E: JsCast + 'static>(
     let shared = page.clone();
     let heard = Closure::<dyn FnMut(Event)>::new(move |event: Event| {
         let Ok(event) = event.dyn_into::<E>() else { return };
-        let draw =
-            shared.try_borrow_mut().is_ok_and(|mut page| !page.gone && act(&mut page, event));
+        let draw = shared.try_borrow_mut().is_ok_and(|mut page| act(&mut page, event));
         if draw {
             ask_frame(&shared);
         }
@@ -108,16 +100,11 @@ pub fn ask_frame(page: &Shared) {
     let frame = Closure::once_into_js(move |now: f64| {
         let again = shared.try_borrow_mut().is_ok_and(|mut page| {
             page.frame_asked = false;
-            if page.gone {
-                return false;
-            }
             page.advance(now);
-            if WHOLE {
-                page.sway(now);
-                page.advance_class(now);
-            }
+            page.sway(now);
+            page.advance_class(now);
             page.draw();
-            page.playing || (WHOLE && (page.class.playing || page.work.sways()))
+            page.playing || page.class.playing || page.work.sways()
         });
         if again {
             ask_frame(&shared);
@@ -172,21 +159,13 @@ impl Page {
             {
                 self.read_fields();
             }
-            _ if WHOLE => return self.changed_in_whole(&target),
-            _ if target.closest("#panel-join").is_ok_and(|panel| panel.is_some()) => {
-                self.ask_on();
-                self.show_panel();
-            }
-            _ => {
-                self.want_whole(Some(&target), &event.type_());
-                return false;
-            }
+            _ => return self.changed_beside(&target),
         }
         true
     }
 
-    /// Something was typed or chosen that only the whole page has; whether to draw.
-    fn changed_in_whole(&mut self, target: &Element) -> bool {
+    /// Something was typed or chosen beside the design's fields; whether to draw.
+    fn changed_beside(&mut self, target: &Element) -> bool {
         match target.id().as_str() {
             "open-file" => self.open_chosen(),
             "bench-file" => self.open_bench(),
@@ -235,22 +214,15 @@ impl Page {
             "renew-now" => return false,
             id if id.starts_with("tour-") => self.tour_pressed(id),
             id => match VIEWS.iter().position(|view| id.strip_prefix("view-") == Some(view.id)) {
-                Some(view) if WHOLE || view < LIGHT_VIEWS => self.choose_view(view),
-                _ if WHOLE => return self.clicked_in_whole(&target),
-                _ => {
-                    // Beside a button nothing is pressed.
-                    if target.closest("button").is_ok_and(|button| button.is_some()) {
-                        self.want_whole(Some(&target), "click");
-                    }
-                    return false;
-                }
+                Some(view) => self.choose_view(view),
+                None => return self.clicked_in_part(&target),
             },
         }
         true
     }
 
-    /// Something was pressed that only the whole page has; whether to draw.
-    fn clicked_in_whole(&mut self, target: &HtmlElement) -> bool {
+    /// Something was pressed in a part of the page of its own; whether to draw.
+    fn clicked_in_part(&mut self, target: &HtmlElement) -> bool {
         if self.clicked_on_bench(target) {
             return false;
         }
@@ -318,7 +290,7 @@ impl Page {
             }
             return false;
         }
-        if WHOLE && !event.shift_key() && self.pull_by_key(&event.key(), (right, up)) {
+        if !event.shift_key() && self.pull_by_key(&event.key(), (right, up)) {
             event.prevent_default();
             return true;
         }

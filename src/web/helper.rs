@@ -1,17 +1,14 @@
 //! The page's side of its helper: what it is asked next, and what is done with the answer.
 //!
 //! One request at a time. What is no longer wanted is cancelled by ending the worker and
-//! starting another; the page's script gives each the whole module, compiled once.
+//! starting another; the page's script gives each the page's module, compiled once.
 
-use super::WHOLE;
 use super::events::ask_frame;
 use super::page::{Page, Shared};
-use crate::answers::report::ProvenJoin;
-use crate::app::tasks::{Answer, Proof, Request, Task};
+use crate::app::tasks::{Answer, Reply, Request, Task};
 use crate::documents::json;
-use serde::Serialize;
-use serde_json::Value;
-use wasm_bindgen::prelude::{Closure, wasm_bindgen};
+use js_sys::Function;
+use wasm_bindgen::prelude::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use web_sys::{Event, MessageEvent, Worker};
 
@@ -20,6 +17,7 @@ const PLACES: usize = 4;
 
 /// The worker, and what it is doing.
 pub struct Helper {
+    new_worker: Function,
     heard: Closure<dyn FnMut(MessageEvent)>,
     broke: Closure<dyn FnMut(Event)>,
     worker: Option<Worker>,
@@ -42,7 +40,7 @@ enum Doing {
 }
 
 /// Gives the page its helper, and asks it the first thing.
-pub fn start(page: &Shared) {
+pub fn start(page: &Shared, new_worker: Function) {
     let hearing = page.clone();
     let heard = Closure::<dyn FnMut(MessageEvent)>::new(move |event: MessageEvent| {
         let text = event.data().as_string().unwrap_or_default();
@@ -56,37 +54,19 @@ pub fn start(page: &Shared) {
             page.helper_broke();
         }
     });
-    let helper = Helper { heard, broke, worker: None, serial: 0, doing: None, broken: false };
+    let helper =
+        Helper { new_worker, heard, broke, worker: None, serial: 0, doing: None, broken: false };
     if let Ok(mut page) = page.try_borrow_mut() {
         page.helper = Some(helper);
         page.ask_on();
     }
 }
 
-#[wasm_bindgen]
-extern "C" {
-    /// A worker with the whole module, by the page's script.
-    #[wasm_bindgen(catch, js_namespace = parts, js_name = helper)]
-    fn started() -> Result<Worker, JsValue>;
-}
-
-/// The one task the light page has: written as [`Task`] is.
-#[derive(Serialize)]
-#[serde(rename_all = "kebab-case")]
-enum OnlyProve {
-    Prove(Proof),
-}
-
-/// The proof in an [`Answer`]; read by itself, so that the light page reads no more.
-fn proven(answer: &Value) -> Option<ProvenJoin> {
-    json::read_value(answer.get("proven")?).ok()
-}
-
 impl Helper {
     /// The worker, started if need be.
     fn worker(&mut self) -> Option<&Worker> {
         if self.worker.is_none() {
-            let worker = started().ok()?;
+            let worker: Worker = self.new_worker.call0(&JsValue::NULL).ok()?.dyn_into().ok()?;
             worker.set_onmessage(Some(self.heard.as_ref().unchecked_ref()));
             worker.set_onerror(Some(self.broke.as_ref().unchecked_ref()));
             self.worker = Some(worker);
@@ -97,11 +77,7 @@ impl Helper {
     fn ask(&mut self, doing: Doing, task: Task) -> Option<()> {
         self.serial = self.serial.wrapping_add(1);
         let serial = self.serial;
-        let text = match task {
-            Task::Prove(proof) => json::line(&Request { serial, task: OnlyProve::Prove(proof) }),
-            task if WHOLE => json::line(&Request { serial, task }),
-            _ => return None,
-        };
+        let text = json::line(&Request { serial, task });
         self.worker()?.post_message(&text.into()).ok()?;
         self.doing = Some(doing);
         Some(())
@@ -149,9 +125,7 @@ impl Page {
     /// Asks the next thing, if nothing is being done: the joins looked at, then what is seen of
     /// plan, class, map and tuner, the other joins.
     pub fn ask_on(&mut self) {
-        if WHOLE {
-            self.prepare_map();
-        }
+        self.prepare_map();
         let seen = self.sees_plan() && !self.holds_point;
         if self.work.unprovable || self.helper.as_ref().is_none_or(|helper| helper.doing.is_some())
         {
@@ -191,33 +165,25 @@ impl Page {
     /// An answer came; whether to draw.
     fn heard(&mut self, text: &str) -> bool {
         let Some(helper) = &mut self.helper else { return false };
-        let reply = json::value(text).ok();
-        let serial = reply.as_ref().and_then(|reply| reply.get("serial")?.as_u64());
-        if serial.is_some_and(|serial| serial != u64::from(helper.serial)) {
+        let reply = json::read::<Reply>(text).ok();
+        if reply.as_ref().is_some_and(|reply| reply.serial != helper.serial) {
             return false;
         }
         let Some(doing) = helper.doing.take() else { return false };
-        let answer = reply.as_ref().and_then(|reply| reply.get("answer"));
-        if let Doing::Join(index) = doing
-            && let Some(proven) = answer.and_then(proven)
-        {
-            self.work.take_proof(index, proven);
-        } else if WHOLE {
-            self.take_answer(doing, answer);
-        } else {
-            helper.cancel();
-            self.work.unprovable = true;
-        }
+        self.take_answer(doing, reply.and_then(|reply| reply.answer));
         // Asking on is what finds a map done: then only is it shown.
         self.ask_on();
         self.show_answer();
         true
     }
 
-    /// Takes what only the whole page asks, or that there was no answer.
-    fn take_answer(&mut self, doing: Doing, answer: Option<&Value>) {
+    /// Takes an answer, or that there was none.
+    fn take_answer(&mut self, doing: Doing, answer: Option<Answer>) {
         let Some(helper) = &mut self.helper else { return };
-        match (doing, answer.and_then(|answer| json::read_value(answer).ok())) {
+        match (doing, answer) {
+            (Doing::Join(index), Some(Answer::Proven(proven))) => {
+                self.work.take_proof(index, *proven);
+            }
             (Doing::Beside, Some(Answer::Proven(proven))) => {
                 if let Some(beside) = &mut self.class.beside {
                     beside.take_proof(beside.size, *proven);
@@ -246,15 +212,6 @@ impl Page {
                 helper.cancel();
                 self.work.unprovable = true;
             }
-        }
-    }
-
-    /// Ends the helper; nothing is asked any more.
-    pub fn end_helper(&mut self) {
-        if let Some(mut helper) = self.helper.take() {
-            helper.cancel();
-            // Called back no more, but perhaps just being called.
-            std::mem::forget(helper);
         }
     }
 

@@ -1,6 +1,5 @@
 //! A link with the whole design in it: made, copied, followed.
 
-use super::WHOLE;
 use super::page::{Page, Shared};
 use super::work::Work;
 use crate::documents::share;
@@ -16,12 +15,6 @@ pub struct Linking {
 
 /// Gives the page its way to the clipboard, and opens the design its address carries.
 pub fn start(page: &Shared) {
-    if !WHOLE {
-        if let Ok(page) = page.try_borrow() {
-            page.want_link();
-        }
-        return;
-    }
     let hear = |is_copied: bool| {
         let page = page.clone();
         Closure::<dyn FnMut(JsValue)>::new(move |_: JsValue| {
@@ -100,13 +93,6 @@ impl Page {
             }
         }
         true
-    }
-
-    /// A design in the address is opened by the whole page.
-    pub fn want_link(&self) {
-        if self.carried().is_some() {
-            self.want_whole(None, "");
-        }
     }
 
     /// What the page's address carries after its `#` that is no place on the page.

@@ -12,7 +12,6 @@
 //! | `metal` | the metal's controls, and back into the design |
 //! | `answer` | the verdict and its reasons |
 //! | `helper` | the page's side of its helper: what is asked next, what is cancelled |
-//! | `handover` | from the light page, which a visit opens with, to the whole one |
 //! | `charted` | the map of the design, and moving the design about on it |
 //! | `hanging` | the chain measured, bent and hung, kept until the design changes |
 //! | `sheet` | the maker's bench on the page, and the bench sheet to print |
@@ -43,7 +42,6 @@ mod drawer;
 mod elements;
 mod events;
 mod fields;
-mod handover;
 mod hanging;
 mod helper;
 mod keeping;
@@ -65,7 +63,3 @@ mod views;
 mod work;
 
 pub use page::start;
-
-/// Whether this is the whole page, and not the light one that a visit opens with. What only the
-/// whole page does stands behind it, and the light module is made without.
-const WHOLE: bool = !cfg!(feature = "light");

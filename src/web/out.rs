@@ -5,7 +5,7 @@ use super::page::Page;
 use super::views::Shown;
 use crate::answers::report::{MeshPiece, MeshRequest, Modelled, modelled};
 use crate::geometry::mesh::{glb, stl};
-use crate::render::{Drawing, PIXELS_PER_MM, PictureView, svg};
+use crate::render::{Drawing, PIXELS_PER_MM, svg};
 use js_sys::{Array, Uint8Array};
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::{Closure, JsValue};
@@ -56,7 +56,9 @@ impl Page {
                 Laid { drawing, scale: 1.0, words, true_to_scale: false }
             }
             Shown::Scene(scene) => {
-                let view: PictureView = self.seen?;
+                // As the next frame draws it: what was pressed just before need not be drawn yet.
+                let window = self.board.window();
+                let view = self.camera.view(scene.home, scene.fit(scene.home, window), window);
                 let mut drawing = Drawing::default();
                 scene.draw_into(&view, self.work.unit, &mut drawing);
                 let words = shown.caption;

@@ -4,21 +4,21 @@ use super::canvas::Board;
 use super::class::{self, Class};
 use super::colours::System;
 use super::elements::Elements;
-use super::handover::{Door, Handed};
 use super::helper::Helper;
 use super::keeping::{self, Keeping};
 use super::linking::{self, Linking};
 use super::views::{Shown, VIEWS, View};
 use super::work::Work;
 use super::{
-    WHOLE, answer, bench, costs, documents, events, fields, helper, meanings, metal, planned,
-    telling, views,
+    answer, bench, costs, documents, events, fields, helper, meanings, metal, planned, telling,
+    views,
 };
 use crate::documents::bench::Bench;
 use crate::documents::design::{Design, DesignError};
 use crate::documents::undo::UndoHistory;
 use crate::math::units::LengthUnit;
 use crate::render::{Camera, Chapter, Drawing, PictureView as Eye, Viewpoint};
+use js_sys::Function;
 use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -84,35 +84,28 @@ pub struct Page {
     pub keeping: Keeping,
     /// The way to the clipboard.
     pub linking: Option<Linking>,
-    /// The whole page has taken this one over.
-    pub gone: bool,
 }
 
 /// The page as its listeners hold it.
 pub type Shared = Rc<RefCell<Page>>;
 
-/// Starts the page on the elements of `index.html`; the whole page where the light one left off,
-/// where `handed` says where that is.
+/// Starts the page on the elements of `index.html`. `new_worker` gives a worker that has this very
+/// module, for what takes long.
 ///
 /// # Errors
 /// In words, where the page lacks an element or the browser a canvas.
 #[wasm_bindgen]
-pub fn start(handed: Option<String>) -> Result<Door, JsError> {
+pub fn start(new_worker: Function) -> Result<(), JsError> {
     let missing = |what: &str| JsError::new(&format!("the page has no {what}"));
     let browser = web_sys::window().ok_or_else(|| missing("window"))?;
     let document = browser.document().ok_or_else(|| missing("document"))?;
     let elements = Elements { document };
     let board = elements.get("picture").and_then(Board::new);
     let left = keeping::found(&browser);
-    let handed = handed.filter(|_| WHOLE).and_then(|text| Handed::read(&text));
-    let (in_inches, size) = match &handed {
-        Some(handed) => (handed.in_inches, handed.size),
-        None => (left.habits.in_inches, left.habits.size),
-    };
+    let in_inches = left.habits.in_inches;
     let unit = if in_inches { LengthUnit::Inch } else { LengthUnit::Mm };
-    let known = handed.as_ref().map(|handed| handed.design.clone());
-    let design = match known.or(left.design) {
-        Some(design) => Work::of(design, size, unit),
+    let design = match left.design {
+        Some(design) => Work::of(design, left.habits.size, unit),
         None => documents::first().and_then(|design| Work::of(design, 0, unit)),
     };
     let (bench, of_bench) = costs::kept_bench(&browser);
@@ -145,58 +138,34 @@ pub fn start(handed: Option<String>) -> Result<Door, JsError> {
         history: UndoHistory::default(),
         keeping: left.keeping,
         linking: None,
-        gone: false,
         system: System::new(&browser),
         browser,
         elements,
     };
     let said = [left.words, of_bench].into_iter().flatten().collect::<Vec<_>>().join(" ");
-    if let Some(handed) = handed {
-        page.take_over(handed);
-    } else {
-        page.elements.say("unkept", &said);
-        documents::list_examples(&page.elements);
-        page.list_views();
-        meanings::set_up(&page.elements);
-        page.offer_tour();
-        page.recall_colours();
-    }
-    page.show_over();
+    page.elements.say("unkept", &said);
+    documents::list_examples(&page.elements);
+    page.list_views();
+    meanings::set_up(&page.elements);
+    page.offer_tour();
+    page.recall_colours();
+    page.show_all();
     page.show_undo();
     page.name_design();
     if let Some(list) = page.elements.get::<HtmlSelectElement>("unit") {
         list.set_value(if in_inches { "inch" } else { "mm" });
     }
     page.draw();
-    let plays = page.playing;
     let page = Rc::new(RefCell::new(page));
     events::listen(&page);
     telling::listen(&page);
-    if WHOLE {
-        class::listen(&page);
-    }
-    helper::start(&page);
+    class::listen(&page);
+    helper::start(&page, new_worker);
     linking::start(&page);
-    if plays {
-        events::ask_frame(&page);
-    }
-    Ok(Door::to(&page))
+    Ok(())
 }
 
 impl Page {
-    /// Goes on where the light page left off.
-    fn take_over(&mut self, handed: Handed) {
-        let Handed { opened, view, time, playing, camera, tour, steps, proofs, .. } = handed;
-        for (index, proven) in proofs.into_iter().enumerate() {
-            if let Some(proven) = proven {
-                self.work.take_proof(index, proven);
-            }
-        }
-        self.history = UndoHistory::of(steps, &self.work.design);
-        (self.opened, self.view, self.time) = (opened, view.min(VIEWS.len() - 1), time);
-        (self.playing, self.camera, self.tour) = (playing, camera, tour);
-    }
-
     pub fn current(&self) -> &'static View {
         &VIEWS[self.view]
     }
@@ -421,7 +390,7 @@ impl Page {
 
     /// Draws the picture and writes the words to it.
     pub fn draw(&mut self) {
-        if WHOLE && self.class.on {
+        if self.class.on {
             return self.draw_class();
         }
         let shown = (self.current().picture)(&self.work, self.time, &self.elements);

@@ -1,6 +1,5 @@
 //! The plan's controls and the trial links on the page, and back into the design.
 
-use super::WHOLE;
 use super::documents::file_name;
 use super::elements::{Elements, field_of};
 use super::fields::shown_number;
@@ -253,7 +252,7 @@ fn lay_trials(work: &Work, page: &Elements) {
 impl Page {
     /// Whether the plan is seen.
     pub fn sees_plan(&self) -> bool {
-        WHOLE && self.current().id == super::views::PLAN
+        self.current().id == super::views::PLAN
     }
 
     /// Adds a trial link of the size looked at.

@@ -1,6 +1,5 @@
 //! Hands on the picture: mouse, fingers, wheel.
 
-use super::WHOLE;
 use super::page::Page;
 use crate::render::Chart;
 use web_sys::{PointerEvent, WheelEvent};
@@ -23,9 +22,7 @@ impl Page {
         if self.sees_tune() {
             return self.take_point(self.on_picture(&event));
         }
-        if WHOLE {
-            self.grasp(f64::from(event.offset_x()), f64::from(event.offset_y()));
-        }
+        self.grasp(f64::from(event.offset_x()), f64::from(event.offset_y()));
         false
     }
 
@@ -68,7 +65,7 @@ impl Page {
             self.autosave();
             self.ask_on();
         }
-        WHOLE && self.let_go()
+        self.let_go()
     }
 
     /// A pointer moved: one turns the work, or with Shift moves it; two pull it nearer about
@@ -86,7 +83,7 @@ impl Page {
             return false;
         }
         let (right, down) = (to.0 - from.0, to.1 - from.1);
-        if WHOLE && (self.bend(right) || self.tug(right, down)) {
+        if self.bend(right) || self.tug(right, down) {
             return true;
         }
         let other = self.pointers.iter().find(|(id, _)| **id != event.pointer_id());

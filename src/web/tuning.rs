@@ -1,6 +1,5 @@
 //! Tuning on the page: what was wished in the panel, what was found, what is asked next.
 
-use super::WHOLE;
 use super::elements::Elements;
 use super::page::Page;
 use super::views;
@@ -236,7 +235,7 @@ fn over_or_list(dimension: Dimension, text: &str, work: &Work) -> Result<Free, S
 impl Page {
     /// Whether the tuner is seen.
     pub fn sees_tune(&self) -> bool {
-        WHOLE && self.current().id == views::TUNE
+        self.current().id == views::TUNE
     }
 
     /// What the tuner is to be asked next, where it is seen and nothing comes first.

@@ -1,6 +1,5 @@
 //! Undo and redo on the page: buttons, keys, and the words to them.
 
-use super::WHOLE;
 use super::page::Page;
 use super::work::Work;
 use crate::documents::design::Design;
@@ -97,7 +96,7 @@ impl Page {
 
     /// Ctrl or Cmd with Z or Y anywhere on the page; whether to draw.
     pub fn shortcut(&mut self, event: KeyboardEvent) -> bool {
-        if WHOLE && event.key() == "Enter" && !event.is_composing() {
+        if event.key() == "Enter" && !event.is_composing() {
             return self.entered(&event);
         }
         if !(event.ctrl_key() || event.meta_key()) || event.alt_key() || event.default_prevented() {

@@ -147,18 +147,6 @@ impl Work {
         }
     }
 
-    /// What is proven of each join.
-    pub fn proofs(&self) -> Vec<Option<ProvenJoin>> {
-        let told = |(join, report): (&Known, &JoinReport)| {
-            join.is_proven.then(|| ProvenJoin {
-                report: report.clone(),
-                paths: join.paths.clone(),
-                before: join.before.clone(),
-            })
-        };
-        self.joins.iter().zip(&self.report.joins).map(told).collect()
-    }
-
     /// What is still to be asked of the plan, if anything.
     pub fn plan_task(&self, bench: &Bench) -> Option<Task> {
         let with_hand = match &self.planned {

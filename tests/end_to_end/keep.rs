@@ -537,7 +537,7 @@ fn the_design_in_a_link_is_sent_nowhere() {
         assert_eq!(value(page, "mandrel").await?, "11.5");
         page.wait_checked().await?;
         let heard = String::from_utf8_lossy(&heard.lock().unwrap()).to_string();
-        assert!(heard.contains("GET / ") && heard.contains("light_bg.wasm"), "{heard}");
+        assert!(heard.contains("GET / ") && heard.contains("linkfold_bg.wasm"), "{heard}");
         assert!(!heard.contains("design.1") && !heard.contains(&fragment[20..40]), "{heard}");
         assert!(!heard.contains("POST") && !heard.contains("From afar"), "{heard}");
         Ok(())

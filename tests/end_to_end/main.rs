@@ -2,12 +2,12 @@
 #![cfg(unix)]
 
 mod access;
+mod arrival;
 mod class;
 mod first;
 mod hostile;
 mod join;
 mod keep;
-mod light;
 mod map;
 mod offline;
 mod out;

@@ -10,10 +10,6 @@ use thirtyfour::prelude::*;
 /// How long the page may take to say it is ready; first starts on busy machines are slow.
 const PATIENCE: Duration = Duration::from_secs(30);
 
-/// Ends once no part of the page is being loaded.
-const SETTLED: &str = "while (document.documentElement.dataset.taking) \
-    await new Promise(r => setTimeout(r, 10));";
-
 /// The part of a screen the page fills, in CSS pixels.
 #[derive(Clone, Copy)]
 pub struct Screen {
@@ -133,13 +129,7 @@ impl Page {
         let input = self.press(css).await?;
         input.send_keys(Key::Control + "a").await?;
         input.send_keys(value).await?;
-        input.send_keys(Key::Tab + "").await?;
-        self.settle().await
-    }
-
-    /// Waits while the whole page takes the light one's place.
-    pub async fn settle(&self) -> WebDriverResult<()> {
-        self.driver.execute(SETTLED, vec![]).await.map(drop)
+        input.send_keys(Key::Tab + "").await
     }
 
     /// Saves what is on the screen as `screenshots/NAME.png` in cargo's target folder.
@@ -180,8 +170,7 @@ impl Page {
 
     /// Chooses an entry of a list by its value.
     pub async fn choose(&self, css: &str, value: &str) -> WebDriverResult<()> {
-        self.element(&format!("{css} option[value=\"{value}\"]")).await?.click().await?;
-        self.settle().await
+        self.element(&format!("{css} option[value=\"{value}\"]")).await?.click().await
     }
 
     /// The text there once there is one.
@@ -228,8 +217,7 @@ impl Page {
 
     /// Clicks.
     pub async fn click(&self, css: &str) -> WebDriverResult<()> {
-        self.press(css).await?;
-        self.settle().await
+        self.press(css).await.map(drop)
     }
 
     /// Presses an element; a message that lies over it is put away first, as a person would.
@@ -254,7 +242,7 @@ impl Page {
     ) -> WebDriverResult<T> {
         let frames =
             "await new Promise(r => requestAnimationFrame(() => requestAnimationFrame(r)));";
-        let script = format!("{SETTLED} {frames} return {expression};");
+        let script = format!("{frames} return {expression};");
         self.driver.execute(&script, vec![]).await?.convert()
     }
 
@@ -264,7 +252,6 @@ impl Page {
                    s.dispatchEvent(new Event('input', {bubbles: true})); \
                    await new Promise(r => requestAnimationFrame(() => requestAnimationFrame(r)));";
         self.driver.execute(set, vec![json!(id), json!(to)]).await?;
-        self.settle().await?;
         tokio::time::sleep(Duration::from_millis(80)).await;
         Ok(())
     }

@@ -1,23 +1,14 @@
 //! What the helper does.
 
-use super::{Answer, Planned, Proof, Request, Task};
+use super::{Answer, Planned, Proof, Reply, Request, Task};
 use crate::answers::optimise::{OptimiseResult, Optimiser, Wishes, figures, sensitivity};
 use crate::answers::plan::{Plan, PlanTable};
 use crate::answers::report::{PlanReport, plan_table, prove};
 use crate::documents::design::Design;
 use crate::documents::json;
 use crate::math::units::LengthUnit;
-use serde::Serialize;
 use std::cell::RefCell;
-#[cfg(not(feature = "page"))]
 use wasm_bindgen::prelude::wasm_bindgen;
-
-/// The answer to the request of the same number; none where there is none.
-#[derive(Serialize)]
-struct Reply {
-    serial: u32,
-    answer: Option<Answer>,
-}
 
 thread_local! {
     /// The tuner at work, and what it was asked.
@@ -42,9 +33,9 @@ fn tuned(
 }
 
 /// Answers a [`Request`] of a [`Task`] with a [`Reply`]; empty where it is no request.
-#[cfg_attr(not(feature = "page"), wasm_bindgen)]
+#[wasm_bindgen]
 pub fn answer(request: &str) -> String {
-    let Ok(Request { serial, task }) = json::read::<Request<Task>>(request) else {
+    let Ok(Request { serial, task }) = json::read::<Request>(request) else {
         return String::new();
     };
     json::line(&Reply { serial, answer: done(task) })

@@ -15,11 +15,20 @@ use serde::{Deserialize, Serialize};
 
 /// A task, with a number by which its answer is known.
 #[derive(Serialize, Deserialize)]
-pub struct Request<T> {
+pub struct Request {
     /// Comes back with the answer.
     pub serial: u32,
     /// What is asked.
-    pub task: T,
+    pub task: Task,
+}
+
+/// The answer to the request of the same number.
+#[derive(Serialize, Deserialize)]
+pub struct Reply {
+    /// That of the request.
+    pub serial: u32,
+    /// None where there is none.
+    pub answer: Option<Answer>,
 }
 
 /// Which join of a design is to be proven.

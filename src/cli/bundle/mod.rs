@@ -1,8 +1,9 @@
 //! The page as one file that needs no server and no network: everything it is made of stands
 //! inside, and a policy in its head lets nothing else run or load.
 //!
-//! Scripts and style are allowed by their hashes alone. The helper is a worker made of a
-//! `blob:` address, since a file may not start one from another file.
+//! Scripts and style are allowed by their hashes alone. The worker is made of a `blob:` address,
+//! since a file may not start one from another file. The module stands inside compressed; the
+//! browser's own `DecompressionStream` opens it.
 
 mod inline;
 
@@ -37,6 +38,9 @@ pub enum BundleError {
         #[source]
         source: io::Error,
     },
+    /// The module cannot be compressed.
+    #[error("cannot compress the module")]
+    Uncompressed(#[source] io::Error),
     /// The page is not what this was made for.
     #[error("{file} does not hold \"{wanted}\" once, so it cannot be taken into one file")]
     Unlike { file: &'static str, wanted: String },
@@ -47,14 +51,13 @@ pub enum BundleError {
 
 /// Builds the page and writes it as one file.
 pub fn bundle(package: &Path, file: &Path) -> Result<(), BundleError> {
-    let modules = module::alone(package)?;
-    let text = page(&package.join("www"), &modules)?;
+    let text = page(&package.join("www"), &module::alone(package)?)?;
     std::fs::write(file, text)
         .map_err(|source| BundleError::Unwritten { file: file.into(), source })
 }
 
-/// The whole page of `www` with its modules, the page's and its helper's, inside.
-fn page(www: &Path, [module, helper]: &[Alone; 2]) -> Result<String, BundleError> {
+/// The whole page of `www` with its module inside.
+fn page(www: &Path, Alone { bindings, wasm }: &Alone) -> Result<String, BundleError> {
     let read = |name: &str| -> Result<String, BundleError> {
         let file = www.join(name);
         let text = std::fs::read_to_string(&file)
@@ -103,13 +106,11 @@ fn page(www: &Path, [module, helper]: &[Alone; 2]) -> Result<String, BundleError
     let worker = swapped(
         "worker.js",
         &read("worker.js")?,
-        "import init, { answer } from './pkg/helper.js';",
+        "import init, { answer } from './pkg/linkfold.js';",
         "const init = wasm_bindgen, { answer } = wasm_bindgen;",
     )?;
-    let worker = format!("{}\n{worker}", helper.bindings);
-    let scripts = [source(&module.bindings), source(&start)];
-    let [wasm, helper] = [module, helper].map(|module| STANDARD.encode(&module.wasm));
-    let Alone { bindings, .. } = module;
+    let scripts = [source(bindings), source(&start)];
+    let module = STANDARD.encode(module::gzip(wasm).map_err(BundleError::Uncompressed)?);
     for (file, script) in [("the bindings", bindings), ("start.js", &start), ("worker.js", &worker)]
     {
         if script.contains("</script") || script.contains("<!--") {
@@ -118,8 +119,7 @@ fn page(www: &Path, [module, helper]: &[Alone; 2]) -> Result<String, BundleError
     }
     // What is no script of a known type is never run, and asks for no hash.
     let parts = format!(
-        "<script type=\"application/wasm+base64\" id=\"module\">{wasm}</script>\n\
-         <script type=\"application/wasm+base64\" id=\"helper\">{helper}</script>\n\
+        "<script type=\"application/wasm+gzip+base64\" id=\"module\">{module}</script>\n\
          <script type=\"text/plain\" id=\"worker\">{worker}</script>\n\
          <script id=\"bindings\">{bindings}</script>\n\
          <script type=\"module\">{start}</script>\n</body>"
@@ -156,9 +156,8 @@ mod tests {
         Path::new(env!("CARGO_MANIFEST_DIR")).join("www")
     }
 
-    fn modules() -> [Alone; 2] {
-        [b"\0asm1", b"\0asm2"]
-            .map(|wasm| Alone { bindings: "let wasm_bindgen = 1;".into(), wasm: wasm.to_vec() })
+    fn module() -> Alone {
+        Alone { bindings: "let wasm_bindgen = 1;".into(), wasm: b"\0asm1".to_vec() }
     }
 
     /// SHA-256 of "abc": FIPS 180-4's example (NIST, SHA256.pdf), in base 64.
@@ -169,7 +168,7 @@ mod tests {
 
     #[test]
     fn the_page_stands_in_one_file_and_loads_nothing() {
-        let page = page(&www(), &modules()).unwrap();
+        let page = page(&www(), &module()).unwrap();
         for tag in tags(&page) {
             for attribute in [" src=\"", " href=\""] {
                 if let Some(address) = between(&tag, attribute, "\"") {
@@ -201,17 +200,17 @@ mod tests {
         for name in ["index.html", "style.css", "icon.svg", "start.js", "worker.js"] {
             std::fs::copy(www().join(name), folder.join(name)).unwrap();
         }
-        assert!(page(&folder, &modules()).is_ok());
+        assert!(page(&folder, &module()).is_ok());
         let html = std::fs::read_to_string(folder.join("index.html")).unwrap();
         let more = html.replace("</body>", "<img src=\"far.png\" alt=\"\"></body>");
         std::fs::write(folder.join("index.html"), more).unwrap();
-        let refused = page(&folder, &modules());
+        let refused = page(&folder, &module());
         assert!(
             matches!(&refused, Err(BundleError::Loads { address, .. }) if address == "far.png")
         );
         std::fs::write(folder.join("index.html"), html).unwrap();
         std::fs::write(folder.join("style.css"), "a { background: url(far.png) }").unwrap();
-        assert!(matches!(page(&folder, &modules()), Err(BundleError::Loads { .. })));
+        assert!(matches!(page(&folder, &module()), Err(BundleError::Loads { .. })));
         std::fs::remove_dir_all(folder).unwrap();
     }
 }

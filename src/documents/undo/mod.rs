@@ -12,7 +12,6 @@ pub use difference::{Difference, again};
 
 use crate::documents::design::Design;
 use crate::documents::json;
-use serde::{Deserialize, Serialize};
 use std::collections::VecDeque;
 
 /// Changes of one field that follow within this belong together, ms: a number being typed.
@@ -45,13 +44,6 @@ pub struct UndoHistory {
     bytes: usize,
 }
 
-/// The steps to be told to another page: designs and sizes, the last made or taken back last.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-pub struct UndoSteps {
-    past: Vec<(Design, [SizeIndex; 2])>,
-    future: Vec<(Design, [SizeIndex; 2])>,
-}
-
 struct UndoStep {
     /// The design on the far side: before a step that is past, after one taken back.
     design: Design,
@@ -67,12 +59,6 @@ struct UndoStep {
 }
 
 impl UndoStep {
-    /// One that nothing more joins.
-    fn closed(design: &Design, sizes: [SizeIndex; 2], difference: Difference) -> UndoStep {
-        let bytes = json::line(design).len();
-        UndoStep { design: design.clone(), sizes, difference, bytes, open_at: None, is_held: false }
-    }
-
     /// Whether a change goes on with this step.
     fn goes_on(&self, change: &Change, difference: &Difference) -> bool {
         let Some(at) = self.open_at else { return false };
@@ -151,36 +137,6 @@ impl UndoHistory {
         self.past.push_back(turned);
         self.close();
         Some(found)
-    }
-
-    /// The steps as they are told to another page.
-    pub fn steps(&self) -> UndoSteps {
-        let told = |step: &UndoStep| (step.design.clone(), step.sizes);
-        UndoSteps {
-            past: self.past.iter().map(told).collect(),
-            future: self.future.iter().map(told).collect(),
-        }
-    }
-
-    /// The steps that another page told, which led to `present`.
-    pub fn of(steps: UndoSteps, present: &Design) -> UndoHistory {
-        let mut history = UndoHistory::default();
-        let mut near = present.clone();
-        for (design, sizes) in steps.past.into_iter().rev() {
-            let difference = Difference::between(&design, &near);
-            history.past.push_front(UndoStep::closed(&design, sizes, difference));
-            near = design;
-        }
-        near = present.clone();
-        for (design, sizes) in steps.future.into_iter().rev() {
-            let difference = Difference::between(&near, &design);
-            history.future.push(UndoStep::closed(&design, sizes, difference));
-            near = design;
-        }
-        history.future.reverse();
-        let all = history.past.iter().chain(&history.future);
-        history.bytes = all.map(|step| step.bytes).sum();
-        history
     }
 
     /// What undoing would take back; none where there is nothing.

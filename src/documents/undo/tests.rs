@@ -67,35 +67,6 @@ fn what_was_done_is_undone_and_redone_in_order() {
     assert_eq!(redone, [13.0, 14.0, 15.0]);
 }
 
-/// Another page goes on with the same steps, both ways, in the same words.
-#[test]
-fn steps_are_told_to_another_page() {
-    let mut bench = UndoBench::new();
-    for mm in [13.0, 14.0, 15.0, 16.0] {
-        bench.mandrel(LATER, mm);
-    }
-    assert!(bench.undo() && bench.undo());
-    let told = json::read(&json::line(&bench.history.steps())).unwrap();
-    let mut other = UndoBench { design: bench.design.clone(), ..UndoBench::new() };
-    other.history = UndoHistory::of(told, &other.design);
-    assert_eq!(other.history.bytes, bench.history.bytes);
-    for act in [
-        UndoBench::redo,
-        UndoBench::redo,
-        UndoBench::redo,
-        UndoBench::undo,
-        UndoBench::undo,
-        UndoBench::undo,
-    ] {
-        let words = |bench: &UndoBench| {
-            let sides = [bench.history.undoable(), bench.history.redoable()];
-            sides.map(|side| side.map(|d| d.values(&bench.design, LengthUnit::Mm)))
-        };
-        assert_eq!(words(&other), words(&bench));
-        assert_eq!((act(&mut other), other.at()), (act(&mut bench), bench.at()));
-    }
-}
-
 #[test]
 fn a_number_being_typed_is_one_step() {
     let mut bench = UndoBench::new();

@@ -21,7 +21,6 @@ pub use map::{ID as MAP, axes as map_axes};
 pub use plan::ID as PLAN;
 pub use tune::{ID as TUNE, trade_of};
 
-use super::WHOLE;
 use super::elements::Elements;
 use super::work::Work;
 use crate::render::{Drawing, Scene};
@@ -62,17 +61,10 @@ pub enum Shown {
 pub const VIEWS: [View; 8] = [
     shape::VIEW,
     join::VIEW,
-    of_whole(map::VIEW),
-    of_whole(metal::VIEW),
-    of_whole(chain::VIEW),
-    of_whole(drape::VIEW),
-    of_whole(plan::VIEW),
-    of_whole(tune::VIEW),
+    map::VIEW,
+    metal::VIEW,
+    chain::VIEW,
+    drape::VIEW,
+    plan::VIEW,
+    tune::VIEW,
 ];
-/// So many of them are in the light page, too.
-pub const LIGHT_VIEWS: usize = 2;
-
-/// The light page has nothing of it but the button.
-const fn of_whole(view: View) -> View {
-    if WHOLE { view } else { View { picture: |_, _, _| None, show: |_, _| {}, ..view } }
-}
