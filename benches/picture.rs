@@ -2,8 +2,8 @@
 //! placed, fitted, drawn. The reference lays as many marks of the same shape in a list.
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
+use linkfold::documents::units::LengthUnit;
 use linkfold::geometry::link::{Forming, ToolDimensions};
-use linkfold::math::units::LengthUnit;
 use linkfold::motion::chain::{About, Body, Weave, measure};
 use linkfold::render::chain::lying;
 use linkfold::render::{Camera, Drawing, Tone, Window};

@@ -5,10 +5,10 @@
 use linkfold::answers::report::{JoinAnswer, Report};
 use linkfold::documents::design::{Design, DesignError};
 use linkfold::documents::gauge::{Gauge, GaugeSystem};
+use linkfold::documents::units::LengthUnit;
 use linkfold::geometry::curve::{Arc, ClosedCurve, Piece, Point, Pose, Vector};
 use linkfold::geometry::distance::{Tree, nearest};
 use linkfold::geometry::link::{Forming, Ring, Step};
-use linkfold::math::units::LengthUnit;
 use linkfold::math::{Bracket, root_in};
 use linkfold::mechanics::forming::{Anneals, FormingRun};
 use linkfold::mechanics::material::{FlowCurve, known_metal};

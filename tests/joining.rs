@@ -3,7 +3,7 @@
 
 use linkfold::answers::report::{JoinAnswer, JoinReport, Report};
 use linkfold::documents::design::Design;
-use linkfold::math::units::LengthUnit;
+use linkfold::documents::units::LengthUnit;
 use proptest::prelude::*;
 
 fn estimates(design: &Design) -> Option<Vec<JoinReport>> {

@@ -1,6 +1,7 @@
 //! Promises of forming that hold for every ring and every jaw.
 #![cfg(not(target_arch = "wasm32"))]
 
+use linkfold::answers::build::{BuildError, field_of};
 use linkfold::geometry::curve::{ClosedCurve, Point};
 use linkfold::geometry::link::{Forming, Step, StepShape, ToolDimensions, WRAP_DEVIATION};
 use proptest::prelude::*;
@@ -178,7 +179,7 @@ fn the_value_an_error_proposes_works() {
         let mut bad = good;
         spoil(&mut bad, value);
         let error = Forming::new(bad).expect_err(field);
-        assert_eq!(error.field(), field, "{error}");
+        assert_eq!(field_of(error.dimension()), field, "{error}");
         let proposed = match &error {
             linkfold::geometry::link::FormError::TooSmall { least, .. } => least.get(),
             linkfold::geometry::link::FormError::TooLarge { most, .. } => most.get(),
@@ -187,6 +188,7 @@ fn the_value_an_error_proposes_works() {
         let mut mended = good;
         mend(&mut mended, proposed);
         assert!(Forming::new(mended).is_ok(), "{error} -> {:?}", Forming::new(mended));
-        assert!(error.to_string().contains(field), "{error}");
+        let told = BuildError::Form { index: 0, name: String::new(), source: error }.to_string();
+        assert!(told.contains(field), "{told}");
     }
 }

@@ -5,7 +5,7 @@
 
 use linkfold::answers::report::{JoinAnswer, prove};
 use linkfold::documents::design::Design;
-use linkfold::math::units::LengthUnit;
+use linkfold::documents::units::LengthUnit;
 
 use linkfold::answers::optimise::{
     Better, Dimension, Figure, Free, Optimiser, Side, TradeOff, Wish, Wishes, figures,

@@ -8,8 +8,8 @@ use linkfold::documents::design::{
     Design, LengthBasis, PlanChoice, Size, Taper, WeaveChoice, WireChoice,
 };
 use linkfold::documents::gauge::{Gauge, GaugeSystem};
+use linkfold::documents::units::LengthUnit;
 use linkfold::geometry::link::Forming;
-use linkfold::math::units::LengthUnit;
 use linkfold::mechanics::material::known_metal;
 use linkfold::motion::chain::{Body, Row, Weave, lies, rest};
 use proptest::prelude::*;

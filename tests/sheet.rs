@@ -4,8 +4,8 @@
 use linkfold::answers::plan::Plan;
 use linkfold::documents::bench::{Bench, ConicalPliers};
 use linkfold::documents::design::{Design, Size};
+use linkfold::documents::units::LengthUnit;
 use linkfold::geometry::link::Forming;
-use linkfold::math::units::LengthUnit;
 use linkfold::render::sheet::{CHORD_ERROR, Outline, OutlineShape, Paper, Sheet, document};
 use linkfold::render::{Anchor, Drawing, Mark, Theme, svg};
 use proptest::prelude::*;

@@ -4,7 +4,7 @@
 use linkfold::answers::plan::{Hand, HandDimension};
 use linkfold::answers::report::Report;
 use linkfold::documents::design::{Design, Mean, PlanChoice, Size, Trial, springback_shown, t_95};
-use linkfold::math::units::LengthUnit;
+use linkfold::documents::units::LengthUnit;
 use rand::rngs::SmallRng;
 use rand::{RngExt, SeedableRng};
 use std::f64::consts::{PI, TAU};

@@ -1,6 +1,8 @@
 //! What the maker asked, answered: the report on a design, the plan of a whole chain, the map
 //! over two dimensions, and the search for dimensions that give a wanted chain.
 
+pub mod build;
+pub mod jaw_marks;
 pub mod map;
 pub mod optimise;
 pub mod plan;

@@ -1,12 +1,13 @@
 //! Documents in and out: a design's report, its hand-out, and the schema of designs.
 
+use linkfold::answers::build::BuildError;
 use linkfold::answers::optimise::Wishes;
 use linkfold::answers::plan::{Plan, PlanError, PlanTable};
 use linkfold::answers::report::{CAUTIONS, PlanReport, Report, hang, pairs, plan_table, prove};
 use linkfold::documents::bench::Bench;
 use linkfold::documents::design::{Design, DesignError, LONGEST_DOCUMENT};
 use linkfold::documents::json;
-use linkfold::math::units::LengthUnit;
+use linkfold::documents::units::LengthUnit;
 use linkfold::motion::chain::Body;
 use linkfold::render::{Joining, Pace, Taught, handout_file};
 use std::io::Read;
@@ -24,6 +25,9 @@ pub enum CheckError {
     /// The design is at fault.
     #[error(transparent)]
     Design(#[from] DesignError),
+    /// The design gives no links.
+    #[error(transparent)]
+    Build(#[from] BuildError),
     /// The chain cannot be planned.
     #[error(transparent)]
     Plan(#[from] PlanError),

@@ -2,7 +2,7 @@
 
 use super::documents::{CheckError, bench_in, read};
 use linkfold::answers::plan::Plan;
-use linkfold::math::units::LengthUnit;
+use linkfold::documents::units::LengthUnit;
 use linkfold::render::sheet::{Paper, Sheet, document};
 use linkfold::render::{Theme, svg};
 use std::path::PathBuf;

@@ -9,3 +9,4 @@ pub mod json;
 pub mod share;
 pub mod storage;
 pub mod undo;
+pub mod units;

@@ -1,8 +1,8 @@
 //! The one unit system of the core: **mm, N, MPa (= N/mm²), radians**.
 //!
-//! It is consistent, so formulas carry no conversion factors. Inches, degrees,
-//! grams and gauge numbers exist only at the doors. This room holds the length
-//! type used at public doors and the reader for lengths as a maker types them.
+//! It is consistent, so formulas carry no conversion factors. Inches, degrees, grams and gauge
+//! numbers exist only where documents are read and answers are written
+//! (`documents::units`). This module has the length type of public interfaces.
 //!
 //! Sources: the international inch of 1959, 25.4 mm exactly; the troy ounce of 480 grains of
 //! 64.79891 mg exactly (the pound of 1959), twenty pennyweights.
@@ -50,10 +50,10 @@ impl Mm {
 }
 
 impl TryFrom<f64> for Mm {
-    type Error = LengthError;
+    type Error = NotFinite;
 
-    fn try_from(value: f64) -> Result<Self, LengthError> {
-        if value.is_finite() { Ok(Mm(value)) } else { Err(LengthError::NotFinite) }
+    fn try_from(value: f64) -> Result<Self, NotFinite> {
+        if value.is_finite() { Ok(Mm(value)) } else { Err(NotFinite) }
     }
 }
 
@@ -63,297 +63,32 @@ impl From<Mm> for f64 {
     }
 }
 
-/// As [`length_words`] writes it in millimetres.
+/// Three decimals at most, for errors of the core; documents write lengths for people.
 impl fmt::Display for Mm {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&length_words(*self, LengthUnit::Mm))
-    }
-}
-
-/// Why a text or a number is not a length.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
-pub enum LengthError {
-    /// Infinite, or not a number.
-    #[error("a length must be a finite number of millimetres")]
-    NotFinite,
-    /// The text is not a number, a fraction, or one of the two with a unit.
-    #[error("\"{text}\" is not a length; try 1.02, 1.02 mm, 0.04 in or 3/8\"")]
-    Unreadable {
-        /// What was typed.
-        text: String,
-    },
-}
-
-/// Which unit a bare number means.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum LengthUnit {
-    /// Millimetres.
-    #[default]
-    Mm,
-    /// International inches.
-    Inch,
-}
-
-impl LengthUnit {
-    /// Millimetres in one of this unit.
-    pub fn in_mm(self) -> f64 {
-        match self {
-            LengthUnit::Mm => 1.0,
-            LengthUnit::Inch => MM_PER_INCH,
+        if self.0.abs() >= 1e9 {
+            return write!(f, "{:.2e} mm", self.0);
         }
-    }
-
-    /// Its short name.
-    pub fn name(self) -> &'static str {
-        match self {
-            LengthUnit::Mm => "mm",
-            LengthUnit::Inch => "in",
-        }
-    }
-
-    /// What divides this unit as finely as a measure is told.
-    fn of_measure(self, length: Mm) -> f64 {
-        let coarse = self == LengthUnit::Mm && length.get().abs() >= 0.1;
-        10f64.powi(self.decimals() as i32 - i32::from(coarse))
-    }
-
-    /// Decimals in a sentence: what a calliper could show, and one more.
-    fn decimals(self) -> usize {
-        match self {
-            LengthUnit::Mm => 3,
-            LengthUnit::Inch => 4,
-        }
+        let text = format!("{:.3}", self.0);
+        let text = text.trim_end_matches('0').trim_end_matches('.');
+        write!(f, "{} mm", if text == "-0" { "0" } else { text })
     }
 }
 
-/// A length in a sentence: three decimals of a millimetre or four of an inch at most,
-/// without a tail of zeros.
-pub fn length_words(length: Mm, unit: LengthUnit) -> String {
-    trimmed(length.get() / unit.in_mm(), unit)
-}
-
-/// As [`length_words`], rounded up: a least length that, typed as read, is still enough.
-pub fn length_words_up(length: Mm, unit: LengthUnit) -> String {
-    let places = 10f64.powi(unit.decimals() as i32);
-    // A length that has these decimals, less a rounding error, stays as it is.
-    trimmed((length.get() / unit.in_mm() * places - 1e-6).ceil() / places, unit)
-}
-
-/// As [`length_words`], rounded down: a greatest length that, typed as read, still works.
-pub fn length_words_down(length: Mm, unit: LengthUnit) -> String {
-    let places = 10f64.powi(unit.decimals() as i32);
-    trimmed((length.get() / unit.in_mm() * places + 1e-6).floor() / places, unit)
-}
-
-/// A measure that was computed, in a sentence: two decimals of a millimetre, three below a tenth, or
-/// four of an inch at most, without a tail of zeros.
-pub fn measure_words(length: Mm, unit: LengthUnit) -> String {
-    let places = unit.of_measure(length);
-    trimmed((length.get() / unit.in_mm() * places).round() / places, unit)
-}
-
-/// As [`measure_words`], rounded down: what is there at least.
-pub fn measure_words_down(length: Mm, unit: LengthUnit) -> String {
-    let places = unit.of_measure(length);
-    trimmed((length.get() / unit.in_mm() * places + 1e-6).floor() / places, unit)
-}
-
-/// Above this a number is written with its power of ten: no bench knows it, and all its digits fill a page.
-const READABLE: f64 = 1e9;
-
-/// A number in a sentence.
-fn number_words(value: f64) -> String {
-    if value.abs() < READABLE { value.to_string() } else { format!("{value:.2e}") }
-}
-
-fn trimmed(value: f64, unit: LengthUnit) -> String {
-    if value.abs() >= READABLE {
-        return format!("{} {}", number_words(value), unit.name());
-    }
-    let text = tidy(value, unit.decimals());
-    format!("{} {}", if text == "-0" { "0" } else { &text }, unit.name())
-}
-
-/// A number with so many decimals, one or more, at most, and no zeros at their end.
-pub fn tidy(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    text.trim_end_matches('0').trim_end_matches('.').to_string()
-}
-
-/// Says of the field `name` that `value` does not lie between `least` and `most`; where the three
-/// are lengths in mm, in `unit`, the limits rounded to the side that works.
-pub fn range_words(
-    name: &str,
-    is_length: bool,
-    [value, least, most]: [f64; 3],
-    unit: LengthUnit,
-) -> String {
-    let (value, least, most) = match [value, least, most].map(Mm::try_from) {
-        [Ok(value), Ok(least), Ok(most)] if is_length => {
-            (length_words(value, unit), length_words_up(least, unit), length_words_down(most, unit))
-        }
-        _ => (number_words(value), number_words(least), number_words(most)),
-    };
-    format!("{name} is {value}; it must lie between {least} and {most}")
-}
-
-/// A length as callipers show it: two decimals of a millimetre, three of an inch.
-pub fn length_text(mm: f64, unit: LengthUnit) -> String {
-    // Rounding leaves a closed gap a hair below nothing.
-    let mm = if mm.abs() < 5e-7 { 0.0 } else { mm };
-    match unit {
-        LengthUnit::Mm => format!("{mm:.2} mm"),
-        LengthUnit::Inch => format!("{:.3} in", mm / unit.in_mm()),
-    }
-}
-
-/// As [`length_text`], rounded down: what is there at least.
-pub fn length_text_down(mm: f64, unit: LengthUnit) -> String {
-    let step = match unit {
-        LengthUnit::Mm => 0.01,
-        LengthUnit::Inch => 0.001 * MM_PER_INCH,
-    };
-    length_text(step * (mm / step + 1e-6).floor(), unit)
-}
-
-/// A length of wire to buy: metres, or feet and the inches left.
-pub fn wire_text(mm: f64, unit: LengthUnit) -> String {
-    match unit {
-        LengthUnit::Mm => format!("{:.2} m", 1e-3 * mm),
-        LengthUnit::Inch => {
-            // Rounded to the inch first, or 11.9 of them would make no foot.
-            let inches = (mm / MM_PER_INCH).round();
-            format!("{:.0} ft {:.0} in", (inches / 12.0).floor(), inches % 12.0)
-        }
-    }
-}
-
-/// A mass as a bench scale shows it: grams, or pennyweights and troy ounces.
-pub fn mass_text(grams: f64, unit: LengthUnit) -> String {
-    match unit {
-        LengthUnit::Mm => format!("{grams:.2} g"),
-        LengthUnit::Inch => format!(
-            "{:.2} dwt ({:.3} ozt)",
-            grams / GRAMS_PER_PENNYWEIGHT,
-            grams / GRAMS_PER_TROY_OUNCE
-        ),
-    }
-}
-
-/// Reads a length as a maker types it: `1.02`, `1,02 mm`, `0.04 in`, `3/8"`, `1 1/2 inch`.
-///
-/// A bare number takes the unit `bare`. A comma stands for the decimal point.
-///
-/// # Errors
-/// [`LengthError::Unreadable`] with the text when it is none of these, or its fraction
-/// divides by zero.
-pub fn parse_length(text: &str, bare: LengthUnit) -> Result<Mm, LengthError> {
-    let unreadable = || LengthError::Unreadable { text: text.trim().chars().take(40).collect() };
-    let plain = text.trim().to_lowercase().replace(',', ".");
-    let ends: [(&str, LengthUnit); 9] = [
-        ("mm", LengthUnit::Mm),
-        ("millimetres", LengthUnit::Mm),
-        ("millimeters", LengthUnit::Mm),
-        ("inches", LengthUnit::Inch),
-        ("inch", LengthUnit::Inch),
-        ("in", LengthUnit::Inch),
-        ("\"", LengthUnit::Inch),
-        ("\u{2033}", LengthUnit::Inch),
-        ("\u{201d}", LengthUnit::Inch),
-    ];
-    let (number, unit) = ends
-        .iter()
-        .find_map(|(end, unit)| plain.strip_suffix(end).map(|rest| (rest.trim(), *unit)))
-        .unwrap_or((plain.as_str(), bare));
-    let mut total = 0.0;
-    let parts: Vec<&str> = number.split_whitespace().collect();
-    if parts.is_empty() || parts.len() > 2 {
-        return Err(unreadable());
-    }
-    for (place, part) in parts.iter().enumerate() {
-        let decimal = |t: &str| {
-            let digits =
-                t.chars().all(|c| c.is_ascii_digit() || c == '.' || (c == '-' && place == 0));
-            if digits { t.parse::<f64>().ok() } else { None }
-        };
-        let value = match part.split_once('/') {
-            Some((top, bottom)) => match (decimal(top), decimal(bottom)) {
-                (Some(top), Some(bottom)) if bottom > 0.0 => top / bottom,
-                _ => return Err(unreadable()),
-            },
-            None if place == 0 => decimal(part).ok_or_else(unreadable)?,
-            None => return Err(unreadable()),
-        };
-        total += if place == 1 && total < 0.0 { -value } else { value };
-    }
-    Mm::try_from(total * unit.in_mm()).map_err(|_| unreadable())
-}
+/// A number that is no length: infinite, or not a number.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("a length must be a finite number of millimetres")]
+pub struct NotFinite;
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
     #[test]
-    fn lengths_read_as_a_maker_types_them() {
-        let mm = |t: &str| parse_length(t, LengthUnit::Mm).unwrap().get();
-        assert_eq!(mm("1.02"), 1.02);
-        assert_eq!(mm(" 1,02 MM "), 1.02);
-        assert!((mm("3/8\"") - 9.525).abs() < 1e-12);
-        assert!((mm("1 1/2 in") - 38.1).abs() < 1e-12);
-        assert!((parse_length("1/4", LengthUnit::Inch).unwrap().get() - 6.35).abs() < 1e-12);
-    }
-
-    #[test]
-    fn nonsense_is_refused_with_the_text_in_the_message() {
-        for text in
-            ["", "abc", "1/0", "1 2 3", "nan", "inf", "1e400", "--1", "1/2/3", "0x10", "1 2", "mm"]
-        {
-            let error = parse_length(text, LengthUnit::Mm).unwrap_err();
-            assert!(error.to_string().contains(text.trim()), "{text}: {error}");
-        }
-    }
-
-    #[test]
     fn a_length_prints_without_a_tail_of_zeros() {
         assert_eq!(Mm::new(1.0).to_string(), "1 mm");
         assert_eq!(Mm::new(0.9).to_string(), "0.9 mm");
         assert_eq!(Mm::new(-0.00001).to_string(), "0 mm");
-        assert_eq!(length_words(Mm::new(6.35), LengthUnit::Inch), "0.25 in");
-    }
-
-    #[test]
-    fn a_length_no_bench_knows_is_short_all_the_same() {
-        assert_eq!(length_words(Mm::new(1e300), LengthUnit::Mm), "1.00e300 mm");
-        let words = range_words("Mandrel", true, [-1e300, 0.1, 1000.0], LengthUnit::Mm);
-        assert_eq!(words, "Mandrel is -1.00e300 mm; it must lie between 0.1 mm and 1000 mm");
-        let words = range_words("Price", false, [1e300, 0.0, 1000.0], LengthUnit::Mm);
-        assert_eq!(words, "Price is 1.00e300; it must lie between 0 and 1000");
-    }
-
-    #[test]
-    fn limits_are_rounded_to_the_side_that_works() {
-        for (mm, unit, up, down) in [
-            (6.0001, LengthUnit::Mm, "6.001 mm", "6 mm"),
-            (6.0, LengthUnit::Mm, "6 mm", "6 mm"),
-            (0.1 + 0.2, LengthUnit::Mm, "0.3 mm", "0.3 mm"),
-            (10.0, LengthUnit::Inch, "0.3938 in", "0.3937 in"),
-            (6.35, LengthUnit::Inch, "0.25 in", "0.25 in"),
-        ] {
-            assert_eq!(length_words_up(Mm::new(mm), unit), up);
-            assert_eq!(length_words_down(Mm::new(mm), unit), down);
-        }
-    }
-
-    #[test]
-    fn readings_are_written_in_the_makers_unit() {
-        assert_eq!(length_text(25.4, LengthUnit::Inch), "1.000 in");
-        assert_eq!(length_text(0.9, LengthUnit::Mm), "0.90 mm");
-        assert_eq!(length_text(-1e-16, LengthUnit::Mm), "0.00 mm");
-        assert_eq!(wire_text(5500.0, LengthUnit::Mm), "5.50 m");
-        // 5.5 m is 216.5 in, or 18 ft 1 in to the inch; 1 ozt is 20 dwt.
-        assert_eq!(wire_text(5500.0, LengthUnit::Inch), "18 ft 1 in");
-        assert_eq!(mass_text(31.103_476_8, LengthUnit::Inch), "20.00 dwt (1.000 ozt)");
+        assert_eq!(Mm::new(1e300).to_string(), "1.00e300 mm");
     }
 }

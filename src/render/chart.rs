@@ -6,7 +6,7 @@
 use super::Window;
 use super::drawing::{Anchor, Drawing, SHADES, Tone};
 use crate::answers::map::{CellBasis, FINEST, Grid, Question, Range};
-use crate::math::units::LengthUnit;
+use crate::documents::units::LengthUnit;
 
 /// What is drawn.
 pub struct Chart<'a> {

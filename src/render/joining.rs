@@ -163,7 +163,7 @@ mod tests {
     use super::*;
     use crate::answers::report::{JoinAnswer, prove};
     use crate::documents::design::Design;
-    use crate::math::units::LengthUnit;
+    use crate::documents::units::LengthUnit;
 
     fn played(wire: f64, mandrel: f64) -> (Forming, crate::answers::report::ProvenJoin) {
         let design = Design::plain(wire, mandrel);

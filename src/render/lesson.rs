@@ -6,8 +6,8 @@ use super::demonstration::moment;
 use super::{Chapter, ClosestPlaces, Joining, Scene, phase_name, phase_words};
 use crate::answers::report::{JoinAnswer, JoinReport};
 use crate::documents::design::Lesson;
+use crate::documents::units::{LengthUnit, length_text};
 use crate::geometry::curve::Point;
-use crate::math::units::{LengthUnit, length_text};
 use crate::motion::chain::{About, Body, Measures};
 
 /// One design, taught.

@@ -2,8 +2,8 @@
 
 use super::PictureView;
 use super::drawing::{Anchor, Drawing, Mark, Tone};
+use crate::documents::units::{LengthUnit, length_text};
 use crate::geometry::curve::{Point, Vector};
-use crate::math::units::{LengthUnit, length_text};
 
 /// A length between two places.
 #[derive(Clone, Debug, PartialEq)]

@@ -6,7 +6,8 @@
 use super::Window;
 use super::drawing::{Anchor, Drawing, Finish, SHADES, Tone};
 use crate::answers::report::PlannedChain;
-use crate::math::units::{LengthUnit, MM_PER_INCH};
+use crate::documents::units::LengthUnit;
+use crate::math::units::MM_PER_INCH;
 
 /// Left and right of the lines, CSS pixels.
 const SIDE: f64 = 14.0;

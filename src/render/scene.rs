@@ -5,8 +5,8 @@ use super::measure::{Measure, lay};
 use super::spot::{self, ClosestPlaces};
 use super::strain::{self, Comb};
 use super::{Framing, PictureView, Viewpoint, Window, tube};
+use crate::documents::units::LengthUnit;
 use crate::geometry::curve::{ClosedCurve, Point};
-use crate::math::units::LengthUnit;
 
 /// One closed loop of wire.
 #[derive(Clone, Debug, PartialEq)]

@@ -3,8 +3,8 @@
 use super::PictureView;
 use super::drawing::{Anchor, Drawing, Tone};
 use super::measure::LETTER_WIDE;
+use crate::documents::units::{LengthUnit, length_text};
 use crate::geometry::curve::Point;
-use crate::math::units::{LengthUnit, length_text};
 
 /// Two places on wires that come near one another, or overlap.
 #[derive(Clone, Debug, PartialEq)]

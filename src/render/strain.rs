@@ -172,7 +172,7 @@ mod tests {
     use super::*;
     use crate::answers::report::MetalReport;
     use crate::documents::design::Design;
-    use crate::math::units::LengthUnit;
+    use crate::documents::units::LengthUnit;
     use crate::render::{Camera, Mark, Window};
 
     fn drawn(wire: f64, mandrel: f64, step: usize) -> (Drawing, MetalReport) {

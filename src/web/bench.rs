@@ -3,7 +3,8 @@
 use super::elements::{Elements, field_of};
 use super::fields::{self, Typed};
 use super::work::Work;
-use crate::documents::design::{DesignError, FieldPath};
+use crate::answers::build::BuildError;
+use crate::documents::design::FieldPath;
 use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlInputElement, HtmlSelectElement};
 
@@ -49,7 +50,7 @@ pub fn content(page: &Elements) {
 
 /// Says what the core found wrong: beside the field, in its label's words, or on top where
 /// the fault lies in another size or in no field.
-pub fn refuse(page: &Elements, error: &DesignError, work: &Work) {
+pub fn refuse(page: &Elements, error: &BuildError, work: &Work) {
     if let Some(input) = page.input(&error.field()) {
         return complain_beside(page, &input, &error.told(&label_words(&input), work.unit));
     }

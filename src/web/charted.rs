@@ -3,10 +3,11 @@
 use super::page::Page;
 use super::views;
 use super::work::Work;
+use crate::answers::build::BuildError;
 use crate::answers::map::{Axis, Grid, Question, place};
 use crate::app::tasks::Task;
-use crate::documents::design::{Design, DesignError};
-use crate::math::units::LengthUnit;
+use crate::documents::design::Design;
+use crate::documents::units::LengthUnit;
 
 /// What the map is of, and what is known of it.
 pub struct Charted {
@@ -117,7 +118,7 @@ impl Page {
         self.move_point(to)
     }
 
-    fn tell_refusal(&mut self, error: &DesignError) {
+    fn tell_refusal(&mut self, error: &BuildError) {
         let name = error.at().map_or("the link", |at| axis_name(at.field));
         self.tell(&format!("Not there: {}.", error.told(name, self.work.unit)), true);
     }

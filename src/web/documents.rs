@@ -3,6 +3,7 @@
 use super::elements::Elements;
 use super::page::Page;
 use super::work::Work;
+use crate::answers::build::BuildError;
 use crate::documents::design::{Design, DesignError, LONGEST_DOCUMENT};
 use std::sync::OnceLock;
 use web_sys::{FileReader, HtmlInputElement, HtmlSelectElement};
@@ -19,8 +20,8 @@ const EXAMPLES: [&str; 4] = [
 ///
 /// # Errors
 /// None, as long as the example is a design; `tests/documents.rs` holds them to it.
-pub fn first() -> Result<Design, DesignError> {
-    Design::parse(EXAMPLES[0])
+pub fn first() -> Result<Design, BuildError> {
+    Ok(Design::parse(EXAMPLES[0])?)
 }
 
 /// Fills the list of designs.
@@ -129,7 +130,8 @@ impl Page {
             Ok(text) => text,
             Err(why) => return self.cannot_open(why),
         };
-        let work = Design::parse(&text).and_then(|d| Work::of(d, 0, self.work.unit));
+        let work = Design::parse(&text).map_err(BuildError::from);
+        let work = work.and_then(|design| Work::of(design, 0, self.work.unit));
         match work {
             Ok(work) => {
                 self.take(work);

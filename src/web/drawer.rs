@@ -2,7 +2,7 @@
 
 use super::page::Page;
 use crate::documents::bench::{Bench, typed};
-use crate::math::units::{LengthError, LengthUnit};
+use crate::documents::units::{LengthError, LengthUnit};
 use web_sys::HtmlInputElement;
 
 /// One list: its input, what it is called, and where its lengths are kept; none for the wires, which

@@ -3,7 +3,7 @@
 use super::page::{Page, Shared};
 use super::views::VIEWS;
 use super::{costs, drawer, fields, meanings};
-use crate::math::units::LengthUnit;
+use crate::documents::units::LengthUnit;
 use crate::render::Camera;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::Closure;

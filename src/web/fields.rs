@@ -3,7 +3,7 @@
 use super::planned;
 use crate::documents::design::{Design, SIZE_FIELDS, WireChoice};
 use crate::documents::gauge::{Gauge, GaugeSystem};
-use crate::math::units::{LengthUnit, parse_length, tidy};
+use crate::documents::units::{LengthUnit, parse_length, tidy};
 
 /// What a field of the page holds, as text, and where it belongs.
 pub struct Typed {

@@ -4,11 +4,12 @@ use super::documents;
 use super::page::Page;
 use super::shelf::BrowserShelf;
 use super::work::Work;
+use crate::answers::build::workable;
 use crate::documents::design::Design;
 use crate::documents::storage::{
     self, Deleted, DesignStore, Habits, Restored, SaveError, SavedEntry,
 };
-use crate::math::units::LengthUnit;
+use crate::documents::units::LengthUnit;
 use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlInputElement, KeyboardEvent, Window};
 
@@ -42,9 +43,9 @@ pub struct Left {
 pub fn found(browser: &Window) -> Left {
     let (lasting, own) = (BrowserShelf::lasting(browser), BrowserShelf::own(browser));
     let habits = storage::habits(&lasting);
-    let restored = match storage::restore(&own) {
+    let restored = match storage::restore(&own, workable) {
         Ok(Restored::Design(design)) => Ok(Restored::Design(design)),
-        _ => storage::restore(&lasting),
+        _ => storage::restore(&lasting, workable),
     };
     let (mut design, mut stuck, mut words) = (None, None, None);
     match restored {

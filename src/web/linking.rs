@@ -73,8 +73,9 @@ impl Page {
     /// Takes the design that the page's address carries, or says why not; whether to draw.
     pub fn follow_link(&mut self) -> bool {
         let Some(fragment) = self.carried() else { return false };
-        let design = share::design(&fragment);
-        let work = design.and_then(|design| Ok(Work::of(design, 0, self.work.unit)?));
+        let unit = self.work.unit;
+        let design = share::design(&fragment).map_err(|error| error.to_string());
+        let work = design.and_then(|d| Work::of(d, 0, unit).map_err(|error| error.to_string()));
         match work {
             Ok(work) => {
                 let name = match work.design.name.as_str() {

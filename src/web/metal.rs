@@ -3,7 +3,7 @@
 use super::elements::Elements;
 use super::work::Work;
 use crate::documents::design::{AnnealBefore, Design, Shapes};
-use crate::math::units::tidy;
+use crate::documents::units::tidy;
 use crate::mechanics::material::known_metals;
 use web_sys::{HtmlInputElement, HtmlSelectElement};
 

@@ -13,10 +13,11 @@ use super::{
     answer, bench, costs, documents, events, fields, helper, meanings, metal, planned, telling,
     views,
 };
+use crate::answers::build::BuildError;
 use crate::documents::bench::Bench;
-use crate::documents::design::{Design, DesignError};
+use crate::documents::design::Design;
 use crate::documents::undo::UndoHistory;
-use crate::math::units::LengthUnit;
+use crate::documents::units::LengthUnit;
 use crate::render::{Camera, Chapter, Drawing, PictureView as Eye, Viewpoint};
 use js_sys::Function;
 use std::cell::{Cell, RefCell};
@@ -271,7 +272,7 @@ impl Page {
     }
 
     /// Takes a changed design, and says so; or why it cannot be worked.
-    pub fn take_told(&mut self, work: Result<Work, DesignError>, words: &str) {
+    pub fn take_told(&mut self, work: Result<Work, BuildError>, words: &str) {
         match work {
             Ok(work) => {
                 self.take(work);

@@ -6,7 +6,7 @@ use super::fields::shown_number;
 use super::page::Page;
 use super::work::Work;
 use crate::documents::design::{Design, LengthBasis, MOST_TRIALS, PlanChoice, Taper, Trial};
-use crate::math::units::{LengthUnit, parse_length};
+use crate::documents::units::{LengthUnit, parse_length};
 use web_sys::{Element, HtmlInputElement, HtmlSelectElement};
 
 const MEASURED: [(&str, LengthBasis); 3] = [

@@ -10,7 +10,7 @@ use crate::answers::optimise::{
 use crate::app::tasks::{Answer, Task};
 use crate::documents::bench::{Bench, typed};
 use crate::documents::design::Design;
-use crate::math::units::{LengthUnit, parse_length};
+use crate::documents::units::{LengthUnit, parse_length};
 
 /// The figures that have a slider, the most asked for first.
 pub const WISHED: [Figure; 12] = [

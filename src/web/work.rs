@@ -4,15 +4,16 @@ use super::charted::Charted;
 use super::elements::Elements;
 use super::hanging::Hanging;
 use super::tuning::Tuning;
+use crate::answers::build::BuildError;
 use crate::answers::report::{
     JoinReport, MetalReport, PlayedPath, ProvenJoin, Report, SizeReport, pairs,
 };
 use crate::app::tasks::{Planned, Proof, Task};
 use crate::documents::bench::Bench;
-use crate::documents::design::{Design, DesignError};
+use crate::documents::design::Design;
+use crate::documents::units::{LengthUnit, length_text};
 use crate::geometry::curve::Pose;
 use crate::geometry::link::Forming;
-use crate::math::units::{LengthUnit, length_text};
 use crate::render::{Joining, Pace};
 use std::cell::OnceCell;
 
@@ -61,8 +62,8 @@ impl Work {
     /// Asks the core about `design`.
     ///
     /// # Errors
-    /// [`DesignError`] where it cannot be worked.
-    pub fn of(design: Design, size: usize, unit: LengthUnit) -> Result<Work, DesignError> {
+    /// [`BuildError`] where it cannot be worked.
+    pub fn of(design: Design, size: usize, unit: LengthUnit) -> Result<Work, BuildError> {
         let formings = design.formings()?;
         let report = Report::at_once(&design, &formings, unit);
         let size = size.min(design.sizes.len().saturating_sub(1));

@@ -6,7 +6,7 @@ use linkfold::answers::optimise::{
 };
 use linkfold::answers::report::{JoinAnswer, prove};
 use linkfold::documents::design::Design;
-use linkfold::math::units::LengthUnit;
+use linkfold::documents::units::LengthUnit;
 
 const WISHED: [Figure; 10] = [
     Figure::PitchMm,

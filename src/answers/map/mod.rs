@@ -14,7 +14,8 @@ mod grid;
 pub use axis::{Axis, Range};
 pub use grid::{CellBasis, FINEST, Grid, MOST_COMPUTED, MapCell};
 
-use crate::documents::design::{Design, DesignError};
+use crate::answers::build::BuildError;
+use crate::documents::design::Design;
 use crate::geometry::link::ToolDimensions;
 use crate::motion::insertion::max_clearance;
 use serde::{Deserialize, Serialize};
@@ -78,8 +79,8 @@ impl Question {
     /// The most clearance found there, mm.
     ///
     /// # Errors
-    /// [`DesignError`] where such a link cannot be formed.
-    pub fn room_at(&self, node: [u8; 2]) -> Result<f64, DesignError> {
+    /// [`BuildError`] where such a link cannot be formed.
+    pub fn room_at(&self, node: [u8; 2]) -> Result<f64, BuildError> {
         let mut design = self.design_at(self.place_of(node));
         // The others need not be formed for this one's answer.
         design.sizes = design.sizes.into_iter().skip(self.size).take(1).collect();

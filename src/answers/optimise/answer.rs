@@ -6,7 +6,7 @@ use super::{Dimension, Figure};
 use crate::answers::plan::wire_grams;
 use crate::answers::report::{self, JoinReport, MetalReport, Report, hang, prove};
 use crate::documents::design::Design;
-use crate::math::units::LengthUnit;
+use crate::documents::units::LengthUnit;
 use crate::motion::chain::Body;
 use serde::{Deserialize, Serialize};
 

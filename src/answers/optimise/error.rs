@@ -1,6 +1,7 @@
 //! Why wishes cannot be worked on.
 
 use super::VERSION;
+use crate::answers::build::BuildError;
 use crate::documents::bench::BenchError;
 use crate::documents::design::DesignError;
 use crate::documents::format::ReadError;
@@ -97,5 +98,11 @@ pub enum OptimiseError {
     Bench(#[from] BenchError),
     /// The design itself.
     #[error("the design: {0}")]
-    Design(#[from] DesignError),
+    Design(#[from] BuildError),
+}
+
+impl From<DesignError> for OptimiseError {
+    fn from(error: DesignError) -> OptimiseError {
+        OptimiseError::Design(error.into())
+    }
 }

@@ -1,6 +1,6 @@
 //! The figures that can be wished for: each one of the report's.
 
-use crate::math::units::LengthUnit;
+use crate::documents::units::LengthUnit;
 use serde::{Deserialize, Serialize};
 
 /// A figure of the report.

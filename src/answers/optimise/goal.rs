@@ -7,7 +7,7 @@
 use super::evaluation::{EvalContext, Evaluation};
 use super::figure::Need;
 use super::{Better, Figure, Wishes};
-use crate::math::units::LengthUnit;
+use crate::documents::units::LengthUnit;
 use crate::motion::chain::Weave;
 
 /// How much harder a limit presses than a value wanted.

@@ -12,7 +12,7 @@ use super::search_space::SearchSpace;
 use super::trade_off::{TradePoint, Trading};
 use super::{OptimiseError, Wishes};
 use crate::documents::design::Design;
-use crate::math::units::LengthUnit;
+use crate::documents::units::LengthUnit;
 use serde::{Deserialize, Serialize};
 
 /// Choices from lists that are all looked at; of more, this many.

@@ -10,7 +10,7 @@ use super::Figure;
 use super::goal::{Goal, Goals, Sense};
 use super::lists::Waiting;
 use super::search::WishSearch;
-use crate::math::units::length_text;
+use crate::documents::units::length_text;
 use serde::{Deserialize, Serialize};
 
 /// Why not all wishes can be had.

@@ -1,7 +1,9 @@
 //! Why a chain cannot be planned.
 
+use crate::answers::build::BuildError;
 use crate::documents::design::DesignError;
-use crate::math::units::{LengthUnit, Mm, length_words, length_words_down, length_words_up};
+use crate::documents::units::{LengthUnit, length_words, length_words_down, length_words_up};
+use crate::math::units::Mm;
 use crate::motion::chain::ChainError;
 
 /// Why a chain cannot be planned.
@@ -10,7 +12,7 @@ use crate::motion::chain::ChainError;
 pub enum PlanError {
     /// A number outside its range.
     #[error(transparent)]
-    Design(#[from] DesignError),
+    Design(#[from] BuildError),
     /// Shorter than one link of every size with the clasp.
     #[error("plan.length_mm asks for {wanted} laid flat; the shortest such chain is {least}")]
     TooShort {
@@ -59,6 +61,12 @@ pub enum PlanError {
         /// The thickest wire.
         wire: Mm,
     },
+}
+
+impl From<DesignError> for PlanError {
+    fn from(error: DesignError) -> PlanError {
+        PlanError::Design(error.into())
+    }
 }
 
 impl PlanError {

@@ -1,8 +1,8 @@
 //! The chain at rest and in the hand, pair by pair, in a maker's words.
 
 use super::{measured, words};
+use crate::documents::units::{LengthUnit, length_words_down, length_words_up};
 use crate::geometry::link::Forming;
-use crate::math::units::{LengthUnit, length_words_down, length_words_up};
 use crate::motion::chain::{
     Body, BothWays, ChainError, ChainSuggestion, Coil, Joint, Measures, Weave, coil_of,
     crowding_across, joint, measure, suggestions,

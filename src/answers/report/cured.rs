@@ -1,22 +1,23 @@
 //! A design with a cure taken.
 
 use super::{SuggestionReport, pairs};
-use crate::documents::design::{Design, DesignError, Size, WireChoice};
+use crate::answers::build::BuildError;
+use crate::documents::design::{Design, Size, WireChoice};
+use crate::documents::units::LengthUnit;
 use crate::geometry::link::ToolDimensions;
-use crate::math::units::LengthUnit;
 
 impl SuggestionReport {
     /// `design` with this cure of its join `index` taken, rounded to what the maker can read, to
     /// the side of more room; every other dimension written down as it stands.
     ///
     /// # Errors
-    /// [`DesignError`] where `design` itself cannot be worked.
+    /// [`BuildError`] where `design` itself cannot be worked.
     pub fn taken(
         &self,
         design: &Design,
         index: usize,
         unit: LengthUnit,
-    ) -> Result<Design, DesignError> {
+    ) -> Result<Design, BuildError> {
         let mut design = design.settled()?;
         let settings = design.settings()?;
         let Some((receiving, incoming)) = pairs(design.sizes.len()).nth(index) else {
@@ -92,8 +93,10 @@ mod tests {
                 let to = cured.settings().unwrap()[0];
                 let value = if suggestion.field == "wire" { to.wire } else { to.mandrel };
                 if ["wire", "mandrel_mm"].contains(&suggestion.field.as_str()) {
-                    let words =
-                        crate::math::units::length_words(crate::math::units::Mm::new(value), unit);
+                    let words = crate::documents::units::length_words(
+                        crate::math::units::Mm::new(value),
+                        unit,
+                    );
                     assert!(
                         suggestion.message.contains(&format!("to {words} (")),
                         "{words}: {}",

@@ -386,7 +386,7 @@ mod tests {
     fn the_formulas_are_those_of_the_report() {
         use crate::answers::report::Report;
         use crate::documents::design::Design;
-        use crate::math::units::LengthUnit;
+        use crate::documents::units::LengthUnit;
         let design =
             Design::parse(include_str!("../../../www/examples/evening-class-bracelet.json"));
         let design = design.unwrap();

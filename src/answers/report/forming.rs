@@ -2,7 +2,7 @@
 
 use super::strain::{AnnealReport, StepReport, anneal_report, step_report};
 use super::wording::span_length;
-use crate::math::units::{LengthUnit, length_text};
+use crate::documents::units::{LengthUnit, length_text};
 use crate::mechanics::forming::{FormingAnalysis, FormingRun, Jaws};
 use crate::mechanics::material::{Band, BandedValue, Metal};
 use serde::Serialize;

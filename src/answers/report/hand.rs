@@ -3,7 +3,7 @@
 use super::plan_report::FailingReport;
 use super::words;
 use crate::answers::plan::{Failing, Hand, HandDimension, Spread};
-use crate::math::units::LengthUnit;
+use crate::documents::units::LengthUnit;
 use crate::motion::chain::Weave;
 use serde::{Deserialize, Serialize};
 

@@ -1,10 +1,11 @@
 //! The metal section of a size: figures from the rooms, sentences for the bench.
 
 use super::forming::{FormingReport, working_report};
-use super::pull::{PullReport, pull_report};
+use super::pull::{PullReport, pull_report, strength_words};
+use crate::answers::build::{BuildError, field_of, working_words};
 use crate::documents::design::{Design, DesignError, FieldPath, MOST_SIZES, MetalChoice, Shapes};
+use crate::documents::units::LengthUnit;
 use crate::geometry::link::{Forming, ToolDimensions};
-use crate::math::units::LengthUnit;
 use crate::mechanics::forming::{FormingAnalysis, FormingRun};
 use crate::mechanics::material::Metal;
 use crate::mechanics::strength::{Pull, Seam};
@@ -45,8 +46,8 @@ impl MetalReport {
     /// other settings than the design.
     ///
     /// # Errors
-    /// [`DesignError`] for a design that is none, or has no such size.
-    pub fn of(design: &Design, index: usize, unit: LengthUnit) -> Result<MetalReport, DesignError> {
+    /// [`BuildError`] for a design that is none, or has no such size.
+    pub fn of(design: &Design, index: usize, unit: LengthUnit) -> Result<MetalReport, BuildError> {
         let settings = design.settings()?;
         let found = settings.len();
         let setting = settings.get(index).ok_or(DesignError::Count {
@@ -69,8 +70,10 @@ impl MetalReport {
         let mut unanswered = Vec::new();
         let worked = FormingAnalysis::of(setting, metal, choice.anneals())
             .map_err(|error| {
-                unanswered
-                    .push(format!("Springback and strain: {}.", error.told(error.field(), unit)))
+                unanswered.push(format!(
+                    "Springback and strain: {}.",
+                    working_words(&error, field_of(error.dimension()), unit)
+                ))
             })
             .ok();
         let held = match &worked {
@@ -79,8 +82,9 @@ impl MetalReport {
         };
         let pulled = held.and_then(|forming| {
             let answer = Pull::of(&forming.fold, metal);
-            let answer =
-                answer.map_err(|error| unanswered.push(format!("Pull: {}.", error.told(unit))));
+            let answer = answer.map_err(|error| {
+                unanswered.push(format!("Pull: {}.", strength_words(&error, unit)))
+            });
             answer.ok().map(|pull| (forming, pull))
         });
         let along =

@@ -8,11 +8,13 @@
 //! Used by the page and the command alike. Lengths in mm, in fields that end in `_mm`;
 //! angles in degrees, in fields that end in `_deg`; forces in newtons; strains as shares.
 
+use crate::answers::build::BuildError;
 use crate::answers::plan::Plan;
-use crate::documents::design::{Design, DesignError, springback_shown};
+use crate::documents::design::{Design, springback_shown};
+use crate::documents::units::{LengthUnit, length_words, measure_words};
 use crate::geometry::curve::Pose;
 use crate::geometry::link::{Forming, Oval};
-use crate::math::units::{LengthUnit, Mm, length_words, measure_words};
+use crate::math::units::Mm;
 use crate::mechanics::material::Band;
 use crate::motion::chain::{Body, Weave, lies};
 use serde::Serialize;
@@ -119,7 +121,7 @@ impl Report {
     /// Asks every room about `design`, every join proven.
     ///
     /// # Errors
-    /// [`DesignError`] where a size cannot be formed.
+    /// [`BuildError`] where a size cannot be formed.
     ///
     /// # Examples
     /// ```
@@ -128,9 +130,9 @@ impl Report {
     /// let design = Design::plain(0.9, 12.0); // wire and mandrel, mm
     /// let report = Report::of(&design)?;
     /// assert!(report.joins[0].least_clearance_mm > 0.0);
-    /// # Ok::<(), linkfold::documents::design::DesignError>(())
+    /// # Ok::<(), linkfold::answers::build::BuildError>(())
     /// ```
-    pub fn of(design: &Design) -> Result<Report, DesignError> {
+    pub fn of(design: &Design) -> Result<Report, BuildError> {
         let formings = design.formings()?;
         let mut report = Report::at_once(design, &formings, LengthUnit::Mm);
         for (index, join) in report.joins.iter_mut().enumerate() {

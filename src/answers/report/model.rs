@@ -1,6 +1,7 @@
 //! A design's link or chain as a surface, for printing or showing around.
 
-use crate::documents::design::{Design, DesignError};
+use crate::answers::build::BuildError;
+use crate::documents::design::Design;
 use crate::geometry::curve::{ClosedCurve, Pose};
 use crate::geometry::link::{Forming, Step};
 use crate::geometry::mesh::{Mesh, MeshError, MeshPart, Tube};
@@ -54,7 +55,7 @@ pub struct Modelled {
 pub enum ModelError {
     /// The design is at fault.
     #[error(transparent)]
-    Design(#[from] DesignError),
+    Design(#[from] BuildError),
     /// There is no such size.
     #[error("size {size} is asked for; this design has sizes 1 to {most}")]
     NoSize {

@@ -12,10 +12,11 @@ use crate::answers::plan::{
 };
 use crate::documents::bench::Bench;
 use crate::documents::design::{Design, LengthBasis};
-use crate::geometry::link::Forming;
-use crate::math::units::{
-    LengthUnit, MM_PER_FOOT, Mm, length_text, length_words_down, length_words_up, wire_text,
+use crate::documents::units::{
+    LengthUnit, length_text, length_words_down, length_words_up, wire_text,
 };
+use crate::geometry::link::Forming;
+use crate::math::units::{MM_PER_FOOT, Mm};
 
 /// What stands beside every plan of a chain that may lie round a neck.
 const NECK_CAUTIONS: [&str; 3] = [

@@ -1,9 +1,11 @@
 //! Pull and seam, in figures and sentences.
 
 use super::wording::{figures, newtons, share, span_newtons};
+use crate::documents::units::{LengthUnit, length_words};
 use crate::geometry::link::WireRegion;
+use crate::math::units::Mm;
 use crate::mechanics::material::BandedValue;
-use crate::mechanics::strength::{Pull, Seam};
+use crate::mechanics::strength::{Pull, Seam, StrengthError};
 use serde::Serialize;
 
 /// Pull.
@@ -121,5 +123,18 @@ fn gives_way(pull: &Pull) -> String {
     };
     format!(
         "It gives way without limit {told} (rigid–plastic, for the shape as drawn; annealed, likely metal)."
+    )
+}
+
+/// Why the pull cannot be answered, in words.
+pub(super) fn strength_words(error: &StrengthError, unit: LengthUnit) -> String {
+    let StrengthError::NoSeat { short } = error else { return error.to_string() };
+    let by = if *short > Mm::ZERO {
+        format!(" ({} too tight)", length_words(*short, unit))
+    } else {
+        String::new()
+    };
+    format!(
+        "the next link's waist has no seat inside these lobes{by}: widen the bore, close the waist gap, or take a thicker fold jaw"
     )
 }

@@ -1,6 +1,6 @@
 //! Figures as a maker reads them.
 
-use crate::math::units::{LengthUnit, length_text};
+use crate::documents::units::{LengthUnit, length_text};
 use crate::mechanics::forming::FormingStep;
 use crate::mechanics::material::BandedValue;
 

@@ -6,7 +6,7 @@ use crate::answers::plan::{Plan, PlanTable};
 use crate::answers::report::{PlanReport, plan_table, prove};
 use crate::documents::design::Design;
 use crate::documents::json;
-use crate::math::units::LengthUnit;
+use crate::documents::units::LengthUnit;
 use std::cell::RefCell;
 use wasm_bindgen::prelude::wasm_bindgen;
 

@@ -10,7 +10,7 @@ use crate::answers::optimise::{Dimension, OptimiseResult, Sensitivity, Wishes};
 use crate::answers::report::{JoinReport, PlanReport, ProvenJoin};
 use crate::documents::bench::Bench;
 use crate::documents::design::Design;
-use crate::math::units::LengthUnit;
+use crate::documents::units::LengthUnit;
 use serde::{Deserialize, Serialize};
 
 /// A task, with a number by which its answer is known.

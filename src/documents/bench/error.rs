@@ -2,7 +2,8 @@
 
 use crate::documents::design::WireFault;
 use crate::documents::format::ReadError;
-use crate::math::units::{LengthUnit, Mm, length_words, length_words_up, range_words};
+use crate::documents::units::{LengthUnit, length_words, length_words_up, range_words};
+use crate::math::units::Mm;
 use std::fmt;
 
 /// Where a field stands in a bench; written `hourly_rate`, `mandrels_mm[2]` or

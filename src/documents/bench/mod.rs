@@ -6,11 +6,9 @@
 //! Evidence: the tests below and `tests/documents.rs`.
 
 mod error;
-mod marks;
 pub mod typed;
 
 pub use error::{BenchError, BenchField};
-pub use marks::{JawMark, JawPosition, jaws_of, marks_of};
 
 use crate::documents::design::{WireChoice, WireFault};
 use crate::documents::format::{DocumentKind, read};
@@ -364,7 +362,7 @@ mod tests {
             let error = Bench::parse(&FULL.replacen(from, to, 1)).expect_err(to);
             assert!(error.field().starts_with(field), "{to}: {} ({error})", error.field());
             assert!(error.to_string().lines().count() == 1, "{error}");
-            assert!(!error.told("it", crate::math::units::LengthUnit::Inch).is_empty());
+            assert!(!error.told("it", crate::documents::units::LengthUnit::Inch).is_empty());
         }
     }
 

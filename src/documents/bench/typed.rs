@@ -2,7 +2,7 @@
 
 use crate::documents::design::WireChoice;
 use crate::documents::gauge::Gauge;
-use crate::math::units::{LengthError, LengthUnit, parse_length, tidy};
+use crate::documents::units::{LengthError, LengthUnit, parse_length, tidy};
 
 /// The entries of a list: apart by semicolons where there are any, else by commas.
 pub fn entries(text: &str) -> impl Iterator<Item = &str> {

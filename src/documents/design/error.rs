@@ -2,9 +2,7 @@
 
 use super::VERSION;
 use crate::documents::gauge::GaugeError;
-use crate::geometry::link::FormError;
-use crate::math::units::{LengthUnit, range_words};
-use crate::mechanics::forming::FormingError;
+use crate::documents::units::{LengthUnit, range_words};
 use crate::mechanics::material::MetalError;
 use std::fmt;
 
@@ -158,30 +156,6 @@ pub enum DesignError {
         /// What is wrong with it.
         fault: Box<DesignError>,
     },
-    /// A size whose springback cannot be followed.
-    #[error("sizes[{index}]{}: {fault}", named(name))]
-    Working {
-        /// Which size, from 0.
-        index: usize,
-        /// Its name.
-        name: String,
-        /// The step that failed.
-        fault: FormingError,
-    },
-    /// A size whose ring cannot be formed so.
-    #[error("sizes[{index}]{}: {fault}", named(name))]
-    Form {
-        /// Which size, from 0.
-        index: usize,
-        /// Its name.
-        name: String,
-        /// The step that failed.
-        fault: FormError,
-    },
-}
-
-fn named(name: &str) -> String {
-    if name.is_empty() { String::new() } else { format!(" ({name})") }
 }
 
 impl DesignError {
@@ -199,12 +173,6 @@ impl DesignError {
             }
             DesignError::Trial { .. } => Some(FieldPath::whole("trials")),
             DesignError::UnknownMetal { .. } => Some(FieldPath::whole("metal.id")),
-            DesignError::Working { index, fault, .. } => {
-                Some(FieldPath { size: Some(*index), field: fault.field() })
-            }
-            DesignError::Form { index, fault, .. } => {
-                Some(FieldPath { size: Some(*index), field: fault.field() })
-            }
         }
     }
 
@@ -232,8 +200,6 @@ impl DesignError {
             }
             DesignError::Gauge { fault, .. } => format!("{name}: {fault}"),
             DesignError::Trial { fault, .. } => fault.told(name, unit),
-            DesignError::Working { fault, .. } => fault.told(name, unit),
-            DesignError::Form { fault, .. } => fault.told(name, unit),
             other => other.to_string(),
         }
     }

@@ -1,7 +1,6 @@
 //! The metal of a design: which one, annealed when, and which shapes are meant.
 
 use super::{DesignError, FieldPath, counted, in_range};
-use crate::mechanics::forming::Anneals;
 use crate::mechanics::material::{Metal, MetalRecord, known_metal, known_metals};
 use serde::{Deserialize, Serialize};
 
@@ -75,14 +74,6 @@ impl MetalChoice {
         *self == MetalChoice::default()
     }
 
-    /// Steps annealed before.
-    pub fn anneals(&self) -> Anneals {
-        Anneals {
-            before_pinch: self.anneal_before.contains(&AnnealBefore::Pinch),
-            before_fold: self.anneal_before.contains(&AnnealBefore::Fold),
-        }
-    }
-
     /// The metal, with every record of the document checked.
     ///
     /// # Errors
@@ -121,20 +112,6 @@ impl MetalChoice {
 mod tests {
     use super::*;
     use crate::documents::design::Design;
-
-    #[test]
-    fn springback_changes_the_shapes_and_measured_springback_stands() {
-        let as_held = Design::plain(0.9, 10.0);
-        let mut sprung = as_held.clone();
-        sprung.metal.shapes = Shapes::AfterSpringback;
-        assert_eq!(Design::parse(&sprung.to_json()).unwrap(), sprung);
-        let (held, kept) = (as_held.formings().unwrap()[0], sprung.formings().unwrap()[0]);
-        assert!(kept.ring.centreline > held.ring.centreline + 0.5);
-        assert!(kept.eight.waist_gap() > 0.1 && kept.eight.bore() > held.eight.bore());
-        sprung.sizes[0].springback_mm = 0.3;
-        let measured = sprung.formings().unwrap()[0].ring.centreline - held.ring.centreline;
-        assert!((measured - 0.3 * std::f64::consts::PI).abs() < 1e-9, "{measured}");
-    }
 
     #[test]
     fn a_makers_own_metal_is_checked_field_by_field() {

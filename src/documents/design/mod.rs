@@ -10,7 +10,6 @@ mod error;
 mod metal;
 mod plan;
 mod reading;
-mod settled;
 mod trial;
 mod weave;
 
@@ -24,8 +23,6 @@ pub use weave::WeaveChoice;
 
 use crate::documents::gauge::Gauge;
 use crate::documents::json;
-use crate::geometry::link::{Forming, ToolDimensions};
-use crate::mechanics::forming::sprung;
 use serde::{Deserialize, Serialize};
 
 /// The version this crate writes and reads.
@@ -301,11 +298,11 @@ impl Design {
         json::lines(self)
     }
 
-    /// What the tools are set to for each size, defaults filled in and ranges checked.
+    /// Checks every range and count, size by size in the order of the work.
     ///
     /// # Errors
     /// [`DesignError`] for the first field outside its range.
-    pub fn settings(&self) -> Result<Vec<ToolDimensions>, DesignError> {
+    pub fn check(&self) -> Result<(), DesignError> {
         let at = FieldPath::whole;
         counted(at("sizes"), "entries", self.sizes.len(), 1..=MOST_SIZES)?;
         counted(at("name"), "letters", self.name.chars().count(), 0..=200)?;
@@ -318,72 +315,41 @@ impl Design {
             plan.check()?;
         }
         trial::check(&self.trials)?;
-        let shared = self.wire.of_size(None)?;
-        self.sizes.iter().enumerate().map(|(i, size)| self.setting(i, size, shared)).collect()
+        self.wire.of_size(None)?;
+        (0..self.sizes.len()).try_for_each(|index| self.check_size(index))
     }
 
-    fn setting(
-        &self,
-        index: usize,
-        size: &Size,
-        shared: f64,
-    ) -> Result<ToolDimensions, DesignError> {
+    fn check_size(&self, index: usize) -> Result<(), DesignError> {
+        let size = &self.sizes[index];
         let at = |field| FieldPath { size: Some(index), field };
         counted(at("name"), "letters", size.name.chars().count(), 0..=60)?;
-        let wire = match &size.wire {
-            Some(own) => own.of_size(Some(index))?,
-            None => shared,
-        };
+        self.wire_of(index)?;
         for field in &SIZE_FIELDS {
             if let Some(value) = (field.get)(size) {
                 in_range(at(field.name), value, field.range.0, field.range.1)?;
             }
         }
-        let usual =
-            ToolDimensions::usual(wire, in_range(at("mandrel_mm"), size.mandrel_mm, 0.1, 1e3)?);
-        let bore = size.bore_mm.unwrap_or(usual.bore);
-        let given = in_range(at("springback_mm"), size.springback_mm, 0.0, 100.0)?;
-        let shown = springback_shown(&self.trials, size.mandrel_mm, wire, self.kerf_mm);
-        Ok(ToolDimensions {
-            springback: shown.map_or(given, |shown| shown.mean.clamp(0.0, 100.0)),
-            kerf: self.kerf_mm,
-            oval_jaw: size.oval_jaw_mm.unwrap_or(bore),
-            oval_length: size.oval_length_mm,
-            bore,
-            waist_gap: size.waist_gap_mm.unwrap_or(usual.waist_gap),
-            pinch_jaw: size.pinch_jaw_mm.unwrap_or(usual.pinch_jaw),
-            fold_jaw: size.fold_jaw_mm.unwrap_or(usual.fold_jaw),
-            tip_gap: size.tip_gap_mm.unwrap_or(usual.tip_gap),
-            open_tip_gap: size.open_tip_gap_mm,
-            ..usual
-        })
+        in_range(at("mandrel_mm"), size.mandrel_mm, 0.1, 1e3)?;
+        in_range(at("springback_mm"), size.springback_mm, 0.0, 100.0)?;
+        Ok(())
     }
 
-    /// Every size worked through every step; its shapes after springback where the design asks
-    /// for those.
+    /// Wire diameter of the size at `index`, mm: its own, or the one all share.
     ///
     /// # Errors
-    /// [`DesignError`] naming the size and the dimension that cannot be formed.
-    pub fn formings(&self) -> Result<Vec<Forming>, DesignError> {
-        let mut settings = self.settings()?;
-        if self.metal.shapes == Shapes::AfterSpringback {
-            let (metal, anneals) = (self.metal.metal()?, self.metal.anneals());
-            for (index, setting) in settings.iter_mut().enumerate() {
-                let name = &self.sizes[index].name;
-                *setting = sprung(setting, &metal, anneals)
-                    .map_err(|fault| DesignError::Working { index, name: name.clone(), fault })?;
-            }
+    /// [`DesignError`] where that is no wire, or there is no such size.
+    pub fn wire_of(&self, index: usize) -> Result<f64, DesignError> {
+        match self.sizes.get(index) {
+            Some(Size { wire: Some(own), .. }) => own.of_size(Some(index)),
+            Some(_) => self.wire.of_size(None),
+            None => Err(DesignError::Count {
+                at: FieldPath::whole("sizes"),
+                what: "entries",
+                found: self.sizes.len(),
+                least: index + 1,
+                most: MOST_SIZES,
+            }),
         }
-        let named = settings.into_iter().zip(&self.sizes).enumerate();
-        named
-            .map(|(index, (setting, size))| {
-                Forming::new(setting).map_err(|fault| DesignError::Form {
-                    index,
-                    name: size.name.clone(),
-                    fault,
-                })
-            })
-            .collect()
     }
 }
 
@@ -398,7 +364,6 @@ mod tests {
     fn a_design_survives_being_written_and_read() {
         let design = Design::parse(PLAIN).unwrap();
         assert_eq!(Design::parse(&design.to_json()).unwrap(), design);
-        assert!(design.formings().is_ok());
     }
 
     #[test]
@@ -429,10 +394,9 @@ mod tests {
             ),
             ("\"linkfold\": 1", "\"linkfold\": 2", "linkfold"),
             ("\"linkfold\": 1, ", "", "document"),
-            ("\"mandrel_mm\": 10", "\"mandrel_mm\": 4", "sizes[0].mandrel_mm"),
         ] {
             let text = PLAIN.replacen(from, to, 1);
-            let error = Design::parse(&text).and_then(|d| d.formings()).expect_err(&text);
+            let error = Design::parse(&text).expect_err(&text);
             assert!(error.field().starts_with(field), "{text}: {} ({error})", error.field());
             assert!(!error.to_string().is_empty());
         }

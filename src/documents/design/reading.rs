@@ -11,11 +11,10 @@ impl Design {
     ///
     /// # Errors
     /// [`DesignError`] where it is not JSON, not a design, of another version, or holds a
-    /// number outside its range. Whether the rings can be formed is asked by
-    /// [`Design::formings`].
+    /// number outside its range. Whether the rings can be formed is asked where links are built.
     pub fn parse(text: &str) -> Result<Design, DesignError> {
         let design: Design = read(text, KIND)?;
-        design.settings()?;
+        design.check()?;
         Ok(design)
     }
 }

@@ -1,6 +1,5 @@
 //! How the links follow one another, as a document names it.
 
-use crate::motion::chain::Weave;
 use serde::{Deserialize, Serialize};
 
 /// A weave by name.
@@ -24,7 +23,7 @@ pub enum WeaveChoice {
 }
 
 impl WeaveChoice {
-    /// Every choice, in the order of [`Weave::ALL`].
+    /// Every choice, the simplest first.
     pub const ALL: [WeaveChoice; 6] = [
         WeaveChoice::Single,
         WeaveChoice::Double,
@@ -34,30 +33,8 @@ impl WeaveChoice {
         WeaveChoice::ThreeWayDouble,
     ];
 
-    /// The weave itself.
-    pub fn weave(self) -> Weave {
-        Weave::ALL[self as usize]
-    }
-
     /// Whether it is what a document that names none means.
     pub fn is_usual(&self) -> bool {
         *self == WeaveChoice::default()
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_weave_is_written_as_it_is_called() {
-        for choice in WeaveChoice::ALL {
-            let written = serde_json::to_string(&choice).unwrap();
-            assert_eq!(
-                written.replace('-', " "),
-                format!("\"{}\"", choice.weave().name().replace('-', " "))
-            );
-            assert_eq!(serde_json::from_str::<WeaveChoice>(&written).unwrap(), choice);
-        }
     }
 }

@@ -96,7 +96,7 @@ fn packed(text: &[u8]) -> Result<String, LinkError> {
 /// The design a fragment carries; `fragment` is what follows the `#`.
 ///
 /// # Errors
-/// [`LinkError`]. Whether the rings can be formed is asked by [`Design::formings`].
+/// [`LinkError`]. Whether the rings can be formed is asked where links are built.
 pub fn design(fragment: &str) -> Result<Design, LinkError> {
     if fragment.len() > LONGEST_LINK {
         return Err(LinkError::TooLong { letters: fragment.len(), most: LONGEST_LINK });

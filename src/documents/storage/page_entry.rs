@@ -75,14 +75,16 @@ pub fn former(shelf: &dyn Storage) -> Option<Design> {
     Design::parse(&shelf.read(FORMER).ok()??).ok()
 }
 
-/// The design that was on the page.
+/// The design that was on the page, as `read` makes one of a text.
 ///
 /// # Errors
 /// [`StorageError`] where the shelf cannot be read.
-pub fn restore(shelf: &dyn Storage) -> Result<Restored, StorageError> {
+pub fn restore<E: ToString>(
+    shelf: &dyn Storage,
+    read: impl Fn(&str) -> Result<Design, E>,
+) -> Result<Restored, StorageError> {
     let Some(text) = shelf.read(PAGE)? else { return Ok(Restored::Nothing) };
-    let worked = Design::parse(&text).and_then(|design| design.formings().map(|_| design));
-    let why = match worked {
+    let why = match read(&text) {
         Ok(design) => return Ok(Restored::Design(Box::new(design))),
         Err(error) => error.to_string(),
     };

@@ -152,11 +152,11 @@ fn what_cannot_be_read_is_listed_and_never_written_over() {
 #[test]
 fn the_design_on_the_page_comes_back() {
     let drawer = MemoryStorage::default();
-    assert_eq!(restore(&drawer), Ok(Restored::Nothing));
+    assert_eq!(restore(&drawer, Design::parse), Ok(Restored::Nothing));
     let design = named("on the page", 12.0);
     save_page(&drawer, &design).unwrap();
     save_former(&drawer, &named("before", 13.0)).unwrap();
-    assert_eq!(restore(&drawer), Ok(Restored::Design(Box::new(design))));
+    assert_eq!(restore(&drawer, Design::parse), Ok(Restored::Design(Box::new(design))));
     assert_eq!(former(&drawer), Some(named("before", 13.0)));
     let used_to = Habits { in_inches: true, size: 2 };
     save_habits(&drawer, &used_to).unwrap();
@@ -169,13 +169,18 @@ fn the_design_on_the_page_comes_back() {
 fn a_damaged_page_entry_is_put_aside_whole() {
     let unformed =
         "{\"linkfold\": 1, \"wire\": {\"diameter_mm\": 1}, \"sizes\": [{\"mandrel_mm\": 4}]}";
+    // Stands in for the layer above, which forms the rings.
+    let read = |text: &str| match Design::parse(text) {
+        Ok(design) if design.sizes[0].mandrel_mm < 5.0 => Err("no inside left".to_string()),
+        read => read.map_err(|error| error.to_string()),
+    };
     let drawer = MemoryStorage::default();
     for (i, text) in DAMAGED.into_iter().chain([unformed]).enumerate() {
         drawer.put("linkfold/page", text);
-        let found = restore(&drawer).unwrap();
+        let found = restore(&drawer, read).unwrap();
         assert!(matches!(&found, Restored::Aside(why) if !why.is_empty()), "{text}: {found:?}");
         assert_eq!(drawer.all()[&format!("linkfold/aside/{}", i + 1)], text);
-        assert_eq!(restore(&drawer), Ok(Restored::Nothing));
+        assert_eq!(restore(&drawer, read), Ok(Restored::Nothing));
     }
     let list = DesignStore::default().list(&drawer).unwrap();
     assert_eq!(list.len(), DAMAGED.len() + 1);
@@ -200,7 +205,7 @@ fn where_storage_is_full_all_stays_as_it_was() {
     // No room to put it aside, either: the page must not write over it.
     drawer.put("linkfold/page", "garbage");
     drawer.room.set(Some(0));
-    assert!(matches!(restore(&drawer), Ok(Restored::Stuck(_))));
+    assert!(matches!(restore(&drawer, Design::parse), Ok(Restored::Stuck(_))));
     assert_eq!(drawer.all()["linkfold/page"], "garbage");
 }
 
@@ -215,7 +220,7 @@ fn where_storage_is_forbidden_it_is_said() {
     assert_eq!(keeper.keep(&drawer, &named("necklace", 13.0), true), Err(forbidden.into()));
     assert_eq!(keeper.rename(&drawer, &kept, "other"), Err(forbidden.into()));
     assert_eq!(keeper.delete(&drawer, &kept), Err(forbidden.into()));
-    assert_eq!(restore(&drawer), Err(forbidden));
+    assert_eq!(restore(&drawer, Design::parse), Err(forbidden));
     assert_eq!((habits(&drawer), former(&drawer)), (Habits::default(), None));
     drawer.is_forbidden.set(false);
     assert_eq!(drawer.all(), before);

@@ -4,7 +4,8 @@
 
 use crate::documents::design::{Design, WireChoice};
 use crate::documents::json;
-use crate::math::units::{LengthUnit, Mm, length_words};
+use crate::documents::units::{LengthUnit, length_words};
+use crate::math::units::Mm;
 use serde_json::Value;
 use std::collections::BTreeSet;
 

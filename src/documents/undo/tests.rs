@@ -1,7 +1,7 @@
 use super::*;
 use crate::documents::design::{AnnealBefore, WeaveChoice, WireChoice};
 use crate::documents::gauge::{Gauge, GaugeSystem};
-use crate::math::units::LengthUnit;
+use crate::documents::units::LengthUnit;
 
 /// A design on the page and its history: a page without a browser.
 struct UndoBench {

@@ -14,7 +14,7 @@
 //! gives the least length in closed form.
 
 use super::oval::heading;
-use super::{FormError, Ring, WireRegion};
+use super::{FormError, Obstacle, Ring, ToolDimension, WireRegion};
 use crate::geometry::curve::{Arc, ClosedCurve, Piece, Point, Straight, Vector};
 use crate::math::units::Mm;
 use crate::math::{Bracket, root_in};
@@ -58,10 +58,10 @@ impl Eight {
         let waist = wire + pinch.waist_gap;
         if !(waist <= 2.0 * end_radius) {
             return Err(FormError::TooLarge {
-                field: "waist_gap_mm",
+                dimension: ToolDimension::WaistGap,
                 value: Mm::new(pinch.waist_gap),
                 most: Mm::new(pinch.bore),
-                reason: "the waist would be wider than the lobes",
+                obstacle: Obstacle::WaistWiderThanLobes,
             });
         }
         Eight::solve(wire, 0.25 * ring.centreline, waist, end_radius, pinch_radius).ok_or_else(
@@ -70,10 +70,10 @@ impl Eight {
                 let least = 4.0 * ((pinch_radius + end_radius) * turn + end_radius * FRAC_PI_2);
                 let short = (least - ring.centreline) / std::f64::consts::PI;
                 FormError::TooSmall {
-                    field: "mandrel_mm",
+                    dimension: ToolDimension::Mandrel,
                     value: Mm::new(mandrel),
                     least: Mm::new(mandrel + short),
-                    reason: "the ring is too small to be pinched to this bore on these jaws",
+                    obstacle: Obstacle::RingTooSmall,
                 }
             },
         )

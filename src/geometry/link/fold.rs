@@ -14,7 +14,7 @@
 //! the ring's, exactly.
 
 use super::eight::close_quarter;
-use super::{Eight, FormError};
+use super::{Eight, FormError, Obstacle, ToolDimension};
 use crate::geometry::curve::{ClosedCurve, Piece, Point, Pose, Vector, push_biarc};
 use crate::math::units::Mm;
 use crate::math::{Bracket, root_in};
@@ -42,7 +42,7 @@ pub struct Fold {
 
 impl Fold {
     /// `eight` folded over a jaw of diameter `jaw` until its tips are `tip_gap` apart, mm.
-    /// `tip_gap_field` is the design's name for that gap.
+    /// `gap` says which of the two gaps that is.
     ///
     /// # Errors
     /// The legs are too short to bring the tips that near, or the flat eight is shorter than
@@ -51,17 +51,17 @@ impl Fold {
         eight: Eight,
         jaw: f64,
         tip_gap: f64,
-        tip_gap_field: &'static str,
+        gap: ToolDimension,
     ) -> Result<Fold, FormError> {
         let radius = 0.5 * (jaw + eight.wire);
         let wanted = 0.5 * (tip_gap + eight.wire);
         let tip = eight.tip();
         if !(wanted <= tip) {
             return Err(FormError::TooLarge {
-                field: tip_gap_field,
+                dimension: gap,
                 value: Mm::new(tip_gap),
                 most: Mm::new(2.0 * tip - eight.wire),
-                reason: "the flat figure eight is no longer than that",
+                obstacle: Obstacle::GapLongerThanEight,
             });
         }
         let half_angle = wrap_to(tip, radius, wanted).ok_or_else(|| {
@@ -69,10 +69,10 @@ impl Fold {
             let reach = |radius: f64| shortest_reach(tip, radius) - wanted;
             let least = root_in(Bracket { low: 1e-3 * eight.wire, high: radius }, reach);
             FormError::TooLarge {
-                field: "fold_jaw_mm",
+                dimension: ToolDimension::FoldJaw,
                 value: Mm::new(jaw),
                 most: Mm::new((2.0 * least.unwrap_or(0.5 * eight.wire) - eight.wire).max(0.0)),
-                reason: "the legs are too short to bring the tips together round this jaw",
+                obstacle: Obstacle::LegsTooShort,
             }
         })?;
         Ok(Fold { eight, radius, half_angle })

@@ -26,66 +26,90 @@ pub use ring::Ring;
 pub use steps::{Forming, Step, StepShape, ToolDimensions};
 pub use wire_region::WireRegion;
 
-use crate::math::units::{LengthUnit, Mm, length_words, length_words_down, length_words_up};
+use crate::math::units::Mm;
 
-/// Why a ring cannot be formed so. Each names the dimension, its value and the nearest
-/// value that works while all others stay.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+/// A length that the tools are set to, or that is measured while forming.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ToolDimension {
+    /// Diameter of the mandrel.
+    Mandrel,
+    /// Diameter of the jaws the ring is stretched over.
+    OvalJaw,
+    /// Inside length of the oval.
+    OvalLength,
+    /// Clear gap at the waist.
+    WaistGap,
+    /// Diameter of the jaws that pinch.
+    PinchJaw,
+    /// Diameter of the jaw folded over.
+    FoldJaw,
+    /// Clear gap between the tips of the finished link.
+    TipGap,
+    /// Clear gap between the tips while joining.
+    OpenTipGap,
+}
+
+/// What goes wrong at the bench.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Obstacle {
+    /// The closed ring has no inside left.
+    NoInside,
+    /// The ring does not go round the jaws.
+    JawsTooThick,
+    /// The ring is longer inside before it is stretched.
+    ShorterThanRing,
+    /// The ring is taut on the jaws before it is that long.
+    LongerThanTaut,
+    /// The ring is too small to be pinched to this bore on these jaws.
+    RingTooSmall,
+    /// The waist would be wider than the lobes.
+    WaistWiderThanLobes,
+    /// The flat figure eight is shorter than the gap between the tips.
+    GapLongerThanEight,
+    /// The legs are too short to bring the tips together round the jaw.
+    LegsTooShort,
+    /// The tips would be nearer to each other while joining than after.
+    ClosesWhileJoining,
+}
+
+/// Why a ring cannot be formed so: the dimension at fault, its value, and the nearest value that
+/// works while all others stay.
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum FormError {
     /// A dimension lies below the least that works.
-    #[error("{}", too_small(field, *value, *least, reason, LengthUnit::Mm))]
+    #[error("{dimension:?} {value} is below {least}: {obstacle:?}")]
     TooSmall {
-        /// Which dimension, as named in the design.
-        field: &'static str,
+        /// Which dimension.
+        dimension: ToolDimension,
         /// What was asked for.
         value: Mm,
         /// The least that works.
         least: Mm,
-        /// What goes wrong at the bench.
-        reason: &'static str,
+        /// What goes wrong.
+        obstacle: Obstacle,
     },
     /// A dimension lies above the greatest that works.
-    #[error("{}", too_large(field, *value, *most, reason, LengthUnit::Mm))]
+    #[error("{dimension:?} {value} is above {most}: {obstacle:?}")]
     TooLarge {
-        /// Which dimension, as named in the design.
-        field: &'static str,
+        /// Which dimension.
+        dimension: ToolDimension,
         /// What was asked for.
         value: Mm,
         /// The most that works.
         most: Mm,
-        /// What goes wrong at the bench.
-        reason: &'static str,
+        /// What goes wrong.
+        obstacle: Obstacle,
     },
 }
 
 impl FormError {
-    /// The dimension at fault, as named in the design.
-    pub fn field(&self) -> &'static str {
+    /// The dimension at fault.
+    pub fn dimension(&self) -> ToolDimension {
         match self {
-            FormError::TooSmall { field, .. } | FormError::TooLarge { field, .. } => field,
-        }
-    }
-
-    /// The message, with the dimension called `name` and lengths in `unit`.
-    pub fn told(&self, name: &str, unit: LengthUnit) -> String {
-        match *self {
-            FormError::TooSmall { value, least, reason, .. } => {
-                too_small(name, value, least, reason, unit)
-            }
-            FormError::TooLarge { value, most, reason, .. } => {
-                too_large(name, value, most, reason, unit)
+            FormError::TooSmall { dimension, .. } | FormError::TooLarge { dimension, .. } => {
+                *dimension
             }
         }
     }
-}
-
-fn too_small(name: &str, value: Mm, least: Mm, reason: &str, unit: LengthUnit) -> String {
-    let (value, least) = (length_words(value, unit), length_words_up(least, unit));
-    format!("{name} is {value}: {reason}; the least that works here is {least}")
-}
-
-fn too_large(name: &str, value: Mm, most: Mm, reason: &str, unit: LengthUnit) -> String {
-    let (value, most) = (length_words(value, unit), length_words_down(most, unit));
-    format!("{name} is {value}: {reason}; the most that works here is {most}")
 }

@@ -11,7 +11,7 @@
 //! Derivation: the side's radius is `r₂ = r + (a − r)/sin φ`, as its centre lies on the
 //! minor axis and in line with the end's; the quarter is `r₂ φ + r (π/2 − φ)`.
 
-use super::{FormError, Ring};
+use super::{FormError, Obstacle, Ring, ToolDimension};
 use crate::geometry::curve::{ClosedCurve, Point, Vector};
 use crate::geometry::link::eight::close_quarter;
 use crate::math::units::Mm;
@@ -57,18 +57,18 @@ impl Oval {
         const ROUNDING: f64 = 1e-3;
         if !(inside_length >= least - ROUNDING) {
             return Err(FormError::TooSmall {
-                field: "oval_length_mm",
+                dimension: ToolDimension::OvalLength,
                 value: Mm::new(inside_length),
                 least: Mm::new(least),
-                reason: "the ring is longer than that inside before it is stretched",
+                obstacle: Obstacle::ShorterThanRing,
             });
         }
         if !(inside_length <= most + ROUNDING) {
             return Err(FormError::TooLarge {
-                field: "oval_length_mm",
+                dimension: ToolDimension::OvalLength,
                 value: Mm::new(inside_length),
                 most: Mm::new(most),
-                reason: "the ring is taut on these jaws before it is that long",
+                obstacle: Obstacle::LongerThanTaut,
             });
         }
         let half =
@@ -92,10 +92,10 @@ impl Oval {
         let end_radius = 0.5 * (jaw + ring.wire);
         if !(end_radius < ring.radius()) {
             return Err(FormError::TooLarge {
-                field: "oval_jaw_mm",
+                dimension: ToolDimension::OvalJaw,
                 value: Mm::new(jaw),
                 most: Mm::new(ring.inside_diameter()),
-                reason: "the ring does not go round the jaws",
+                obstacle: Obstacle::JawsTooThick,
             });
         }
         let quarter = 0.25 * ring.centreline;

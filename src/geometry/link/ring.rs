@@ -1,6 +1,6 @@
 //! The ring: wound on a mandrel, sawn, soldered shut.
 
-use super::FormError;
+use super::{FormError, Obstacle, ToolDimension};
 use crate::geometry::curve::{Arc, ClosedCurve, Piece, Point, Vector};
 use crate::math::units::Mm;
 use std::f64::consts::{PI, TAU};
@@ -37,10 +37,10 @@ impl Ring {
         let centreline = PI * (mandrel + springback + wire) - kerf;
         if !(centreline > PI * wire) {
             return Err(FormError::TooSmall {
-                field: "mandrel_mm",
+                dimension: ToolDimension::Mandrel,
                 value: Mm::new(mandrel),
                 least: Mm::new((kerf / PI - springback).max(0.0) + wire),
-                reason: "the closed ring has no inside left",
+                obstacle: Obstacle::NoInside,
             });
         }
         Ok(Ring { wire, centreline })

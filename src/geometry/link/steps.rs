@@ -1,7 +1,7 @@
 //! The steps in order: what the tools are set to, and the shape at any moment.
 
 use super::eight::Pinch;
-use super::{Eight, Fold, FormError, Oval, Ring};
+use super::{Eight, Fold, FormError, Obstacle, Oval, Ring, ToolDimension};
 use crate::geometry::curve::ClosedCurve;
 use crate::math::units::Mm;
 
@@ -147,9 +147,9 @@ impl Forming {
     /// ```
     pub fn new(setting: ToolDimensions) -> Result<Forming, FormError> {
         Forming::worked(setting).map_err(|error| match error {
-            FormError::TooSmall { field: "mandrel_mm", value, least, reason } => {
+            FormError::TooSmall { dimension: ToolDimension::Mandrel, value, least, obstacle } => {
                 let least = Mm::new(least_mandrel(setting, least.get()));
-                FormError::TooSmall { field: "mandrel_mm", value, least, reason }
+                FormError::TooSmall { dimension: ToolDimension::Mandrel, value, least, obstacle }
             }
             other => other,
         })
@@ -162,17 +162,17 @@ impl Forming {
         let taut = Oval::stretched(&ring, s.oval_jaw, None)?;
         let pinch = Pinch { bore: s.bore, waist_gap: s.waist_gap, pinch_jaw: s.pinch_jaw };
         let eight = Eight::pinched(&ring, pinch, s.mandrel)?;
-        let fold = Fold::over(eight, s.fold_jaw, s.tip_gap, "tip_gap_mm")?;
+        let fold = Fold::over(eight, s.fold_jaw, s.tip_gap, ToolDimension::TipGap)?;
         if let Some(open) = s.open_tip_gap {
             if open < s.tip_gap {
                 return Err(FormError::TooSmall {
-                    field: "open_tip_gap_mm",
+                    dimension: ToolDimension::OpenTipGap,
                     value: Mm::new(open),
                     least: Mm::new(s.tip_gap),
-                    reason: "the tips would stand closer while joining than after",
+                    obstacle: Obstacle::ClosesWhileJoining,
                 });
             }
-            Fold::over(eight, s.fold_jaw, open, "open_tip_gap_mm")?;
+            Fold::over(eight, s.fold_jaw, open, ToolDimension::OpenTipGap)?;
         }
         Ok(Forming { setting, ring, oval, taut, eight, fold })
     }

@@ -1,7 +1,7 @@
 //! The inverse: which tool, or how much further, for the shape that is wanted.
 
 use super::run::{FormingError, FormingRun};
-use crate::geometry::link::{Fold, Forming};
+use crate::geometry::link::{Fold, Forming, ToolDimension};
 use std::f64::consts::PI;
 
 /// Tools that leave, after springback, what the design asks for; mm and radians. `None` where
@@ -73,5 +73,5 @@ impl Jaws {
 /// `fold` bent on until its tips meet, or as it is where they do not.
 fn closed_tips(fold: &Fold) -> Fold {
     let wire = fold.eight.wire;
-    Fold::over(fold.eight, 2.0 * fold.radius - wire, 0.0, "tip_gap_mm").unwrap_or(*fold)
+    Fold::over(fold.eight, 2.0 * fold.radius - wire, 0.0, ToolDimension::TipGap).unwrap_or(*fold)
 }

@@ -2,8 +2,8 @@
 
 use super::Anneals;
 use super::strain::{FormingStep, StepStrain};
-use crate::geometry::link::{Fold, FormError, Forming, ToolDimensions};
-use crate::math::units::{LengthUnit, Mm, length_words, length_words_down};
+use crate::geometry::link::{Fold, FormError, Forming, ToolDimension, ToolDimensions};
+use crate::math::units::Mm;
 use crate::mechanics::material::FlowCurve;
 use crate::mechanics::ring_rod::{RingRod, RodError, RodSettings, RodShape};
 use crate::mechanics::section::{Bending, RoundSection, SectionError};
@@ -26,7 +26,7 @@ const MEAN_STRAIN: f64 = 3.0 * std::f64::consts::PI / 16.0;
 #[non_exhaustive]
 pub enum FormingError {
     /// The coil stays elastic on so thick a mandrel.
-    #[error("{}", stays_elastic("mandrel_mm", *mandrel, *most, LengthUnit::Mm))]
+    #[error("wire wound on a mandrel of {mandrel} stays elastic; it yields below {most}")]
     StaysElastic {
         /// The mandrel.
         mandrel: Mm,
@@ -34,17 +34,17 @@ pub enum FormingError {
         most: Mm,
     },
     /// The shape that springback leaves is no link.
-    #[error("after springback {source}")]
+    #[error("after springback: {source}")]
     Shape {
         /// The step that fails.
         #[from]
         source: FormError,
     },
     /// The rod does not follow.
-    #[error("{step}: {source}")]
+    #[error("{step:?}: {source}")]
     Rod {
         /// While doing what.
-        step: &'static str,
+        step: FormingStep,
         /// What the rod says.
         source: RodError,
     },
@@ -54,36 +54,15 @@ pub enum FormingError {
 }
 
 impl FormingError {
-    /// The dimension at fault, as named in the design.
-    pub fn field(&self) -> &'static str {
+    /// The dimension at fault.
+    pub fn dimension(&self) -> ToolDimension {
         match self {
-            FormingError::Shape { source } => source.field(),
-            FormingError::Rod { step: "stretching", .. } => "oval_jaw_mm",
-            FormingError::Rod { step: "pinching", .. } => "pinch_jaw_mm",
-            _ => "mandrel_mm",
+            FormingError::Shape { source } => source.dimension(),
+            FormingError::Rod { step: FormingStep::Stretch, .. } => ToolDimension::OvalJaw,
+            FormingError::Rod { step: FormingStep::Pinch, .. } => ToolDimension::PinchJaw,
+            _ => ToolDimension::Mandrel,
         }
     }
-
-    /// The message to stand beside the field, which the reader knows as `name`; lengths in `unit`.
-    pub fn told(&self, name: &str, unit: LengthUnit) -> String {
-        match self {
-            FormingError::StaysElastic { mandrel, most } => {
-                stays_elastic(name, *mandrel, *most, unit)
-            }
-            FormingError::Shape { source } => {
-                format!("after springback {}", source.told(name, unit))
-            }
-            other => other.to_string(),
-        }
-    }
-}
-
-fn stays_elastic(name: &str, mandrel: Mm, most: Mm, unit: LengthUnit) -> String {
-    format!(
-        "{name} is {}: wire this thin springs off it straight; the most that leaves a ring is about {}",
-        length_words(mandrel, unit),
-        length_words_down(most, unit)
-    )
 }
 
 /// The rod's own outline, which no jaw but its two holds: mm.
@@ -161,8 +140,8 @@ impl FormingRun {
         let segments = (0.25 * held.ring.centreline / (0.2 * tightest))
             .clamp(FEWEST_SEGMENTS, MOST_SEGMENTS) as usize;
         let settings = RodSettings { segments, ..RodSettings::default() };
-        let stretching = |source| FormingError::Rod { step: "stretching", source };
-        let pinching = |source| FormingError::Rod { step: "pinching", source };
+        let stretching = |source| FormingError::Rod { step: FormingStep::Stretch, source };
+        let pinching = |source| FormingError::Rod { step: FormingStep::Pinch, source };
         let mean = Mm::new(2.0 * held.ring.radius());
         let mut rod = RingRod::annealed(section, flow, mean, settings).map_err(stretching)?;
         let round = rod.shape();

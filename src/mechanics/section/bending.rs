@@ -8,7 +8,7 @@
 //! Springback: letting go is elastic, so κ_kept = κ − M(κ)/(EI).
 //! Source: Gere & Goodno, *Mechanics of Materials*, 8th ed., §6.10 (from memory); re-derived.
 
-use super::section::{RoundSection, SectionError};
+use super::round::{RoundSection, SectionError};
 use crate::math::{Bracket, Gauss, root_in};
 use crate::mechanics::material::FlowCurve;
 use std::f64::consts::FRAC_PI_2;

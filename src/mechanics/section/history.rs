@@ -16,7 +16,7 @@
 //! b is not offered: metal that hardens as much as annealed silver would then yield
 //! backwards before it is let go.
 
-use super::section::RoundSection;
+use super::round::RoundSection;
 use crate::math::{Bracket, root_in};
 use crate::mechanics::material::FlowCurve;
 use std::f64::consts::PI;

@@ -10,8 +10,8 @@
 
 mod bending;
 mod history;
-mod section;
+mod round;
 
 pub use bending::{Bending, FoldAngles};
 pub use history::{Reversal, SectionLayers, SectionResponse, SectionState};
-pub use section::{RoundSection, SectionError};
+pub use round::{RoundSection, SectionError};

@@ -4,7 +4,7 @@ use super::collapse::{Collapse, collapse};
 use super::contacts::{Seat, in_quarter};
 use crate::geometry::curve::{ClosedCurve, Vector};
 use crate::geometry::link::Fold;
-use crate::math::units::{LengthUnit, Mm, length_words};
+use crate::math::units::Mm;
 use crate::mechanics::beam::{BeamError, BeamFrame, BeamWire, Equilibrium, Load, Theory};
 use crate::mechanics::material::{BandedValue, Metal};
 use crate::mechanics::section::{RoundSection, SectionError};
@@ -14,7 +14,7 @@ use crate::mechanics::section::{RoundSection, SectionError};
 #[non_exhaustive]
 pub enum StrengthError {
     /// The next link's waist has no place inside this link's lobes.
-    #[error("{}", no_seat(*short, LengthUnit::Mm))]
+    #[error("no seat for the next waist inside these lobes; overlap {short}")]
     NoSeat {
         /// By how much wires overlap where there should be most room; 0 where that is not it.
         short: Mm,
@@ -25,27 +25,6 @@ pub enum StrengthError {
     /// The beam cannot answer.
     #[error(transparent)]
     Beam(#[from] BeamError),
-}
-
-fn no_seat(short: Mm, unit: LengthUnit) -> String {
-    let by = if short > Mm::ZERO {
-        format!(" ({} too tight)", length_words(short, unit))
-    } else {
-        String::new()
-    };
-    format!(
-        "the next link's waist has no seat inside these lobes{by}: widen the bore, close the waist gap, or take a thicker fold jaw"
-    )
-}
-
-impl StrengthError {
-    /// The message with its lengths in `unit`.
-    pub fn told(&self, unit: LengthUnit) -> String {
-        match self {
-            StrengthError::NoSeat { short } => no_seat(*short, unit),
-            other => other.to_string(),
-        }
-    }
 }
 
 /// The greatest stress.

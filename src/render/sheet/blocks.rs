@@ -4,8 +4,8 @@ use super::flow::{Item, LETTER, LINE};
 use super::outline::{Outline, OutlineShape};
 use super::wording::{fitted, wide};
 use super::{Sheet, SheetSize};
+use crate::documents::units::{LengthUnit, length_text};
 use crate::geometry::link::Forming;
-use crate::math::units::{LengthUnit, length_text};
 use crate::render::{Anchor, Drawing, Tone};
 
 /// The steps that are ticked off.

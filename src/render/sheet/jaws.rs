@@ -3,8 +3,9 @@
 
 use super::flow::{Item, LETTER, LINE};
 use super::{Sheet, SheetSize};
-use crate::documents::bench::{ConicalPliers, JawMark, JawPosition, marks_of};
-use crate::math::units::{LengthUnit, length_text};
+use crate::answers::jaw_marks::{JawMark, Stand, marks_of};
+use crate::documents::bench::ConicalPliers;
+use crate::documents::units::{LengthUnit, length_text};
 use crate::render::{Anchor, Drawing, Tone};
 
 /// Diameters nearer to one another share a stripe, mm.
@@ -94,11 +95,11 @@ fn line(number: usize, stripe: &Stripe, sheet: &Sheet) -> String {
     let mm = |value: f64| length_text(value, sheet.unit);
     let diameter = mm(stripe.mark.diameter);
     let place = match stripe.mark.stand {
-        JawPosition::On { from_tip } => format!("{diameter} sits {} from the tip", mm(from_tip)),
-        JawPosition::ThinnerThanTip { by } => {
+        Stand::On { from_tip } => format!("{diameter} sits {} from the tip", mm(from_tip)),
+        Stand::ThinnerThanTip { by } => {
             format!("{diameter} is not on this jaw: {} less than its tip", mm(by))
         }
-        JawPosition::ThickerThanBase { by } => {
+        Stand::ThickerThanBase { by } => {
             format!("{diameter} is not on this jaw: {} more than its base", mm(by))
         }
     };
@@ -134,7 +135,7 @@ fn drawn(pliers: &ConicalPliers, stripes: &[Stripe]) -> Item {
     // near: so no line to a number crosses another number.
     let mut numbers: Vec<(usize, usize, f64, f64)> = Vec::new();
     for (i, stripe) in stripes.iter().enumerate() {
-        let JawPosition::On { from_tip } = stripe.mark.stand else { continue };
+        let Stand::On { from_tip } = stripe.mark.stand else { continue };
         let level = match numbers.last() {
             Some((_, level, before, _)) if from_tip - before < NUMBER => level + 1,
             _ => 0,

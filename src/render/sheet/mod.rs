@@ -21,8 +21,8 @@ use crate::answers::plan::Plan;
 use crate::answers::report::CAUTIONS;
 use crate::documents::bench::Bench;
 use crate::documents::design::Design;
+use crate::documents::units::{LengthUnit, length_text, mass_text, wire_text};
 use crate::geometry::link::Forming;
-use crate::math::units::{LengthUnit, length_text, mass_text, wire_text};
 
 /// What stands on a bench sheet.
 #[derive(Clone, Debug)]

@@ -3,7 +3,7 @@
 use super::Sheet;
 use super::flow::LETTER;
 use super::wording::fitted;
-use crate::math::units::{LengthUnit, length_text};
+use crate::documents::units::{LengthUnit, length_text};
 use crate::render::{Anchor, Drawing, Theme, Tone, svg};
 
 /// A size of paper, upright.

@@ -127,7 +127,7 @@ fn write(found: &Figures, work: &Work, page: &Elements) {
     for (id, text) in lines {
         page.say(&format!("chain-{id}"), &text);
     }
-    let wanted = crate::math::units::parse_length(&page.value("chain-length"), work.unit);
+    let wanted = crate::documents::units::parse_length(&page.value("chain-length"), work.unit);
     let links = wanted.map(|length| format!("{:.0} links", (length.get() / found.pitch_mm).ceil()));
     page.say("chain-links", &links.unwrap_or_default());
 }

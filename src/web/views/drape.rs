@@ -1,7 +1,7 @@
 //! The whole chain hung between two places, or round a wrist or a neck.
 
 use super::{Picture, Shown, View};
-use crate::math::units::parse_length;
+use crate::documents::units::parse_length;
 use crate::motion::drape::Worn;
 use crate::render::chain::hanging;
 use crate::web::elements::Elements;

@@ -3,7 +3,8 @@
 use super::{Picture, Shown, View};
 use crate::answers::map::{Axis, CellBasis, FINEST};
 use crate::answers::report::JoinAnswer;
-use crate::math::units::{LengthUnit, Mm, length_words};
+use crate::documents::units::{LengthUnit, length_words};
+use crate::math::units::Mm;
 use crate::render::{Chart, Drawing};
 use crate::web::charted::Charted;
 use crate::web::elements::Elements;

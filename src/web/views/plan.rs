@@ -2,7 +2,7 @@
 
 use super::{Picture, Shown, View};
 use crate::answers::report::{HandReport, Mass, PlanReport, PlanStanding, PlannedChain};
-use crate::math::units::{mass_text, wire_text};
+use crate::documents::units::{mass_text, wire_text};
 use crate::render::{Drawing, lay_out};
 use crate::web::elements::Elements;
 use crate::web::work::Work;

@@ -3,7 +3,7 @@
 
 use super::{Picture, Shown, View};
 use crate::answers::optimise::{DesignAnswer, Dimension, Figure, OptimiseResult};
-use crate::math::units::{LengthUnit, length_text_down};
+use crate::documents::units::{LengthUnit, length_text_down};
 use crate::render::{Drawing, Trade};
 use crate::web::elements::Elements;
 use crate::web::tuning::{TRADED, WISHED, in_unit, of};

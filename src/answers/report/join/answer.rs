@@ -1,7 +1,7 @@
 //! The figures of a join, as the report holds them.
 
+use crate::documents::units::{LengthUnit, length_text, length_text_down};
 use crate::geometry::curve::{Point, Pose};
-use crate::math::units::{LengthUnit, length_text, length_text_down};
 use crate::motion::insertion::{RefusalBasis, Verdict, Waypoint, WorkOrder};
 use serde::{Deserialize, Serialize};
 

@@ -2,8 +2,9 @@
 
 use super::Ask;
 use super::answer::{PathReport, Reason, SuggestionReport};
+use crate::documents::units::{length_words_down, length_words_up, measure_words_down};
 use crate::geometry::link::Forming;
-use crate::math::units::{Mm, length_words_down, length_words_up, measure_words_down};
+use crate::math::units::Mm;
 use crate::motion::insertion::{
     Constriction, Dimension, Estimate, InsertionPath, JoinSuggestion, Phase, RefusalBasis,
     ToolPair, Verdict, WorkOrder, elastic_spread,

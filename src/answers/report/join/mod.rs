@@ -8,9 +8,9 @@ pub use answer::{
 };
 
 use super::measured;
+use crate::documents::units::LengthUnit;
 use crate::geometry::curve::Pose;
 use crate::geometry::link::Forming;
-use crate::math::units::LengthUnit;
 use crate::motion::insertion::{
     Dimension, InsertionPath, PathPlayer, RefusalBasis, ToolPair, Verdict, estimate, join,
     join_in_row, suggestion,

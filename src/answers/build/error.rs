@@ -1,0 +1,140 @@
+//! Why a design gives no links: the document's own error, or the core's with its field and words.
+
+use crate::documents::design::{DesignError, FieldPath};
+use crate::documents::units::{LengthUnit, length_words, length_words_down, length_words_up};
+use crate::geometry::link::{FormError, Obstacle, ToolDimension};
+use crate::mechanics::forming::{FormingError, FormingStep};
+
+/// Why a design gives no links.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum BuildError {
+    /// The document itself is at fault.
+    #[error(transparent)]
+    Design(#[from] DesignError),
+    /// A size whose springback cannot be followed.
+    #[error("sizes[{index}]{}: {}", named(name), self.told(field_of(source.dimension()), LengthUnit::Mm))]
+    Working {
+        /// Which size, from 0.
+        index: usize,
+        /// Its name.
+        name: String,
+        /// The step that failed.
+        source: FormingError,
+    },
+    /// A size whose ring cannot be formed so.
+    #[error("sizes[{index}]{}: {}", named(name), self.told(field_of(source.dimension()), LengthUnit::Mm))]
+    Form {
+        /// Which size, from 0.
+        index: usize,
+        /// Its name.
+        name: String,
+        /// The step that failed.
+        source: FormError,
+    },
+}
+
+fn named(name: &str) -> String {
+    if name.is_empty() { String::new() } else { format!(" ({name})") }
+}
+
+impl BuildError {
+    /// Which field is at fault; none for the document as a whole.
+    pub fn at(&self) -> Option<FieldPath> {
+        match self {
+            BuildError::Design(error) => error.at(),
+            BuildError::Working { index, source, .. } => {
+                Some(FieldPath { size: Some(*index), field: field_of(source.dimension()) })
+            }
+            BuildError::Form { index, source, .. } => {
+                Some(FieldPath { size: Some(*index), field: field_of(source.dimension()) })
+            }
+        }
+    }
+
+    /// Path of the field at fault, such as `sizes[0].mandrel_mm`; where reading stopped, or
+    /// empty for the document as a whole.
+    pub fn field(&self) -> String {
+        match self {
+            BuildError::Design(error) => error.field(),
+            _ => self.at().map(|at| at.to_string()).unwrap_or_default(),
+        }
+    }
+
+    /// The message to stand beside the field, which the reader knows as `name`; lengths in
+    /// `unit`.
+    pub fn told(&self, name: &str, unit: LengthUnit) -> String {
+        match self {
+            BuildError::Design(error) => error.told(name, unit),
+            BuildError::Working { source, .. } => working_words(source, name, unit),
+            BuildError::Form { source, .. } => form_words(source, name, unit),
+        }
+    }
+}
+
+/// The design's field for a dimension of the tools.
+pub fn field_of(dimension: ToolDimension) -> &'static str {
+    match dimension {
+        ToolDimension::Mandrel => "mandrel_mm",
+        ToolDimension::OvalJaw => "oval_jaw_mm",
+        ToolDimension::OvalLength => "oval_length_mm",
+        ToolDimension::WaistGap => "waist_gap_mm",
+        ToolDimension::PinchJaw => "pinch_jaw_mm",
+        ToolDimension::FoldJaw => "fold_jaw_mm",
+        ToolDimension::TipGap => "tip_gap_mm",
+        ToolDimension::OpenTipGap => "open_tip_gap_mm",
+    }
+}
+
+/// Why a ring cannot be formed so, in words; the dimension is called `name`.
+fn form_words(error: &FormError, name: &str, unit: LengthUnit) -> String {
+    match *error {
+        FormError::TooSmall { value, least, obstacle, .. } => {
+            let (value, least) = (length_words(value, unit), length_words_up(least, unit));
+            let why = obstacle_words(obstacle);
+            format!("{name} is {value}: {why}; the least that works here is {least}")
+        }
+        FormError::TooLarge { value, most, obstacle, .. } => {
+            let (value, most) = (length_words(value, unit), length_words_down(most, unit));
+            let why = obstacle_words(obstacle);
+            format!("{name} is {value}: {why}; the most that works here is {most}")
+        }
+    }
+}
+
+fn obstacle_words(obstacle: Obstacle) -> &'static str {
+    match obstacle {
+        Obstacle::NoInside => "the closed ring has no inside left",
+        Obstacle::JawsTooThick => "the ring does not go round the jaws",
+        Obstacle::ShorterThanRing => "the ring is longer than that inside before it is stretched",
+        Obstacle::LongerThanTaut => "the ring is taut on these jaws before it is that long",
+        Obstacle::RingTooSmall => "the ring is too small to be pinched to this bore on these jaws",
+        Obstacle::WaistWiderThanLobes => "the waist would be wider than the lobes",
+        Obstacle::GapLongerThanEight => "the flat figure eight is no longer than that",
+        Obstacle::LegsTooShort => {
+            "the legs are too short to bring the tips together round this jaw"
+        }
+        Obstacle::ClosesWhileJoining => "the tips would stand closer while joining than after",
+    }
+}
+
+/// Why a size cannot be followed in its metal, in words; the dimension is called `name`.
+pub(in crate::answers) fn working_words(
+    error: &FormingError,
+    name: &str,
+    unit: LengthUnit,
+) -> String {
+    match error {
+        FormingError::StaysElastic { mandrel, most } => format!(
+            "{name} is {}: wire this thin springs off it straight; the most that leaves a ring is about {}",
+            length_words(*mandrel, unit),
+            length_words_down(*most, unit)
+        ),
+        FormingError::Shape { source } => {
+            format!("after springback {}", form_words(source, name, unit))
+        }
+        FormingError::Rod { step: FormingStep::Stretch, source } => format!("stretching: {source}"),
+        FormingError::Rod { step: FormingStep::Pinch, source } => format!("pinching: {source}"),
+        other => other.to_string(),
+    }
+}

@@ -1,0 +1,173 @@
+//! From a checked design to links: the tools it stands for, the metal, and every size formed.
+//!
+//! Documents are data. What a design leaves out, which metal its id means, and what springback
+//! leaves are resolved here, once, for everything that answers, draws or searches.
+//! Evidence: the tests below, `tests/documents.rs`, `tests/working.rs`.
+
+mod error;
+
+pub(in crate::answers) use error::working_words;
+pub use error::{BuildError, field_of};
+
+use crate::documents::design::{
+    AnnealBefore, Design, MetalChoice, Shapes, Size, WeaveChoice, springback_shown,
+};
+use crate::geometry::link::{Forming, ToolDimensions};
+use crate::mechanics::forming::{Anneals, sprung};
+use crate::motion::chain::Weave;
+
+/// Reads a document and forms every size of it.
+///
+/// # Errors
+/// [`BuildError`] where it is no design, or one that gives no links.
+pub fn workable(text: &str) -> Result<Design, BuildError> {
+    let design = Design::parse(text)?;
+    design.formings()?;
+    Ok(design)
+}
+
+impl Design {
+    /// What the tools are set to for each size, defaults filled in, all mm.
+    ///
+    /// # Errors
+    /// [`BuildError`] for the first field outside its range, and for a metal that is none.
+    pub fn settings(&self) -> Result<Vec<ToolDimensions>, BuildError> {
+        self.check()?;
+        self.metal.metal()?;
+        let sizes = self.sizes.iter().enumerate();
+        sizes.map(|(index, size)| Ok(tools(self, size, self.wire_of(index)?))).collect()
+    }
+
+    /// Every size worked through every step; its shapes after springback where the design asks
+    /// for those.
+    ///
+    /// # Errors
+    /// [`BuildError`] naming the size and the dimension that cannot be formed.
+    pub fn formings(&self) -> Result<Vec<Forming>, BuildError> {
+        let mut settings = self.settings()?;
+        let name = |index: usize| self.sizes[index].name.clone();
+        if self.metal.shapes == Shapes::AfterSpringback {
+            let (metal, anneals) = (self.metal.metal()?, self.metal.anneals());
+            for (index, setting) in settings.iter_mut().enumerate() {
+                *setting = sprung(setting, &metal, anneals)
+                    .map_err(|source| BuildError::Working { index, name: name(index), source })?;
+            }
+        }
+        let formed = settings.into_iter().enumerate().map(|(index, setting)| {
+            Forming::new(setting).map_err(|source| BuildError::Form {
+                index,
+                name: name(index),
+                source,
+            })
+        });
+        formed.collect()
+    }
+
+    /// The same with every length that was left out written down as what it stands for, so that
+    /// a change of one dimension changes no other. An oval drawn taut and a free choice of the
+    /// tip gap while joining stay so.
+    ///
+    /// # Errors
+    /// [`BuildError`] for the first field outside its range.
+    pub fn settled(&self) -> Result<Design, BuildError> {
+        let mut design = self.clone();
+        for (size, setting) in design.sizes.iter_mut().zip(self.settings()?) {
+            size.bore_mm = Some(setting.bore);
+            size.oval_jaw_mm = Some(setting.oval_jaw);
+            size.waist_gap_mm = Some(setting.waist_gap);
+            size.pinch_jaw_mm = Some(setting.pinch_jaw);
+            size.fold_jaw_mm = Some(setting.fold_jaw);
+            size.tip_gap_mm = Some(setting.tip_gap);
+        }
+        Ok(design)
+    }
+}
+
+/// The tools for `size` of `design` in wire of diameter `wire`, mm.
+fn tools(design: &Design, size: &Size, wire: f64) -> ToolDimensions {
+    let usual = ToolDimensions::usual(wire, size.mandrel_mm);
+    let bore = size.bore_mm.unwrap_or(usual.bore);
+    let shown = springback_shown(&design.trials, size.mandrel_mm, wire, design.kerf_mm);
+    ToolDimensions {
+        springback: shown.map_or(size.springback_mm, |shown| shown.mean.clamp(0.0, 100.0)),
+        kerf: design.kerf_mm,
+        oval_jaw: size.oval_jaw_mm.unwrap_or(bore),
+        oval_length: size.oval_length_mm,
+        bore,
+        waist_gap: size.waist_gap_mm.unwrap_or(usual.waist_gap),
+        pinch_jaw: size.pinch_jaw_mm.unwrap_or(usual.pinch_jaw),
+        fold_jaw: size.fold_jaw_mm.unwrap_or(usual.fold_jaw),
+        tip_gap: size.tip_gap_mm.unwrap_or(usual.tip_gap),
+        open_tip_gap: size.open_tip_gap_mm,
+        ..usual
+    }
+}
+
+impl MetalChoice {
+    /// Steps annealed before.
+    pub fn anneals(&self) -> Anneals {
+        Anneals {
+            before_pinch: self.anneal_before.contains(&AnnealBefore::Pinch),
+            before_fold: self.anneal_before.contains(&AnnealBefore::Fold),
+        }
+    }
+}
+
+impl WeaveChoice {
+    /// The weave itself.
+    pub fn weave(self) -> Weave {
+        Weave::ALL[self as usize]
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_settled_design_is_worked_the_same_and_keeps_its_jaws_when_the_wire_changes() {
+        let plain = Design::plain(1.2, 12.0);
+        let settled = plain.settled().unwrap();
+        assert_eq!(plain.settings().unwrap(), settled.settings().unwrap());
+        let mut thinner = settled.clone();
+        thinner.wire.diameter_mm = Some(0.9);
+        let setting = thinner.settings().unwrap()[0];
+        assert_eq!((setting.bore, setting.fold_jaw, setting.wire), (3.0, 3.0, 0.9));
+    }
+
+    #[test]
+    fn springback_changes_the_shapes_and_measured_springback_stands() {
+        let as_held = Design::plain(0.9, 10.0);
+        let mut sprung = as_held.clone();
+        sprung.metal.shapes = Shapes::AfterSpringback;
+        assert_eq!(Design::parse(&sprung.to_json()).unwrap(), sprung);
+        let (held, kept) = (as_held.formings().unwrap()[0], sprung.formings().unwrap()[0]);
+        assert!(kept.ring.centreline > held.ring.centreline + 0.5);
+        assert!(kept.eight.waist_gap() > 0.1 && kept.eight.bore() > held.eight.bore());
+        sprung.sizes[0].springback_mm = 0.3;
+        let measured = sprung.formings().unwrap()[0].ring.centreline - held.ring.centreline;
+        assert!((measured - 0.3 * std::f64::consts::PI).abs() < 1e-9, "{measured}");
+    }
+
+    #[test]
+    fn a_size_that_cannot_be_formed_names_its_field() {
+        let mut design = Design::plain(0.9, 4.0);
+        design.sizes[0].name = "small".into();
+        let error = design.formings().unwrap_err();
+        assert_eq!(error.field(), "sizes[0].mandrel_mm");
+        let words = error.to_string();
+        assert!(words.starts_with("sizes[0] (small): mandrel_mm is 4 mm: "), "{words}");
+    }
+
+    #[test]
+    fn a_weave_is_written_as_it_is_called() {
+        for choice in WeaveChoice::ALL {
+            let written = serde_json::to_string(&choice).unwrap();
+            assert_eq!(
+                written.replace('-', " "),
+                format!("\"{}\"", choice.weave().name().replace('-', " "))
+            );
+            assert_eq!(serde_json::from_str::<WeaveChoice>(&written).unwrap(), choice);
+        }
+    }
+}
