@@ -231,7 +231,7 @@ proptest! {
                 let text = serde_json::to_string(&metal).unwrap();
                 // serde_json writes what is not finite as null.
                 let holes = text.replace("\"oval_length_mm\":null", "").replace("\"waist_gap_mm\":null", "");
-                let holes = holes.replace("\"at_share\":null", "").replace("\"working\":null", "");
+                let holes = holes.replace("\"at_fraction\":null", "").replace("\"working\":null", "");
                 let holes = holes.replace("\"pull\":null", "").replace("\"jaws\":null", "");
                 prop_assert!(!holes.contains("null"), "{}", holes);
             }
