@@ -6,6 +6,7 @@ use clap::{Parser, Subcommand};
 use cli::documents::Schema;
 use cli::{bundle, documents, mesh, module, optimise, package, serve, sheet};
 use linkfold::answers::plan::PlanTable;
+use linkfold::documents::design::Lesson;
 use std::error::Error;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -51,6 +52,14 @@ enum Task {
         /// The design's file, or - for standard input
         file: PathBuf,
     },
+    /// Draw the steps from ring to chain, as SVG
+    Picture {
+        /// The design's file, or - for standard input
+        file: PathBuf,
+        /// One step instead of all side by side
+        #[arg(long, value_enum)]
+        step: Option<WhichStep>,
+    },
     /// Find the dimensions that give the chain wished for, as JSON
     Optimise(optimise::Asked),
     /// Print the JSON Schema of a design
@@ -70,6 +79,36 @@ enum Task {
         #[arg(short, long, default_value = "linkfold.html")]
         output: PathBuf,
     },
+}
+
+/// A step of the work.
+#[derive(Clone, Copy, clap::ValueEnum)]
+enum WhichStep {
+    /// Wound, sawn and soldered
+    Ring,
+    /// Stretched
+    Oval,
+    /// Pinched
+    Eight,
+    /// Folded
+    Fold,
+    /// Worked through, where it is tightest
+    Through,
+    /// Lying in the chain
+    Joined,
+}
+
+impl From<WhichStep> for Lesson {
+    fn from(which: WhichStep) -> Lesson {
+        match which {
+            WhichStep::Ring => Lesson::Ring,
+            WhichStep::Oval => Lesson::Oval,
+            WhichStep::Eight => Lesson::Eight,
+            WhichStep::Fold => Lesson::Fold,
+            WhichStep::Through => Lesson::Through,
+            WhichStep::Joined => Lesson::Seated,
+        }
+    }
 }
 
 /// A table of the plan.
@@ -107,6 +146,9 @@ fn main() -> ExitCode {
         Some(Task::Optimise(asked)) => return answer(&asked.file, optimise::optimise(&asked)),
         Some(Task::Check { file }) => return answer(&file, documents::check(&file)),
         Some(Task::Handout { file }) => return answer(&file, documents::handout(&file)),
+        Some(Task::Picture { file, step }) => {
+            return answer(&file, documents::picture(&file, step.map(Lesson::from)));
+        }
         Some(Task::Sheet(asked)) => return answer(&asked.file, sheet::sheet(&asked)),
         Some(Task::Mesh(asked)) => match mesh::mesh(&asked) {
             Err(error @ mesh::MeshError::Unwritten { .. }) => Err(error.into()),

@@ -387,6 +387,33 @@ fn every_example_gets_a_hand_out() {
     assert_eq!(refused.status.code(), Some(2));
 }
 
+/// Each step alone and all side by side, well-formed; and the picture in the README says what is
+/// computed today.
+#[test]
+fn the_steps_are_drawn_and_the_readme_shows_them_as_they_are() {
+    let file = "www/examples/evening-class-bracelet.json";
+    // What stands between tags: names of steps, measures and captions.
+    let words = |svg: &str| -> Vec<String> {
+        let parsed = roxmltree::Document::parse(svg).unwrap();
+        let texts = parsed.descendants().filter(|node| node.has_tag_name("text"));
+        texts.filter_map(|node| node.text().map(String::from)).collect()
+    };
+    let shown = std::fs::read_to_string("www/steps.svg").unwrap();
+    let output = run(&["picture", file], b"");
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    let drawn = words(&String::from_utf8(output.stdout).unwrap());
+    assert!(drawn.len() > 10, "{drawn:?}");
+    assert_eq!(words(&shown), drawn, "draw www/steps.svg anew: linkfold picture {file}");
+    for step in ["ring", "oval", "eight", "fold", "through", "joined"] {
+        let output = run(&["picture", file, "--step", step], b"");
+        let text = String::from_utf8(output.stdout).unwrap();
+        assert!(text.contains("<path"), "{step}: {text}");
+        roxmltree::Document::parse(&text).unwrap();
+    }
+    assert_eq!(run(&["picture", file, "--step", "twist"], b"").status.code(), Some(2));
+    assert_eq!(run(&["picture", "-"], b"{}").status.code(), Some(2));
+}
+
 /// The sheet as HTML and as SVG; a bad bench, a page too many and a paper nobody has are refused.
 #[test]
 fn the_bench_sheet_is_printed_or_refused_in_one_line() {

@@ -5,11 +5,11 @@ use linkfold::answers::optimise::Wishes;
 use linkfold::answers::plan::{Plan, PlanError, PlanTable};
 use linkfold::answers::report::{CAUTIONS, PlanReport, Report, hang, pairs, plan_table, prove};
 use linkfold::documents::bench::Bench;
-use linkfold::documents::design::{Design, DesignError, LONGEST_DOCUMENT};
+use linkfold::documents::design::{Design, DesignError, LONGEST_DOCUMENT, Lesson};
 use linkfold::documents::json;
 use linkfold::documents::units::LengthUnit;
 use linkfold::motion::chain::Body;
-use linkfold::render::{Joining, Pace, Taught, handout_file};
+use linkfold::render::{Joining, Pace, Taught, Theme, handout_file};
 use std::io::Read;
 use std::path::Path;
 
@@ -41,6 +41,9 @@ pub enum CheckError {
         /// What is wrong with it.
         fault: String,
     },
+    /// There is no size whose join could be tried.
+    #[error("no size of this design can be joined to its like, so that there is nothing to draw")]
+    Unformed,
     /// The sheet has no such page.
     #[error("page {wanted} is not there; this sheet has pages 1 to {count}")]
     NoPage {
@@ -59,13 +62,32 @@ pub fn check(file: &Path) -> Result<String, CheckError> {
 
 /// The hand-out on the design in `file`, as one HTML file.
 pub fn handout(file: &Path) -> Result<String, CheckError> {
-    let (design, unit) = (read(file)?, LengthUnit::Mm);
+    let design = read(file)?;
+    taught(&design, |taught| handout_file(&design, taught, &CAUTIONS))
+}
+
+/// The steps of the first size of the design in `file` as SVG: one, or all side by side.
+pub fn picture(file: &Path, step: Option<Lesson>) -> Result<String, CheckError> {
+    let design = read(file)?;
+    let title = if design.name.is_empty() { "Ring to chain" } else { &design.name };
+    taught(&design, |taught| {
+        let first = taught.first();
+        first.map(|size| match step {
+            Some(step) => size.picture(step, &Theme::LIGHT),
+            None => size.pictures(&Theme::LIGHT, title),
+        })
+    })?
+    .ok_or(CheckError::Unformed)
+}
+
+/// What `with` makes of the sizes of `design`, each with the join to its own kind proven.
+fn taught<T>(design: &Design, with: impl Fn(&[Taught]) -> T) -> Result<T, CheckError> {
+    let unit = LengthUnit::Mm;
     let formings = design.formings()?;
     let bodies: Vec<Body> = formings.iter().map(|forming| Body::of(&forming.fold)).collect();
-    // Of each size, the join to its own kind.
     let known = |size: usize| {
-        let proven = prove(&design, &formings, size, unit)?;
-        Some((proven, hang(&design, &formings, &bodies, size, unit)))
+        let proven = prove(design, &formings, size, unit)?;
+        Some((proven, hang(design, &formings, &bodies, size, unit)))
     };
     let known: Vec<_> = (0..formings.len()).filter_map(known).collect();
     let taught: Vec<Taught> = known
@@ -85,7 +107,7 @@ pub fn handout(file: &Path) -> Result<String, CheckError> {
             }
         })
         .collect();
-    Ok(handout_file(&design, &taught, &CAUTIONS))
+    Ok(with(&taught))
 }
 
 /// The plan of the chain of the design in `file`, every join proven, as JSON; with cost and hours

@@ -1,14 +1,11 @@
 //! The hand-out to a class: every step with its picture, its measure, a line for one's own, the
 //! teacher's notes and the cautions, as HTML with the pictures drawn in it.
 
-use super::lesson::{TIGHTEST, Taught};
+use super::Theme;
+use super::lesson::Taught;
 use super::svg::escaped;
-use super::{Camera, Drawing, Theme, Window, svg};
 use crate::documents::design::{Design, Lesson};
 use std::fmt::Write;
-
-/// A picture's window, CSS pixels.
-const WINDOW: Window = Window { width: 330.0, height: 210.0 };
 
 /// The hand-out on `design`, whose sizes are `taught` in order, with these cautions: what stands
 /// in the body of a page.
@@ -61,14 +58,8 @@ border-top: 1px solid #888; padding: .3cm 0; }
 ";
 
 fn section(text: &mut String, taught: &Taught, number: usize, step: Lesson, note: &str) {
-    let done = if step == Lesson::Through { TIGHTEST } else { 1.0 };
-    let scene = taught.scene(step, done);
-    let view = Camera::default().view(scene.home, scene.fit(scene.home, WINDOW), WINDOW);
-    let mut drawing = Drawing::default();
-    scene.draw_into(&view, taught.unit, &mut drawing);
     let measure = taught.measure(step);
-    let words = format!("{}: {measure}", step.name());
-    let picture = svg(&drawing, view.half(), 1.0, &Theme::HIGH_CONTRAST, &words);
+    let picture = taught.picture(step, &Theme::HIGH_CONTRAST);
     let caption = match step {
         Lesson::Through => {
             "Work the next loop through both lobes, and close it. The picture is of the tightest place."

@@ -22,6 +22,7 @@ mod plan;
 mod scene;
 pub mod sheet;
 mod spot;
+mod steps;
 mod strain;
 mod svg;
 mod theme;
