@@ -2,7 +2,7 @@
 //!
 //! Documents are data. What a design leaves out, which metal its id means, and what springback
 //! leaves are resolved here, once, for everything that answers, draws or searches.
-//! Evidence: the tests below, `tests/documents.rs`, `tests/working.rs`.
+//! Evidence: the tests below, `tests/documents.rs`, `tests/forming.rs`.
 
 mod error;
 
