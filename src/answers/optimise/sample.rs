@@ -2,7 +2,8 @@
 //!
 //! The additive recurrence of the generalised golden ratio: with `g` the positive root of
 //! `g^(n+1) = g + 1`, the k-th place has coordinates `s_j + k g^(−j)`, modulo 1.
-//! Source: Roberts, *The unreasonable effectiveness of quasirandom sequences* (2018; from memory).
+//! Source: Roberts, *The unreasonable effectiveness of quasirandom sequences* (2018),
+//! extremelearning.com.au.
 
 use crate::math::Rng;
 

@@ -1,7 +1,7 @@
 //! Binary STL: 80 bytes of heading, a count, and for each triangle its normal, its three
 //! corners and two spare bytes; everything little-endian and in single precision. The format
 //! states no unit; printers take mm, and so do we.
-//! Source: M. Burns, *Automated Fabrication*, 1993, section 6.5 (from memory).
+//! Source: M. Burns, *Automated Fabrication*, 1993, section 6.5, as reprinted by fabbers.com.
 
 use super::Mesh;
 use crate::geometry::curve::{Point, Vector};
