@@ -220,7 +220,7 @@ proptest! {
         spread(&mut record.tensile_mpa, 10f64.powf(yields + breaks));
         spread(&mut record.elongation, size_runs);
         let mut design = Design::plain(1.0, ratio);
-        design.metal.own = vec![record];
+        design.metal.own = vec![record.into()];
         design.metal.id = "any".into();
         if sprung {
             design.metal.shapes = Shapes::AfterSpringback;

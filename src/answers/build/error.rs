@@ -4,6 +4,7 @@ use crate::documents::design::{DesignError, FieldPath};
 use crate::documents::units::{LengthUnit, length_words, length_words_down, length_words_up};
 use crate::geometry::link::{FormError, Obstacle, ToolDimension};
 use crate::mechanics::forming::{FormingError, FormingStep};
+use crate::mechanics::material::{MetalError, MetalProperty};
 
 /// Why a design gives no links.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -12,6 +13,30 @@ pub enum BuildError {
     /// The document itself is at fault.
     #[error(transparent)]
     Design(#[from] DesignError),
+    /// A maker's own metal that is none.
+    #[error("metal.own[{index}].{}", metal_words(source))]
+    Metal {
+        /// Which of the own metals, from 0.
+        index: usize,
+        /// What its record lacks.
+        source: MetalError,
+    },
+    /// A maker's own metal by the name of another.
+    #[error("metal.own[{index}].id \"{id}\" is another metal's; give yours a name of its own")]
+    MetalTaken {
+        /// Which of the own metals, from 0.
+        index: usize,
+        /// The id.
+        id: String,
+    },
+    /// A metal that nobody knows.
+    #[error("metal.id \"{id}\" is neither one of your own metals nor one of {known}")]
+    UnknownMetal {
+        /// The id.
+        id: String,
+        /// What there is.
+        known: String,
+    },
     /// A size whose springback cannot be followed.
     #[error("sizes[{index}]{}: {}", named(name), self.told(field_of(source.dimension()), LengthUnit::Mm))]
     Working {
@@ -43,6 +68,10 @@ impl BuildError {
     pub fn at(&self) -> Option<FieldPath> {
         match self {
             BuildError::Design(error) => error.at(),
+            BuildError::Metal { .. } | BuildError::MetalTaken { .. } => {
+                Some(FieldPath::whole("metal.own"))
+            }
+            BuildError::UnknownMetal { .. } => Some(FieldPath::whole("metal.id")),
             BuildError::Working { index, source, .. } => {
                 Some(FieldPath { size: Some(*index), field: field_of(source.dimension()) })
             }
@@ -57,6 +86,10 @@ impl BuildError {
     pub fn field(&self) -> String {
         match self {
             BuildError::Design(error) => error.field(),
+            BuildError::Metal { index, source } => {
+                format!("metal.own[{index}].{}", property_field(source.property()))
+            }
+            BuildError::MetalTaken { index, .. } => format!("metal.own[{index}].id"),
             _ => self.at().map(|at| at.to_string()).unwrap_or_default(),
         }
     }
@@ -68,6 +101,7 @@ impl BuildError {
             BuildError::Design(error) => error.told(name, unit),
             BuildError::Working { source, .. } => working_words(source, name, unit),
             BuildError::Form { source, .. } => form_words(source, name, unit),
+            other => other.to_string(),
         }
     }
 }
@@ -136,5 +170,46 @@ pub(in crate::answers) fn working_words(
         FormingError::Rod { step: FormingStep::Stretch, source } => format!("stretching: {source}"),
         FormingError::Rod { step: FormingStep::Pinch, source } => format!("pinching: {source}"),
         other => other.to_string(),
+    }
+}
+
+/// The field of an own metal's record for a property.
+fn property_field(property: MetalProperty) -> &'static str {
+    match property {
+        MetalProperty::Id => "id",
+        MetalProperty::Density => "density_g_per_cm3",
+        MetalProperty::YoungsModulus => "youngs_modulus_mpa",
+        MetalProperty::PoissonRatio => "poisson_ratio",
+        MetalProperty::Yield => "yield_mpa",
+        MetalProperty::Tensile => "tensile_mpa",
+        MetalProperty::Elongation => "elongation",
+        MetalProperty::Solidus => "solidus_celsius",
+        MetalProperty::Liquidus => "liquidus_celsius",
+        MetalProperty::AnnealingTemperature => "annealing.celsius",
+        MetalProperty::HardeningStrength => "hardening.strength_mpa",
+        MetalProperty::HardeningExponent => "hardening.exponent",
+    }
+}
+
+/// Why a record is no metal's, in words that begin with the field.
+fn metal_words(error: &MetalError) -> String {
+    let field = property_field(error.property());
+    match error {
+        MetalError::Id { id } => format!(
+            "id \"{id}\": use 1 to 40 lower-case letters, digits and hyphens, such as fine-silver"
+        ),
+        MetalError::Band { low, likely, high, .. } => format!(
+            "{field}: low {low}, likely {likely}, high {high} must be numbers that rise or stay level"
+        ),
+        MetalError::OutOfRange { value, least, most, .. } => {
+            format!("{field} is {value}; a metal lies between {least} and {most}: check the unit")
+        }
+        MetalError::Disordered { value, greater, share, limit, .. } => {
+            let of = if *share < 1.0 { format!("{share} of ") } else { String::new() };
+            let greater = property_field(*greater);
+            format!(
+                "{field} is {value}, above {of}{greater}, which is {limit}; one of the two is wrong"
+            )
+        }
     }
 }

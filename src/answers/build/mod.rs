@@ -5,15 +5,14 @@
 //! Evidence: the tests below, `tests/documents.rs`, `tests/forming.rs`.
 
 mod error;
+mod metal;
 
 pub(in crate::answers) use error::working_words;
 pub use error::{BuildError, field_of};
 
-use crate::documents::design::{
-    AnnealBefore, Design, MetalChoice, Shapes, Size, WeaveChoice, springback_shown,
-};
+use crate::documents::design::{Design, Shapes, Size, WeaveChoice, springback_shown};
 use crate::geometry::link::{Forming, ToolDimensions};
-use crate::mechanics::forming::{Anneals, sprung};
+use crate::mechanics::forming::sprung;
 use crate::motion::chain::Weave;
 
 /// Reads a document and forms every size of it.
@@ -100,16 +99,6 @@ fn tools(design: &Design, size: &Size, wire: f64) -> ToolDimensions {
         tip_gap: size.tip_gap_mm.unwrap_or(usual.tip_gap),
         open_tip_gap: size.open_tip_gap_mm,
         ..usual
-    }
-}
-
-impl MetalChoice {
-    /// Steps annealed before.
-    pub fn anneals(&self) -> Anneals {
-        Anneals {
-            before_pinch: self.anneal_before.contains(&AnnealBefore::Pinch),
-            before_fold: self.anneal_before.contains(&AnnealBefore::Fold),
-        }
     }
 }
 

@@ -3,7 +3,6 @@
 use super::VERSION;
 use crate::documents::gauge::GaugeError;
 use crate::documents::units::{LengthUnit, range_words};
-use crate::mechanics::material::MetalError;
 use std::fmt;
 
 /// Where a field stands in a design; written `kerf_mm` or `sizes[0].mandrel_mm`.
@@ -124,30 +123,6 @@ pub enum DesignError {
         /// The table's own words.
         fault: GaugeError,
     },
-    /// A maker's own metal that is none.
-    #[error("metal.own[{index}].{fault}")]
-    Metal {
-        /// Which of the own metals, from 0.
-        index: usize,
-        /// The record's own words.
-        fault: MetalError,
-    },
-    /// A maker's own metal by the name of another.
-    #[error("metal.own[{index}].id \"{id}\" is another metal's; give yours a name of its own")]
-    MetalTaken {
-        /// Which of the own metals, from 0.
-        index: usize,
-        /// The id.
-        id: String,
-    },
-    /// A metal that nobody knows.
-    #[error("metal.id \"{id}\" is neither one of your own metals nor one of {known}")]
-    UnknownMetal {
-        /// The id.
-        id: String,
-        /// What there is.
-        known: String,
-    },
     /// A trial link that cannot be one.
     #[error("trials[{index}].{fault}")]
     Trial {
@@ -168,11 +143,7 @@ impl DesignError {
             | DesignError::Count { at, .. }
             | DesignError::WireChoice { at }
             | DesignError::Gauge { at, .. } => Some(*at),
-            DesignError::Metal { .. } | DesignError::MetalTaken { .. } => {
-                Some(FieldPath::whole("metal.own"))
-            }
             DesignError::Trial { .. } => Some(FieldPath::whole("trials")),
-            DesignError::UnknownMetal { .. } => Some(FieldPath::whole("metal.id")),
         }
     }
 
@@ -181,9 +152,7 @@ impl DesignError {
     pub fn field(&self) -> String {
         match self {
             DesignError::Unreadable { place, .. } => place.clone(),
-            DesignError::Metal { index, fault } => format!("metal.own[{index}].{}", fault.field()),
             DesignError::Trial { index, fault } => format!("trials[{index}].{}", fault.field()),
-            DesignError::MetalTaken { index, .. } => format!("metal.own[{index}].id"),
             _ => self.at().map(|at| at.to_string()).unwrap_or_default(),
         }
     }

@@ -8,6 +8,7 @@
 mod class;
 mod error;
 mod metal;
+mod own_metal;
 mod plan;
 mod reading;
 mod trial;
@@ -17,6 +18,7 @@ pub use crate::documents::format::LONGEST_DOCUMENT;
 pub use class::{ClassNotes, Lesson, MOST_NOTE};
 pub use error::{DesignError, FieldPath, WireFault};
 pub use metal::{AnnealBefore, MetalChoice, Shapes};
+pub use own_metal::{OwnAnnealing, OwnBasis, OwnHardening, OwnHeat, OwnMetal, OwnQuantity};
 pub use plan::{LengthBasis, PlanChoice, Taper};
 pub use trial::{MOST_TRIALS, Mean, Trial, springback_shown, t_95};
 pub use weave::WeaveChoice;
@@ -309,7 +311,7 @@ impl Design {
         counted(at("notes"), "letters", self.notes.chars().count(), 0..=5000)?;
         in_range(at("kerf_mm"), self.kerf_mm, 0.0, 10.0)?;
         in_range(at("margin_mm"), self.margin_mm, 0.0, 10.0)?;
-        self.metal.metal()?;
+        self.metal.check()?;
         self.class.check()?;
         if let Some(plan) = &self.plan {
             plan.check()?;
@@ -370,7 +372,7 @@ mod tests {
     fn an_old_document_means_annealed_sterling_as_the_jaws_leave_it() {
         let design = Design::parse(PLAIN).unwrap();
         assert!(design.metal.is_default() && !design.to_json().contains("metal"));
-        assert_eq!(design.metal.metal().unwrap().id(), "sterling-silver");
+        assert_eq!(design.metal.id, "sterling-silver");
     }
 
     #[test]

@@ -18,7 +18,8 @@ mod table;
 
 pub use flow::{FlowCurve, hardening_from_tension};
 pub use record::{
-    Annealing, Band, Hardening, Heat, Metal, MetalError, MetalRecord, Quantity, ValueBasis,
+    Annealing, Band, Hardening, Heat, Metal, MetalError, MetalProperty, MetalRecord, Quantity,
+    ValueBasis,
 };
 pub use span::BandedValue;
 pub use table::{known_metal, known_metals};

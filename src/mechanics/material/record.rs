@@ -1,12 +1,9 @@
 //! One metal's record, and the checks it passes before anything is computed from it.
 
 use super::flow::{FlowCurve, hardening_from_tension};
-use serde::{Deserialize, Serialize};
 
 /// What a value rests on.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(rename_all = "kebab-case")]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum ValueBasis {
     /// The likely value stands in the source named.
     Published,
@@ -20,9 +17,7 @@ pub enum ValueBasis {
 }
 
 /// A value with its band, its source and the day it was read.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Quantity {
     /// Least that should surprise nobody.
     pub low: f64,
@@ -31,19 +26,15 @@ pub struct Quantity {
     /// Most that should surprise nobody.
     pub high: f64,
     /// What it rests on.
-    #[serde(default)]
     pub standing: ValueBasis,
     /// Work and place, or how it was derived.
-    #[serde(default)]
     pub source: String,
     /// When it was read, as `2026-11-25`.
-    #[serde(default)]
     pub read: String,
 }
 
 /// Which end of the bands to compute with.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Band {
     /// Softest metal the record allows.
     Low,
@@ -66,29 +57,22 @@ impl Quantity {
 }
 
 /// Hollomon's constants, σ = K εⁿ in true stress and true strain.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Hardening {
     /// K, MPa.
     pub strength_mpa: f64,
     /// n.
     pub exponent: f64,
     /// What they rest on.
-    #[serde(default)]
     pub standing: ValueBasis,
     /// Work and place, or how they were derived.
-    #[serde(default)]
     pub source: String,
     /// When they were read.
-    #[serde(default)]
     pub read: String,
 }
 
 /// Where a metal may be heated to anneal it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(rename_all = "kebab-case")]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Heat {
     /// Torch or kiln, in air, with flux if it oxidises.
     TorchOrKiln,
@@ -97,9 +81,7 @@ pub enum Heat {
 }
 
 /// How to anneal.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Annealing {
     /// From where it softens to where it is harmed, °C.
     pub celsius: Quantity,
@@ -109,10 +91,8 @@ pub struct Annealing {
     pub method: String,
 }
 
-/// Everything known of one metal: the form a maker fills in, and the form of our table.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(deny_unknown_fields)]
+/// Everything known of one metal.
+#[derive(Clone, Debug, PartialEq)]
 pub struct MetalRecord {
     /// Stable name for files: lower-case letters, digits and hyphens, such as `fine-silver`.
     pub id: String,
@@ -131,7 +111,6 @@ pub struct MetalRecord {
     /// Elongation at break, annealed, as a share: 0.44 is 44 %.
     pub elongation: Quantity,
     /// Hollomon's constants; left out, they are derived from yield and tensile strength.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub hardening: Option<Hardening>,
     /// Where melting begins, °C.
     pub solidus_celsius: Quantity,
@@ -150,11 +129,39 @@ pub struct MetalRecord {
 ///
 /// # Not guaranteed
 /// That the values are true: see each one's standing and source.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(try_from = "MetalRecord", into = "MetalRecord")]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Metal {
     record: MetalRecord,
     hardening: Hardening,
+}
+
+/// A property of a [`MetalRecord`] that can be at fault.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum MetalProperty {
+    /// Name for files.
+    Id,
+    /// Density, g/cm³.
+    Density,
+    /// Young's modulus, MPa.
+    YoungsModulus,
+    /// Poisson's ratio.
+    PoissonRatio,
+    /// Yield stress, MPa.
+    Yield,
+    /// Tensile strength, MPa.
+    Tensile,
+    /// Elongation at break, as a fraction.
+    Elongation,
+    /// Where melting begins, °C.
+    Solidus,
+    /// Where melting is complete, °C.
+    Liquidus,
+    /// Annealing temperature, °C.
+    AnnealingTemperature,
+    /// Hollomon's K, MPa.
+    HardeningStrength,
+    /// Hollomon's n.
+    HardeningExponent,
 }
 
 /// Why a record is not a [`Metal`].
@@ -162,18 +169,16 @@ pub struct Metal {
 #[non_exhaustive]
 pub enum MetalError {
     /// The id cannot stand in a file.
-    #[error("id \"{id}\": use 1 to 40 lower-case letters, digits and hyphens, such as fine-silver")]
+    #[error("id {id:?} is not 1 to 40 lower-case letters, digits and hyphens")]
     Id {
         /// What was given.
         id: String,
     },
     /// Low, likely and high are not in order.
-    #[error(
-        "{field}: low {low}, likely {likely}, high {high} must be numbers that rise or stay level"
-    )]
+    #[error("{property:?}: low {low}, likely {likely}, high {high} are not in order")]
     Band {
-        /// Which field.
-        field: &'static str,
+        /// Which property.
+        property: MetalProperty,
         /// The low end given.
         low: f64,
         /// The likely value given.
@@ -182,10 +187,10 @@ pub enum MetalError {
         high: f64,
     },
     /// A value no metal has.
-    #[error("{field} is {value}; a metal lies between {least} and {most}: check the unit")]
+    #[error("{property:?} {value} lies outside {least} to {most}")]
     OutOfRange {
-        /// Which field.
-        field: &'static str,
+        /// Which property.
+        property: MetalProperty,
         /// The value given.
         value: f64,
         /// Least accepted.
@@ -194,41 +199,45 @@ pub enum MetalError {
         most: f64,
     },
     /// Two values contradict each other.
-    #[error("{lesser} is {value}, above {greater}, which is {limit}; one of the two is wrong")]
+    #[error("{lesser:?} {value} is above {share} of {greater:?}, {limit}")]
     Disordered {
-        /// The field that should be less.
-        lesser: &'static str,
+        /// The property that should be less.
+        lesser: MetalProperty,
         /// Its value.
         value: f64,
-        /// The field that should be greater.
-        greater: &'static str,
-        /// Its value.
+        /// The property that should be greater.
+        greater: MetalProperty,
+        /// The share of it that is the limit.
+        share: f64,
+        /// That limit.
         limit: f64,
     },
 }
 
 impl MetalError {
-    /// The field at fault, as named in the record.
-    pub fn field(&self) -> &'static str {
+    /// The property at fault.
+    pub fn property(&self) -> MetalProperty {
         match self {
-            MetalError::Id { .. } => "id",
-            MetalError::Band { field, .. } | MetalError::OutOfRange { field, .. } => field,
-            MetalError::Disordered { lesser, .. } => lesser,
+            MetalError::Id { .. } => MetalProperty::Id,
+            MetalError::Band { property, .. } | MetalError::OutOfRange { property, .. } => {
+                *property
+            }
+            MetalError::Disordered { lesser, .. } => *lesser,
         }
     }
 }
 
 /// Least and most any metal that could be chain has, with room to spare at both ends.
-const LIMITS: [(&str, f64, f64); 9] = [
-    ("density_g_per_cm3", 0.5, 25.0),
-    ("youngs_modulus_mpa", 1e3, 1e6),
-    ("poisson_ratio", 0.0, 0.499),
-    ("yield_mpa", 0.1, 5e3),
-    ("tensile_mpa", 1.0, 5e3),
-    ("elongation", 0.001, 3.0),
-    ("solidus_celsius", 100.0, 4e3),
-    ("liquidus_celsius", 100.0, 4e3),
-    ("annealing.celsius", 50.0, 4e3),
+const LIMITS: [(MetalProperty, f64, f64); 9] = [
+    (MetalProperty::Density, 0.5, 25.0),
+    (MetalProperty::YoungsModulus, 1e3, 1e6),
+    (MetalProperty::PoissonRatio, 0.0, 0.499),
+    (MetalProperty::Yield, 0.1, 5e3),
+    (MetalProperty::Tensile, 1.0, 5e3),
+    (MetalProperty::Elongation, 0.001, 3.0),
+    (MetalProperty::Solidus, 100.0, 4e3),
+    (MetalProperty::Liquidus, 100.0, 4e3),
+    (MetalProperty::AnnealingTemperature, 50.0, 4e3),
 ];
 
 impl MetalRecord {
@@ -258,26 +267,31 @@ impl Metal {
         if record.id.is_empty() || record.id.len() > 40 || !record.id.chars().all(fits) {
             return Err(MetalError::Id { id: record.id.chars().take(40).collect() });
         }
-        for (q, (field, least, most)) in record.quantities().into_iter().zip(LIMITS) {
+        for (q, (property, least, most)) in record.quantities().into_iter().zip(LIMITS) {
             if !(q.low <= q.likely && q.likely <= q.high) {
                 let (low, likely, high) = (q.low, q.likely, q.high);
-                return Err(MetalError::Band { field, low, likely, high });
+                return Err(MetalError::Band { property, low, likely, high });
             }
             for value in [q.low, q.high] {
-                in_range(field, value, least, most)?;
+                in_range(property, value, least, most)?;
             }
         }
         for band in [Band::Low, Band::Likely, Band::High] {
             let (yields, breaks) = (record.yield_mpa.at(band), record.tensile_mpa.at(band));
-            ordered("yield_mpa", yields, "tensile_mpa", breaks)?;
+            ordered(MetalProperty::Yield, yields, MetalProperty::Tensile, (1.0, breaks))?;
         }
         let (solid, liquid) = (record.solidus_celsius.likely, record.liquidus_celsius.likely);
-        ordered("solidus_celsius", solid, "liquidus_celsius", liquid)?;
-        ordered("annealing.celsius", record.annealing.celsius.high, "solidus_celsius", solid)?;
+        ordered(MetalProperty::Solidus, solid, MetalProperty::Liquidus, (1.0, liquid))?;
+        ordered(
+            MetalProperty::AnnealingTemperature,
+            record.annealing.celsius.high,
+            MetalProperty::Solidus,
+            (1.0, solid),
+        )?;
         let hardening = match &record.hardening {
             Some(given) => {
-                in_range("hardening.strength_mpa", given.strength_mpa, 0.0, 1e4)?;
-                in_range("hardening.exponent", given.exponent, 0.0, 0.95)?;
+                in_range(MetalProperty::HardeningStrength, given.strength_mpa, 0.0, 1e4)?;
+                in_range(MetalProperty::HardeningExponent, given.exponent, 0.0, 0.95)?;
                 given.clone()
             }
             None => derived_hardening(&record),
@@ -285,10 +299,14 @@ impl Metal {
         // So that every flow curve exists: elastic limits far below E.
         let least_stiff = record.youngs_modulus_mpa.low;
         let yields = record.yield_mpa.high;
-        ordered("yield_mpa", yields, "a tenth of youngs_modulus_mpa", 0.1 * least_stiff)?;
+        ordered(MetalProperty::Yield, yields, MetalProperty::YoungsModulus, (0.1, least_stiff))?;
         let hardest = hardening.strength_mpa * record.tensile_mpa.high / record.tensile_mpa.likely;
-        let half = 0.5 * least_stiff;
-        ordered("hardening.strength_mpa", hardest, "half of youngs_modulus_mpa", half)?;
+        ordered(
+            MetalProperty::HardeningStrength,
+            hardest,
+            MetalProperty::YoungsModulus,
+            (0.5, least_stiff),
+        )?;
         Ok(Metal { record, hardening })
     }
 
@@ -358,33 +376,21 @@ impl Metal {
     }
 }
 
-impl TryFrom<MetalRecord> for Metal {
-    type Error = MetalError;
-
-    fn try_from(record: MetalRecord) -> Result<Metal, MetalError> {
-        Metal::new(record)
-    }
-}
-
-impl From<Metal> for MetalRecord {
-    fn from(metal: Metal) -> MetalRecord {
-        metal.record
-    }
-}
-
-fn in_range(field: &'static str, value: f64, least: f64, most: f64) -> Result<(), MetalError> {
+fn in_range(property: MetalProperty, value: f64, least: f64, most: f64) -> Result<(), MetalError> {
     let fits = value >= least && value <= most;
-    fits.then_some(()).ok_or(MetalError::OutOfRange { field, value, least, most })
+    fits.then_some(()).ok_or(MetalError::OutOfRange { property, value, least, most })
 }
 
+/// `value` at most `share` of `whole`.
 fn ordered(
-    lesser: &'static str,
+    lesser: MetalProperty,
     value: f64,
-    greater: &'static str,
-    limit: f64,
+    greater: MetalProperty,
+    (share, whole): (f64, f64),
 ) -> Result<(), MetalError> {
+    let limit = share * whole;
     let fits = value <= limit;
-    fits.then_some(()).ok_or(MetalError::Disordered { lesser, value, greater, limit })
+    fits.then_some(()).ok_or(MetalError::Disordered { lesser, value, greater, share, limit })
 }
 
 /// From the likely yield and tensile strength; no hardening where the two leave none.
