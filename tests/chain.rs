@@ -317,8 +317,7 @@ fn what_does_not_lie_is_refused_with_a_reason() {
     let Err(ChainError::Locks { overlap, .. }) = &crossed else { panic!("{crossed:?}") };
     assert!(overlap.get() > 0.1);
     assert!(crossed.unwrap_err().to_string().contains("locks before it is straight"));
-    assert_eq!(Weave::new(4, 1), None);
-    assert_eq!(Weave::new(1, 3), None);
+    assert_eq!((Weave::new(5, 1), Weave::new(1, 4)), (None, None));
 }
 
 /// Links before and after a joint of unequal links, in a straight line.

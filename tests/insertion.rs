@@ -8,7 +8,7 @@ use linkfold::geometry::curve::{ClosedCurve, Point, Pose};
 use linkfold::geometry::link::{Fold, Forming, ToolDimensions, WRAP_DEVIATION};
 use linkfold::motion::chain::{Body, Weave, lies};
 use linkfold::motion::insertion::{
-    InsertionPath, Phase, RefusalBasis, Verdict, join, join_in_row, too_wide_by,
+    InsertionPath, Join, Phase, RefusalBasis, Verdict, join, join_in_row, too_wide_by,
 };
 use nalgebra::Translation3;
 use parry3d_f64::query::{ClosestPoints, closest_points};
@@ -76,7 +76,7 @@ fn over_pairs(seed: u64, count: usize, each: impl Fn(usize, &Forming, &Forming) 
 
 /// The poses of a way, each motion cut in `steps`, by the definition in [`InsertionPath::stations`] and
 /// none of the crate's own code for it.
-fn replayed(path: &InsertionPath, steps: usize) -> impl Iterator<Item = (Pose, f64)> + '_ {
+fn replayed(path: &InsertionPath, steps: usize) -> impl Iterator<Item = (Pose, (f64, f64))> + '_ {
     path.waypoints.windows(2).flat_map(move |pair| {
         let (from, to) = (&pair[0], &pair[1]);
         let centre = from.pose.inverse_transform_point(&path.pivot);
@@ -86,7 +86,10 @@ fn replayed(path: &InsertionPath, steps: usize) -> impl Iterator<Item = (Pose, f
             let turn = from.pose.rotation.slerp(&to.pose.rotation, t);
             let at = path.pivot + t * (end - path.pivot);
             let shift = Translation3::from(at - turn * centre);
-            (Pose::from_parts(shift, turn), from.half_angle + t * (to.half_angle - from.half_angle))
+            let between = |from: f64, to: f64| from + t * (to - from);
+            let half_angle = between(from.half_angle, to.half_angle);
+            let bore = between(from.leading_bore, to.leading_bore);
+            (Pose::from_parts(shift, turn), (half_angle, bore))
         })
     })
 }
@@ -102,11 +105,12 @@ fn parry_clearance(
     let apart = 0.5 * (receiving.eight.wire + incoming.eight.wire);
     let error = POLYLINE * receiving.eight.wire.min(incoming.eight.wire);
     let still = inscribed(&receiving.curve(), error);
-    let mut shape = (f64::NAN, inscribed(&incoming.curve(), error));
+    let mut shape = ((f64::NAN, f64::NAN), inscribed(&incoming.curve(), error));
     let mut least = enough;
-    for (pose, half_angle) in replayed(path, steps) {
-        if shape.0 != half_angle {
-            shape = (half_angle, inscribed(&incoming.opened_to(half_angle).curve(), error));
+    for (pose, (half_angle, bore)) in replayed(path, steps) {
+        if shape.0 != (half_angle, bore) {
+            let shaped = incoming.opened_to(half_angle).pressed_to(bore);
+            shape = ((half_angle, bore), inscribed(&shaped.curve(), error));
         }
         let here = OtherPose::identity();
         let seen = closest_points(&here, &still, &other_pose(&pose), &shape.1, least + apart);
@@ -189,7 +193,8 @@ fn ends_right(index: usize, receiving: &Fold, incoming: &Fold, path: &InsertionP
         let xs = xs.iter().map(|(p, _)| p.x);
         (xs.clone().fold(f64::INFINITY, f64::min), xs.fold(f64::NEG_INFINITY, f64::max))
     };
-    let (own, other) = (range(&still), range(&moved(first.half_angle, &first.pose)));
+    let outside = first.shape(incoming).curve().moved(&first.pose);
+    let (own, other) = (range(&still), range(&outside));
     assert!(own.1 < other.0 || other.1 < own.0, "{index}: starts at {other:?}, {own:?}");
     assert_eq!(last.phase, Phase::Close);
     assert_eq!(last.half_angle, incoming.half_angle, "{index}: closed");
@@ -374,6 +379,64 @@ fn a_link_joined_into_a_double_weave_touches_none_of_those_before() {
         seen.waypoints.iter_mut().for_each(|s| s.pose = back * s.pose);
         let least = parry_clearance(&link.fold, &link.fold, &seen, 50, path.at_least + 0.05);
         assert!(least >= path.at_least - BUDGET, "{least} of {} at {other}", path.at_least);
+    }
+}
+
+/// The link joined into a straight row of its own kind, with the poses of those before it.
+fn join_in(link: &Forming, weave: Weave) -> (Join, Vec<Pose>) {
+    let rise = lies(&Body::of(&link.fold), weave).expect("lies").roomiest;
+    let beside = (link.fold.outside_height() / rise).ceil() as usize;
+    let next = weave.deepest() + beside + 1;
+    let poses = weave.poses(&Pose::translation(0.0, 0.0, rise), next);
+    let nearest = next - weave.chains();
+    let here = poses[nearest].inverse();
+    let before: Vec<Pose> = (0..next).filter(|&k| k != nearest).map(|k| here * poses[k]).collect();
+    let lower: Vec<f64> =
+        (1..weave.through()).map(|k| (k * weave.chains()) as f64 * rise).collect();
+    (join_in_row(link, &before, &lower), before)
+}
+
+/// A link with a neck whose leading lobe is pressed, threaded and opened again touches none of
+/// those in the row, as `parry3d` sees it, and ends with its lobes as designed; threaded at the
+/// finished bore it finds no way.
+#[test]
+fn a_pressed_lobe_goes_through_where_the_finished_one_does_not() {
+    for (chains, through, ratio, bore, fold_jaw, neck, pinch_jaw) in
+        [(1, 2, 16.0, 4.1, 4.8, 2.0, 4.8), (2, 1, 16.0, 3.2, 6.3, 1.85, 3.5)]
+    {
+        let setting = ToolDimensions {
+            oval_jaw: bore,
+            bore,
+            fold_jaw,
+            neck,
+            pinch_jaw,
+            ..ToolDimensions::usual(1.0, ratio)
+        };
+        let link = Forming::new(setting).expect("formed");
+        let weave = Weave::new(chains, through).expect("a weave");
+        let (found, before) = join_in(&link, weave);
+        let path = found.best();
+        assert_eq!(path.verdict, Verdict::Passes, "{} {path:?}", weave.name());
+        let pressed = path.threading_bore.expect("pressed");
+        assert!(pressed < bore, "{pressed}");
+        let last = path.waypoints.last().expect("a path");
+        assert!(
+            (last.leading_bore - bore).abs() < 1e-12
+                && (path.waypoints[0].leading_bore - pressed).abs() < 1e-9
+        );
+        assert!(path.waypoints.iter().any(|w| w.phase == Phase::Open));
+        for other in std::iter::once(Pose::identity()).chain(before) {
+            let back = other.inverse();
+            let mut seen = path.clone();
+            seen.pivot = back * path.pivot;
+            seen.waypoints.iter_mut().for_each(|s| s.pose = back * s.pose);
+            let least = parry_clearance(&link.fold, &link.fold, &seen, 30, path.at_least + 0.05);
+            assert!(least >= path.at_least - BUDGET, "{least} of {} at {other}", path.at_least);
+        }
+        ends_right(0, &link.fold, &link.fold, path);
+        let kept = Forming::new(ToolDimensions { threading_bore: Some(bore), ..setting });
+        let (kept, _) = join_in(&kept.expect("formed"), weave);
+        assert_eq!(kept.best().verdict, Verdict::DoesNotPass, "{}", weave.name());
     }
 }
 

@@ -10,8 +10,9 @@ use proptest::prelude::*;
 fn any_setting() -> impl Strategy<Value = ToolDimensions> {
     let tools =
         (1.2..4.5_f64, 1.0..4.0_f64, 0.8..4.0_f64, 0.0..0.6_f64, 0.5..6.0_f64, 0.02..1.0_f64);
-    (5.0..30.0_f64, 0.3..3.0_f64, 0.0..0.5_f64, 0.0..1.0_f64, tools).prop_map(
-        |(ratio, wire, kerf, stretch, (jaw, bore, pinch, gap, fold, tip_gap))| {
+    let neck = prop_oneof![Just(0.0), 0.01..4.0_f64];
+    (5.0..30.0_f64, 0.3..3.0_f64, 0.0..0.5_f64, 0.0..1.0_f64, tools, neck).prop_map(
+        |(ratio, wire, kerf, stretch, (jaw, bore, pinch, gap, fold, tip_gap), neck)| {
             let mandrel = ratio * wire;
             ToolDimensions {
                 springback: 0.01 * mandrel,
@@ -21,6 +22,7 @@ fn any_setting() -> impl Strategy<Value = ToolDimensions> {
                 bore: bore * wire,
                 waist_gap: gap * wire,
                 pinch_jaw: pinch * wire,
+                neck: neck * wire,
                 fold_jaw: fold * wire,
                 tip_gap: tip_gap * wire,
                 ..ToolDimensions::usual(wire, mandrel)
@@ -102,6 +104,66 @@ proptest! {
         near(forming.fold.tip_gap(), setting.tip_gap, "tip gap")?;
     }
 
+    /// While a lobe is pressed, no place of the wire, told by its length from the waist, moves
+    /// further than is promised; the link with one lobe pressed closes and keeps its length.
+    #[test]
+    fn a_pressed_lobe_keeps_its_length_and_moves_no_further_than_promised(
+        setting in any_setting(), to in 0.02..1.2_f64, from in 0.02..1.2_f64,
+    ) {
+        let Ok(forming) = Forming::new(setting) else { return Ok(()) };
+        let eight = forming.eight;
+        let bore = |fraction: f64| fraction * setting.bore;
+        let (Some(a), Some(b)) = (eight.with_bore(bore(from)), eight.with_bore(bore(to))) else {
+            return Ok(());
+        };
+        let length = forming.ring.centreline;
+        prop_assert!((a.curve().length() / length - 1.0).abs() < 1e-12);
+        let most = a.moved_at_most(&b);
+        for step in 0..=4 {
+            let between = bore(from + (to - from) * f64::from(step) / 4.0);
+            let Some(between) = eight.with_bore(between) else { continue };
+            for i in 0..=60 {
+                let s = 0.25 * length * f64::from(i) / 60.0;
+                let moved = (between.curve().point(s) - a.curve().point(s)).norm();
+                prop_assert!(moved <= most + 1e-9 * length, "{moved} of {most} at {i}: {a:?} {b:?}");
+            }
+        }
+        let pressed = forming.fold.pressed_to(bore(to));
+        for share in [0.0, 0.3, 1.0] {
+            let curve = pressed.opened_to(share * pressed.half_angle).curve();
+            prop_assert!(ClosedCurve::new(curve.pieces().to_vec()).is_ok(), "{share}");
+            prop_assert!((curve.length() / length - 1.0).abs() < 1e-12);
+        }
+    }
+
+    /// A dumb-bell against its own closed form: half the neck, shoulders out of two turns, sides,
+    /// end (the lines in `link/eight.rs`, here from the ring's length alone).
+    #[test]
+    fn a_necked_eight_is_the_dumb_bell_of_its_closed_form(setting in any_setting()) {
+        let Ok(forming) = Forming::new(setting) else { return Ok(()) };
+        prop_assume!(setting.neck > 0.0);
+        let (r, w) = (0.5 * (setting.bore + setting.wire), setting.wire + setting.waist_gap);
+        let rho = 0.5 * (setting.pinch_jaw + setting.wire);
+        let rise = r - 0.5 * w;
+        let (theta, flare) = if rise < 2.0 * rho {
+            ((1.0 - rise / (2.0 * rho)).acos(), 0.0)
+        } else {
+            (std::f64::consts::FRAC_PI_2, rise - 2.0 * rho)
+        };
+        let quarter = 0.25 * forming.ring.centreline;
+        let side = quarter - setting.neck - 2.0 * rho * theta - flare - 0.5 * std::f64::consts::PI * r;
+        let tip = setting.neck + 2.0 * rho * theta.sin() + flare * theta.cos() + side + r;
+        let near = |a: f64, b: f64| (a - b).abs() < 1e-9 * quarter;
+        prop_assert!(near(forming.eight.tip(), tip), "{} {tip}", forming.eight.tip());
+        prop_assert!(near(forming.eight.side(), side), "{} {side}", forming.eight.side());
+        // Along the neck the wires lie side by side, w apart; along the sides 2 r.
+        let curve = forming.eight.curve();
+        let neck = curve.point(0.999 * setting.neck);
+        prop_assert!(near(neck.y, 0.5 * w) && near(neck.x, 0.999 * setting.neck), "{neck}");
+        let along = setting.neck + 2.0 * rho * theta + flare + 0.5 * side;
+        prop_assert!(near(curve.point(along).y, r), "{}", curve.point(along));
+    }
+
     /// The arcs stay within the stated distance of the true wrap, and as near in arc length.
     #[test]
     fn the_written_fold_lies_on_the_true_wrap(setting in any_setting()) {
@@ -136,6 +198,7 @@ fn greatest_deviation(
 #[test]
 fn the_value_an_error_proposes_works() {
     let good = ToolDimensions {
+        waist_gap: 0.2,
         kerf: 0.25,
         oval_jaw: 2.25,
         bore: 2.25,
@@ -146,7 +209,7 @@ fn the_value_an_error_proposes_works() {
     };
     assert!(Forming::new(good).is_ok());
     type Change = fn(&mut ToolDimensions, f64);
-    let cases: [(&str, Change, f64, Change); 8] = [
+    let cases: [(&str, Change, f64, Change); 10] = [
         (
             "mandrel_mm",
             |s, v| s.mandrel = v,
@@ -172,7 +235,14 @@ fn the_value_an_error_proposes_works() {
         ("oval_length_mm", |s, v| s.oval_length = Some(v), 5.0, |s, v| s.oval_length = Some(v)),
         ("oval_length_mm", |s, v| s.oval_length = Some(v), 25.0, |s, v| s.oval_length = Some(v)),
         ("waist_gap_mm", |s, v| s.waist_gap = v, 3.0, |s, v| s.waist_gap = v),
+        ("neck_mm", |s, v| s.neck = v, 9.0, |s, v| s.neck = v * (1.0 - 1e-12)),
         ("fold_jaw_mm", |s, v| s.fold_jaw = v, 12.0, |s, v| s.fold_jaw = v * (1.0 - 1e-9)),
+        (
+            "threading_bore_mm",
+            |s, v| s.threading_bore = Some(v),
+            0.1,
+            |s, v| s.threading_bore = Some(v),
+        ),
         ("open_tip_gap_mm", |s, v| s.open_tip_gap = Some(v), 90.0, |s, v| s.open_tip_gap = Some(v)),
     ];
     for (field, spoil, value, mend) in cases {

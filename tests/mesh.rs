@@ -101,8 +101,6 @@ impl Read {
 
 fn setting(wire: f64) -> ToolDimensions {
     ToolDimensions {
-        wire,
-        mandrel: 12.0 * wire,
         springback: 0.0,
         kerf: 0.2 * wire,
         oval_jaw: 2.6 * wire,
@@ -112,7 +110,7 @@ fn setting(wire: f64) -> ToolDimensions {
         pinch_jaw: 2.0 * wire,
         fold_jaw: 2.6 * wire,
         tip_gap: 0.1 * wire,
-        open_tip_gap: None,
+        ..ToolDimensions::usual(wire, 12.0 * wire)
     }
 }
 

@@ -41,10 +41,9 @@ impl Joining<'_> {
         };
         let share = APPROACH + (1.0 - APPROACH) * share;
         let moment = player.at(share);
-        let shape = self.incoming.fold.opened_to(moment.half_angle);
         let near = (share - tightest).abs() < NEAR;
         let spots = self.spot(&moment, near).into_iter().collect();
-        (self.links(&shape, &moment.pose, spots), Some(moment.phase))
+        (self.links(&moment.shape, &moment.pose, spots), Some(moment.phase))
     }
 
     fn player(&self) -> Option<(PathPlayer<'_>, f64)> {
@@ -143,6 +142,7 @@ pub fn phase_words(phase: Phase) -> &'static str {
             "At the waist turn it back by a quarter turn: its two waist wires lie side by side."
         }
         Phase::SwingUp => "Swing its legs up, folding the waist over what it hangs from.",
+        Phase::Open => "Open the leading lobe again, with a scribe or an awl.",
         Phase::Close => "Pinch its tips shut.",
     }
 }
@@ -154,6 +154,7 @@ pub fn phase_name(phase: Phase) -> &'static str {
         Phase::Pass => "pass",
         Phase::TurnBack => "turn back",
         Phase::SwingUp => "swing up",
+        Phase::Open => "open",
         Phase::Close => "close",
     }
 }

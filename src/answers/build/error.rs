@@ -117,6 +117,8 @@ pub fn field_of(dimension: ToolDimension) -> &'static str {
         ToolDimension::FoldJaw => "fold_jaw_mm",
         ToolDimension::TipGap => "tip_gap_mm",
         ToolDimension::OpenTipGap => "open_tip_gap_mm",
+        ToolDimension::Neck => "neck_mm",
+        ToolDimension::ThreadingBore => "threading_bore_mm",
     }
 }
 
@@ -149,6 +151,10 @@ fn obstacle_words(obstacle: Obstacle) -> &'static str {
             "the legs are too short to bring the tips together round this jaw"
         }
         Obstacle::ClosesWhileJoining => "the tips would stand closer while joining than after",
+        Obstacle::NeckTooLong => {
+            "the ring is too small for a neck this long and lobes of this bore"
+        }
+        Obstacle::PressedBelowWaist => "the pressed lobe would be narrower than the waist",
     }
 }
 

@@ -75,6 +75,7 @@ impl Design {
             size.oval_jaw_mm = Some(setting.oval_jaw);
             size.waist_gap_mm = Some(setting.waist_gap);
             size.pinch_jaw_mm = Some(setting.pinch_jaw);
+            size.neck_mm = Some(setting.neck);
             size.fold_jaw_mm = Some(setting.fold_jaw);
             size.tip_gap_mm = Some(setting.tip_gap);
         }
@@ -95,9 +96,11 @@ fn tools(design: &Design, size: &Size, wire: f64) -> ToolDimensions {
         bore,
         waist_gap: size.waist_gap_mm.unwrap_or(usual.waist_gap),
         pinch_jaw: size.pinch_jaw_mm.unwrap_or(usual.pinch_jaw),
+        neck: size.neck_mm.unwrap_or(usual.neck),
         fold_jaw: size.fold_jaw_mm.unwrap_or(usual.fold_jaw),
         tip_gap: size.tip_gap_mm.unwrap_or(usual.tip_gap),
         open_tip_gap: size.open_tip_gap_mm,
+        threading_bore: size.threading_bore_mm,
         ..usual
     }
 }

@@ -145,6 +145,12 @@ pub struct Size {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[cfg_attr(feature = "schema", schemars(range(min = 0.01, max = 1000)))]
     pub pinch_jaw_mm: Option<f64>,
+    /// Half the length of a straight neck in which the two wires lie side by side, with parallel
+    /// lobes and shoulders of the pinching jaws' radius; 0, strands that flare from the waist on,
+    /// when left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 1000)))]
+    pub neck_mm: Option<f64>,
     /// Diameter of the jaw folded over; 2.5 d when left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[cfg_attr(feature = "schema", schemars(range(min = 0.01, max = 1000)))]
@@ -157,6 +163,11 @@ pub struct Size {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 1000)))]
     pub open_tip_gap_mm: Option<f64>,
+    /// Bore that the leading lobe is pressed to while it is threaded, and opened again from after;
+    /// the tool looks for the best where it is left out, the bore itself where it is no less.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0.01, max = 1000)))]
+    pub threading_bore_mm: Option<f64>,
 }
 
 /// A length of a size that may be left out: its name, its range, and where it is kept.
@@ -183,15 +194,17 @@ macro_rules! size_field {
 }
 
 /// The lengths of a size that may be left out, in the order of the work.
-pub const SIZE_FIELDS: [SizeField; 8] = [
+pub const SIZE_FIELDS: [SizeField; 10] = [
     size_field!(bore_mm, 0.01, 1e3),
     size_field!(oval_jaw_mm, 0.01, 1e3),
     size_field!(oval_length_mm, 0.01, 5e3),
     size_field!(waist_gap_mm, 0.0, 1e3),
     size_field!(pinch_jaw_mm, 0.01, 1e3),
+    size_field!(neck_mm, 0.0, 1e3),
     size_field!(fold_jaw_mm, 0.01, 1e3),
     size_field!(tip_gap_mm, 0.0, 1e3),
     size_field!(open_tip_gap_mm, 0.0, 1e3),
+    size_field!(threading_bore_mm, 0.01, 1e3),
 ];
 
 impl WireChoice {
@@ -269,9 +282,11 @@ impl Size {
             oval_length_mm: None,
             waist_gap_mm: None,
             pinch_jaw_mm: None,
+            neck_mm: None,
             fold_jaw_mm: None,
             tip_gap_mm: None,
             open_tip_gap_mm: None,
+            threading_bore_mm: None,
         }
     }
 }

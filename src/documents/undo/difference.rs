@@ -16,11 +16,12 @@ const FEW: usize = 3;
 const LONG: usize = 40;
 
 /// Names on the page where they are not the field's own.
-const NAMES: [(&str, &str); 6] = [
+const NAMES: [(&str, &str); 7] = [
     ("kerf_mm", "saw cut"),
     ("margin_mm", "room asked for"),
     ("springback_mm", "ring springs open by"),
     ("open_tip_gap_mm", "tip gap while joining"),
+    ("threading_bore_mm", "bore while threaded"),
     ("seam_share", "solder seam"),
     ("id", "metal"),
 ];

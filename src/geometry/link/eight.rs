@@ -12,13 +12,25 @@
 //! With `s` from the second line, the first is `f(θ) = 0` with `f′ = s cos θ ≥ 0`: one root
 //! at most. It exists when the ring is long enough to turn with no straight left, which
 //! gives the least length in closed form.
+//!
+//! With a neck, as flat or half-round jaws leave it (a dumb-bell or bow-tie), the two wires lie
+//! side by side over `2 n`, and the lobes have shoulders of the pinching jaws' radius and
+//! parallel sides. Quarter curve: straight `n`, concave arc (`ρ`, turn `θ`), straight `s` where
+//! the shoulders do not reach far enough, shoulder (`ρ`, turn `−θ`), side `s₂`, end arc (`r`,
+//! turn `π/2`):
+//!
+//! ```text
+//! w/2 + 2 ρ (1 − cos θ) + s sin θ = r      (θ < π/2: s = 0; else θ = π/2)
+//! n + 2 ρ θ + s + s₂ + r π/2 = L/4
+//! tip at X = n + 2 ρ sin θ + s₂ + r
+//! ```
 
 use super::oval::heading;
 use super::{FormError, Obstacle, Ring, ToolDimension, WireRegion};
 use crate::geometry::curve::{Arc, ClosedCurve, Piece, Point, Straight, Vector};
 use crate::math::units::Mm;
 use crate::math::{Bracket, root_in};
-use std::f64::consts::FRAC_PI_2;
+use std::f64::consts::{FRAC_PI_2, PI};
 
 /// A figure eight, pinched part-way or wholly.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -32,6 +44,16 @@ pub struct Eight {
     pinch_radius: f64,
     turn: f64,
     straight: f64,
+    neck: Option<Neck>,
+}
+
+/// What a neck adds to a quarter of the eight, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Neck {
+    /// Half the length over which the wires lie side by side.
+    half_length: f64,
+    /// Length of the lobe's parallel side.
+    side: f64,
 }
 
 /// The tools and the waist that make a figure eight, mm.
@@ -43,6 +65,8 @@ pub struct Pinch {
     pub waist_gap: f64,
     /// Diameter of the jaws that press from outside.
     pub pinch_jaw: f64,
+    /// Half the length of the neck; 0 where the strands flare from the waist on.
+    pub neck: f64,
 }
 
 impl Eight {
@@ -64,19 +88,52 @@ impl Eight {
                 obstacle: Obstacle::WaistWiderThanLobes,
             });
         }
-        Eight::solve(wire, 0.25 * ring.centreline, waist, end_radius, pinch_radius).ok_or_else(
-            || {
-                let turn = ((0.5 * waist + pinch_radius) / (pinch_radius + end_radius)).acos();
-                let least = 4.0 * ((pinch_radius + end_radius) * turn + end_radius * FRAC_PI_2);
-                let short = (least - ring.centreline) / std::f64::consts::PI;
-                FormError::TooSmall {
-                    dimension: ToolDimension::Mandrel,
-                    value: Mm::new(mandrel),
-                    least: Mm::new(mandrel + short),
-                    obstacle: Obstacle::RingTooSmall,
-                }
-            },
-        )
+        let quarter = 0.25 * ring.centreline;
+        let too_small = |least: f64| FormError::TooSmall {
+            dimension: ToolDimension::Mandrel,
+            value: Mm::new(mandrel),
+            least: Mm::new(mandrel + 4.0 * (least - quarter) / std::f64::consts::PI),
+            obstacle: Obstacle::RingTooSmall,
+        };
+        if pinch.neck > 0.0 {
+            let eight =
+                Eight::with_neck(wire, quarter, waist, end_radius, pinch_radius, pinch.neck);
+            let side = eight.neck.map_or(0.0, |neck| neck.side);
+            return if side >= 0.0 {
+                Ok(eight)
+            } else if pinch.neck + side > 0.0 {
+                Err(FormError::TooLarge {
+                    dimension: ToolDimension::Neck,
+                    value: Mm::new(pinch.neck),
+                    most: Mm::new(pinch.neck + side),
+                    obstacle: Obstacle::NeckTooLong,
+                })
+            } else {
+                Err(too_small(quarter - side))
+            };
+        }
+        Eight::solve(wire, quarter, waist, end_radius, pinch_radius).ok_or_else(|| {
+            let turn = ((0.5 * waist + pinch_radius) / (pinch_radius + end_radius)).acos();
+            too_small((pinch_radius + end_radius) * turn + end_radius * FRAC_PI_2)
+        })
+    }
+
+    /// The eight with a neck of half length `neck`; its side comes out below zero where the
+    /// quarter is too short.
+    fn with_neck(
+        wire: f64,
+        quarter: f64,
+        waist: f64,
+        end_radius: f64,
+        pinch_radius: f64,
+        neck: f64,
+    ) -> Eight {
+        let rise = (end_radius - 0.5 * waist).max(0.0);
+        let turn = (1.0 - 0.5 * rise / pinch_radius).clamp(0.0, 1.0).acos();
+        let straight = (rise - 2.0 * pinch_radius).max(0.0);
+        let spent = neck + 2.0 * pinch_radius * turn + straight + end_radius * FRAC_PI_2;
+        let neck = Some(Neck { half_length: neck, side: quarter - spent });
+        Eight { wire, waist, end_radius, pinch_radius, turn, straight, neck }
     }
 
     fn solve(
@@ -97,7 +154,7 @@ impl Eight {
         };
         let turn = root_in(Bracket { low: 0.0, high: most }, width)?;
         let straight = straight(turn).max(0.0);
-        Some(Eight { wire, waist, end_radius, pinch_radius, turn, straight })
+        Some(Eight { wire, waist, end_radius, pinch_radius, turn, straight, neck: None })
     }
 
     /// The state on the way from the taut oval with ends of radius `oval_end_radius` (share 0)
@@ -106,19 +163,102 @@ impl Eight {
         let fraction = fraction.clamp(0.0, 1.0);
         let end_radius = oval_end_radius + fraction * (self.end_radius - oval_end_radius);
         let waist = 2.0 * oval_end_radius + fraction * (self.waist - 2.0 * oval_end_radius);
-        let quarter = self.quarter();
-        Eight::solve(self.wire, quarter, waist.min(2.0 * end_radius), end_radius, self.pinch_radius)
-            .unwrap_or(*self)
+        self.reshaped(waist.min(2.0 * end_radius), end_radius).unwrap_or(*self)
     }
 
+    /// The eight of the same wire on the same jaws with another waist and other ends, mm. A neck
+    /// gives way where a wider lobe leaves too little length for it.
+    fn reshaped(&self, waist: f64, end_radius: f64) -> Option<Eight> {
+        let (quarter, pinch_radius) = (self.quarter(), self.pinch_radius);
+        let Some(Neck { half_length, .. }) = self.neck else {
+            return Eight::solve(self.wire, quarter, waist, end_radius, pinch_radius);
+        };
+        let with =
+            |neck| Eight::with_neck(self.wire, quarter, waist, end_radius, pinch_radius, neck);
+        let side = |eight: &Eight| eight.neck.map_or(0.0, |neck| neck.side);
+        let eight = with(half_length);
+        let short = side(&eight);
+        let eight = if short < 0.0 { with((half_length + short).max(0.0)) } else { eight };
+        // What is left below zero then is rounding, or there is no such eight.
+        (side(&eight) >= -1e-12 * quarter).then(|| Eight {
+            neck: eight.neck.map(|neck| Neck { side: neck.side.max(0.0), ..neck }),
+            ..eight
+        })
+    }
+
+    /// The same eight with lobes of this bore, mm, its waist as it is; `None` where the wire does
+    /// not reach round such lobes, or they would be narrower than the waist.
+    pub fn with_bore(&self, bore: f64) -> Option<Eight> {
+        let end_radius = 0.5 * (bore + self.wire);
+        if end_radius == self.end_radius {
+            return Some(*self);
+        }
+        (self.waist <= 2.0 * end_radius).then(|| self.reshaped(self.waist, end_radius))?
+    }
+
+    /// No point of the wire moves further than this, mm, while the lobes are widened or narrowed
+    /// from `self` to `other` ([`Eight::with_bore`]), either way.
+    ///
+    /// With `h(s)` the heading `s` mm from the waist, a point moves by at most the integral of the
+    /// change of `h` up to it, since two unit vectors differ by no more than the angle between
+    /// them. As the bore grows, the turn grows and the end arc flattens, so that at every place
+    /// `h` stays between the least turn with the greatest end radius and the greatest turn with
+    /// the least: the area between those two bounds the integral for every state on the way.
+    pub fn moved_at_most(&self, other: &Eight) -> f64 {
+        let (less, more) =
+            if self.end_radius <= other.end_radius { (self, other) } else { (other, self) };
+        let ends = FRAC_PI_2.powi(2) * 0.5;
+        // Where the neck gives way, what follows is shifted: by its turns up and down, π at most.
+        let neck = (less.neck() - more.neck()).abs() * PI;
+        if self.neck.is_some() {
+            // Up by the concave arc, along the straight, down by the shoulder.
+            let turned = |turn: f64, straight: f64| turn * (self.pinch_radius * turn + straight);
+            let strands = turned(more.turn, more.straight) - turned(less.turn, less.straight);
+            return neck + strands.abs() + ends * (more.end_radius - less.end_radius);
+        }
+        // Area under h + π/2 along a quarter: concave arc, straight, end arc.
+        let quarter = self.quarter();
+        let area = |turn: f64, end_radius: f64| {
+            let rise = self.pinch_radius * turn;
+            let up = turn + FRAC_PI_2;
+            rise * (FRAC_PI_2 + 0.5 * turn) + up * (quarter - rise - 0.5 * end_radius * up)
+        };
+        let (least, greatest) = (less.turn.min(more.turn), less.turn.max(more.turn));
+        area(greatest, less.end_radius) - area(least, more.end_radius)
+    }
+
+    /// Length of the quarter curve, mm.
     fn quarter(&self) -> f64 {
-        self.pinch_radius * self.turn + self.straight + self.end_radius * (self.turn + FRAC_PI_2)
+        let strand = self.pinch_radius * self.turn + self.straight;
+        match self.neck {
+            Some(Neck { half_length, side }) => {
+                let shoulder = self.pinch_radius * self.turn;
+                half_length + strand + shoulder + side + self.end_radius * FRAC_PI_2
+            }
+            None => strand + self.end_radius * (self.turn + FRAC_PI_2),
+        }
     }
 
     /// Distance from the waist to the tip along u, on the centreline, mm.
     pub fn tip(&self) -> f64 {
         let (sin, cos) = self.turn.sin_cos();
-        self.pinch_radius * sin + self.straight * cos + self.end_radius * (1.0 + sin)
+        match self.neck {
+            Some(Neck { half_length, side }) => {
+                let strand = 2.0 * self.pinch_radius * sin + self.straight * cos;
+                half_length + strand + side + self.end_radius
+            }
+            None => self.pinch_radius * sin + self.straight * cos + self.end_radius * (1.0 + sin),
+        }
+    }
+
+    /// Half the length of the neck, mm; 0 where there is none.
+    pub fn neck(&self) -> f64 {
+        self.neck.map_or(0.0, |neck| neck.half_length)
+    }
+
+    /// Length of the parallel sides of a lobe, mm; 0 where there is no neck.
+    pub fn side(&self) -> f64 {
+        self.neck.map_or(0.0, |neck| neck.side)
     }
 
     /// What lies at a place along the wire, a share of the whole way round from the waist's middle.
@@ -127,11 +267,18 @@ impl Eight {
         let quarter = self.quarter();
         let from_waist = 4.0 * fraction.min(0.5 - fraction) * quarter;
         let from_tip = quarter - from_waist;
+        let (lobe, waist) = match self.neck {
+            Some(Neck { half_length, side }) => {
+                let lobe = self.end_radius * FRAC_PI_2 + side + self.pinch_radius * self.turn;
+                (lobe, half_length + self.pinch_radius * self.turn)
+            }
+            None => (self.end_radius * (FRAC_PI_2 + self.turn), self.pinch_radius * self.turn),
+        };
         if from_tip <= 0.5 * self.end_radius * FRAC_PI_2 {
             WireRegion::Tip
-        } else if from_tip <= self.end_radius * (FRAC_PI_2 + self.turn) {
+        } else if from_tip <= lobe {
             WireRegion::LobeSide
-        } else if from_waist <= (self.pinch_radius * self.turn).max(self.wire) {
+        } else if from_waist <= waist.max(self.wire) {
             WireRegion::Waist
         } else {
             WireRegion::Strand
@@ -172,7 +319,17 @@ impl Eight {
     /// The quarter from the waist to the tip with u and v positive.
     pub fn quarter_pieces(&self) -> Vec<Piece> {
         let mut quarter = QuarterEight::from(Point::new(0.0, 0.5 * self.waist, 0.0));
-        quarter.run(self.pinch_radius * self.turn, self.turn);
+        let bend = self.pinch_radius * self.turn;
+        if let Some(Neck { half_length, side }) = self.neck {
+            quarter.run(half_length, 0.0);
+            quarter.run(bend, self.turn);
+            quarter.run(self.straight, 0.0);
+            quarter.run(bend, -self.turn);
+            quarter.run(side, 0.0);
+            quarter.run(self.end_radius * FRAC_PI_2, -FRAC_PI_2);
+            return quarter.pieces;
+        }
+        quarter.run(bend, self.turn);
         quarter.run(self.straight, 0.0);
         let end_turn = self.turn + FRAC_PI_2;
         quarter.run(self.end_radius * end_turn, -end_turn);
@@ -194,7 +351,7 @@ pub(super) struct QuarterEight {
 
 impl QuarterEight {
     pub(super) fn from(start: Point) -> QuarterEight {
-        QuarterEight { pieces: Vec::with_capacity(3), end: start, heading: 0.0 }
+        QuarterEight { pieces: Vec::with_capacity(6), end: start, heading: 0.0 }
     }
 
     /// Adds `length` mm that turn by `turn`, to the left when positive.
@@ -221,15 +378,20 @@ impl QuarterEight {
 /// The closed curve of which `quarter` runs from the plane x = 0 to the plane y = 0, square to
 /// both; its mirror images in the two planes complete it.
 pub(super) fn close_quarter(quarter: &[Piece]) -> ClosedCurve {
+    close_halves(quarter, quarter)
+}
+
+/// Likewise with another quarter, also given at positive x, on the side of negative x.
+pub(super) fn close_halves(quarter: &[Piece], other: &[Piece]) -> ClosedCurve {
     let across = Vector::new(1.0, -1.0, 1.0);
-    let half = |signs: Vector| {
-        let out = quarter.iter().map(move |p| p.mirrored(signs));
-        let back =
-            quarter.iter().rev().map(move |p| p.mirrored(signs.component_mul(&across)).reversed());
-        out.chain(back)
+    let half = |quarter: &[Piece], signs: Vector| {
+        let out = quarter.iter().map(|p| p.mirrored(signs));
+        let across = signs.component_mul(&across);
+        let back = quarter.iter().rev().map(|p| p.mirrored(across).reversed());
+        out.chain(back).collect::<Vec<_>>()
     };
     // Around: waist to tip on one side, tip to waist on the other, then the other lobe.
-    let pieces = half(Vector::new(1.0, 1.0, 1.0)).chain(half(Vector::new(-1.0, -1.0, 1.0)));
-    ClosedCurve::new(pieces.collect())
-        .expect("a quarter that ends square on its planes closes by symmetry")
+    let mut pieces = half(quarter, Vector::new(1.0, 1.0, 1.0));
+    pieces.extend(half(other, Vector::new(-1.0, -1.0, 1.0)));
+    ClosedCurve::new(pieces).expect("a quarter that ends square on its planes closes by symmetry")
 }

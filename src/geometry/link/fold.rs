@@ -13,7 +13,7 @@
 //! from it; the whole curve is then enlarged by the share (under 1e-4) that brings its length back to
 //! the ring's, exactly.
 
-use super::eight::close_quarter;
+use super::eight::close_halves;
 use super::{Eight, FormError, Obstacle, ToolDimension};
 use crate::geometry::curve::{ClosedCurve, Piece, Point, Pose, Vector, push_biarc};
 use crate::math::units::Mm;
@@ -38,6 +38,9 @@ pub struct Fold {
     pub radius: f64,
     /// Half angle of the wrap `ψ`, radians: 0 is flat.
     pub half_angle: f64,
+    /// The eight to which the lobe at positive u is pressed while it is threaded; as the other
+    /// lobe where there is none.
+    pub pressed: Option<Eight>,
 }
 
 impl Fold {
@@ -75,7 +78,7 @@ impl Fold {
                 obstacle: Obstacle::LegsTooShort,
             }
         })?;
-        Ok(Fold { eight, radius, half_angle })
+        Ok(Fold { eight, radius, half_angle, pressed: None })
     }
 
     /// The same fold bent only to the half angle `half_angle`, radians.
@@ -100,6 +103,19 @@ impl Fold {
             return self.opened_to(0.0);
         }
         self.opened_to(wrap_to(self.eight.tip(), self.radius, wanted).unwrap_or(self.half_angle))
+    }
+
+    /// The same fold with the lobe at positive u pressed to this bore, mm; as it is where that is
+    /// its own bore, or the wire does not reach round such a lobe.
+    pub fn pressed_to(&self, bore: f64) -> Fold {
+        let own = bore == self.eight.bore();
+        let pressed = if own { None } else { self.eight.with_bore(bore) };
+        Fold { pressed, ..*self }
+    }
+
+    /// The flat eight of which the lobe at positive u is a half.
+    pub fn leading(&self) -> &Eight {
+        self.pressed.as_ref().unwrap_or(&self.eight)
     }
 
     /// Where the line of symmetry between the strands lies, u mm from the waist: point, and
@@ -144,7 +160,20 @@ impl Fold {
 
     /// The centreline.
     pub fn curve(&self) -> ClosedCurve {
-        let flat = self.eight.quarter_pieces();
+        let (own, flat) = self.written_quarter(&self.eight);
+        let length = |quarter: &[Piece]| quarter.iter().map(Piece::length).sum::<f64>();
+        let Some(pressed) = &self.pressed else {
+            return close_halves(&own, &own).scaled(flat / length(&own));
+        };
+        let (leading, _) = self.written_quarter(pressed);
+        let written = 0.5 * (length(&own) + length(&leading));
+        close_halves(&leading, &own).scaled(flat / written)
+    }
+
+    /// The wrap of a quarter of `eight`, before its length is corrected, and the length it
+    /// should have.
+    fn written_quarter(&self, eight: &Eight) -> (Vec<Piece>, f64) {
+        let flat = eight.quarter_pieces();
         let mut quarter = Vec::with_capacity(24);
         let edge = self.radius * self.half_angle;
         let leg = self.leg_pose();
@@ -157,9 +186,7 @@ impl Fold {
                 quarter.push(part.moved(&leg));
             }
         }
-        let length: f64 = quarter.iter().map(Piece::length).sum();
-        let wanted: f64 = flat.iter().map(Piece::length).sum();
-        close_quarter(&quarter).scaled(wanted / length)
+        (quarter, flat.iter().map(Piece::length).sum())
     }
 
     /// How far the written centreline may be from the true wrap, mm.

@@ -1,8 +1,8 @@
 //! A folded loop in parts, told apart by how far along the wire they are from the waist:
 //! while a fold closes, what is wrapped lies still and what is not turns as a whole.
 
-use super::Fold;
 use super::fold::split_at;
+use super::{Eight, Fold};
 use crate::geometry::curve::{Piece, Pose, Vector};
 use nalgebra::UnitQuaternion;
 use std::f64::consts::PI;
@@ -20,21 +20,30 @@ impl Fold {
     /// The wire over `span`, on both sides of the waist, wrapped on the jaw, in the loop's
     /// frame; within [`Fold::deviation`] of the true wrap. `span` must be wrapped at this angle.
     pub fn wrapped_part(&self, span: FoldSpan) -> Vec<Piece> {
-        let mut quarter = Vec::new();
-        for piece in self.flat_quarter(span) {
-            self.wrap(&piece, &mut quarter);
-        }
-        let signs = [(1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0)];
-        let mirrored = signs.map(|(x, y)| {
-            quarter.iter().map(move |p| p.mirrored(Vector::new(x, y, 1.0))).collect::<Vec<_>>()
+        let wrapped = |eight: &Eight| {
+            let mut quarter = Vec::new();
+            for piece in flat_quarter(eight, span) {
+                self.wrap(&piece, &mut quarter);
+            }
+            quarter
+        };
+        let own = wrapped(&self.eight);
+        let leading = self.pressed.as_ref().map(wrapped);
+        let sides = [(1.0, leading.as_ref().unwrap_or(&own)), (-1.0, &own)];
+        let mirrored = sides.map(|(x, quarter)| {
+            let across = [1.0, -1.0].map(|y| Vector::new(x, y, 1.0));
+            across
+                .map(|signs| quarter.iter().map(|p| p.mirrored(signs)).collect::<Vec<_>>())
+                .concat()
         });
         mirrored.concat()
     }
 
-    /// One leg's wire over `span` in the flat eight's plane; [`Fold::leg_poses`] take it to
-    /// the loop's frame where it is not wrapped.
-    pub fn flat_part(&self, span: FoldSpan) -> Vec<Piece> {
-        let quarter = self.flat_quarter(span);
+    /// The wire over `span` of the leg at positive x (`side` 0) or of the other (1) in the flat
+    /// eight's plane; [`Fold::leg_poses`] take it to the loop's frame where it is not wrapped.
+    pub fn flat_part(&self, side: usize, span: FoldSpan) -> Vec<Piece> {
+        let eight = if side == 0 { self.leading() } else { &self.eight };
+        let quarter = flat_quarter(eight, span);
         let other = quarter.iter().map(|p| p.mirrored(Vector::new(1.0, -1.0, 1.0)));
         quarter.iter().copied().chain(other).collect()
     }
@@ -45,13 +54,13 @@ impl Fold {
         let other = UnitQuaternion::from_axis_angle(&Vector::z_axis(), PI);
         [leg, Pose::from_parts(Default::default(), other) * leg]
     }
+}
 
-    fn flat_quarter(&self, span: FoldSpan) -> Vec<Piece> {
-        if !(span.to > span.from) {
-            return Vec::new();
-        }
-        let pieces = self.eight.quarter_pieces();
-        let beyond = pieces.iter().filter_map(|piece| split_at(piece, span.from).1);
-        beyond.filter_map(|piece| split_at(&piece, span.to).0).collect()
+fn flat_quarter(eight: &Eight, span: FoldSpan) -> Vec<Piece> {
+    if !(span.to > span.from) {
+        return Vec::new();
     }
+    let pieces = eight.quarter_pieces();
+    let beyond = pieces.iter().filter_map(|piece| split_at(piece, span.from).1);
+    beyond.filter_map(|piece| split_at(&piece, span.to).0).collect()
 }

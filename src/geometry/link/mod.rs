@@ -47,6 +47,10 @@ pub enum ToolDimension {
     TipGap,
     /// Clear gap between the tips while joining.
     OpenTipGap,
+    /// Half the length of the neck.
+    Neck,
+    /// Bore that the leading lobe is pressed to while it is threaded.
+    ThreadingBore,
 }
 
 /// What goes wrong at the bench.
@@ -70,6 +74,10 @@ pub enum Obstacle {
     LegsTooShort,
     /// The tips would be nearer to each other while joining than after.
     ClosesWhileJoining,
+    /// The ring is too small for a neck this long and lobes of this bore.
+    NeckTooLong,
+    /// The pressed lobe would be narrower than the waist.
+    PressedBelowWaist,
 }
 
 /// Why a ring cannot be formed so: the dimension at fault, its value, and the nearest value that

@@ -26,12 +26,17 @@ pub struct ToolDimensions {
     pub waist_gap: f64,
     /// Diameter of the jaws that pinch.
     pub pinch_jaw: f64,
+    /// Half the length of the neck that the pinch leaves; 0 where the strands flare at once.
+    pub neck: f64,
     /// Diameter of the jaw folded over.
     pub fold_jaw: f64,
     /// Clear gap between the tips of the finished link.
     pub tip_gap: f64,
     /// Clear gap between the tips while joining; chosen by the tool when not given.
     pub open_tip_gap: Option<f64>,
+    /// Bore that the leading lobe is pressed to while it is threaded; chosen by the tool when not
+    /// given.
+    pub threading_bore: Option<f64>,
 }
 
 impl ToolDimensions {
@@ -56,9 +61,11 @@ impl ToolDimensions {
             bore: 2.5 * wire,
             waist_gap: 0.0,
             pinch_jaw: 2.0 * wire,
+            neck: 0.0,
             fold_jaw: 2.5 * wire,
             tip_gap: 0.1 * wire,
             open_tip_gap: None,
+            threading_bore: None,
         }
     }
 
@@ -74,9 +81,11 @@ impl ToolDimensions {
             bore: self.bore * factor,
             waist_gap: self.waist_gap * factor,
             pinch_jaw: self.pinch_jaw * factor,
+            neck: self.neck * factor,
             fold_jaw: self.fold_jaw * factor,
             tip_gap: self.tip_gap * factor,
             open_tip_gap: self.open_tip_gap.map(|x| x * factor),
+            threading_bore: self.threading_bore.map(|x| x * factor),
         }
     }
 }
@@ -160,7 +169,8 @@ impl Forming {
         let ring = Ring::off_mandrel(s.wire, s.mandrel, s.springback, s.kerf)?;
         let oval = Oval::stretched(&ring, s.oval_jaw, s.oval_length)?;
         let taut = Oval::stretched(&ring, s.oval_jaw, None)?;
-        let pinch = Pinch { bore: s.bore, waist_gap: s.waist_gap, pinch_jaw: s.pinch_jaw };
+        let pinch =
+            Pinch { bore: s.bore, waist_gap: s.waist_gap, pinch_jaw: s.pinch_jaw, neck: s.neck };
         let eight = Eight::pinched(&ring, pinch, s.mandrel)?;
         let fold = Fold::over(eight, s.fold_jaw, s.tip_gap, ToolDimension::TipGap)?;
         if let Some(open) = s.open_tip_gap {
@@ -173,6 +183,16 @@ impl Forming {
                 });
             }
             Fold::over(eight, s.fold_jaw, open, ToolDimension::OpenTipGap)?;
+        }
+        if let Some(bore) = s.threading_bore
+            && !(bore >= s.waist_gap)
+        {
+            return Err(FormError::TooSmall {
+                dimension: ToolDimension::ThreadingBore,
+                value: Mm::new(bore),
+                least: Mm::new(s.waist_gap),
+                obstacle: Obstacle::PressedBelowWaist,
+            });
         }
         Ok(Forming { setting, ring, oval, taut, eight, fold })
     }

@@ -48,12 +48,14 @@ impl Jaws {
         let tighter = run.folding.bend_for(1.0 / fold.radius)?;
         let fraction = 1.0 / (fold.radius * tighter);
         let half = fold.half_angle / fraction;
-        let over = Fold { radius: 1.0 / tighter, half_angle: half.min(PI), eight: *eight };
+        let over =
+            Fold { radius: 1.0 / tighter, half_angle: half.min(PI), eight: *eight, pressed: None };
         let met = closed_tips(fold);
         let left = Fold {
             radius: met.radius / run.fold_share,
             half_angle: met.half_angle * run.fold_share,
             eight: *eight,
+            pressed: None,
         };
         Ok(Jaws {
             mandrel: run.mandrel_for,

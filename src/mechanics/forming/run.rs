@@ -212,7 +212,7 @@ impl FormingRun {
         let fold = &self.held.fold;
         let half_angle = fold.half_angle * self.fold_share;
         let radius = fold.radius / self.fold_share;
-        let open = Fold { eight: fold.eight, radius, half_angle };
+        let open = Fold { radius, half_angle, ..*fold };
         (2.0 * half_angle, open.tip_gap().max(0.0))
     }
 

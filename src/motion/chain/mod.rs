@@ -27,7 +27,7 @@ pub use rest::{Rest, rest};
 pub use row::{Row, RowContact};
 pub use suggestion::{ChainSuggestion, suggestions};
 pub use swing::{FINE, Limit, limit};
-pub use weave::Weave;
+pub use weave::{MOST_CHAINS, MOST_THROUGH, Weave};
 
 use crate::math::units::Mm;
 

@@ -12,28 +12,39 @@ use std::f64::consts::PI;
 /// A weave.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Weave {
-    /// Chains crossed on one axis: 1, 2 or 3.
+    /// Chains crossed on one axis: 1 to [`MOST_CHAINS`].
     chains: usize,
-    /// Links of its own chain that a waist runs through: 1 or 2.
+    /// Links of its own chain that a waist runs through: 1 to [`MOST_THROUGH`].
     through: usize,
 }
+
+/// Chains crossed on one axis, at the most.
+pub const MOST_CHAINS: usize = 4;
+/// Links of its own chain that a waist runs through, at the most.
+pub const MOST_THROUGH: usize = 3;
 
 impl Weave {
     /// Each link through the one before: single loop-in-loop.
     pub const SINGLE: Weave = Weave { chains: 1, through: 1 };
 
-    /// Every weave that can be asked for.
-    pub const ALL: [Weave; 6] = [
+    /// Every weave that can be asked for, the usual six first.
+    pub const ALL: [Weave; MOST_CHAINS * MOST_THROUGH] = [
         Weave::SINGLE,
         Weave { chains: 1, through: 2 },
         Weave { chains: 2, through: 1 },
         Weave { chains: 2, through: 2 },
         Weave { chains: 3, through: 1 },
         Weave { chains: 3, through: 2 },
+        Weave { chains: 1, through: 3 },
+        Weave { chains: 2, through: 3 },
+        Weave { chains: 3, through: 3 },
+        Weave { chains: 4, through: 1 },
+        Weave { chains: 4, through: 2 },
+        Weave { chains: 4, through: 3 },
     ];
 
     /// `chains` crossed on one axis, each waist through the `through` links before it of its
-    /// own chain. `None` where it is none of [`Weave::ALL`].
+    /// own chain. `None` beyond [`MOST_CHAINS`] and [`MOST_THROUGH`], and for none.
     ///
     /// # Examples
     /// ```
@@ -42,19 +53,19 @@ impl Weave {
     /// assert!(Weave::new(0, 1).is_none());
     /// ```
     pub fn new(chains: usize, through: usize) -> Option<Weave> {
-        Weave::ALL.into_iter().find(|w| w.chains == chains && w.through == through)
+        let known = (1..=MOST_CHAINS).contains(&chains) && (1..=MOST_THROUGH).contains(&through);
+        known.then_some(Weave { chains, through })
     }
 
-    /// What it is called.
+    /// What it is called: how many ways the lobes look, and how many links each goes through.
     pub fn name(self) -> &'static str {
-        match (self.chains, self.through) {
-            (1, 1) => "single",
-            (1, _) => "double",
-            (2, 1) => "two-way single",
-            (2, _) => "two-way double",
-            (3, 1) => "three-way single",
-            _ => "three-way double",
-        }
+        const NAMES: [[&str; MOST_THROUGH]; MOST_CHAINS] = [
+            ["single", "double", "triple"],
+            ["two-way single", "two-way double", "two-way triple"],
+            ["three-way single", "three-way double", "three-way triple"],
+            ["four-way single", "four-way double", "four-way triple"],
+        ];
+        NAMES[self.chains - 1][self.through - 1]
     }
 
     /// Turn about z from one link to the next, radians: a half turn shared out, which leaves a

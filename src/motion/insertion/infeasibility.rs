@@ -98,7 +98,8 @@ pub fn lobe_width(incoming: &Fold) -> f64 {
 }
 
 /// By how much the lobe is too wide for the doorway, mm, if that is proven: no motion
-/// then takes `incoming`, its fold held as it is, through `receiving`.
+/// then takes `incoming`, its fold held as it is, through `receiving`. Of links with a neck, and
+/// of lobes pressed to be threaded, the argument says nothing.
 ///
 /// # Examples
 /// ```
@@ -109,6 +110,10 @@ pub fn lobe_width(incoming: &Fold) -> f64 {
 /// # Ok::<(), linkfold::geometry::link::FormError>(())
 /// ```
 pub fn too_wide_by(receiving: &Fold, incoming: &Fold) -> Option<f64> {
+    // Along a neck the strands run side by side, and opposite headings are as near as they are.
+    if incoming.eight.neck() > 0.0 || incoming.pressed.is_some() {
+        return None;
+    }
     let contact_distance = 0.5 * (receiving.eight.wire + incoming.eight.wire);
     let short = lobe_width(incoming) - doorway(&receiving.eight, contact_distance)?;
     (short > 0.0).then_some(short)

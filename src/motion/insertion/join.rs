@@ -58,6 +58,9 @@ pub struct InsertionPath {
     pub argument: Option<RefusalBasis>,
     /// Half angle the incoming fold is held at on the way in, radians.
     pub open: f64,
+    /// Bore that the leading lobe is pressed to until it is through, mm; none where it is threaded
+    /// as it is.
+    pub threading_bore: Option<f64>,
     /// Clear gap between the incoming tips then, mm.
     pub open_tip_gap: f64,
     /// How much further the tips must be sprung than the design says, mm.
@@ -113,6 +116,12 @@ const SPARE: f64 = 0.01;
 /// From waist to tip, in wires: where the search finds no way for links longer than this, that
 /// says more of the search, which loses them at about 200, than of the links.
 const LONGEST: f64 = 100.0;
+/// A lobe pressed nearly shut still has this bore, in wires: its sides do not quite meet.
+const NEARLY_SHUT: f64 = 0.2;
+/// Gentler presses tried, as fractions of the way from nearly shut to the finished bore, and how
+/// much of the clearance of the hardest one must be left.
+const PRESSES: [f64; 2] = [0.5, 0.25];
+const KEPT: f64 = 0.8;
 /// Halvings when looking for the least springing.
 const SPRINGINGS: usize = 5;
 
@@ -131,7 +140,7 @@ const SPRINGINGS: usize = 5;
 pub fn join(receiving: &Forming, incoming: &Forming) -> Join {
     let scene = InsertionProblem::new(&receiving.fold, &incoming.fold);
     let wire = receiving.setting.wire.min(incoming.setting.wire);
-    joined(JoinSearch::new(scene, incoming, wire), incoming)
+    joined(JoinSearch::new(scene, incoming, wire), incoming, false)
 }
 
 /// The join of one more `link` into a row of its own kind: through both lobes of the one at the
@@ -139,14 +148,30 @@ pub fn join(receiving: &Forming, incoming: &Forming) -> Join {
 /// the one at the origin; that one not among them).
 pub fn join_in_row(link: &Forming, before: &[Pose], lower: &[f64]) -> Join {
     let scene = InsertionProblem::in_row(&link.fold, before, lower);
-    joined(JoinSearch::new(scene, link, link.setting.wire), link)
+    joined(JoinSearch::new(scene, link, link.setting.wire), link, true)
 }
 
-fn joined(mut task: JoinSearch, incoming: &Forming) -> Join {
+/// Both orders of work; where the design leaves the threading bore out and `presses`, with the
+/// leading lobe pressed as well, if it does not go otherwise.
+fn joined(mut task: JoinSearch, incoming: &Forming, presses: bool) -> Join {
+    let setting = &incoming.setting;
+    task.threading_bore = setting.threading_bore.filter(|bore| *bore < incoming.eight.bore());
     let flat = task.path(WorkOrder::FlatThenFolded, 0.0);
-    let folded = task.folded_first(incoming.setting.open_tip_gap, flat.at_most);
+    let mut pressed = None;
+    if presses
+        && setting.threading_bore.is_none()
+        && flat.verdict != Verdict::Passes
+        && task.rest() > 0.0
+    {
+        pressed = Some(task.pressed());
+    }
+    if let Some(path) = pressed.take_if(|path| path.verdict == Verdict::Passes) {
+        return Join { rest: task.rest(), rest_pose: task.seat.pose, paths: vec![path, flat] };
+    }
+    let folded = task.folded_first(setting.open_tip_gap, flat.at_most);
     let mut paths = vec![flat, folded];
-    if incoming.setting.open_tip_gap.is_some() {
+    paths.extend(pressed);
+    if setting.open_tip_gap.is_some() {
         paths.reverse();
         return Join { rest: task.rest(), rest_pose: task.seat.pose, paths };
     }
@@ -189,6 +214,8 @@ struct JoinSearch {
     closed: LinkBody,
     seat: PoseOptimum,
     wire: f64,
+    /// Bore the leading lobe is pressed to until it is through, mm.
+    threading_bore: Option<f64>,
     near: Vec<Contact>,
 }
 
@@ -197,7 +224,7 @@ impl JoinSearch {
         let closed = LinkBody::new(incoming.fold);
         let mut near = Vec::new();
         let seat = scene.seated(&closed, &mut near);
-        JoinSearch { scene, closed, seat, wire, near }
+        JoinSearch { scene, closed, seat, wire, threading_bore: None, near }
     }
 
     fn rest(&self) -> f64 {
@@ -206,7 +233,31 @@ impl JoinSearch {
 
     fn waypoints(&mut self, open: f64) -> Vec<Waypoint> {
         let enough = self.rest().max(0.0) + SPARE * self.wire;
-        self.scene.waypoints(open, &self.closed, self.seat, enough, &mut self.near)
+        let (pressed, seat) = (self.threading_bore, self.seat);
+        self.scene.waypoints(open, pressed, &self.closed, seat, enough, &mut self.near)
+    }
+
+    /// The flat eight threaded with its leading lobe pressed: the gentlest press tried that keeps
+    /// nearly all the clearance of the hardest.
+    fn pressed(&mut self) -> InsertionPath {
+        let eight = self.scene.incoming.eight;
+        let shut = (NEARLY_SHUT * self.wire).max(eight.waist_gap());
+        let own = eight.bore();
+        let mut clearance = |bore: f64| {
+            self.threading_bore = Some(bore);
+            least(&self.waypoints(0.0))
+        };
+        let most = clearance(shut);
+        let mut chosen = shut;
+        if most > 0.0 {
+            let gentler = PRESSES.map(|fraction| shut + fraction * (own - shut));
+            let enough = |bore: &f64| *bore > shut && clearance(*bore) >= KEPT * most;
+            chosen = gentler.into_iter().find(enough).unwrap_or(shut);
+        }
+        self.threading_bore = Some(chosen);
+        let path = self.path(WorkOrder::FlatThenFolded, 0.0);
+        self.threading_bore = None;
+        path
     }
 
     /// `flat` is the most clearance of the way with the eight held flat.
@@ -255,12 +306,13 @@ impl JoinSearch {
         let found = least(&waypoints);
         let d = self.wire;
         let opened = self.scene.incoming.opened_to(open);
+        let threaded = self.threading_bore.map_or(opened, |bore| opened.pressed_to(bore));
         let tolerance = (PROVEN_SHARE * found).clamp(PROVEN.0 * d, PROVEN.1 * d);
         let floor = -SEARCH_BAND * d - tolerance;
         let proof = prove(&self.scene, waypoints, tolerance, floor, &mut self.near);
         let (verdict, argument) = if proof.at_least > 0.0 {
             (Verdict::Passes, None)
-        } else if too_wide_by(&self.scene.receiving.fold, &opened).is_some() {
+        } else if too_wide_by(&self.scene.receiving.fold, &threaded).is_some() {
             (Verdict::DoesNotPass, Some(RefusalBasis::Section))
         } else if proof.at_most > -SEARCH_BAND * d {
             (Verdict::Undecided, None)
@@ -276,6 +328,7 @@ impl JoinSearch {
             verdict,
             argument,
             open,
+            threading_bore: self.threading_bore,
             open_tip_gap: opened.tip_gap(),
             sprung: 0.0,
             at_least: proof.at_least,
@@ -295,7 +348,7 @@ fn least(waypoints: &[Waypoint]) -> f64 {
 /// Where the wires come nearest with the incoming link at `waypoint`: midway between them,
 /// receiving link's frame.
 pub(super) fn tight_place(scene: &InsertionProblem, waypoint: &Waypoint) -> Point {
-    let shape = LinkBody::new(scene.incoming.opened_to(waypoint.half_angle));
+    let shape = LinkBody::new(waypoint.shape(&scene.incoming));
     let found = nearest(&scene.receiving.tree, &Pose::identity(), &shape.tree, &waypoint.pose);
     nalgebra::center(&found.point_a, &found.point_b)
 }

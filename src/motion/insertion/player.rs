@@ -25,8 +25,8 @@ pub struct PathPlayer<'a> {
 pub struct Moment {
     /// Incoming link's frame into the receiving link's.
     pub pose: Pose,
-    /// Half angle of the incoming fold, radians.
-    pub half_angle: f64,
+    /// Shape of the incoming link.
+    pub shape: Fold,
     /// What is being done.
     pub phase: Phase,
     /// Clearance, mm, metal to metal; below zero where the wires overlap.
@@ -71,11 +71,11 @@ impl<'a> PathPlayer<'a> {
     /// The moment when `fraction` of the way is done, from 0 to 1.
     pub fn at(&self, fraction: f64) -> Moment {
         let waypoint = self.waypoint(fraction);
-        let shape = LinkBody::new(self.incoming.opened_to(waypoint.half_angle));
+        let shape = LinkBody::new(waypoint.shape(self.incoming));
         let found = nearest(&self.receiving.tree, &Pose::identity(), &shape.tree, &waypoint.pose);
         Moment {
             pose: waypoint.pose,
-            half_angle: waypoint.half_angle,
+            shape: shape.fold,
             phase: waypoint.phase,
             clearance: found.distance_at_least - self.contact_distance,
             nearest: [found.point_a, found.point_b],
@@ -125,8 +125,9 @@ fn spent(
     let straight = (to.pose * centre - pivot).norm();
     let turn = from.pose.rotation.angle_to(&to.pose.rotation);
     let bend = (to.half_angle - from.half_angle).abs();
+    let opened = (to.leading_bore - from.leading_bore).abs();
     let clearance = from.clearance.min(to.clearance).max(0.0);
-    let travelled = straight + (turn + bend) * incoming.eight.tip();
+    let travelled = straight + (turn + bend) * incoming.eight.tip() + opened;
     travelled * contact_distance / (contact_distance + 2.0 * clearance) + 1e-9 * contact_distance
 }
 

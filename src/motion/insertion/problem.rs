@@ -33,6 +33,9 @@ const ASIDE: f64 = 0.05;
 /// Steps in which the fold is opened and the link turned back.
 const OPENINGS: usize = 8;
 const TURNS: usize = 6;
+/// Steps in which the legs are set upright and the leading lobe is pressed.
+const UPRIGHTS: usize = 2;
+const PRESSINGS: usize = 6;
 /// Half angle of a fold whose legs stand along the chain, radians: from here on closing is
 /// pinching the tips.
 const STANDING: f64 = 1.4;
@@ -131,28 +134,17 @@ impl InsertionProblem {
     pub fn waypoints(
         &self,
         open: f64,
+        pressed: Option<f64>,
         closed: &LinkBody,
         seat: PoseOptimum,
         enough: f64,
         near: &mut Vec<Contact>,
     ) -> Vec<Waypoint> {
         let mut track = WaypointBuilder { scene: self, enough, near, waypoints: Vec::new() };
-        track.push(seat, closed.fold.half_angle, Phase::Close);
-        // Opening: evenly in angle.
-        let closed_angle = self.incoming.half_angle;
+        track.push(seat, &closed.fold, Phase::Close);
         let mut shape = None;
-        for i in 1..=OPENINGS {
-            let fraction = i as f64 / OPENINGS as f64;
-            let angle = closed_angle + fraction * (open - closed_angle);
-            let opened = LinkBody::new(self.incoming.opened_to(angle));
-            let before = closed_angle + (fraction - 1.0 / OPENINGS as f64) * (open - closed_angle);
-            let phase = if i == OPENINGS {
-                Phase::TurnBack
-            } else if 0.5 * (angle + before) > STANDING {
-                Phase::Close
-            } else {
-                Phase::SwingUp
-            };
+        for (fold, phase) in self.unfolding(open, pressed) {
+            let opened = LinkBody::new(fold);
             track.step(&opened, Pose::identity(), None, phase);
             shape = Some(opened);
         }
@@ -176,19 +168,58 @@ impl InsertionProblem {
             let roll = FRAC_PI_2 * i as f64 / TURNS as f64;
             go(&mut track, 0.0, roll, if i == TURNS { Phase::Pass } else { Phase::TurnBack });
         }
-        let tip = self.incoming.eight.tip();
+        let tip = shape.fold.leading().tip();
         let outside = tip + 2.0 * self.contact_distance;
         let draws =
             (outside / (DRAWN * self.contact_distance)).ceil().clamp(6.0, MOST_DRAWS) as usize;
         for i in 1..=draws {
             let u = outside * i as f64 / draws as f64;
-            let entering = u > tip - self.incoming.eight.end_radius;
+            let entering = u > tip - shape.fold.leading().end_radius;
             go(&mut track, u, FRAC_PI_2, if entering { Phase::Enter } else { Phase::Pass });
         }
         let mut waypoints = track.waypoints;
         waypoints.extend(waypoints.last().map(|last| self.far_away(last, &shape)));
         waypoints.reverse();
         waypoints
+    }
+
+    /// Shapes from the closed fold to the one that is threaded, the lobe pressed to `pressed` mm
+    /// on the way, each with what is done on the way to it when the work goes forwards.
+    ///
+    /// The lobe is opened where the legs stand upright: folded further, it would meet the other.
+    fn unfolding(&self, open: f64, pressed: Option<f64>) -> Vec<(Fold, Phase)> {
+        let closed = self.incoming.half_angle;
+        let between = |from: f64, to: f64, count: usize| {
+            let angle = move |i: usize| from + (to - from) * i as f64 / count as f64;
+            (1..=count).map(move |i| (angle(i - 1), angle(i)))
+        };
+        let folding = |before: f64, angle: f64| {
+            if 0.5 * (angle + before) > STANDING { Phase::Close } else { Phase::SwingUp }
+        };
+        let mut shapes = Vec::new();
+        let Some(bore) = pressed else {
+            for (before, angle) in between(closed, open, OPENINGS) {
+                shapes.push((self.incoming.opened_to(angle), folding(before, angle)));
+            }
+            // The last is arrived at by turning.
+            shapes.iter_mut().last().into_iter().for_each(|(_, phase)| *phase = Phase::TurnBack);
+            return shapes;
+        };
+        let upright = closed.min(FRAC_PI_2);
+        for (_, angle) in between(closed, upright, UPRIGHTS) {
+            shapes.push((self.incoming.opened_to(angle), Phase::Close));
+        }
+        let stood = self.incoming.opened_to(upright);
+        shapes.iter_mut().last().into_iter().for_each(|(_, phase)| *phase = Phase::Open);
+        for (_, narrow) in between(stood.eight.bore(), bore, PRESSINGS) {
+            shapes.push((stood.pressed_to(narrow), Phase::Open));
+        }
+        shapes.iter_mut().last().into_iter().for_each(|(_, phase)| *phase = Phase::SwingUp);
+        for (_, angle) in between(upright, open, OPENINGS) {
+            shapes.push((stood.opened_to(angle).pressed_to(bore), Phase::SwingUp));
+        }
+        shapes.iter_mut().last().into_iter().for_each(|(_, phase)| *phase = Phase::TurnBack);
+        shapes
     }
 
     /// `last`, drawn out along x until the links are two wires apart whatever their turn.
@@ -213,9 +244,16 @@ struct WaypointBuilder<'a, 'n> {
 }
 
 impl WaypointBuilder<'_, '_> {
-    fn push(&mut self, reached: PoseOptimum, half_angle: f64, phase: Phase) {
+    fn push(&mut self, reached: PoseOptimum, shape: &Fold, phase: Phase) {
         let clearance = reached.distance - self.scene.contact_distance;
-        self.waypoints.push(Waypoint { pose: reached.pose, half_angle, phase, clearance });
+        let (half_angle, leading_bore) = (shape.half_angle, shape.leading().bore());
+        self.waypoints.push(Waypoint {
+            pose: reached.pose,
+            half_angle,
+            leading_bore,
+            phase,
+            clearance,
+        });
     }
 
     /// The next station: the last one `carried` on, then climbed square to `along`.
@@ -223,6 +261,6 @@ impl WaypointBuilder<'_, '_> {
         let Some(last) = self.waypoints.last() else { return };
         let climb = Climb { along, ..self.scene.climb(self.enough, 40) };
         let reached = climb.run(&shape.tree, carried * last.pose, self.near);
-        self.push(reached, shape.fold.half_angle, phase);
+        self.push(reached, &shape.fold, phase);
     }
 }

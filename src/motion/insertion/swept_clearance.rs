@@ -19,6 +19,9 @@ const MOST_QUERIES: usize = 60_000;
 /// the further off it is, too.
 const LEG: [f64; 4] = [0.0, 0.15, 0.4, 1.0];
 
+/// Half angle of the fold, radians, and bore of the leading lobe, mm.
+type Posture = (f64, f64);
+
 /// What is asked of every motion of a way.
 pub struct SweptClearance<'a> {
     scene: &'a InsertionProblem,
@@ -32,7 +35,7 @@ pub struct SweptClearance<'a> {
     comfort: f64,
     queries: usize,
     /// The rigid loop last asked about, and its half angle.
-    rigid: Option<(f64, Tree)>,
+    rigid: Option<(Posture, Tree)>,
 }
 
 /// A pose that is too near, or nearer than can be told from it.
@@ -99,20 +102,23 @@ impl<'a> SweptClearance<'a> {
     /// proving them takes the more halvings the nearer they are.
     pub fn motion(&mut self, motion: &PathSegment, comfort: f64) -> Result<(), Violation> {
         self.comfort = comfort;
+        if motion.opens_lobe() {
+            return self.opening(motion, (0.0, 1.0), 0);
+        }
         if !motion.is_rigid() {
             return self.bending(motion, (0.0, 1.0), FoldSpan { from: 0.0, to: f64::INFINITY }, 0);
         }
-        let angle = motion.half_angle(0.0);
-        let kept = self.rigid.take().filter(|(kept, _)| *kept == angle);
+        let posture = (motion.half_angle(0.0), motion.leading_bore(0.0));
+        let kept = self.rigid.take().filter(|(kept, _)| *kept == posture);
         let tree = match kept {
             Some((_, tree)) => tree,
-            None => Tree::new(&self.scene.incoming.opened_to(angle).curve()),
+            None => Tree::new(&motion.shape(&self.scene.incoming, 0.0).curve()),
         };
         let own = |_: f64| Pose::identity();
         let part =
             MovingPart { tree: &tree, bounds: tree.bounds(), own: &own, speed: 0.0, slack: 0.0 };
         let checked = self.part(motion, (0.0, 1.0), &part);
-        self.rigid = Some((angle, tree));
+        self.rigid = Some((posture, tree));
         checked
     }
 
@@ -156,6 +162,40 @@ impl<'a> SweptClearance<'a> {
         Ok(())
     }
 
+    /// Checks a motion in which the leading lobe is opened, over `fraction` of it: the shape
+    /// half-way, with an allowance for how far the wire moves to either end of it, in halves until
+    /// that is little.
+    fn opening(
+        &mut self,
+        motion: &PathSegment,
+        fraction: (f64, f64),
+        depth: u32,
+    ) -> Result<(), Violation> {
+        let fold = &self.scene.incoming;
+        let middle = 0.5 * (fraction.0 + fraction.1);
+        let shape = motion.shape(fold, middle);
+        let turn = (motion.half_angle(1.0) - motion.half_angle(0.0)).abs();
+        let turned =
+            0.5 * (fraction.1 - fraction.0) * turn * shape.leading().tip().max(fold.eight.tip());
+        let moved = [fraction.0, fraction.1]
+            .map(|end| motion.shape(fold, end).leading().moved_at_most(shape.leading()))
+            .into_iter()
+            .fold(0.0, f64::max);
+        // Wrapping a flat shape brings none of its points further apart.
+        let slack = 2.0 * fold.deviation() + moved + turned;
+        let tree = Tree::new(&shape.curve());
+        let still = |_: f64| Pose::identity();
+        let part =
+            MovingPart { tree: &tree, bounds: tree.bounds(), own: &still, speed: 0.0, slack };
+        match self.part(motion, fraction, &part) {
+            Err(_) if moved + turned > 0.1 * self.tolerance && depth < MOST_HALVINGS => {
+                self.opening(motion, (fraction.0, middle), depth + 1)?;
+                self.opening(motion, (middle, fraction.1), depth + 1)
+            }
+            checked => checked,
+        }
+    }
+
     /// Checks a motion in which the fold closes, over `fraction` of it, for the wire over
     /// `span`: what is wrapped all along lies still in the body, what never is turns as a
     /// leg, and what lies between is taken in halves until it hardly moves.
@@ -168,15 +208,16 @@ impl<'a> SweptClearance<'a> {
     ) -> Result<(), Violation> {
         let fold = &self.scene.incoming;
         let radius = fold.radius;
-        let at = |t: f64| fold.opened_to(motion.half_angle(t));
+        let at = |t: f64| motion.shape(fold, t);
         let (first, last) = (at(fraction.0).half_angle, at(fraction.1).half_angle);
         let (open, closed) = (first.min(last), first.max(last));
         let within =
             |from: f64, to: f64| FoldSpan { from: from.max(span.from), to: to.min(span.to) };
         let between = within(radius * open, radius * closed);
-        let leg = within(radius * closed, fold.eight.tip());
+        let shape = if first > last { at(fraction.0) } else { at(fraction.1) };
+        let tip = shape.leading().tip().max(fold.eight.tip());
+        let leg = within(radius * closed, tip);
         let written = 2.0 * fold.deviation();
-        let shape = fold.opened_to(closed);
         let still = |_: f64| Pose::identity();
         if let Some(tree) = tree_of(shape.wrapped_part(within(0.0, radius * open))) {
             let bounds = tree.bounds();
@@ -188,10 +229,10 @@ impl<'a> SweptClearance<'a> {
         for cut in LEG.windows(2) {
             let place = |fraction: f64| leg.from + fraction * (leg.to - leg.from);
             let span = FoldSpan { from: place(cut[0]), to: place(cut[1]) };
-            let Some(tree) = tree_of(shape.flat_part(span)) else { continue };
             // Folding brings nothing further from the waist than it lies in the flat.
             let corner = Vector::new(span.to, fold.eight.end_radius, span.to).add_scalar(written);
             for side in [0, 1] {
+                let Some(tree) = tree_of(shape.flat_part(side, span)) else { continue };
                 let part = MovingPart {
                     tree: &tree,
                     bounds: (-corner, corner),

@@ -117,7 +117,7 @@ impl PathVerifier<'_, '_> {
         let scene = self.scene;
         // Off the ends, or dividing would not come to an end.
         let mut between = motion.waypoint(fault.fraction.clamp(MIDDLE, 1.0 - MIDDLE));
-        let tree = Tree::new(&scene.incoming.opened_to(between.half_angle).curve());
+        let tree = Tree::new(&between.shape(&scene.incoming).curve());
         let along = motion.direction(scene.lever());
         let climb = Climb { along, ..scene.climb(self.check.goal + self.check.tolerance, 40) };
         let reached = climb.run(&tree, between.pose, self.near);

@@ -2,6 +2,7 @@
 
 use super::pose_search::{Twist, twist_between};
 use crate::geometry::curve::{Point, Pose, Vector};
+use crate::geometry::link::Fold;
 use nalgebra::Translation3;
 use serde::{Deserialize, Serialize};
 
@@ -17,6 +18,8 @@ pub enum Phase {
     TurnBack,
     /// The legs are swung up, folding the waist over what it hangs from.
     SwingUp,
+    /// The leading lobe, pressed to be threaded, is opened again.
+    Open,
     /// The tips are pinched shut.
     Close,
 }
@@ -28,10 +31,19 @@ pub struct Waypoint {
     pub pose: Pose,
     /// Half angle of the incoming fold, radians.
     pub half_angle: f64,
+    /// Bore of the incoming link's leading lobe, mm.
+    pub leading_bore: f64,
     /// What is being done on the way here.
     pub phase: Phase,
     /// Clearance here, mm, metal to metal; never overstated.
     pub clearance: f64,
+}
+
+impl Waypoint {
+    /// Shape there of `incoming`, closed as it will lie in the chain.
+    pub fn shape(&self, incoming: &Fold) -> Fold {
+        incoming.opened_to(self.half_angle).pressed_to(self.leading_bore)
+    }
 }
 
 /// The motion from one station to the next: the body point `centre` moves straight, the
@@ -69,6 +81,7 @@ impl<'a> PathSegment<'a> {
         Waypoint {
             pose: self.pose(t),
             half_angle: self.half_angle(t),
+            leading_bore: self.leading_bore(t),
             phase: self.to.phase,
             clearance: f64::NEG_INFINITY,
         }
@@ -77,6 +90,16 @@ impl<'a> PathSegment<'a> {
     /// Half angle of the fold at the share `t` of the way.
     pub fn half_angle(&self, t: f64) -> f64 {
         self.from.half_angle + t * (self.to.half_angle - self.from.half_angle)
+    }
+
+    /// Bore of the leading lobe at the fraction `t` of the way, mm.
+    pub fn leading_bore(&self, t: f64) -> f64 {
+        self.from.leading_bore + t * (self.to.leading_bore - self.from.leading_bore)
+    }
+
+    /// Shape of `incoming`, closed as it will lie in the chain, at the fraction `t` of the way.
+    pub fn shape(&self, incoming: &Fold, t: f64) -> Fold {
+        incoming.opened_to(self.half_angle(t)).pressed_to(self.leading_bore(t))
     }
 
     /// Its direction, as a unit nudge about where the pivot is at its start; `lever` mm of
@@ -88,7 +111,12 @@ impl<'a> PathSegment<'a> {
 
     /// Whether the fold stays as it is.
     pub fn is_rigid(&self) -> bool {
-        self.from.half_angle == self.to.half_angle
+        self.from.half_angle == self.to.half_angle && !self.opens_lobe()
+    }
+
+    /// Whether the leading lobe is opened or pressed.
+    pub fn opens_lobe(&self) -> bool {
+        self.from.leading_bore != self.to.leading_bore
     }
 
     /// No point of the body in the box between two corners moves further than this while

@@ -128,6 +128,9 @@ pub struct PathReport {
     pub folded_to_deg: f64,
     /// Clear gap between its tips then.
     pub open_tip_gap_mm: f64,
+    /// Bore the leading lobe is pressed to until it is through; absent where it goes as it is.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub threading_bore_mm: Option<f64>,
     /// How much further than the design says the tips must be sprung open.
     pub sprung_mm: f64,
     /// In a maker's words.

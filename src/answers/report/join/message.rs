@@ -10,8 +10,38 @@ use crate::motion::insertion::{
     ToolPair, Verdict, WorkOrder, elastic_spread,
 };
 
-pub fn message(best: &InsertionPath, rest: f64, ask: &Ask, mm: &dyn Fn(f64) -> String) -> String {
+pub fn message(
+    best: &InsertionPath,
+    incoming: &Forming,
+    rest: f64,
+    ask: &Ask,
+    mm: &dyn Fn(f64) -> String,
+) -> String {
     let place = doing(best);
+    let answer = answer(best, place, rest, ask, mm);
+    match (pressed(best, incoming, mm), best.verdict) {
+        (Some(work), Verdict::Passes) => format!("{answer} {work}"),
+        _ => answer,
+    }
+}
+
+/// What the hand does to the leading lobe, where it is pressed to be threaded.
+fn pressed(path: &InsertionPath, incoming: &Forming, mm: &dyn Fn(f64) -> String) -> Option<String> {
+    let bore = path.threading_bore?;
+    Some(format!(
+        "Press the leading lobe to a bore of {}, thread it, and when the legs stand open it again to {} with a scribe or an awl.",
+        mm(bore),
+        mm(incoming.eight.bore())
+    ))
+}
+
+fn answer(
+    best: &InsertionPath,
+    place: &str,
+    rest: f64,
+    ask: &Ask,
+    mm: &dyn Fn(f64) -> String,
+) -> String {
     match (best.verdict, best.argument) {
         (Verdict::Passes, _) if best.at_least >= ask.margin => format!(
             "These loops go through one another, with at least {} to spare all the way; it is tightest {place}.",
@@ -69,6 +99,7 @@ fn doing(path: &InsertionPath) -> &'static str {
         Some(Phase::Pass) => "as the lobe passes",
         Some(Phase::TurnBack) => "as it turns back at the waist",
         Some(Phase::SwingUp) => "as the legs swing up",
+        Some(Phase::Open) => "as the leading lobe is opened again",
         Some(Phase::Close) | None => "as the tips close",
     }
 }
@@ -82,7 +113,12 @@ pub fn way_report(
 ) -> PathReport {
     let flat = path.order == WorkOrder::FlatThenFolded;
     let folded_to = 2.0 * path.open;
-    let how = if flat {
+    let how = if let (true, Some(bore)) = (flat, path.threading_bore) {
+        format!(
+            "Leading lobe pressed to a bore of {}, threaded flat, folded in place and opened again",
+            mm(bore)
+        )
+    } else if flat {
         "Threaded flat, then folded in place".to_string()
     } else {
         format!(
@@ -131,6 +167,7 @@ pub fn way_report(
         place_mm: path.place.coords.into(),
         folded_to_deg: folded_to.to_degrees(),
         open_tip_gap_mm: path.open_tip_gap,
+        threading_bore_mm: path.threading_bore,
         sprung_mm: path.sprung,
         message: format!("{how}: {goes}."),
     }

@@ -148,10 +148,10 @@ pub fn proven(ask: &Ask, receiving: Named, incoming: Named, row: Option<&InRow>)
         .into(),
         least_clearance_mm: clearance,
         message: match ask.weave {
-            None => message(best, found.rest, ask, &mm),
+            None => message(best, incoming.1, found.rest, ask, &mm),
             Some(weave) => format!(
                 "In a {weave} weave, the links before lying still: {}",
-                message(best, found.rest, ask, &mm)
+                message(best, incoming.1, found.rest, ask, &mm)
             ),
         },
         rest_clearance_mm: Some(found.rest),
