@@ -2,7 +2,11 @@
 //! to either side; halve until the bound is good enough. Where the straight way between
 //! two stations comes too near, a station is put there and climbed.
 //!
-//! Errs safely: `at_least` may understate, never overstate.
+//! Errs safely: `at_least` may understate, never overstate. It holds for the wire, not only for
+//! its written form: the chain of bounds is the distance of written centrelines at a pose, less
+//! how far the parts move to the ends of their stretch of the motion, less the departure of each
+//! written fold from the true wrap ([`crate::geometry::link::WRAP_DEVIATION`]), less the contact
+//! distance; the fold's metal stays round and its tools exact.
 
 use super::join::tight_place;
 use super::pose_search::Climb;
@@ -71,7 +75,11 @@ pub fn prove(
         (at_most, tightest) = (waypoint.clearance + check.exact, index);
         place = tight_place(scene, waypoint);
     }
-    let at_least = if check.given_up() { f64::NEG_INFINITY } else { check.goal };
+    // What was checked are the written centrelines; the wire's own run is off by no more than
+    // this from both together.
+    let written = scene.receiving.fold.deviation() + scene.incoming.deviation();
+    let at_least = if check.given_up() { f64::NEG_INFINITY } else { check.goal - written };
+    let at_most = at_most + written;
     PathProof { waypoints, at_least, at_most, tightest, place }
 }
 
