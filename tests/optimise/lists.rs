@@ -145,7 +145,7 @@ fn no_choice_from_lists_is_better() {
 
 /// Likewise of 81 choices each.
 #[test]
-#[cfg_attr(debug_assertions, ignore = "minutes unless optimised: run in release")]
+#[ignore = "a minute or more: .ci/test runs it"]
 fn twenty_five_benches_give_their_best() {
     let mut any = Any::new(2);
     (0..25).for_each(|_| one_bench(&mut any, 3));

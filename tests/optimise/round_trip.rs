@@ -100,7 +100,7 @@ fn two_hundred_designs_are_found_again() {
 }
 
 #[test]
-#[cfg_attr(debug_assertions, ignore = "minutes unless optimised: run in release")]
+#[ignore = "a minute or more: .ci/test runs it"]
 fn fifty_designs_are_found_again() {
     let met = round_trips(11, 50);
     println!("{met} of 50");

@@ -51,7 +51,7 @@ fn mass_against_room_for_joining() {
 }
 
 #[test]
-#[cfg_attr(debug_assertions, ignore = "a minute unless optimised: run in release")]
+#[ignore = "a minute or more: .ci/test runs it"]
 fn suppleness_against_pull() {
     holds(
         Side { figure: Figure::SupplenessX, better: Better::Low },
@@ -61,7 +61,7 @@ fn suppleness_against_pull() {
 
 /// A hundredth more or less of a range hardly moves the curve's ends, whatever kinks lie on the way.
 #[test]
-#[cfg_attr(debug_assertions, ignore = "a minute unless optimised: run in release")]
+#[ignore = "a minute or more: .ci/test runs it"]
 fn the_ends_do_not_hang_on_a_hundredth() {
     let ends = [(1.63, 3.63), (1.62, 3.62)].map(|(low, high)| {
         let free = vec![
