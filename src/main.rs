@@ -4,7 +4,8 @@ mod cli;
 
 use clap::{Parser, Subcommand};
 use cli::documents::Schema;
-use cli::{bundle, documents, mesh, module, optimise, package, serve, sheet};
+use cli::module::Make;
+use cli::{bundle, documents, mesh, optimise, package, serve, sheet, site};
 use linkfold::answers::plan::PlanTable;
 use linkfold::documents::design::Lesson;
 use std::error::Error;
@@ -23,6 +24,9 @@ struct Cli {
     /// Port to serve on; 0 takes any free one
     #[arg(long, default_value_t = 0)]
     port: u16,
+    /// Build the page as it is handed out, smaller and faster, which takes longer
+    #[arg(long)]
+    full: bool,
 }
 
 #[derive(Subcommand)]
@@ -71,7 +75,7 @@ enum Task {
         #[arg(long)]
         wishes: bool,
     },
-    /// Build the page into www/pkg and stop
+    /// Build the page into the folder site, as it is handed out, and stop
     Build,
     /// Write the page as one file that runs without a server and without a network
     Bundle {
@@ -135,7 +139,7 @@ const BAD_DESIGN: u8 = 2;
 fn main() -> ExitCode {
     let cli = Cli::parse();
     let outcome = match cli.task {
-        None => build_and_serve(cli.port),
+        None => build_and_serve(cli.port, cli.full),
         Some(Task::Build) => build(),
         Some(Task::Bundle { output }) => bundle_into(&output),
         Some(Task::Schema { bench, wishes }) => show(&documents::schema(match (bench, wishes) {
@@ -199,7 +203,8 @@ fn show(document: &str) -> Result<(), Box<dyn Error>> {
 }
 
 fn build() -> Result<(), Box<dyn Error>> {
-    Ok(module::build(&package::folder()?)?)
+    site::build(&package::folder()?, Make::Full)?;
+    Ok(())
 }
 
 fn bundle_into(file: &Path) -> Result<(), Box<dyn Error>> {
@@ -208,10 +213,10 @@ fn bundle_into(file: &Path) -> Result<(), Box<dyn Error>> {
     show(&format!("{}: {:.1} MB, opens in a browser as it is", file.display(), 1e-6 * bytes as f64))
 }
 
-fn build_and_serve(port: u16) -> Result<(), Box<dyn Error>> {
+fn build_and_serve(port: u16, full: bool) -> Result<(), Box<dyn Error>> {
     let package = package::folder()?;
-    module::build(&package)?;
-    Ok(serve::serve(&package.join("www"), port)?)
+    let site = site::build(&package, if full { Make::Full } else { Make::Quick })?;
+    Ok(serve::serve(&site, port)?)
 }
 
 /// The error and what caused it, in one line.

@@ -34,7 +34,7 @@ fn named_paths(text: &str) -> Vec<String> {
 }
 
 /// What the build writes, so that a fresh checkout lacks it.
-const BUILT: [&str; 2] = ["www/pkg", "www/offline.js"];
+const BUILT: [&str; 1] = ["site"];
 
 #[test]
 fn every_file_that_the_documents_name_exists() {

@@ -1,3 +1,5 @@
+import { tell } from './fault.js';
+
 const message = document.getElementById('message');
 const offline = document.getElementById('offline');
 const root = document.documentElement;
@@ -17,6 +19,9 @@ const compiled = carried
 function newWorker() {
   const worker = carried ? carried.worker() : new Worker('worker.js', { type: 'module' });
   compiled.then((module) => worker.postMessage(module));
+  worker.addEventListener('message', ({ data }) => {
+    if (data?.fault) tell('check', data.fault);
+  });
   return worker;
 }
 
@@ -29,6 +34,7 @@ try {
 } catch (error) {
   say(`linkfold could not start in this browser: ${error.message ?? error}`);
   root.dataset.state = 'failed';
+  if (error instanceof WebAssembly.RuntimeError) tell('start', error);
 }
 
 // A served page keeps its files, to work without a network; a page in one file has no need to.

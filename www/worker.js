@@ -9,7 +9,7 @@ onmessage = async ({ data }) => {
   try {
     await ready;
     postMessage(answer(data));
-  } catch {
-    postMessage('');
+  } catch ({ message, stack }) {
+    postMessage({ fault: { message: globalThis.fault ?? message, stack } });
   }
 };

@@ -3,7 +3,7 @@
 use linkfold::answers::build::BuildError;
 use linkfold::answers::optimise::Wishes;
 use linkfold::answers::plan::{Plan, PlanError, PlanTable};
-use linkfold::answers::report::{CAUTIONS, PlanReport, Report, hang, pairs, plan_table, prove};
+use linkfold::answers::report::{CAUTIONS, PlanReport, Report, hang, plan_table, prove};
 use linkfold::documents::bench::Bench;
 use linkfold::documents::design::{Design, DesignError, LONGEST_DOCUMENT, Lesson};
 use linkfold::documents::json;
@@ -115,12 +115,7 @@ fn taught<T>(design: &Design, with: impl Fn(&[Taught]) -> T) -> Result<T, CheckE
 pub fn plan(file: &Path, bench: Option<&Path>) -> Result<String, CheckError> {
     let design = read(file)?;
     let bench = bench.map(bench_in).transpose()?;
-    let formings = design.formings()?;
-    let pairs = 0..pairs(formings.len()).count();
-    let joins = pairs.filter_map(|index| prove(&design, &formings, index, LengthUnit::Mm));
-    let joins: Vec<_> = joins.map(|proven| proven.report).collect();
-    let (plan, asked) = (Plan::of(&design, &formings), (LengthUnit::Mm, true));
-    let report = PlanReport::of(&design, &formings, &plan, &joins, bench.as_ref(), asked);
+    let report = PlanReport::proven(&design, bench.as_ref())?;
     Ok(json::lines(&report))
 }
 

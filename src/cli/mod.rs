@@ -9,3 +9,4 @@ pub mod optimise;
 pub mod package;
 pub mod serve;
 pub mod sheet;
+pub mod site;

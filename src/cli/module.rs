@@ -1,14 +1,15 @@
 //! The browser's half: compiles the library to WebAssembly and writes its bindings.
 
-use super::offline;
 use flate2::Compression;
 use flate2::write::GzEncoder;
-use std::io::{self, Write};
+use std::collections::BTreeSet;
+use std::io::{self, BufRead, BufReader, Write};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
+use std::time::{Duration, Instant};
 use wasm_bindgen_cli_support::Bindgen;
 
-type AnyError = Box<dyn std::error::Error + Send + Sync>;
+pub type AnyError = Box<dyn std::error::Error + Send + Sync>;
 
 const TARGET: &str = "wasm32-unknown-unknown";
 
@@ -49,20 +50,26 @@ pub enum ModuleError {
     Bindings(#[source] AnyError),
 }
 
-/// Its file in `www/pkg` is this with `_bg.wasm`, its bindings this with `.js`.
+/// Its file in `site/pkg` is this with `_bg.wasm`, its bindings this with `.js`.
 const NAME: &str = "linkfold";
 
-/// Compiles the module and writes it, with its bindings, to `www/pkg`, and beside the page what
-/// keeps it working offline.
-pub fn build(package: &Path) -> Result<(), ModuleError> {
-    ensure_target(package)?;
-    let www = package.join("www");
-    let unwritten = |what| move |source| ModuleError::Unwritten { what, source };
-    let compiled = compile(package)?;
-    bind(&compiled, &www.join("pkg")).map_err(ModuleError::Bindings)?;
-    compress(&www.join(format!("pkg/{NAME}_bg.wasm")))
-        .map_err(unwritten("the compressed module"))?;
-    offline::write(&www).map_err(unwritten("www/offline.js"))
+/// How the module is made.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Make {
+    /// Soon, to run it here.
+    Quick,
+    /// Small and fast, to hand it out.
+    Full,
+}
+
+impl Make {
+    /// Its profile in `Cargo.toml`.
+    fn profile(self) -> &'static str {
+        match self {
+            Make::Quick => "wasm-quick",
+            Make::Full => "wasm-release",
+        }
+    }
 }
 
 /// A module without a folder: bindings that make one plain script, and the module's bytes.
@@ -73,15 +80,7 @@ pub struct Alone {
 
 /// The module of a page in one file.
 pub fn alone(package: &Path) -> Result<Alone, ModuleError> {
-    ensure_target(package)?;
-    bind_alone(&compile(package)?).map_err(ModuleError::Bindings)
-}
-
-/// Writes `file` once more, compressed, as `file.gz`: for whoever serves it.
-fn compress(file: &Path) -> io::Result<()> {
-    let mut name = file.as_os_str().to_owned();
-    name.push(".gz");
-    std::fs::write(name, gzip(&std::fs::read(file)?)?)
+    bind_alone(&compile(package, Make::Full)?).map_err(ModuleError::Bindings)
 }
 
 /// Compressed as well as gzip can.
@@ -112,21 +111,89 @@ fn ensure_target(package: &Path) -> Result<(), ModuleError> {
     }
 }
 
-/// Runs cargo and returns the module's path, wherever cargo's settings put it.
-fn compile(package: &Path) -> Result<PathBuf, ModuleError> {
+/// Compiles the module and returns its path, wherever cargo's settings put it; says meanwhile how
+/// far it is.
+pub fn compile(package: &Path, make: Make) -> Result<PathBuf, ModuleError> {
+    ensure_target(package)?;
     let cargo = std::env::var("CARGO").unwrap_or_else(|_| "cargo".into());
-    let ran = Command::new(&cargo)
+    let all = packages(&cargo, package);
+    let mut run = Command::new(&cargo)
         .args(["build", "--locked", "--lib", "--no-default-features"])
-        .args(["--target", TARGET, "--profile", "wasm-release"])
+        .args(["--target", TARGET, "--profile", make.profile()])
         .arg("--message-format=json-render-diagnostics")
         .current_dir(package)
         .stderr(Stdio::inherit())
-        .output()
+        .stdout(Stdio::piped())
+        .spawn()
         .map_err(not_run(&cargo))?;
-    if !ran.status.success() {
+    let mut progress = Progress::new(all);
+    let mut found = None;
+    for line in run.stdout.take().into_iter().flat_map(|out| BufReader::new(out).lines()) {
+        let line = line.map_err(not_run(&cargo))?;
+        progress.hear(&line);
+        found = found.or_else(|| module_in(&line));
+    }
+    if !run.wait().map_err(not_run(&cargo))?.success() {
         return Err(ModuleError::NotCompiled);
     }
-    module_in(&String::from_utf8_lossy(&ran.stdout)).ok_or(ModuleError::NoModule)
+    progress.end();
+    found.ok_or(ModuleError::NoModule)
+}
+
+/// How many packages the module is made of; 0 where cargo does not say.
+fn packages(cargo: &str, package: &Path) -> usize {
+    let listed = Command::new(cargo)
+        .args(["tree", "--locked", "--no-default-features", "--target", TARGET])
+        .args(["--edges", "normal,build", "--prefix", "none", "--format", "{p}"])
+        .current_dir(package)
+        .stderr(Stdio::null())
+        .output();
+    let listed = listed.map(|out| String::from_utf8_lossy(&out.stdout).into_owned());
+    // The same package once more is marked so.
+    let names = listed.unwrap_or_default();
+    names.lines().map(|name| name.trim_end_matches(" (*)")).collect::<BTreeSet<_>>().len()
+}
+
+/// Says how far cargo is with the module, by what it reports.
+struct Progress {
+    all: usize,
+    done: BTreeSet<String>,
+    since: Instant,
+    /// When last something was said; none before there was anything to do.
+    said: Option<Instant>,
+}
+
+/// Between two sentences on the same.
+const SAID_EVERY: Duration = Duration::from_secs(5);
+
+impl Progress {
+    fn new(all: usize) -> Progress {
+        Progress { all, done: BTreeSet::new(), since: Instant::now(), said: None }
+    }
+
+    fn hear(&mut self, message: &str) {
+        let Ok(message) = serde_json::from_str::<serde_json::Value>(message) else { return };
+        let (Some(id), Some(fresh)) = (message["package_id"].as_str(), message["fresh"].as_bool())
+        else {
+            return;
+        };
+        self.done.insert(id.to_string());
+        let last = self.done.len() + 1 == self.all;
+        let waited = self.said.is_none_or(|said| said.elapsed() >= SAID_EVERY);
+        if fresh || !(waited || last) {
+            return;
+        }
+        self.said = Some(Instant::now());
+        let (done, all, seconds) = (self.done.len(), self.all, self.since.elapsed().as_secs());
+        let then = if last { "; the last, linkfold itself, takes longest" } else { "" };
+        eprintln!("linkfold: the page's module: {done} of {all} packages after {seconds} s{then}");
+    }
+
+    fn end(&self) {
+        if self.said.is_some() {
+            eprintln!("linkfold: the module is compiled, {} s", self.since.elapsed().as_secs());
+        }
+    }
 }
 
 /// The `.wasm` file among cargo's messages, one JSON object a line.
@@ -141,7 +208,8 @@ fn module_in(messages: &str) -> Option<PathBuf> {
         .find(|path| path.extension().is_some_and(|extension| extension == "wasm"))
 }
 
-fn bind(module: &Path, folder: &Path) -> Result<(), AnyError> {
+/// Writes the compiled module with its bindings to `folder`.
+pub fn bind(module: &Path, folder: &Path) -> Result<(), AnyError> {
     let mut bindgen = bindgen(module);
     bindgen.out_name(NAME).web(true)?.omit_default_module_path(false).generate(folder)?;
     Ok(())

@@ -93,11 +93,18 @@ fn answer(
         return refusal;
     }
     let file = file_for(path, folder);
-    let compressed =
-        file.iter().filter(|_| takes_gzip(headers)).find_map(|f| fs::read(with_gz(f)).ok());
-    let encoded = compressed.is_some();
-    let bytes = compressed.or_else(|| fs::read(file.as_ref()?).ok());
-    let (Some(file), Some(bytes)) = (file, bytes) else {
+    let found = file.and_then(|file| {
+        let mut ways = CODINGS.iter().filter(|(coding, _)| takes(headers, coding));
+        let packed = ways.find_map(|(coding, extension)| {
+            Some((Some(*coding), fs::read(with_extension(&file, extension)).ok()?))
+        });
+        let (coding, bytes) = match packed {
+            Some(packed) => packed,
+            None => (None, fs::read(&file).ok()?),
+        };
+        Some((file, coding, bytes))
+    });
+    let Some((file, coding, bytes)) = found else {
         return plain(StatusCode::NOT_FOUND, "not found\n");
     };
     let mut response = Response::new(Full::from(bytes));
@@ -113,8 +120,8 @@ fn answer(
     ] {
         told.insert(name, HeaderValue::from_static(value));
     }
-    if encoded {
-        told.insert(CONTENT_ENCODING, HeaderValue::from_static("gzip"));
+    if let Some(coding) = coding {
+        told.insert(CONTENT_ENCODING, HeaderValue::from_static(coding));
     }
     response
 }
@@ -125,15 +132,27 @@ fn plain(status: StatusCode, words: &'static str) -> Response<Full<Bytes>> {
     response
 }
 
-fn takes_gzip(headers: &HeaderMap) -> bool {
+/// How a file may be compressed, the smallest first, and what its copy's name ends in.
+const CODINGS: [(&str, &str); 2] = [("br", "br"), ("gzip", "gz")];
+
+/// Whether the browser takes what is compressed so: named, and not with the weight 0
+/// (RFC 9110, §12.5.3).
+fn takes(headers: &HeaderMap, coding: &str) -> bool {
     let named = headers.get(ACCEPT_ENCODING).and_then(|value| value.to_str().ok());
-    named.is_some_and(|ways| ways.split(',').any(|way| way.trim() == "gzip"))
+    named.is_some_and(|ways| {
+        ways.split(',').any(|way| {
+            let (name, weight) = way.split_once(';').unwrap_or((way, ""));
+            let refused = weight.trim().strip_prefix("q=").and_then(|q| q.trim().parse().ok());
+            name.trim().eq_ignore_ascii_case(coding) && refused != Some(0.0f32)
+        })
+    })
 }
 
 /// Where a file's compressed copy is, if the build made one.
-fn with_gz(path: &Path) -> PathBuf {
+fn with_extension(path: &Path, extension: &str) -> PathBuf {
     let mut name = path.as_os_str().to_owned();
-    name.push(".gz");
+    name.push(".");
+    name.push(extension);
     name.into()
 }
 
@@ -258,6 +277,32 @@ mod tests {
         assert_eq!(page.status(), StatusCode::OK);
         assert_eq!(page.headers()[CONTENT_SECURITY_POLICY], POLICY);
         assert_eq!(page.headers().get(CONTENT_ENCODING), None);
+    }
+
+    #[test]
+    fn the_smallest_copy_that_the_browser_takes_is_served() {
+        let folder = std::env::temp_dir().join(format!("linkfold-coded-{}", std::process::id()));
+        std::fs::create_dir_all(&folder).unwrap();
+        let folder = folder.canonicalize().unwrap();
+        for name in ["a.js", "a.js.gz", "a.js.br", "b.js"] {
+            std::fs::write(folder.join(name), name).unwrap();
+        }
+        let coding = |path: &str, accepted: Option<&'static str>| {
+            let mut headers = HeaderMap::new();
+            if let Some(accepted) = accepted {
+                headers.insert(ACCEPT_ENCODING, HeaderValue::from_static(accepted));
+            }
+            let told = answer(&Method::GET, path, &headers, &folder);
+            assert_eq!(told.headers()[CONTENT_TYPE], "text/javascript; charset=utf-8");
+            told.headers().get(CONTENT_ENCODING).map(|value| value.to_str().unwrap().to_string())
+        };
+        assert_eq!(coding("/a.js", None), None);
+        assert_eq!(coding("/a.js", Some("gzip, deflate, br, zstd")).as_deref(), Some("br"));
+        assert_eq!(coding("/a.js", Some("gzip, br;q=0")).as_deref(), Some("gzip"));
+        assert_eq!(coding("/a.js", Some("GZIP;q=0.5")).as_deref(), Some("gzip"));
+        assert_eq!(coding("/a.js", Some("zstd, brr")), None);
+        assert_eq!(coding("/b.js", Some("gzip, br")), None);
+        std::fs::remove_dir_all(folder).unwrap();
     }
 
     /// Wherever the page is served from, the same policy holds.

@@ -5,6 +5,9 @@ use super::views::VIEWS;
 use super::{costs, drawer, fields, meanings};
 use crate::documents::units::LengthUnit;
 use crate::render::Camera;
+use std::cell::RefCell;
+use std::collections::VecDeque;
+use std::rc::Rc;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::Closure;
 use web_sys::{
@@ -74,17 +77,37 @@ pub fn on<E: JsCast + 'static>(
     name: &str,
     act: impl Fn(&mut Page, E) -> bool + 'static,
 ) {
-    let shared = page.clone();
+    let (shared, act) = (page.clone(), Rc::new(act));
     let heard = Closure::<dyn FnMut(Event)>::new(move |event: Event| {
         let Ok(event) = event.dyn_into::<E>() else { return };
-        let draw = shared.try_borrow_mut().is_ok_and(|mut page| act(&mut page, event));
-        if draw {
-            ask_frame(&shared);
-        }
+        let act = act.clone();
+        act_on(&shared, move |page| act(page, event));
     });
     let _ = target.add_event_listener_with_callback(name, heard.as_ref().unchecked_ref());
     // The page listens for as long as it lives.
     heard.forget();
+}
+
+/// Something done to the page; whether to draw.
+type Act = Box<dyn FnOnce(&mut Page) -> bool>;
+
+thread_local! {
+    /// What came while the page was in use.
+    static WAITING: RefCell<VecDeque<Act>> = const { RefCell::new(VecDeque::new()) };
+}
+
+/// Does `act` to the page, and draws in the next frame when it says so. What comes while another
+/// act is being done, as a change of focus that it brings about, is done right after it.
+pub fn act_on(page: &Shared, act: impl FnOnce(&mut Page) -> bool + 'static) {
+    WAITING.with_borrow_mut(|waiting| waiting.push_back(Box::new(act)));
+    let mut draw = false;
+    while let Ok(mut free) = page.try_borrow_mut() {
+        let Some(next) = WAITING.with_borrow_mut(VecDeque::pop_front) else { break };
+        draw |= next(&mut free);
+    }
+    if draw {
+        ask_frame(page);
+    }
 }
 
 /// Draws in the next frame.
@@ -98,7 +121,7 @@ pub fn ask_frame(page: &Shared) {
     drop(held);
     let shared = page.clone();
     let frame = Closure::once_into_js(move |now: f64| {
-        let again = shared.try_borrow_mut().is_ok_and(|mut page| {
+        act_on(&shared, move |page| {
             page.frame_asked = false;
             page.advance(now);
             page.sway(now);
@@ -106,9 +129,6 @@ pub fn ask_frame(page: &Shared) {
             page.draw();
             page.playing || page.class.playing || page.work.sways()
         });
-        if again {
-            ask_frame(&shared);
-        }
     });
     let _ = browser.request_animation_frame(frame.unchecked_ref());
 }

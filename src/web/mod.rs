@@ -27,10 +27,13 @@
 //! | `tour` | the page in plain words, control by control |
 //! | `remembered` | small choices kept from visit to visit |
 //! | `out` | the picture and the work as files |
+//! | `api` | the core for other pages |
 //! | `events`, `pointer` | who hears what |
+//! | `fault` | what is left of a panic |
 //! | `elements`, `canvas` | the browser's own things |
 
 mod answer;
+mod api;
 mod bench;
 mod canvas;
 mod charted;
@@ -41,6 +44,7 @@ mod documents;
 mod drawer;
 mod elements;
 mod events;
+mod fault;
 mod fields;
 mod hanging;
 mod helper;

@@ -25,26 +25,6 @@ async fn blocked(page: &Page, addresses: serde_json::Value) -> WebDriverResult<(
     page.devtools("Network.setBlockedURLs", json!({ "urls": addresses })).await.map(drop)
 }
 
-/// Where the worker does not come the estimate stands, and the page says so.
-#[test]
-fn without_its_worker_the_page_answers_by_estimate() {
-    on_page(Screen::DESK, async |page| {
-        first_visit(page).await?;
-        blocked(page, json!(["*worker.js*"])).await?;
-        page.open(&Stage::shared().page_address).await?;
-        assert!(page.text("#verdict").await?.contains("will probably go through"));
-        let told = "document.getElementById('checking').textContent";
-        page.wait_until(&format!("{told}.includes('the estimate stands')")).await?;
-        page.type_into("#wire", "1.5").await?;
-        assert!(page.text("#verdict").await?.contains("probably not"));
-        page.click("#undo").await?;
-        assert!(page.text("#verdict").await?.contains("will probably go through"));
-        page.click("#view-join").await?;
-        assert!(page.text("#join-basis").await?.contains("estimate"));
-        Ok(())
-    });
-}
-
 /// A page whose module does not come says so.
 #[test]
 fn without_its_module_the_page_says_so() {
@@ -76,12 +56,13 @@ async fn times(page: &Page, what: &str) -> WebDriverResult<()> {
 #[test]
 fn the_page_is_soon_there() {
     on_page(Screen::PHONE, async |page| {
-        let www = Path::new(env!("CARGO_MANIFEST_DIR")).join("www/pkg");
+        let www = Path::new(env!("CARGO_MANIFEST_DIR")).join("site/pkg");
         let size = |name: &str| std::fs::metadata(www.join(name)).map(|file| file.len());
         println!(
-            "module: {} bytes, {} with gzip",
+            "module: {} bytes, {} with gzip, {} with Brotli",
             size("linkfold_bg.wasm")?,
-            size("linkfold_bg.wasm.gz")?
+            size("linkfold_bg.wasm.gz")?,
+            size("linkfold_bg.wasm.br")?
         );
         page.devtools("Page.addScriptToEvaluateOnNewDocument", json!({ "source": NOTE_READY }))
             .await?;

@@ -4,6 +4,8 @@
 mod access;
 mod arrival;
 mod class;
+mod embed;
+mod fault;
 mod first;
 mod hostile;
 mod join;

@@ -98,13 +98,13 @@ fn the_page_in_one_file_runs_without_a_network() {
 
 /// A package of our own pages and a cargo that names a copy of the page's module: a server of it
 /// starts at once, and what it builds can be changed.
-struct Copy {
+pub struct Copy {
     folder: PathBuf,
     module: PathBuf,
 }
 
 impl Copy {
-    fn new(name: &str) -> Copy {
+    pub fn new(name: &str) -> Copy {
         let folder = folder(name);
         let package = Path::new(env!("CARGO_MANIFEST_DIR"));
         std::fs::write(folder.join("Cargo.toml"), "name = \"linkfold\"\n").unwrap();
@@ -128,7 +128,12 @@ impl Copy {
         Copy { folder, module }
     }
 
-    fn server(&self) -> Command {
+    /// One of its files.
+    pub fn file(&self, name: &str) -> PathBuf {
+        self.folder.join(name)
+    }
+
+    pub fn server(&self) -> Command {
         let mut command = Command::new(env!("CARGO_BIN_EXE_linkfold"));
         command.env("CARGO", self.folder.join("cargo")).env("CARGO_MANIFEST_DIR", &self.folder);
         command
@@ -204,7 +209,8 @@ fn what_did_not_come_is_asked_for_again() {
     on_page(Screen::PHONE, async |page| {
         let copy = Copy::new("poor-network");
         let (_server, address) = serve(copy.server(), 0);
-        let [there, away] = ["icon-512.png", "away"].map(|name| copy.folder.join("www").join(name));
+        let [there, away] =
+            ["icon-512.png", "away"].map(|name| copy.folder.join("site").join(name));
         std::fs::rename(&there, &away)?;
         page.open(&address).await?;
         page.wait_long(NOT_KEPT, PATIENCE).await?;

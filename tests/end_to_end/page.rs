@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 use thirtyfour::prelude::*;
 
 /// How long the page may take to say it is ready; first starts on busy machines are slow.
-const PATIENCE: Duration = Duration::from_secs(30);
+const PATIENCE: Duration = Duration::from_secs(180);
 
 /// The part of a screen the page fills, in CSS pixels.
 #[derive(Clone, Copy)]
@@ -251,9 +251,7 @@ impl Page {
         let set = "const s = document.getElementById(arguments[0]); s.value = arguments[1]; \
                    s.dispatchEvent(new Event('input', {bubbles: true})); \
                    await new Promise(r => requestAnimationFrame(() => requestAnimationFrame(r)));";
-        self.driver.execute(set, vec![json!(id), json!(to)]).await?;
-        tokio::time::sleep(Duration::from_millis(80)).await;
-        Ok(())
+        self.driver.execute(set, vec![json!(id), json!(to)]).await.map(drop)
     }
 
     /// Moves the demonstration's slider.
@@ -261,8 +259,6 @@ impl Page {
         let slide = "const s = document.getElementById('time'); s.value = arguments[0]; \
                      s.dispatchEvent(new Event('input', {bubbles: true})); \
                      await new Promise(r => requestAnimationFrame(() => requestAnimationFrame(r)));";
-        self.driver.execute(slide, vec![json!(to)]).await?;
-        tokio::time::sleep(Duration::from_millis(80)).await;
-        Ok(())
+        self.driver.execute(slide, vec![json!(to)]).await.map(drop)
     }
 }

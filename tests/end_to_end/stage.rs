@@ -29,7 +29,10 @@ impl Stage {
     }
 
     fn set_up() -> Stage {
-        let (server, page_address) = serve(Command::new(env!("CARGO_BIN_EXE_linkfold")), 0);
+        // The page as it is handed out.
+        let mut command = Command::new(env!("CARGO_BIN_EXE_linkfold"));
+        command.arg("--full");
+        let (server, page_address) = serve(command, 0);
         let driver = std::env::var("CHROMEDRIVER").unwrap_or_else(|_| "chromedriver".into());
         let (driver, port) = Guarded::start(Command::new(driver), 0, |line| {
             let (_, port) = line.split_once("started successfully on port ")?;
@@ -64,6 +67,7 @@ impl Guarded {
         let surroundings = command.get_envs().filter_map(|(name, value)| Some((name, value?)));
         let mut guard = Command::new("sh")
             .args(["-c", GUARD, "sh", &program, &format!("--port={port}")])
+            .args(command.get_args())
             .envs(surroundings)
             .process_group(0)
             .stdin(Stdio::piped())

@@ -7,6 +7,7 @@ use super::plan_report::{
     PlannedChain, SizePlan, SizeRunReport,
 };
 use super::{measured, names, pairs, words};
+use crate::answers::build::BuildError;
 use crate::answers::plan::{
     Cost, Failing, Grip, Hand, Plan, PlanError, PlanTable, SizeRun, csv, failing,
 };
@@ -29,6 +30,19 @@ const NECK_CAUTIONS: [&str; 3] = [
 const DRAWS: [usize; 2] = [16, 3];
 
 impl PlanReport {
+    /// The plan of `design` with every join proven; with cost and hours by `bench`.
+    ///
+    /// # Errors
+    /// [`BuildError`] where a size cannot be formed.
+    pub fn proven(design: &Design, bench: Option<&Bench>) -> Result<PlanReport, BuildError> {
+        let formings = design.formings()?;
+        let all = 0..super::pairs(formings.len()).count();
+        let joins = all.filter_map(|index| super::prove(design, &formings, index, LengthUnit::Mm));
+        let joins: Vec<_> = joins.map(|proven| proven.report).collect();
+        let plan = Plan::of(design, &formings);
+        Ok(PlanReport::of(design, &formings, &plan, &joins, bench, (LengthUnit::Mm, true)))
+    }
+
     /// What is said of `plan`, made for `design`, whose sizes are worked to `formings` and whose
     /// joins, in the order of [`super::pairs`], are `joins`; with cost and hours where a bench is given. The share
     /// that an uneven hand fails at takes a second or so, and is left out unless `with_hand`.

@@ -102,7 +102,10 @@ fn page(www: &Path, Alone { bindings, wasm }: &Alone) -> Result<String, BundleEr
     if !loads_start {
         return Err(BundleError::Unlike { file: "index.html", wanted: "src=\"start.js\"".into() });
     }
-    let start = format!("{PARTS}{}", read("start.js")?);
+    let fault = swapped("fault.js", &read("fault.js")?, "export function tell", "function tell")?;
+    let start =
+        swapped("start.js", &read("start.js")?, "import { tell } from './fault.js';\n", "")?;
+    let start = format!("{PARTS}{fault}{start}");
     let worker = swapped(
         "worker.js",
         &read("worker.js")?,
@@ -197,7 +200,7 @@ mod tests {
     fn a_page_that_loads_more_is_refused() {
         let folder = std::env::temp_dir().join(format!("linkfold-bundle-{}", std::process::id()));
         std::fs::create_dir_all(&folder).unwrap();
-        for name in ["index.html", "style.css", "icon.svg", "start.js", "worker.js"] {
+        for name in ["index.html", "style.css", "icon.svg", "start.js", "fault.js", "worker.js"] {
             std::fs::copy(www().join(name), folder.join(name)).unwrap();
         }
         assert!(page(&folder, &module()).is_ok());

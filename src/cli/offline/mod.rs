@@ -6,10 +6,10 @@ use std::io;
 use std::path::Path;
 
 const WORKER: &str = include_str!("worker.js");
-/// Its name in `www`; not kept with the sources, since each build writes it.
+/// Its name in the served folder; each build writes it.
 const NAME: &str = "offline.js";
 
-/// Writes the service worker for the files in `www` as they are now.
+/// Writes the service worker for the files in `www` as they are now, before they are compressed.
 pub fn write(www: &Path) -> io::Result<()> {
     let mut names = Vec::new();
     list(www, "", &mut names)?;
