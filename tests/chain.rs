@@ -350,7 +350,11 @@ fn a_cure_cures_and_no_more_than_needed() {
         for suggestion in found {
             let with = |value: f64| match suggestion.field {
                 "mandrel_mm" => ToolDimensions { mandrel: value, ..plain },
-                "bore_mm" => ToolDimensions { bore: value, ..plain },
+                "bore_mm" => {
+                    let scale = value / suggestion.value.get();
+                    let jaw = suggestion.with.map_or(plain.fold_jaw, |(_, jaw)| scale * jaw.get());
+                    ToolDimensions { bore: value, fold_jaw: jaw, ..plain }
+                }
                 "wire" => ToolDimensions { wire: value, ..plain },
                 _ => ToolDimensions { fold_jaw: value, ..plain },
             };

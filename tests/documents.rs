@@ -341,7 +341,7 @@ fn a_design_says_its_weave_and_the_report_answers_for_it() {
     let design = |weave: &str| {
         format!(
             r#"{{"linkfold": 1, "wire": {{"diameter_mm": 1}}, "weave": "{weave}",
-            "sizes": [{{"mandrel_mm": 20, "bore_mm": 5, "fold_jaw_mm": 5}}]}}"#
+            "sizes": [{{"mandrel_mm": 20, "bore_mm": 5, "fold_jaw_mm": 5, "pinch_jaw_mm": 2, "neck_mm": 0}}]}}"#
         )
     };
     let chain = |weave: &str| -> Value {

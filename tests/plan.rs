@@ -259,6 +259,9 @@ fn a_plan_is_finished_only_when_every_neighbour_joins() {
     wide.weave = WeaveChoice::Double;
     wide.sizes[0].bore_mm = Some(4.5);
     wide.sizes[0].fold_jaw_mm = Some(4.5);
+    wide.sizes[0].pinch_jaw_mm = Some(2.0);
+    wide.sizes[0].neck_mm = Some(0.0);
+    wide.sizes[0].threading_bore_mm = Some(4.5);
     wide.plan = Some(PlanChoice::default());
     let fails = plan(&wide);
     assert_eq!(fails.standing, PlanStanding::Fails, "{}", fails.message);

@@ -85,12 +85,15 @@ impl Design {
 
 /// The tools for `size` of `design` in wire of diameter `wire`, mm.
 fn tools(design: &Design, size: &Size, wire: f64) -> ToolDimensions {
-    let usual = ToolDimensions::usual(wire, size.mandrel_mm);
-    let bore = size.bore_mm.unwrap_or(usual.bore);
     let shown = springback_shown(&design.trials, size.mandrel_mm, wire, design.kerf_mm);
-    ToolDimensions {
+    let ring = ToolDimensions {
         springback: shown.map_or(size.springback_mm, |shown| shown.mean.clamp(0.0, 100.0)),
         kerf: design.kerf_mm,
+        ..ToolDimensions::usual(wire, size.mandrel_mm)
+    };
+    let usual = usual_tools(&ring, design.weave.weave());
+    let bore = size.bore_mm.unwrap_or(usual.bore);
+    ToolDimensions {
         oval_jaw: size.oval_jaw_mm.unwrap_or(bore),
         oval_length: size.oval_length_mm,
         bore,
@@ -103,6 +106,54 @@ fn tools(design: &Design, size: &Size, wire: f64) -> ToolDimensions {
         threading_bore: size.threading_bore_mm,
         ..usual
     }
+}
+
+/// Tools that suit a weave, as fractions of the ring's inside diameter.
+struct WeaveTools {
+    bore: f64,
+    fold_jaw: f64,
+    neck: f64,
+    pinch_jaw: f64,
+}
+
+/// The usual tools of a weave; `None` where those of the wire are, as in a single chain.
+///
+/// Found by search over all four for the most clearance of the joined link in its row, then
+/// rounded; with them every ratio from the one named on is proven to pass (`tests/weaves.rs`).
+fn weave_tools(weave: Weave) -> Option<WeaveTools> {
+    let [bore, fold_jaw, neck, pinch_jaw] = match (weave.chains(), weave.through()) {
+        (1, 2) => [0.25, 0.30, 0.125, 0.30],
+        (1, 3) => [0.26, 0.26, 0.13, 0.14],
+        (2, 1) => [0.20, 0.40, 0.15, 0.20],
+        (2, 2) => [0.15, 0.39, 0.19, 0.15],
+        (2, 3) => [0.196, 0.385, 0.179, 0.176],
+        (3, 1) => [0.14, 0.44, 0.20, 0.16],
+        (3, 2) => [0.114, 0.4425, 0.205, 0.206],
+        _ => return None,
+    };
+    Some(WeaveTools { bore, fold_jaw, neck, pinch_jaw })
+}
+
+/// `ring` with the tools that are usual for it in `weave`; those of its wire where the ring is
+/// too small for them.
+pub(in crate::answers) fn usual_tools(ring: &ToolDimensions, weave: Weave) -> ToolDimensions {
+    let plain = ToolDimensions {
+        springback: ring.springback,
+        kerf: ring.kerf,
+        ..ToolDimensions::usual(ring.wire, ring.mandrel)
+    };
+    let inside = ring.mandrel + ring.springback - ring.kerf / std::f64::consts::PI;
+    let Some(tools) = weave_tools(weave) else { return plain };
+    let bore = tools.bore * inside;
+    let suited = ToolDimensions {
+        bore,
+        oval_jaw: bore,
+        fold_jaw: tools.fold_jaw * inside,
+        neck: tools.neck * inside,
+        pinch_jaw: tools.pinch_jaw * inside,
+        ..plain
+    };
+    if Forming::new(suited).is_ok() { suited } else { plain }
 }
 
 impl WeaveChoice {

@@ -1,11 +1,12 @@
 //! The chain at rest and in the hand, pair by pair, in a maker's words.
 
 use super::{measured, words};
+use crate::answers::build::usual_tools;
 use crate::documents::units::{LengthUnit, length_words_down, length_words_up};
 use crate::geometry::link::Forming;
 use crate::motion::chain::{
     Body, BothWays, ChainError, ChainSuggestion, Coil, Joint, Measures, Weave, coil_of,
-    crowding_across, joint, measure, suggestions,
+    crowding_across, joint, lies, measure, suggestions,
 };
 use serde::Serialize;
 
@@ -29,15 +30,27 @@ pub struct ChainReport {
     pub figures: Option<Figures>,
 }
 
-/// One change that makes a chain lie.
+/// A change that makes a chain lie.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ChainSuggestionReport {
     /// Which dimension, as named in the design; `wire` for the wire's diameter.
     pub field: &'static str,
     /// What it has to be.
     pub to_mm: f64,
+    /// What must change with it, and to what.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub with: Vec<ChangeReport>,
     /// In a maker's words.
     pub message: String,
+}
+
+/// Another dimension of the same change.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ChangeReport {
+    /// Which dimension, as named in the design.
+    pub field: &'static str,
+    /// What it has to be.
+    pub to_mm: f64,
 }
 
 /// What a chain measures.
@@ -128,12 +141,15 @@ pub(super) fn own(ask: &Ask, (name, forming, link): Named) -> ChainAnalysis {
         }
         Err(error) => {
             let found = suggestions(&forming.setting, ask.weave);
+            let alone = found.iter().map(|suggestion| cure_report(suggestion, forming, ask));
             let suggestions: Vec<ChainSuggestionReport> =
-                found.iter().map(|suggestion| cure_report(suggestion, forming, ask)).collect();
+                suited(forming, ask).into_iter().chain(alone).collect();
             let mut message = error_words(&error, ask);
             message += match suggestions.first() {
                 Some(suggestion) => &suggestion.message,
-                None => "No one dimension alone cures it within twice its value.",
+                None => {
+                    "Neither one dimension alone nor bore and fold jaw together cure it within twice their value."
+                }
             };
             ChainAnalysis {
                 report: report(false, message, suggestions, None),
@@ -304,6 +320,44 @@ fn cure_report(
     } else {
         ("Lower", length_words_down(suggestion.value, ask.unit))
     };
-    let message = format!("{path} {what} from {} to {wanted}.", words(now, ask.unit));
-    ChainSuggestionReport { field: suggestion.field, to_mm: to, message }
+    let mut message = format!("{path} {what} from {} to {wanted}", words(now, ask.unit));
+    if let Some((_, value)) = suggestion.with {
+        message += &format!(" and the fold jaw to {}", length_words_up(value, ask.unit));
+    }
+    let with = suggestion.with.map(|(field, value)| ChangeReport { field, to_mm: value.get() });
+    ChainSuggestionReport {
+        field: suggestion.field,
+        to_mm: to,
+        with: with.into_iter().collect(),
+        message: message + ".",
+    }
+}
+
+/// The tools that are usual for the weave, where this ring lies in it with them.
+fn suited(forming: &Forming, ask: &Ask) -> Option<ChainSuggestionReport> {
+    if ask.weave == Weave::SINGLE {
+        return None;
+    }
+    let usual = usual_tools(&forming.setting, ask.weave);
+    let link = Forming::new(usual).ok()?;
+    lies(&Body::of(&link.fold), ask.weave).ok()?;
+    let mm = |length: f64| words(length, ask.unit);
+    let change = |field, to_mm| ChangeReport { field, to_mm };
+    Some(ChainSuggestionReport {
+        field: "bore_mm",
+        to_mm: usual.bore,
+        with: vec![
+            change("fold_jaw_mm", usual.fold_jaw),
+            change("neck_mm", usual.neck),
+            change("pinch_jaw_mm", usual.pinch_jaw),
+        ],
+        message: format!(
+            "With the jaws that are usual for a {} chain it lies: bore {}, half the neck {}, pinch jaws {}, fold jaw {}.",
+            ask.weave.name(),
+            mm(usual.bore),
+            mm(usual.neck),
+            mm(usual.pinch_jaw),
+            mm(usual.fold_jaw)
+        ),
+    })
 }

@@ -33,7 +33,9 @@ mod pull;
 mod strain;
 mod wording;
 
-pub use chain::{ChainAnalysis, ChainReport, ChainSuggestionReport, Figures, StopReport};
+pub use chain::{
+    ChainAnalysis, ChainReport, ChainSuggestionReport, ChangeReport, Figures, StopReport,
+};
 pub use definitions::{DEFINITIONS, Definition};
 pub use forming::{FormingReport, JawsReport, ReleasedReport};
 pub use hand::{HandReport, MeasuredReport, SpreadReport, SpringbackReport};
@@ -200,24 +202,33 @@ pub fn prove(
     }
     Some(match in_row(incoming.1, weave) {
         Ok(row) => join::proven(&ask, receiving, incoming, Some(&row)),
-        Err(why) => join::refused(&ask, receiving, incoming, &why),
+        Err(NoRow::DoesNotLie(why)) => join::does_not_lie(&ask, receiving, incoming, &why),
+        Err(NoRow::TooMany(why)) => join::refused(&ask, receiving, incoming, &why),
     })
 }
 
 /// A link beside more than this many others takes too long to try.
 const LONGEST_ROW: f64 = 48.0;
 
-/// The links of a straight chain that are there when the next one is joined; else why not, in words.
-fn in_row(link: &Forming, weave: Weave) -> Result<InRow, String> {
+/// Why there is no row to be joined into, in words.
+enum NoRow {
+    /// Links of this shape do not lie in the weave.
+    DoesNotLie(String),
+    /// Too many lie beside one another for the search.
+    TooMany(String),
+}
+
+/// The links of a straight chain that are there when the next one is joined.
+fn in_row(link: &Forming, weave: Weave) -> Result<InRow, NoRow> {
     let rest = lies(&Body::new(&link.fold.curve(), link.setting.wire), weave)
-        .map_err(|error| error.to_string())?;
+        .map_err(|error| NoRow::DoesNotLie(error.to_string()))?;
     let own = weave.chains();
     // More links than reach as far as the next one.
     let beside = (link.fold.outside_height() / rest.roomiest).ceil();
     if !(beside <= LONGEST_ROW) {
-        return Err(format!(
+        return Err(NoRow::TooMany(format!(
             "each link lies beside {beside} others; up to {LONGEST_ROW} can be tried. Take a smaller mandrel or a thicker wire."
-        ));
+        )));
     }
     let next = weave.deepest() + beside as usize + 1;
     let step = Pose::translation(0.0, 0.0, rest.roomiest);

@@ -125,7 +125,7 @@ pub struct Size {
     #[serde(default)]
     #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 100)))]
     pub springback_mm: f64,
-    /// Bore of the lobes; 2.5 d when left out.
+    /// Bore of the lobes; 2.5 d when left out in a single chain, what suits the weave in others.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[cfg_attr(feature = "schema", schemars(range(min = 0.01, max = 1000)))]
     pub bore_mm: Option<f64>,
@@ -141,17 +141,19 @@ pub struct Size {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 1000)))]
     pub waist_gap_mm: Option<f64>,
-    /// Diameter of the jaws that pinch; 2 d when left out.
+    /// Diameter of the jaws that pinch; 2 d when left out in a single chain, what suits the weave
+    /// in others.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[cfg_attr(feature = "schema", schemars(range(min = 0.01, max = 1000)))]
     pub pinch_jaw_mm: Option<f64>,
     /// Half the length of a straight neck in which the two wires lie side by side, with parallel
-    /// lobes and shoulders of the pinching jaws' radius; 0, strands that flare from the waist on,
-    /// when left out.
+    /// lobes and shoulders of the pinching jaws' radius; 0 where the strands flare from the waist on,
+    /// as in a single chain when left out; what suits the weave in others.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 1000)))]
     pub neck_mm: Option<f64>,
-    /// Diameter of the jaw folded over; 2.5 d when left out.
+    /// Diameter of the jaw folded over; 2.5 d when left out in a single chain, what suits the weave
+    /// in others.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[cfg_attr(feature = "schema", schemars(range(min = 0.01, max = 1000)))]
     pub fold_jaw_mm: Option<f64>,

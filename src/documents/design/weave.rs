@@ -20,17 +20,35 @@ pub enum WeaveChoice {
     ThreeWaySingle,
     /// Three double chains crossed on one axis.
     ThreeWayDouble,
+    /// Each link through the three before.
+    Triple,
+    /// Two triple chains crossed on one axis.
+    TwoWayTriple,
+    /// Three triple chains crossed on one axis.
+    ThreeWayTriple,
+    /// Four single chains crossed on one axis.
+    FourWaySingle,
+    /// Four double chains crossed on one axis.
+    FourWayDouble,
+    /// Four triple chains crossed on one axis.
+    FourWayTriple,
 }
 
 impl WeaveChoice {
     /// Every choice, the simplest first.
-    pub const ALL: [WeaveChoice; 6] = [
+    pub const ALL: [WeaveChoice; 12] = [
         WeaveChoice::Single,
         WeaveChoice::Double,
         WeaveChoice::TwoWaySingle,
         WeaveChoice::TwoWayDouble,
         WeaveChoice::ThreeWaySingle,
         WeaveChoice::ThreeWayDouble,
+        WeaveChoice::Triple,
+        WeaveChoice::TwoWayTriple,
+        WeaveChoice::ThreeWayTriple,
+        WeaveChoice::FourWaySingle,
+        WeaveChoice::FourWayDouble,
+        WeaveChoice::FourWayTriple,
     ];
 
     /// Whether it is what a document that names none means.

@@ -1,4 +1,5 @@
-//! What to change where a chain does not lie: one dimension at a time, all others kept.
+//! What to change where a chain does not lie: one dimension at a time, all others kept, or bore
+//! and fold jaw together where neither is enough alone.
 
 use super::measures::has_room;
 use super::{Body, Weave};
@@ -12,6 +13,8 @@ pub struct ChainSuggestion {
     pub field: &'static str,
     /// The value nearest the present one found to cure it, to half a percent beyond.
     pub value: Mm,
+    /// A second dimension that must change with it, and to what.
+    pub with: Option<(&'static str, Mm)>,
 }
 
 /// Largest step in the search; a window of good values narrower than this may be missed.
@@ -23,19 +26,24 @@ const HALVINGS: u32 = 5;
 
 type Change = (&'static str, fn(&mut ToolDimensions, f64) -> f64);
 
-/// The cures there are, of a larger mandrel, a wider bore, a thicker fold jaw and a thinner
-/// wire; none where no one of them cures it alone.
+/// What there is of a larger mandrel, a wider bore, a thicker fold jaw, and both of these at
+/// once where neither does alone; thinner wire only where no jaws do. Empty where none of that
+/// helps within twice its value.
 pub fn suggestions(setting: &ToolDimensions, weave: Weave) -> Vec<ChainSuggestion> {
     fn times(value: &mut f64, factor: f64) -> f64 {
         *value *= factor;
         *value
     }
-    let changes: [Change; 4] = [
-        ("mandrel_mm", |s, factor| times(&mut s.mandrel, factor)),
+    let jaws: [Change; 2] = [
         ("bore_mm", |s, factor| times(&mut s.bore, factor)),
         ("fold_jaw_mm", |s, factor| times(&mut s.fold_jaw, factor)),
-        ("wire", |s, factor| times(&mut s.wire, 1.0 / factor)),
     ];
+    let both: Change = ("bore_mm", |s, factor| {
+        times(&mut s.fold_jaw, factor);
+        times(&mut s.bore, factor)
+    });
+    let mandrel: Change = ("mandrel_mm", |s, factor| times(&mut s.mandrel, factor));
+    let wire: Change = ("wire", |s, factor| times(&mut s.wire, 1.0 / factor));
     let suggestion = |(field, change): Change| {
         let lies = |factor: f64| {
             let mut changed = *setting;
@@ -49,7 +57,17 @@ pub fn suggestions(setting: &ToolDimensions, weave: Weave) -> Vec<ChainSuggestio
             if lies(middle) { high = middle } else { low = middle }
         }
         let value = change(&mut setting.clone(), high);
-        Some(ChainSuggestion { field, value: Mm::new(value) })
+        Some((high, ChainSuggestion { field, value: Mm::new(value), with: None }))
     };
-    changes.into_iter().filter_map(suggestion).collect()
+    let mut found: Vec<ChainSuggestion> =
+        jaws.into_iter().filter_map(suggestion).map(|(_, alone)| alone).collect();
+    if found.is_empty()
+        && let Some((factor, alone)) = suggestion(both)
+    {
+        let with = Some(("fold_jaw_mm", Mm::new(factor * setting.fold_jaw)));
+        found.push(ChainSuggestion { with, ..alone });
+    }
+    let others = if found.is_empty() { vec![mandrel, wire] } else { vec![mandrel] };
+    found.splice(0..0, others.into_iter().filter_map(suggestion).map(|(_, alone)| alone));
+    found
 }

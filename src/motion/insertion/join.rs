@@ -3,7 +3,7 @@
 use super::aperture::LinkBody;
 use super::infeasibility::too_wide_by;
 use super::pose_search::PoseOptimum;
-use super::problem::InsertionProblem;
+use super::problem::{InsertionProblem, Press};
 use super::verify::prove;
 use super::waypoint::Waypoint;
 use crate::geometry::curve::{Point, Pose};
@@ -120,7 +120,7 @@ const LONGEST: f64 = 100.0;
 const NEARLY_SHUT: f64 = 0.2;
 /// Gentler presses tried, as fractions of the way from nearly shut to the finished bore, and how
 /// much of the clearance of the hardest one must be left.
-const PRESSES: [f64; 2] = [0.5, 0.25];
+const PRESSES: [f64; 1] = [0.4];
 const KEPT: f64 = 0.8;
 /// Halvings when looking for the least springing.
 const SPRINGINGS: usize = 5;
@@ -151,23 +151,34 @@ pub fn join_in_row(link: &Forming, before: &[Pose], lower: &[f64]) -> Join {
     joined(JoinSearch::new(scene, link, link.setting.wire), link, true)
 }
 
+/// The most clearance found for one more `link` in a row, as [`join_in_row`] takes it, mm,
+/// unproven: quick, for searches. The leading lobe is pressed as the design says, or nearly shut.
+pub fn max_clearance_in_row(link: &Forming, before: &[Pose], lower: &[f64]) -> f64 {
+    let scene = InsertionProblem::in_row(&link.fold, before, lower);
+    let mut task = JoinSearch::new(scene, link, link.setting.wire);
+    if task.rest() <= 0.0 {
+        return task.rest();
+    }
+    let bore = link.setting.threading_bore.unwrap_or_else(|| task.nearly_shut());
+    let clearance = [false, true].map(|turned| task.pressed_clearance(Press { bore, turned }));
+    clearance[0].max(clearance[1])
+}
+
 /// Both orders of work; where the design leaves the threading bore out and `presses`, with the
 /// leading lobe pressed as well, if it does not go otherwise.
 fn joined(mut task: JoinSearch, incoming: &Forming, presses: bool) -> Join {
     let setting = &incoming.setting;
-    task.threading_bore = setting.threading_bore.filter(|bore| *bore < incoming.eight.bore());
-    let flat = task.path(WorkOrder::FlatThenFolded, 0.0);
+    let asked = setting.threading_bore.filter(|bore| *bore < incoming.eight.bore());
+    let looks = presses && setting.threading_bore.is_none() && task.rest() > 0.0;
     let mut pressed = None;
-    if presses
-        && setting.threading_bore.is_none()
-        && flat.verdict != Verdict::Passes
-        && task.rest() > 0.0
-    {
-        pressed = Some(task.pressed());
+    if asked.is_some() || (looks && least(&task.waypoints(0.0)) <= 0.0) {
+        let path = task.pressed(asked);
+        if path.verdict == Verdict::Passes || asked.is_some() {
+            return Join { rest: task.rest(), rest_pose: task.seat.pose, paths: vec![path] };
+        }
+        pressed = Some(path);
     }
-    if let Some(path) = pressed.take_if(|path| path.verdict == Verdict::Passes) {
-        return Join { rest: task.rest(), rest_pose: task.seat.pose, paths: vec![path, flat] };
-    }
+    let flat = task.path(WorkOrder::FlatThenFolded, 0.0);
     let folded = task.folded_first(setting.open_tip_gap, flat.at_most);
     let mut paths = vec![flat, folded];
     paths.extend(pressed);
@@ -214,8 +225,8 @@ struct JoinSearch {
     closed: LinkBody,
     seat: PoseOptimum,
     wire: f64,
-    /// Bore the leading lobe is pressed to until it is through, mm.
-    threading_bore: Option<f64>,
+    /// How the leading lobe is pressed until it is through.
+    press: Option<Press>,
     near: Vec<Contact>,
 }
 
@@ -224,7 +235,7 @@ impl JoinSearch {
         let closed = LinkBody::new(incoming.fold);
         let mut near = Vec::new();
         let seat = scene.seated(&closed, &mut near);
-        JoinSearch { scene, closed, seat, wire, threading_bore: None, near }
+        JoinSearch { scene, closed, seat, wire, press: None, near }
     }
 
     fn rest(&self) -> f64 {
@@ -233,30 +244,48 @@ impl JoinSearch {
 
     fn waypoints(&mut self, open: f64) -> Vec<Waypoint> {
         let enough = self.rest().max(0.0) + SPARE * self.wire;
-        let (pressed, seat) = (self.threading_bore, self.seat);
-        self.scene.waypoints(open, pressed, &self.closed, seat, enough, &mut self.near)
+        let (press, seat) = (self.press, self.seat);
+        self.scene.waypoints(open, press, &self.closed, seat, enough, &mut self.near)
     }
 
-    /// The flat eight threaded with its leading lobe pressed: the gentlest press tried that keeps
-    /// nearly all the clearance of the hardest.
-    fn pressed(&mut self) -> InsertionPath {
-        let eight = self.scene.incoming.eight;
-        let shut = (NEARLY_SHUT * self.wire).max(eight.waist_gap());
-        let own = eight.bore();
-        let mut clearance = |bore: f64| {
-            self.threading_bore = Some(bore);
-            least(&self.waypoints(0.0))
-        };
-        let most = clearance(shut);
-        let mut chosen = shut;
-        if most > 0.0 {
-            let gentler = PRESSES.map(|fraction| shut + fraction * (own - shut));
-            let enough = |bore: &f64| *bore > shut && clearance(*bore) >= KEPT * most;
-            chosen = gentler.into_iter().find(enough).unwrap_or(shut);
+    fn nearly_shut(&self) -> f64 {
+        let eight = &self.scene.incoming.eight;
+        (NEARLY_SHUT * self.wire).max(eight.waist_gap()).min(eight.bore())
+    }
+
+    /// The most clearance found with the leading lobe pressed so, the flat eight threaded, mm.
+    fn pressed_clearance(&mut self, press: Press) -> f64 {
+        self.press = Some(press);
+        let clearance = least(&self.waypoints(0.0));
+        self.press = None;
+        clearance
+    }
+
+    /// The flat eight threaded with its leading lobe pressed to the bore `asked` for, mm, else by
+    /// the gentlest press tried that keeps nearly all the clearance of the hardest; turned or not,
+    /// whichever leaves more.
+    fn pressed(&mut self, asked: Option<f64>) -> InsertionPath {
+        let (own, shut) = (self.scene.incoming.eight.bore(), self.nearly_shut());
+        let hardest = asked.unwrap_or(shut);
+        let straight = self.pressed_clearance(Press { bore: hardest, turned: false });
+        let (mut most, mut turned) = (straight, false);
+        // No path has more than the joined pose.
+        if straight < KEPT * self.rest() {
+            let clearance = self.pressed_clearance(Press { bore: hardest, turned: true });
+            if clearance > most {
+                (most, turned) = (clearance, true);
+            }
         }
-        self.threading_bore = Some(chosen);
+        let mut bore = hardest;
+        if asked.is_none() && most > 0.0 {
+            let gentler = PRESSES.map(|fraction| shut + fraction * (own - shut));
+            let enough =
+                |bore: &f64| self.pressed_clearance(Press { bore: *bore, turned }) >= KEPT * most;
+            bore = gentler.into_iter().find(enough).unwrap_or(shut);
+        }
+        self.press = Some(Press { bore, turned });
         let path = self.path(WorkOrder::FlatThenFolded, 0.0);
-        self.threading_bore = None;
+        self.press = None;
         path
     }
 
@@ -306,7 +335,7 @@ impl JoinSearch {
         let found = least(&waypoints);
         let d = self.wire;
         let opened = self.scene.incoming.opened_to(open);
-        let threaded = self.threading_bore.map_or(opened, |bore| opened.pressed_to(bore));
+        let threaded = self.press.map_or(opened, |press| opened.pressed_to(press.bore));
         let tolerance = (PROVEN_SHARE * found).clamp(PROVEN.0 * d, PROVEN.1 * d);
         let floor = -SEARCH_BAND * d - tolerance;
         let proof = prove(&self.scene, waypoints, tolerance, floor, &mut self.near);
@@ -328,7 +357,7 @@ impl JoinSearch {
             verdict,
             argument,
             open,
-            threading_bore: self.threading_bore,
+            threading_bore: self.press.map(|press| press.bore),
             open_tip_gap: opened.tip_gap(),
             sprung: 0.0,
             at_least: proof.at_least,

@@ -26,6 +26,16 @@ pub struct InsertionProblem {
     pub contact_distance: f64,
 }
 
+/// How a leading lobe is threaded that is pressed narrow.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Press {
+    /// Its bore until it is through, mm.
+    pub bore: f64,
+    /// Whether it goes in with its width along the aperture's length, to be turned back by a
+    /// quarter turn at the waist, like a lobe that is not pressed; or lies as it will in the chain.
+    pub turned: bool,
+}
+
 /// Heights in the gate looked at for the joined pose.
 const HEIGHTS: usize = 24;
 /// Lateral starts keep a seat found by symmetry from being a saddle, in units of `contact_distance`.
@@ -134,7 +144,7 @@ impl InsertionProblem {
     pub fn waypoints(
         &self,
         open: f64,
-        pressed: Option<f64>,
+        pressed: Option<Press>,
         closed: &LinkBody,
         seat: PoseOptimum,
         enough: f64,
@@ -164,7 +174,9 @@ impl InsertionProblem {
             track.step(&shape, carried, along.try_normalize(1e-9), phase);
             last = next;
         };
-        for i in 1..=TURNS {
+        let turned = pressed.is_none_or(|press| press.turned);
+        let turns = if turned { TURNS } else { 0 };
+        for i in 1..=turns {
             let roll = FRAC_PI_2 * i as f64 / TURNS as f64;
             go(&mut track, 0.0, roll, if i == TURNS { Phase::Pass } else { Phase::TurnBack });
         }
@@ -175,7 +187,8 @@ impl InsertionProblem {
         for i in 1..=draws {
             let u = outside * i as f64 / draws as f64;
             let entering = u > tip - shape.fold.leading().end_radius;
-            go(&mut track, u, FRAC_PI_2, if entering { Phase::Enter } else { Phase::Pass });
+            let roll = if turned { FRAC_PI_2 } else { 0.0 };
+            go(&mut track, u, roll, if entering { Phase::Enter } else { Phase::Pass });
         }
         let mut waypoints = track.waypoints;
         waypoints.extend(waypoints.last().map(|last| self.far_away(last, &shape)));
@@ -187,7 +200,7 @@ impl InsertionProblem {
     /// on the way, each with what is done on the way to it when the work goes forwards.
     ///
     /// The lobe is opened where the legs stand upright: folded further, it would meet the other.
-    fn unfolding(&self, open: f64, pressed: Option<f64>) -> Vec<(Fold, Phase)> {
+    fn unfolding(&self, open: f64, pressed: Option<Press>) -> Vec<(Fold, Phase)> {
         let closed = self.incoming.half_angle;
         let between = |from: f64, to: f64, count: usize| {
             let angle = move |i: usize| from + (to - from) * i as f64 / count as f64;
@@ -197,7 +210,7 @@ impl InsertionProblem {
             if 0.5 * (angle + before) > STANDING { Phase::Close } else { Phase::SwingUp }
         };
         let mut shapes = Vec::new();
-        let Some(bore) = pressed else {
+        let Some(Press { bore, turned }) = pressed else {
             for (before, angle) in between(closed, open, OPENINGS) {
                 shapes.push((self.incoming.opened_to(angle), folding(before, angle)));
             }
@@ -218,7 +231,8 @@ impl InsertionProblem {
         for (_, angle) in between(upright, open, OPENINGS) {
             shapes.push((stood.opened_to(angle).pressed_to(bore), Phase::SwingUp));
         }
-        shapes.iter_mut().last().into_iter().for_each(|(_, phase)| *phase = Phase::TurnBack);
+        let arrived = if turned { Phase::TurnBack } else { Phase::Pass };
+        shapes.iter_mut().last().into_iter().for_each(|(_, phase)| *phase = arrived);
         shapes
     }
 

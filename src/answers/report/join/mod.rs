@@ -51,6 +51,20 @@ pub fn refused(ask: &Ask, receiving: Named, incoming: Named, why: &str) -> Prove
     ProvenJoin { report, paths: Vec::new(), before: Vec::new() }
 }
 
+/// What is said where links of this shape do not lie in the weave at all.
+pub fn does_not_lie(ask: &Ask, receiving: Named, incoming: Named, why: &str) -> ProvenJoin {
+    let estimate = estimated(ask, receiving, incoming);
+    let report = JoinReport {
+        verdict: JoinAnswer::DoesNotPass,
+        basis: "search".into(),
+        message: format!(
+            "These loops do not go into one another so, whatever the order of work: {why}."
+        ),
+        ..estimate
+    };
+    ProvenJoin { report, paths: Vec::new(), before: Vec::new() }
+}
+
 /// A size's name and its shapes.
 type Named<'a> = (&'a String, &'a Forming);
 

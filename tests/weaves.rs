@@ -1,0 +1,141 @@
+//! Weaves as makers publish them: wire, ring and weave alone, every tool left to its usual value.
+//!
+//! Sources, as printed by their authors on the web:
+//! C. Weisiger, *Loop-in-loop* (maille pages, Harvey Mudd College); H. Siegel, *Foxtail-chain
+//! necklace*; "Ukko", *Loop in Loop* (article library of the Maille Artisans), whose aspect ratios
+//! are inside diameter over wire. Its "double" is read both as a double chain and as two single
+//! ones crossed; its "double through two" is two double chains crossed.
+#![cfg(not(target_arch = "wasm32"))]
+
+use linkfold::answers::report::{JoinAnswer, JoinReport, Report, prove};
+use linkfold::documents::design::{Design, Shapes, WeaveChoice, WireChoice};
+use linkfold::documents::gauge::{Gauge, GaugeSystem};
+use linkfold::documents::units::LengthUnit;
+
+const INCH: f64 = 25.4;
+
+fn design(wire: WireChoice, mandrel_mm: f64, weave: WeaveChoice) -> Design {
+    let mut design = Design::plain(1.0, mandrel_mm);
+    (design.wire, design.weave) = (wire, weave);
+    design
+}
+
+fn proven(design: &Design) -> JoinReport {
+    let formings = design.formings().expect("formed");
+    prove(design, &formings, 0, LengthUnit::Mm).expect("a join").report
+}
+
+/// Every recipe passes by proof, with nothing but wire, ring and weave said.
+#[test]
+fn published_recipes_pass_by_proof() {
+    let awg = |number| WireChoice::by_gauge(Gauge { system: GaugeSystem::Awg, number });
+    let mm = WireChoice::by_diameter;
+    for (source, wire, ring, weave) in [
+        ("Weisiger", awg(20), 7.0 / 16.0 * INCH, WeaveChoice::Single),
+        ("Weisiger", awg(24), 5.0 / 16.0 * INCH, WeaveChoice::Single),
+        ("Siegel", awg(22), 5.0 / 16.0 * INCH, WeaveChoice::Single),
+        ("Ukko, ratio 16", mm(0.5), 8.0, WeaveChoice::Double),
+        ("Ukko, ratio 16", mm(0.5), 8.0, WeaveChoice::TwoWaySingle),
+        ("Ukko, ratio 20", mm(0.5), 10.0, WeaveChoice::TwoWayDouble),
+        ("Ukko, ratio 20", mm(0.3), 6.0, WeaveChoice::TwoWayDouble),
+    ] {
+        let join = proven(&design(wire, ring, weave));
+        println!("{source}, {weave:?}: {}", join.message);
+        assert_eq!(join.verdict, JoinAnswer::Passes, "{source}: {join:?}");
+        assert_eq!(join.basis, "proof", "{source}");
+        assert!(join.least_clearance_mm > 0.0, "{source}");
+    }
+}
+
+/// Siegel's ten feet of 22 AWG on 5/16 in make a foxtail chain of 20 in: within a twentieth, by
+/// the pitch of fine silver as it springs, rings parted without loss, one turn of the coil each.
+#[test]
+fn ten_feet_of_wire_make_the_length_that_is_published() {
+    let gauge = Gauge { system: GaugeSystem::Awg, number: 22 };
+    let mut design = design(WireChoice::by_gauge(gauge), 5.0 / 16.0 * INCH, WeaveChoice::Single);
+    design.kerf_mm = 0.0;
+    design.metal.id = "fine-silver".into();
+    design.metal.shapes = Shapes::AfterSpringback;
+    let report = Report::of(&design).expect("a report");
+    let turn = std::f64::consts::PI * (5.0 / 16.0 * INCH + report.sizes[0].wire_mm);
+    let links = (120.0 * INCH / turn).floor();
+    let pitch = report.chain[0].figures.as_ref().expect("it lies").pitch_mm;
+    let length = links * pitch;
+    assert!((length / (20.0 * INCH) - 1.0).abs() < 0.05, "{links} links, {length} mm");
+}
+
+/// From the ratio named on, a weave passes with its usual tools, whatever the wire; a ratio less, it
+/// does not.
+#[test]
+fn every_usual_weave_passes_from_its_least_ratio_on() {
+    for (weave, least) in LEAST {
+        for ratio in [least, 1.1 * least, 1.4 * least, 2.0 * least] {
+            let mut design = design(WireChoice::by_diameter(1.0), ratio, weave);
+            design.kerf_mm = 0.0;
+            let join = proven(&design);
+            assert_eq!(join.verdict, JoinAnswer::Passes, "{weave:?} at {ratio}: {join:?}");
+            let mut thin = design.clone();
+            thin.wire = WireChoice::by_diameter(0.25);
+            thin.sizes[0].mandrel_mm = 0.25 * ratio;
+            assert_eq!(proven(&thin).verdict, JoinAnswer::Passes, "{weave:?} at {ratio}, thin");
+        }
+        let mut less = design(WireChoice::by_diameter(1.0), least - 1.0, weave);
+        less.kerf_mm = 0.0;
+        assert_ne!(proven(&less).verdict, JoinAnswer::Passes, "{weave:?} below {least}");
+    }
+}
+
+/// Least whole ratios of inside diameter to wire, with the usual tools.
+const LEAST: [(WeaveChoice, f64); 5] = [
+    (WeaveChoice::Double, 13.0),
+    (WeaveChoice::TwoWaySingle, 12.0),
+    (WeaveChoice::TwoWayDouble, 18.0),
+    (WeaveChoice::ThreeWaySingle, 17.0),
+    (WeaveChoice::ThreeWayDouble, 27.0),
+];
+
+/// Links that cannot lie in their weave do not pass; and the jaws that are usual for it are
+/// proposed, not thinner wire.
+#[test]
+fn what_cannot_lie_does_not_pass_and_other_jaws_are_proposed() {
+    let mut plain = design(WireChoice::by_diameter(1.0), 16.0, WeaveChoice::Double);
+    let size = &mut plain.sizes[0];
+    (size.bore_mm, size.fold_jaw_mm) = (Some(2.5), Some(2.5));
+    (size.pinch_jaw_mm, size.neck_mm) = (Some(2.0), Some(0.0));
+    let report = Report::of(&plain).expect("a report");
+    assert_eq!(report.joins[0].verdict, JoinAnswer::DoesNotPass, "{:?}", report.joins[0]);
+    let chain = &report.chain[0];
+    assert!(!chain.lies && chain.suggestions[0].field == "bore_mm", "{chain:?}");
+    assert!(chain.suggestions.iter().all(|suggestion| suggestion.field != "wire"), "{chain:?}");
+    // Taken, it lies.
+    let (size, taken) = (&mut plain.sizes[0], &chain.suggestions[0]);
+    size.bore_mm = Some(taken.to_mm);
+    for change in &taken.with {
+        match change.field {
+            "fold_jaw_mm" => size.fold_jaw_mm = Some(change.to_mm),
+            "neck_mm" => size.neck_mm = Some(change.to_mm),
+            _ => size.pinch_jaw_mm = Some(change.to_mm),
+        }
+    }
+    assert!(Report::of(&plain).expect("a report").chain[0].lies);
+}
+
+/// What the README's table of weaves states: `cargo test --release --test weaves -- --ignored
+/// --nocapture` prints it.
+#[test]
+#[ignore = "prints a table"]
+fn the_table_of_weaves() {
+    for (weave, least) in [(WeaveChoice::Single, 10.0)].into_iter().chain(LEAST) {
+        let mut design = design(WireChoice::by_diameter(1.0), least, weave);
+        design.kerf_mm = 0.0;
+        let start = std::time::Instant::now();
+        let join = proven(&design);
+        let took = start.elapsed();
+        let report = Report::of(&design).expect("a report");
+        let Some(figures) = &report.chain[0].figures else { continue };
+        println!(
+            "{weave:?} {least}: {:.3} pitch {:.2} coil {:.1} {:.1} in {took:?}",
+            join.least_clearance_mm, figures.pitch_mm, figures.coil_x_mm, figures.coil_y_mm
+        );
+    }
+}
