@@ -4,8 +4,9 @@
 
 use super::drawing::Finish;
 use super::measure::Measure;
-use super::{Joining, Scene, Strand, Viewpoint};
-use crate::geometry::curve::{ClosedCurve, Point, Vector};
+use super::strand::{ASIDE, FROM_ABOVE, strand};
+use super::{Joining, Scene};
+use crate::geometry::curve::{Point, Vector};
 use crate::geometry::link::{Forming, Step, StepShape};
 
 /// A part of the demonstration.
@@ -87,15 +88,6 @@ pub fn moment(forming: &Forming, t: f64) -> Scene {
         combs: Vec::new(),
         home,
     }
-}
-
-/// Flat shapes lie open from here.
-pub(super) const FROM_ABOVE: Viewpoint = Viewpoint::degrees(0.0, 72.0);
-/// A folded loop shows its U, its lobes and its fold from here.
-pub(super) const ASIDE: Viewpoint = Viewpoint::degrees(-28.0, 18.0);
-
-pub(super) fn strand(curve: ClosedCurve, forming: &Forming, finish: Finish) -> Strand {
-    Strand { curve, radius: 0.5 * forming.setting.wire, finish, seam: None }
 }
 
 fn measures(forming: &Forming, shape: &StepShape) -> Vec<Measure> {

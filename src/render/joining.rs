@@ -2,9 +2,9 @@
 //!
 //! The tightest place is marked when it comes near; an overlap wherever there is one.
 
-use super::demonstration::{ASIDE, strand};
 use super::drawing::Finish;
 use super::spot::ClosestPlaces;
+use super::strand::{ASIDE, strand};
 use super::{Scene, Strand, Viewpoint};
 use crate::answers::report::PlayedPath;
 use crate::geometry::curve::{Pose, Vector};

@@ -1,25 +1,13 @@
 //! A scene: wires and calliper measures in space, ready to be looked at.
 
-use super::drawing::{Drawing, Finish, Tone};
+use super::comb::{self, Comb};
+use super::drawing::{Drawing, Tone};
 use super::measure::{Measure, lay};
 use super::spot::{self, ClosestPlaces};
-use super::strain::{self, Comb};
+use super::strand::Strand;
 use super::{Framing, PictureView, Viewpoint, Window, tube};
 use crate::documents::units::LengthUnit;
-use crate::geometry::curve::{ClosedCurve, Point};
-
-/// One closed loop of wire.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Strand {
-    /// Its centreline, mm.
-    pub curve: ClosedCurve,
-    /// Half its diameter, mm.
-    pub radius: f64,
-    /// Which metal it is shown in.
-    pub finish: Finish,
-    /// Where its solder seam lies, mm along the centreline; none where that is not settled.
-    pub seam: Option<f64>,
-}
+use crate::geometry::curve::Point;
 
 /// What is shown, and from where it is best seen.
 #[derive(Clone, Debug, PartialEq)]
@@ -67,7 +55,7 @@ impl Scene {
             light(view.flat(*place), view, drawing);
         }
         for comb in &self.combs {
-            strain::lay(comb, view, drawing);
+            comb::lay(comb, view, drawing);
         }
         for measure in &self.measures {
             lay(measure, view, unit, drawing);

@@ -1,10 +1,12 @@
 //! Why wishes cannot be worked on.
 
-use super::VERSION;
 use crate::answers::build::BuildError;
 use crate::documents::bench::BenchError;
 use crate::documents::design::DesignError;
 use crate::documents::format::ReadError;
+
+/// The version this crate writes and reads.
+pub const VERSION: u32 = 1;
 
 /// Why wishes cannot be worked on. What cannot be had is no error: see [`super::Refusal`].
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]

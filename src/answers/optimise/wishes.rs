@@ -1,12 +1,11 @@
 //! What a maker wishes for, and which dimensions are free.
 
+use super::error::VERSION;
 use super::{Dimension, Figure, OptimiseError};
 use crate::documents::design::Design;
 use crate::motion::chain::Weave;
 use serde::{Deserialize, Serialize};
 
-/// The version this crate writes and reads.
-pub const VERSION: u32 = 1;
 /// Entries of one list.
 const MOST_LISTED: usize = 200;
 /// Greatest value of any figure.

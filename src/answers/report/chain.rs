@@ -1,6 +1,6 @@
 //! The chain at rest and in the hand, pair by pair, in a maker's words.
 
-use super::{measured, words};
+use super::wording::{measured, words};
 use crate::answers::build::usual_tools;
 use crate::documents::units::{LengthUnit, length_words_down, length_words_up};
 use crate::geometry::link::Forming;

@@ -1,11 +1,25 @@
 //! What trial links show of the hand, in a maker's words.
 
-use super::plan_report::FailingReport;
-use super::words;
+use super::wording::words;
 use crate::answers::plan::{Failing, Hand, HandDimension, Spread};
 use crate::documents::units::LengthUnit;
 use crate::motion::chain::Weave;
 use serde::{Deserialize, Serialize};
+
+/// What an uneven hand leaves unjoinable.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct FailingReport {
+    /// Share of the chain's joins.
+    pub share: f64,
+    /// It is this much off at most, 95 times in 100, by the sample.
+    pub within: f64,
+    /// Rooms that were worked out for it.
+    pub clearances: usize,
+    /// The dimension to watch: `mandrel_mm` for the ring, `bore_mm` or `fold_jaw_mm`.
+    pub watch: Option<String>,
+    /// In a maker's words.
+    pub message: String,
+}
 
 /// What trial links show.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

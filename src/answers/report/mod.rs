@@ -11,10 +11,9 @@
 use crate::answers::build::BuildError;
 use crate::answers::plan::Plan;
 use crate::documents::design::{Design, springback_shown};
-use crate::documents::units::{LengthUnit, length_words, measure_words};
+use crate::documents::units::LengthUnit;
 use crate::geometry::curve::Pose;
 use crate::geometry::link::{Forming, Oval};
-use crate::math::units::Mm;
 use crate::mechanics::material::Band;
 use crate::motion::chain::{Body, Weave, lies};
 use serde::Serialize;
@@ -38,8 +37,9 @@ pub use chain::{
 };
 pub use definitions::{DEFINITIONS, Definition};
 pub use forming::{FormingReport, JawsReport, ReleasedReport};
-pub use hand::{HandReport, MeasuredReport, SpreadReport, SpringbackReport};
-use join::{Ask, InRow};
+pub use hand::{FailingReport, HandReport, MeasuredReport, SpreadReport, SpringbackReport};
+use join::InRow;
+use join::message::Ask;
 pub use join::{
     JoinAnswer, JoinReport, PathReport, PlayedPath, ProvenJoin, Reason, SuggestionReport,
 };
@@ -47,11 +47,12 @@ pub use metal::{CAUTIONS, MetalReport};
 pub use model::{MeshPiece, MeshRequest, ModelError, Modelled, modelled};
 pub use plan::plan_table;
 pub use plan_report::{
-    CostReport, EndReport, FailingReport, Mass, PitchReport, PlanJoin, PlanReport, PlanStanding,
-    PlannedChain, SizePlan, SizeRunReport,
+    CostReport, EndReport, Mass, PitchReport, PlanJoin, PlanReport, PlanStanding, PlannedChain,
+    SizePlan, SizeRunReport,
 };
 pub use pull::{PullReport, SeamReport};
 pub use strain::{AnnealReport, StepReport, StrainStanding};
+use wording::words;
 
 /// Everything linkfold has to say about a design.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -283,15 +284,6 @@ fn names(design: &Design, unit: LengthUnit) -> Vec<String> {
     let own = |mandrel: f64| format!("{} mandrel", words(mandrel, unit));
     let sizes = design.sizes.iter();
     sizes.map(|s| if s.name.is_empty() { own(s.mandrel_mm) } else { s.name.clone() }).collect()
-}
-
-fn words(mm: f64, unit: LengthUnit) -> String {
-    length_words(Mm::new(mm), unit)
-}
-
-/// A measure that was computed, in a sentence.
-fn measured(mm: f64, unit: LengthUnit) -> String {
-    measure_words(Mm::new(mm), unit)
 }
 
 fn size_report(design: &Design, name: &str, forming: &Forming) -> SizeReport {

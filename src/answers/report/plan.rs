@@ -1,12 +1,14 @@
 //! The plan of a whole chain: whether it is finished, what it takes, in a maker's words.
 
+use super::hand::FailingReport;
 use super::hand::{failing_words, hand_report};
 use super::join::{JoinAnswer, JoinReport};
 use super::plan_report::{
-    CostReport, EndReport, FailingReport, Mass, PitchReport, PlanJoin, PlanReport, PlanStanding,
-    PlannedChain, SizePlan, SizeRunReport,
+    CostReport, EndReport, Mass, PitchReport, PlanJoin, PlanReport, PlanStanding, PlannedChain,
+    SizePlan, SizeRunReport,
 };
-use super::{measured, names, pairs, words};
+use super::wording::{measured, words};
+use super::{names, pairs};
 use crate::answers::build::BuildError;
 use crate::answers::plan::{
     Cost, Failing, Grip, Hand, Plan, PlanError, PlanTable, SizeRun, csv, failing,

@@ -1,6 +1,6 @@
 //! What is said of a planned chain: the records, without how they come about.
 
-use super::hand::HandReport;
+use super::hand::{FailingReport, HandReport};
 use super::join::JoinAnswer;
 use crate::math::units::{GRAMS_PER_PENNYWEIGHT, GRAMS_PER_TROY_OUNCE};
 use serde::{Deserialize, Serialize};
@@ -192,21 +192,6 @@ pub struct EndReport {
     pub fits: bool,
     /// Clearance, metal to metal.
     pub clearance_mm: f64,
-    /// In a maker's words.
-    pub message: String,
-}
-
-/// What an uneven hand leaves unjoinable.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct FailingReport {
-    /// Share of the chain's joins.
-    pub share: f64,
-    /// It is this much off at most, 95 times in 100, by the sample.
-    pub within: f64,
-    /// Rooms that were worked out for it.
-    pub clearances: usize,
-    /// The dimension to watch: `mandrel_mm` for the ring, `bore_mm` or `fold_jaw_mm`.
-    pub watch: Option<String>,
     /// In a maker's words.
     pub message: String,
 }

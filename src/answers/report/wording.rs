@@ -1,6 +1,7 @@
 //! Figures as a maker reads them.
 
-use crate::documents::units::{LengthUnit, length_text};
+use crate::documents::units::{LengthUnit, length_text, length_words, measure_words};
+use crate::math::units::Mm;
 use crate::mechanics::forming::FormingStep;
 use crate::mechanics::material::BandedValue;
 
@@ -65,6 +66,15 @@ pub(super) fn step_name(step: FormingStep) -> &'static str {
         FormingStep::Pinch => "pinch",
         FormingStep::Fold => "fold",
     }
+}
+
+pub(super) fn words(mm: f64, unit: LengthUnit) -> String {
+    length_words(Mm::new(mm), unit)
+}
+
+/// A measure that was computed, in a sentence.
+pub(super) fn measured(mm: f64, unit: LengthUnit) -> String {
+    measure_words(Mm::new(mm), unit)
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! What a teacher adds to the steps of the work.
 
-use super::{DesignError, FieldPath, counted};
+use super::error::{DesignError, FieldPath, counted};
 use serde::{Deserialize, Serialize};
 
 /// A step of the work as it is taught.

@@ -1,9 +1,11 @@
 //! Why a document is not a design that can be worked.
 
-use super::VERSION;
 use crate::documents::gauge::GaugeError;
 use crate::documents::units::{LengthUnit, range_words};
 use std::fmt;
+
+/// The version this crate writes and reads.
+pub const VERSION: u32 = 1;
 
 /// Where a field stands in a design; written `kerf_mm` or `sizes[0].mandrel_mm`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -172,4 +174,30 @@ impl DesignError {
             other => other.to_string(),
         }
     }
+}
+
+pub(super) fn in_range(
+    at: FieldPath,
+    value: f64,
+    least: f64,
+    most: f64,
+) -> Result<f64, DesignError> {
+    if (least..=most).contains(&value) {
+        Ok(value)
+    } else {
+        Err(DesignError::OutOfRange { at, value, least, most })
+    }
+}
+
+pub(super) fn counted(
+    at: FieldPath,
+    what: &'static str,
+    found: usize,
+    range: std::ops::RangeInclusive<usize>,
+) -> Result<(), DesignError> {
+    if range.contains(&found) {
+        return Ok(());
+    }
+    let (least, most) = range.into_inner();
+    Err(DesignError::Count { at, what, found, least, most })
 }

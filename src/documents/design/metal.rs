@@ -1,7 +1,7 @@
 //! The metal of a design: which one, annealed when, and which shapes are meant.
 
+use super::error::{DesignError, FieldPath, counted, in_range};
 use super::own_metal::OwnMetal;
-use super::{DesignError, FieldPath, counted, in_range};
 use serde::{Deserialize, Serialize};
 
 /// The metal, and how it is worked. What is left out is annealed sterling silver, soldered and

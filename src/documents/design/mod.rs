@@ -16,7 +16,7 @@ mod weave;
 
 pub use crate::documents::format::LONGEST_DOCUMENT;
 pub use class::{ClassNotes, Lesson, MOST_NOTE};
-pub use error::{DesignError, FieldPath, WireFault};
+pub use error::{DesignError, FieldPath, VERSION, WireFault};
 pub use metal::{AnnealBefore, MetalChoice, Shapes};
 pub use own_metal::{OwnAnnealing, OwnBasis, OwnHardening, OwnHeat, OwnMetal, OwnQuantity};
 pub use plan::{LengthBasis, PlanChoice, Taper};
@@ -25,10 +25,9 @@ pub use weave::WeaveChoice;
 
 use crate::documents::gauge::Gauge;
 use crate::documents::json;
+use error::{counted, in_range};
 use serde::{Deserialize, Serialize};
 
-/// The version this crate writes and reads.
-pub const VERSION: u32 = 1;
 /// Sizes in one chain.
 pub const MOST_SIZES: usize = 12;
 
@@ -249,27 +248,6 @@ impl WireChoice {
 
 /// Thinnest and thickest wire, mm.
 const WIRE_RANGE: (f64, f64) = (0.05, 20.0);
-
-fn in_range(at: FieldPath, value: f64, least: f64, most: f64) -> Result<f64, DesignError> {
-    if (least..=most).contains(&value) {
-        Ok(value)
-    } else {
-        Err(DesignError::OutOfRange { at, value, least, most })
-    }
-}
-
-fn counted(
-    at: FieldPath,
-    what: &'static str,
-    found: usize,
-    range: std::ops::RangeInclusive<usize>,
-) -> Result<(), DesignError> {
-    if range.contains(&found) {
-        return Ok(());
-    }
-    let (least, most) = range.into_inner();
-    Err(DesignError::Count { at, what, found, least, most })
-}
 
 impl Size {
     /// A size of which only the mandrel is settled.

@@ -1,7 +1,7 @@
 //! The chain that is wanted: how long, how tapered, with what losses. Defaults are common
 //! practice, no source.
 
-use super::{DesignError, FieldPath, in_range};
+use super::error::{DesignError, FieldPath, in_range};
 use serde::{Deserialize, Serialize};
 
 /// The whole chain. What is left out takes the default beside it.

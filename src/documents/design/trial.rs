@@ -6,7 +6,7 @@
 //! Source of the interval: Student's t, as in any text on statistics.
 //! Evidence: `tests/trials.rs`.
 
-use super::{DesignError, FieldPath, counted, in_range};
+use super::error::{DesignError, FieldPath, counted, in_range};
 use serde::{Deserialize, Serialize};
 use statrs::distribution::{ContinuousCDF, StudentsT};
 use std::f64::consts::PI;

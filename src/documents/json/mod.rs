@@ -5,22 +5,15 @@
 //! documents to be read: the page loads no more.
 //! Named fields are read from named fields only, never from a list in their order.
 
+mod error;
 mod unique_keys;
 mod value;
+
+pub use error::JsonError;
 
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use serde_json::Value;
-
-/// Why a text does not hold what is wanted.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[error("{place}: {problem}")]
-pub struct JsonError {
-    /// Where: a field's path, or line and column; `document` for the whole.
-    pub place: String,
-    /// What is wrong there.
-    pub problem: String,
-}
 
 /// The value a text holds.
 ///

@@ -6,7 +6,8 @@
 //! and half angles come from half-angle formulas.
 
 use super::capsule::Capsule;
-use crate::geometry::curve::{Piece, Pose, Vector};
+use super::rigid_matrix::RigidMatrix;
+use crate::geometry::curve::{Piece, Vector};
 
 /// A straight, or an arc turning at most [`LARGEST_TURN`], seen from its middle.
 #[derive(Clone, Copy, Debug)]
@@ -252,31 +253,5 @@ impl ArcSegment {
             (self.curvature * spot.aside).clamp(-1.0, 1.0).asin() / self.curvature
         };
         self.along + offset.clamp(-self.half, self.half)
-    }
-}
-
-/// A rigid motion as a matrix: cheaper than a quaternion for many points.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct RigidMatrix {
-    turn: nalgebra::Matrix3<f64>,
-    shift: Vector,
-}
-
-impl RigidMatrix {
-    pub fn new(pose: &Pose) -> RigidMatrix {
-        RigidMatrix {
-            turn: pose.rotation.to_rotation_matrix().into_inner(),
-            shift: pose.translation.vector,
-        }
-    }
-
-    #[inline]
-    pub fn point(&self, point: &Vector) -> Vector {
-        self.turn * point + self.shift
-    }
-
-    #[inline]
-    pub fn direction(&self, direction: &Vector) -> Vector {
-        self.turn * direction
     }
 }

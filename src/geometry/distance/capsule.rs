@@ -1,6 +1,6 @@
 //! Bounding capsules: all points within a radius of a segment.
 
-use super::arc_segment::RigidMatrix;
+use super::rigid_matrix::RigidMatrix;
 use crate::geometry::curve::Vector;
 
 /// A segment `centre ± half`, thickened by `radius`.

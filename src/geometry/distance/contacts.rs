@@ -1,9 +1,10 @@
 //! All places where two curves come nearly as near as they come anywhere: the contact
 //! set of a planner that climbs a minimum with many faces.
 
-use super::arc_segment::{ArcSegment, CurvePoint, RigidMatrix};
+use super::arc_segment::{ArcSegment, CurvePoint};
 use super::capsule::Capsule;
 use super::pair::{HessianBounds, bend_at};
+use super::rigid_matrix::RigidMatrix;
 use super::search::{Nearest, Query, nearest_within};
 use super::tree::Tree;
 use crate::geometry::curve::{Point, Pose, Vector};

@@ -35,6 +35,7 @@ mod arc_segment;
 mod capsule;
 mod contacts;
 mod pair;
+mod rigid_matrix;
 mod search;
 mod self_distance;
 mod tree;

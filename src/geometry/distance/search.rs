@@ -1,8 +1,9 @@
 //! Branch and bound over two trees.
 
-use super::arc_segment::{ArcSegment, CurvePoint, RigidMatrix};
+use super::arc_segment::{ArcSegment, CurvePoint};
 use super::capsule::Capsule;
 use super::pair::{HessianBounds, axis_least, bend_at, taylor_least};
+use super::rigid_matrix::RigidMatrix;
 use super::tree::Tree;
 use crate::geometry::curve::{Point, Pose, Vector};
 

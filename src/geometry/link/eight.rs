@@ -25,9 +25,9 @@
 //! tip at X = n + 2 ρ sin θ + s₂ + r
 //! ```
 
-use super::oval::heading;
+use super::quarter::{QuarterOutline, close_quarter};
 use super::{FormError, Obstacle, Ring, ToolDimension, WireRegion};
-use crate::geometry::curve::{Arc, ClosedCurve, Piece, Point, Straight, Vector};
+use crate::geometry::curve::{ClosedCurve, Piece, Point};
 use crate::math::units::Mm;
 use crate::math::{Bracket, root_in};
 use std::f64::consts::{FRAC_PI_2, PI};
@@ -318,7 +318,7 @@ impl Eight {
 
     /// The quarter from the waist to the tip with u and v positive.
     pub fn quarter_pieces(&self) -> Vec<Piece> {
-        let mut quarter = QuarterEight::from(Point::new(0.0, 0.5 * self.waist, 0.0));
+        let mut quarter = QuarterOutline::from(Point::new(0.0, 0.5 * self.waist, 0.0));
         let bend = self.pinch_radius * self.turn;
         if let Some(Neck { half_length, side }) = self.neck {
             quarter.run(half_length, 0.0);
@@ -340,58 +340,4 @@ impl Eight {
     pub fn curve(&self) -> ClosedCurve {
         close_quarter(&self.quarter_pieces())
     }
-}
-
-/// A quarter curve under construction, piece after piece, from a point with heading +u.
-pub(super) struct QuarterEight {
-    pub(super) pieces: Vec<Piece>,
-    end: Point,
-    heading: f64,
-}
-
-impl QuarterEight {
-    pub(super) fn from(start: Point) -> QuarterEight {
-        QuarterEight { pieces: Vec::with_capacity(6), end: start, heading: 0.0 }
-    }
-
-    /// Adds `length` mm that turn by `turn`, to the left when positive.
-    pub(super) fn run(&mut self, length: f64, turn: f64) {
-        if length <= 0.0 {
-            return;
-        }
-        let along = heading(self.heading);
-        // A turn this small displaces the end by less than its coordinates' rounding.
-        let piece = if turn.abs() < 1e-14 {
-            Piece::Straight(Straight { start: self.end, direction: along, length })
-        } else {
-            let radius = length / turn.abs();
-            let out = heading(self.heading - turn.signum() * FRAC_PI_2);
-            let centre = self.end - radius * out.into_inner();
-            Piece::Arc(Arc { centre, out, along, radius, turn: turn.abs() })
-        };
-        self.end = piece.end();
-        self.heading += turn;
-        self.pieces.push(piece);
-    }
-}
-
-/// The closed curve of which `quarter` runs from the plane x = 0 to the plane y = 0, square to
-/// both; its mirror images in the two planes complete it.
-pub(super) fn close_quarter(quarter: &[Piece]) -> ClosedCurve {
-    close_halves(quarter, quarter)
-}
-
-/// Likewise with another quarter, also given at positive x, on the side of negative x.
-pub(super) fn close_halves(quarter: &[Piece], other: &[Piece]) -> ClosedCurve {
-    let across = Vector::new(1.0, -1.0, 1.0);
-    let half = |quarter: &[Piece], signs: Vector| {
-        let out = quarter.iter().map(|p| p.mirrored(signs));
-        let across = signs.component_mul(&across);
-        let back = quarter.iter().rev().map(|p| p.mirrored(across).reversed());
-        out.chain(back).collect::<Vec<_>>()
-    };
-    // Around: waist to tip on one side, tip to waist on the other, then the other lobe.
-    let mut pieces = half(quarter, Vector::new(1.0, 1.0, 1.0));
-    pieces.extend(half(other, Vector::new(-1.0, -1.0, 1.0)));
-    ClosedCurve::new(pieces).expect("a quarter that ends square on its planes closes by symmetry")
 }

@@ -13,7 +13,7 @@
 //! from it; the whole curve is then enlarged by the share (under 1e-4) that brings its length back to
 //! the ring's, exactly.
 
-use super::eight::close_halves;
+use super::quarter::close_halves;
 use super::{Eight, FormError, Obstacle, ToolDimension};
 use crate::geometry::curve::{ClosedCurve, Piece, Point, Pose, Vector, push_biarc};
 use crate::math::units::Mm;

@@ -11,12 +11,11 @@
 //! Derivation: the side's radius is `r₂ = r + (a − r)/sin φ`, as its centre lies on the
 //! minor axis and in line with the end's; the quarter is `r₂ φ + r (π/2 − φ)`.
 
+use super::quarter::{QuarterOutline, close_quarter};
 use super::{FormError, Obstacle, Ring, ToolDimension};
-use crate::geometry::curve::{ClosedCurve, Point, Vector};
-use crate::geometry::link::eight::close_quarter;
+use crate::geometry::curve::{ClosedCurve, Point};
 use crate::math::units::Mm;
 use crate::math::{Bracket, root_in};
-use nalgebra::Unit;
 use std::f64::consts::FRAC_PI_2;
 
 /// Sides that turn by less (radians) are straight: the length differs by φ²/6, under 2e-7, and
@@ -132,14 +131,9 @@ impl Oval {
         let phi = self.side_half_turn;
         let end_turn = FRAC_PI_2 - phi;
         let side = self.quarter - self.end_radius * end_turn;
-        let mut quarter = super::eight::QuarterEight::from(Point::new(0.0, self.half_width(), 0.0));
+        let mut quarter = QuarterOutline::from(Point::new(0.0, self.half_width(), 0.0));
         quarter.run(side, -phi);
         quarter.run(self.end_radius * end_turn, -end_turn);
         close_quarter(&quarter.pieces)
     }
-}
-
-/// Unit vector at angle `t` from the u axis.
-pub(super) fn heading(t: f64) -> Unit<Vector> {
-    Unit::new_unchecked(Vector::new(t.cos(), t.sin(), 0.0))
 }

@@ -1,10 +1,9 @@
 //! Tubes in their places, at a scale.
 
-use super::{MeshError, Tube, within};
+use super::error::{MOST_TRIANGLES, within};
+use super::{MeshError, Tube};
 use crate::geometry::curve::{Point, Pose, Vector};
 
-/// Triangles written at most: two hundred megabytes of STL.
-pub const MOST_TRIANGLES: usize = 4_000_000;
 /// Scales a model is made at.
 pub const SCALES: [f64; 2] = [1e-3, 1e3];
 /// Half the last digit of single precision, in which both formats keep places.

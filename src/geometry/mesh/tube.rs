@@ -8,8 +8,9 @@
 //! `(r (a + b + t)² + R b²) / 8`: the bound of linear interpolation over right triangles
 //! (Filip, Magedson and Markot, Computer Aided Geometric Design 3, 1986; from memory).
 
-use super::model::MOST_TRIANGLES;
-use super::{MeshError, within};
+use super::MeshError;
+use super::error::MOST_TRIANGLES;
+use super::error::within;
 use crate::geometry::curve::{ClosedCurve, Piece, Point, Vector};
 use nalgebra::{Unit, UnitQuaternion};
 use std::f64::consts::TAU;

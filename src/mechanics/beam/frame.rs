@@ -1,11 +1,10 @@
 //! The wire, its loads and supports, and the one small system that balances them.
 
 use super::element::{BeamError, BeamWire, Compliance, in_range};
-use super::solution::Equilibrium;
-use super::spatial::{Reduction, bottom, top};
+use super::spatial::Reduction;
 use crate::geometry::curve::{ClosedCurve, CurveError, Piece, Point, Vector};
 use crate::math::units::Mm;
-use nalgebra::{DMatrix, DVector, Matrix6, Vector6};
+use nalgebra::{DMatrix, Matrix6};
 
 /// A force and a moment on the wire, at a place along it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -73,10 +72,6 @@ pub struct BeamFrame {
 /// Gap or corner between open pieces: as for a closed curve's.
 const GAP_SHARE: f64 = 1e-12;
 const CORNER: f64 = 1e-9;
-/// Forces left over, as a share of their sizes added up: rounding of a maker's numbers.
-const BALANCE: f64 = 1e-9;
-/// Largest force or moment taken, N and N·mm: far past any chain, far from overflow.
-const LARGEST: f64 = 1e9;
 
 impl BeamFrame {
     /// A closed wire.
@@ -182,107 +177,8 @@ impl BeamFrame {
         total
     }
 
-    /// Balances loads and supports. Without supports the loads must cancel, and the motions
-    /// returned are those with the least squares at the loaded places.
-    ///
-    /// # Errors
-    /// [`BeamError`] for numbers outside sense, loads that do not cancel, or loose supports.
-    ///
-    /// # Examples
-    /// ```
-    /// use linkfold::geometry::curve::{Piece, Point, Straight, Vector};
-    /// use linkfold::math::units::Mm;
-    /// use linkfold::mechanics::beam::{BeamFrame, BeamWire, Load, Support, Theory};
-    /// use linkfold::mechanics::section::RoundSection;
-    /// let wire = BeamWire::new(RoundSection::new(Mm::new(1.0)).unwrap(), 83e3, 0.37, Theory::Thin)?;
-    /// let arm = Piece::Straight(Straight { start: Point::origin(), direction: Vector::x_axis(), length: 20.0 });
-    /// let frame = BeamFrame::open(&[arm], wire)?;
-    /// let pull = [Load::force(20.0, Vector::new(0.0, 1.0, 0.0))];
-    /// let bent = frame.solve(&pull, &Support::clamp(0.0))?;
-    /// let tip = bent.motion(20.0)?.displacement.y;
-    /// // A cantilever: P L³ / (3 E I).
-    /// assert!((tip / (8000.0 / (3.0 * wire.bending_stiffness())) - 1.0).abs() < 1e-3);
-    /// # Ok::<(), linkfold::mechanics::beam::BeamError>(())
-    /// ```
-    pub fn solve(&self, loads: &[Load], supports: &[Support]) -> Result<Equilibrium, BeamError> {
-        let mut nodes = self.nodes(loads, supports)?;
-        nodes.sort_by(f64::total_cmp);
-        nodes.dedup();
-        let ends = nodes[1..].iter().copied().chain(self.closed.then_some(self.length()));
-        let spans: Vec<Matrix6<f64>> =
-            nodes.iter().zip(ends).map(|(from, to)| self.compliance_between(*from, to)).collect();
-        let node_of = |at: f64| nodes.partition_point(|node| *node < at);
-        let mut applied = vec![Vector6::zeros(); nodes.len()];
-        let mut total = Vector6::zeros();
-        let mut sizes = 0.0;
-        for load in loads {
-            let at = self.on_curve(load.at)?;
-            let wrench = self.reduction.wrench(self.point(at), load.force, load.moment);
-            applied[node_of(at)] += wrench;
-            total += wrench;
-            sizes += wrench.norm();
-        }
-        if supports.is_empty() && !(total.norm() <= BALANCE * sizes) {
-            return Err(BeamError::Unbalanced {
-                force_newtons: top(&total).norm(),
-                moment_newton_mm: bottom(&total).norm() * self.reduction.size,
-            });
-        }
-        let holds = supports
-            .iter()
-            .map(|s| Ok((node_of(self.on_curve(s.at)?), self.unit_reaction(s)?)))
-            .collect::<Result<Vec<_>, BeamError>>()?;
-        Balance { closed: self.closed, spans: &spans, applied: &applied, holds: &holds }
-            .solve(self.unit_compliance())
-            .ok_or(BeamError::Loose { supports: supports.len() })
-            .map(|found| {
-                // Read back in N and N·mm: a unit reaction about an axis was taken as size N·mm.
-                let sizes = supports.iter().map(|support| match support.holds {
-                    Direction::Along(_) => 1.0,
-                    Direction::About(_) => self.reduction.size,
-                });
-                let reactions = found.reactions.iter().zip(sizes).map(|(r, size)| r * size);
-                let reactions = reactions.collect();
-                let loads = applied_and_held(&applied, &holds, &found);
-                Equilibrium::new(self.clone(), nodes, &applied, &loads, &spans, found, reactions)
-            })
-    }
-
-    /// Every place at which something happens; the start first, an open wire's end last.
-    fn nodes(&self, loads: &[Load], supports: &[Support]) -> Result<Vec<f64>, BeamError> {
-        let mut nodes = vec![0.0];
-        if !self.closed {
-            nodes.push(self.length());
-        }
-        for load in loads {
-            for (field, vector) in [("force", load.force), ("moment", load.moment)] {
-                for value in vector.iter() {
-                    in_range(field, *value, -LARGEST, LARGEST)?;
-                }
-            }
-            nodes.push(self.on_curve(load.at)?);
-        }
-        for support in supports {
-            nodes.push(self.on_curve(support.at)?);
-        }
-        Ok(nodes)
-    }
-
-    fn unit_reaction(&self, support: &Support) -> Result<Vector6<f64>, BeamError> {
-        let (Direction::Along(vector) | Direction::About(vector)) = support.holds;
-        in_range("size of a support's direction", vector.norm(), 1e-9, 1e9)?;
-        let unit = vector.normalize();
-        let x = self.point(self.on_curve(support.at)?);
-        Ok(match support.holds {
-            Direction::Along(_) => self.reduction.wrench(x, unit, Vector::zeros()),
-            Direction::About(_) => {
-                self.reduction.wrench(x, Vector::zeros(), unit * self.reduction.size)
-            }
-        })
-    }
-
     /// The scale of reduced compliances, mm/N: size³/EI.
-    fn unit_compliance(&self) -> f64 {
+    pub(super) fn unit_compliance(&self) -> f64 {
         self.reduction.size.powi(3) / self.wire.bending_stiffness()
     }
 
@@ -330,123 +226,5 @@ impl BeamFrame {
             }
         }
         Ok(total)
-    }
-}
-
-/// What acts on each node: its loads and the reactions of its supports.
-fn applied_and_held(
-    applied: &[Vector6<f64>],
-    holds: &[(usize, Vector6<f64>)],
-    found: &Found,
-) -> Vec<Vector6<f64>> {
-    let mut all = applied.to_vec();
-    for ((node, unit), reaction) in holds.iter().zip(&found.reactions) {
-        all[*node] += unit * *reaction;
-    }
-    all
-}
-
-/// Unknowns: the force in the cut of a closed wire, the reactions, and the first node's motion.
-struct Balance<'a> {
-    closed: bool,
-    spans: &'a [Matrix6<f64>],
-    applied: &'a [Vector6<f64>],
-    holds: &'a [(usize, Vector6<f64>)],
-}
-
-/// What the balance found, reduced.
-#[derive(Clone, Debug)]
-pub(super) struct Found {
-    pub cut: Vector6<f64>,
-    pub reactions: Vec<f64>,
-    /// NodeDisplacement of the first node; not known without supports.
-    pub first: Option<Vector6<f64>>,
-}
-
-/// Least pivot, as a share of the greatest, that still counts as held: rounding of the
-/// scaled system is some 1e-14.
-const HELD: f64 = 1e-12;
-
-impl Balance<'_> {
-    /// Forces carried by each span and motions of each node, for the given unknowns. A force
-    /// carried is what the part ahead does to the part behind: it falls by each load passed.
-    fn carry(&self, found: &Found, with_loads: bool) -> (Vec<Vector6<f64>>, Vec<Vector6<f64>>) {
-        let mut carried = found.cut;
-        let mut motion = found.first.unwrap_or_else(Vector6::zeros);
-        let (mut forces, mut motions) = (Vec::new(), vec![motion]);
-        for (node, span) in self.spans.iter().enumerate() {
-            if with_loads {
-                carried -= self.applied[node];
-            }
-            for ((at, unit), reaction) in self.holds.iter().zip(&found.reactions) {
-                if *at == node {
-                    carried -= unit * *reaction;
-                }
-            }
-            motion += span * carried;
-            forces.push(carried);
-            motions.push(motion);
-        }
-        (forces, motions)
-    }
-
-    /// What must vanish: the gap at the cut, forces left over, motions of supports.
-    fn residual(&self, found: &Found, with_loads: bool, unit: f64) -> Vec<f64> {
-        let (_, motions) = self.carry(found, with_loads);
-        let mut left = Vec::new();
-        if self.closed {
-            let gap = (motions[self.spans.len()] - motions[0]) / unit;
-            left.extend(gap.iter());
-        }
-        if !self.holds.is_empty() {
-            let mut total = Vector6::zeros();
-            if with_loads {
-                total += self.applied.iter().sum::<Vector6<f64>>();
-            }
-            for ((_, direction), reaction) in self.holds.iter().zip(&found.reactions) {
-                total += direction * *reaction;
-            }
-            left.extend(total.iter());
-            left.extend(self.holds.iter().map(|(node, dir)| dir.dot(&motions[*node]) / unit));
-        }
-        left
-    }
-
-    fn unpack(&self, unknowns: &[f64], unit: f64) -> Found {
-        let mut rest = unknowns;
-        let mut take = |count: usize| {
-            let (head, tail) = rest.split_at(count);
-            rest = tail;
-            head.to_vec()
-        };
-        let cut = if self.closed { Vector6::from_iterator(take(6)) } else { Vector6::zeros() };
-        let reactions = take(self.holds.len());
-        let first = (!self.holds.is_empty()).then(|| Vector6::from_iterator(take(6)) * unit);
-        Found { cut, reactions, first }
-    }
-
-    fn solve(&self, unit: f64) -> Option<Found> {
-        let held = !self.holds.is_empty();
-        let count = if self.closed { 6 } else { 0 } + self.holds.len() + if held { 6 } else { 0 };
-        let mut unknowns = vec![0.0; count];
-        let constant = self.residual(&self.unpack(&unknowns, unit), true, unit);
-        let mut system = DMatrix::zeros(count, count);
-        for column in 0..count {
-            unknowns[column] = 1.0;
-            let effect = self.residual(&self.unpack(&unknowns, unit), false, unit);
-            system.set_column(column, &DVector::from_vec(effect));
-            unknowns[column] = 0.0;
-        }
-        if count == 0 {
-            return Some(self.unpack(&[], unit));
-        }
-        let scale = system.amax();
-        let lu = system.full_piv_lu();
-        let least = lu.u().diagonal().iter().fold(f64::INFINITY, |least, x| least.min(x.abs()));
-        if !(least > HELD * scale) {
-            return None;
-        }
-        let solved = lu.solve(&-DVector::from_vec(constant))?;
-        Some(self.unpack(solved.as_slice(), unit))
     }
 }

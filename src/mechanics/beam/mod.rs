@@ -16,6 +16,7 @@
 //! six unknowns, however many loads. Cost is linear in loads and pieces.
 //! Evidence: `tests/beam.rs`; speed: `benches/beam.rs`.
 
+mod balance;
 mod element;
 mod frame;
 mod solution;

@@ -1,11 +1,18 @@
 //! What the balanced wire does: motions, section forces, energy, peak stress.
 
-use super::element::{BeamError, BeamWire, SectionFrame, Theory, section_frame};
-use super::frame::{BeamFrame, Found};
-use super::spatial::stacked;
+use super::balance::{Balance, Found, applied_and_held};
+use super::element::{BeamError, BeamWire, SectionFrame, Theory, in_range, section_frame};
+use super::frame::{BeamFrame, Direction, Load, Support};
+use super::spatial::{bottom, stacked, top};
 use crate::geometry::curve::{Piece, Vector};
 use nalgebra::{Matrix6, Vector6};
 use std::f64::consts::PI;
+
+/// Forces left over, as a share of their sizes added up: rounding of a maker's numbers.
+const BALANCE: f64 = 1e-9;
+
+/// Largest force or moment taken, N and N·mm: far past any chain, far from overflow.
+const LARGEST: f64 = 1e9;
 
 /// A wire in balance under its loads.
 #[derive(Clone, Debug)]
@@ -19,6 +26,107 @@ pub struct Equilibrium {
     motions: Vec<Vector6<f64>>,
     reactions: Vec<f64>,
     energy: f64,
+}
+
+impl BeamFrame {
+    /// Balances loads and supports. Without supports the loads must cancel, and the motions
+    /// returned are those with the least squares at the loaded places.
+    ///
+    /// # Errors
+    /// [`BeamError`] for numbers outside sense, loads that do not cancel, or loose supports.
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::geometry::curve::{Piece, Point, Straight, Vector};
+    /// use linkfold::math::units::Mm;
+    /// use linkfold::mechanics::beam::{BeamFrame, BeamWire, Load, Support, Theory};
+    /// use linkfold::mechanics::section::RoundSection;
+    /// let wire = BeamWire::new(RoundSection::new(Mm::new(1.0)).unwrap(), 83e3, 0.37, Theory::Thin)?;
+    /// let arm = Piece::Straight(Straight { start: Point::origin(), direction: Vector::x_axis(), length: 20.0 });
+    /// let frame = BeamFrame::open(&[arm], wire)?;
+    /// let pull = [Load::force(20.0, Vector::new(0.0, 1.0, 0.0))];
+    /// let bent = frame.solve(&pull, &Support::clamp(0.0))?;
+    /// let tip = bent.motion(20.0)?.displacement.y;
+    /// // A cantilever: P L³ / (3 E I).
+    /// assert!((tip / (8000.0 / (3.0 * wire.bending_stiffness())) - 1.0).abs() < 1e-3);
+    /// # Ok::<(), linkfold::mechanics::beam::BeamError>(())
+    /// ```
+    pub fn solve(&self, loads: &[Load], supports: &[Support]) -> Result<Equilibrium, BeamError> {
+        let mut nodes = self.nodes(loads, supports)?;
+        nodes.sort_by(f64::total_cmp);
+        nodes.dedup();
+        let ends = nodes[1..].iter().copied().chain(self.closed.then_some(self.length()));
+        let spans: Vec<Matrix6<f64>> =
+            nodes.iter().zip(ends).map(|(from, to)| self.compliance_between(*from, to)).collect();
+        let node_of = |at: f64| nodes.partition_point(|node| *node < at);
+        let mut applied = vec![Vector6::zeros(); nodes.len()];
+        let mut total = Vector6::zeros();
+        let mut sizes = 0.0;
+        for load in loads {
+            let at = self.on_curve(load.at)?;
+            let wrench = self.reduction.wrench(self.point(at), load.force, load.moment);
+            applied[node_of(at)] += wrench;
+            total += wrench;
+            sizes += wrench.norm();
+        }
+        if supports.is_empty() && !(total.norm() <= BALANCE * sizes) {
+            return Err(BeamError::Unbalanced {
+                force_newtons: top(&total).norm(),
+                moment_newton_mm: bottom(&total).norm() * self.reduction.size,
+            });
+        }
+        let holds = supports
+            .iter()
+            .map(|s| Ok((node_of(self.on_curve(s.at)?), self.unit_reaction(s)?)))
+            .collect::<Result<Vec<_>, BeamError>>()?;
+        Balance { closed: self.closed, spans: &spans, applied: &applied, holds: &holds }
+            .solve(self.unit_compliance())
+            .ok_or(BeamError::Loose { supports: supports.len() })
+            .map(|found| {
+                // Read back in N and N·mm: a unit reaction about an axis was taken as size N·mm.
+                let sizes = supports.iter().map(|support| match support.holds {
+                    Direction::Along(_) => 1.0,
+                    Direction::About(_) => self.reduction.size,
+                });
+                let reactions = found.reactions.iter().zip(sizes).map(|(r, size)| r * size);
+                let reactions = reactions.collect();
+                let loads = applied_and_held(&applied, &holds, &found);
+                Equilibrium::new(self.clone(), nodes, &applied, &loads, &spans, found, reactions)
+            })
+    }
+
+    /// Every place at which something happens; the start first, an open wire's end last.
+    fn nodes(&self, loads: &[Load], supports: &[Support]) -> Result<Vec<f64>, BeamError> {
+        let mut nodes = vec![0.0];
+        if !self.closed {
+            nodes.push(self.length());
+        }
+        for load in loads {
+            for (field, vector) in [("force", load.force), ("moment", load.moment)] {
+                for value in vector.iter() {
+                    in_range(field, *value, -LARGEST, LARGEST)?;
+                }
+            }
+            nodes.push(self.on_curve(load.at)?);
+        }
+        for support in supports {
+            nodes.push(self.on_curve(support.at)?);
+        }
+        Ok(nodes)
+    }
+
+    fn unit_reaction(&self, support: &Support) -> Result<Vector6<f64>, BeamError> {
+        let (Direction::Along(vector) | Direction::About(vector)) = support.holds;
+        in_range("size of a support's direction", vector.norm(), 1e-9, 1e9)?;
+        let unit = vector.normalize();
+        let x = self.point(self.on_curve(support.at)?);
+        Ok(match support.holds {
+            Direction::Along(_) => self.reduction.wrench(x, unit, Vector::zeros()),
+            Direction::About(_) => {
+                self.reduction.wrench(x, Vector::zeros(), unit * self.reduction.size)
+            }
+        })
+    }
 }
 
 /// Displacement and turn at a place.

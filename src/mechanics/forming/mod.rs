@@ -27,20 +27,11 @@ mod strain;
 
 pub use anneal::{Advice, advise};
 pub use jaws::Jaws;
-pub use run::{FOLLOWED, FormingError, FormingRun, SprungShape, held};
+pub use run::{Anneals, FOLLOWED, FormingError, FormingRun, SprungShape, held};
 pub use strain::{FormingStep, StepStrain};
 
 use crate::geometry::link::ToolDimensions;
 use crate::mechanics::material::{Band, BandedValue, Metal};
-
-/// Steps before which the wire is annealed, besides the soldering.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Anneals {
-    /// Between stretching and pinching.
-    pub before_pinch: bool,
-    /// Between pinching and folding.
-    pub before_fold: bool,
-}
 
 /// One size worked in one metal, at the soft, the likely and the hard end of its record.
 #[derive(Clone, Debug)]

@@ -1,6 +1,5 @@
 //! One size in one metal, step by step.
 
-use super::Anneals;
 use super::strain::{FormingStep, StepStrain};
 use crate::geometry::link::{Fold, FormError, Forming, ToolDimension, ToolDimensions};
 use crate::math::units::Mm;
@@ -20,6 +19,15 @@ const MOST_SEGMENTS: f64 = 128.0;
 /// Mean over a section of the strain that sets its moment, over that at the surface:
 /// ∫|y| |y| dA / ∫|y| dA / r = 3π/16.
 const MEAN_STRAIN: f64 = 3.0 * std::f64::consts::PI / 16.0;
+
+/// Steps before which the wire is annealed, besides the soldering.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Anneals {
+    /// Between stretching and pinching.
+    pub before_pinch: bool,
+    /// Between pinching and folding.
+    pub before_fold: bool,
+}
 
 /// Why a size cannot be followed in its metal.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]

@@ -20,10 +20,12 @@
 
 mod collapse;
 mod contacts;
+mod error;
 mod pull;
 mod seam;
 
 pub use collapse::{Collapse, collapse};
 pub use contacts::{Seat, SeatContact};
-pub use pull::{Peak, Pull, StrengthError};
+pub use error::StrengthError;
+pub use pull::{Peak, Pull};
 pub use seam::Seam;

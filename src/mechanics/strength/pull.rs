@@ -1,5 +1,6 @@
 //! One link under the pull of its neighbours.
 
+use super::StrengthError;
 use super::collapse::{Collapse, collapse};
 use super::contacts::{Seat, in_quarter};
 use crate::geometry::curve::{ClosedCurve, Vector};
@@ -7,25 +8,7 @@ use crate::geometry::link::Fold;
 use crate::math::units::Mm;
 use crate::mechanics::beam::{BeamError, BeamFrame, BeamWire, Equilibrium, Load, Theory};
 use crate::mechanics::material::{BandedValue, Metal};
-use crate::mechanics::section::{RoundSection, SectionError};
-
-/// Why the pull cannot be answered.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
-pub enum StrengthError {
-    /// The next link's waist has no place inside this link's lobes.
-    #[error("no seat for the next waist inside these lobes; overlap {short}")]
-    NoSeat {
-        /// By how much wires overlap where there should be most room; 0 where that is not it.
-        short: Mm,
-    },
-    /// Not a wire.
-    #[error(transparent)]
-    Section(#[from] SectionError),
-    /// The beam cannot answer.
-    #[error(transparent)]
-    Beam(#[from] BeamError),
-}
+use crate::mechanics::section::RoundSection;
 
 /// The greatest stress.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -10,6 +10,7 @@
 mod body;
 mod climb;
 mod coil;
+mod error;
 mod measures;
 mod rest;
 mod row;
@@ -19,6 +20,7 @@ mod weave;
 
 pub use body::Body;
 pub use coil::{Coil, coil_axis, coil_of};
+pub use error::ChainError;
 pub use measures::{
     About, Bent, BothWays, Joint, MOST_TURN, Measures, Seated, crowding_across, joint, lies,
     measure,
@@ -28,31 +30,3 @@ pub use row::{Row, RowContact};
 pub use suggestion::{ChainSuggestion, suggestions};
 pub use swing::{FINE, Limit, limit};
 pub use weave::{MOST_CHAINS, MOST_THROUGH, Weave};
-
-use crate::math::units::Mm;
-
-/// Why a chain cannot be computed, or does not lie.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
-pub enum ChainError {
-    /// Wires overlap at every rise.
-    #[error("no place to rest: at best the wires overlap by {overlap} ({offset} links on)")]
-    NoRest {
-        /// Least overlap found.
-        overlap: Mm,
-        /// How many links further the other wire is.
-        offset: usize,
-    },
-    /// A link lies in those it is worked through, but not with its other neighbours in line.
-    #[error(
-        "a {weave} chain of these links locks before it is straight: links {offset} apart overlap by at least {overlap}; take a larger mandrel or thinner wire"
-    )]
-    Locks {
-        /// The weave's name.
-        weave: &'static str,
-        /// Least overlap found.
-        overlap: Mm,
-        /// How many links further the other wire is.
-        offset: usize,
-    },
-}

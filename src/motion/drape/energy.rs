@@ -8,7 +8,7 @@
 //! * LinkTable at node i: `c = depth ≤ 0` in the form grown by half the chain, likewise.
 
 use super::form::LinkTable;
-use super::{DrapeLink, GRAVITY};
+use super::link::{DrapeLink, GRAVITY};
 use crate::geometry::curve::{Point, Vector};
 use crate::math::Banded;
 use nalgebra::Matrix3;

@@ -14,11 +14,13 @@
 
 mod energy;
 mod form;
+mod link;
 mod roll;
 mod taper;
 mod worn;
 
 pub use form::LinkTable;
+pub use link::DrapeLink;
 pub use taper::{Sizes, taper};
 pub use worn::{Worn, WornPlacement};
 
@@ -29,21 +31,6 @@ use nalgebra::{Matrix3, Rotation3, Translation3, UnitQuaternion};
 
 /// Links in one drape.
 pub const MOST_LINKS: usize = 400;
-/// Free fall, mm/s².
-const GRAVITY: f64 = 9810.0;
-
-/// One link of a drape, in order from the first end.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct DrapeLink {
-    /// From where it hangs to where the next hangs in it, mm.
-    pub pitch: f64,
-    /// Weight, in any unit.
-    pub weight: f64,
-    /// How near a form its middle line comes, mm.
-    pub half_thickness: f64,
-    /// How far it swings about x and y in the link before, and twists about z, radians.
-    pub limits: [f64; 3],
-}
 
 /// Why a chain cannot be hung so.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]

@@ -7,7 +7,7 @@ use super::problem::{InsertionProblem, Press};
 use super::verify::prove;
 use super::waypoint::Waypoint;
 use crate::geometry::curve::{Point, Pose};
-use crate::geometry::distance::{Contact, nearest};
+use crate::geometry::distance::Contact;
 use crate::geometry::link::{Fold, Forming};
 use serde::{Deserialize, Serialize};
 
@@ -372,14 +372,6 @@ impl JoinSearch {
 
 fn least(waypoints: &[Waypoint]) -> f64 {
     waypoints.iter().map(|s| s.clearance).fold(f64::INFINITY, f64::min)
-}
-
-/// Where the wires come nearest with the incoming link at `waypoint`: midway between them,
-/// receiving link's frame.
-pub(super) fn tight_place(scene: &InsertionProblem, waypoint: &Waypoint) -> Point {
-    let shape = LinkBody::new(waypoint.shape(&scene.incoming));
-    let found = nearest(&scene.receiving.tree, &Pose::identity(), &shape.tree, &waypoint.pose);
-    nalgebra::center(&found.point_a, &found.point_b)
 }
 
 /// How far the tips of `fold` can be sprung open before the wire takes a set, mm, for a metal

@@ -9,7 +9,7 @@ use super::aperture::{Aperture, LinkBody};
 use super::pose_search::{Climb, PoseOptimum, Twist, twist_between};
 use super::waypoint::{Phase, Waypoint};
 use crate::geometry::curve::{Point, Pose};
-use crate::geometry::distance::{Contact, Query, nearest_within};
+use crate::geometry::distance::{Contact, Query, nearest, nearest_within};
 use crate::geometry::link::Fold;
 use nalgebra::Translation3;
 use std::f64::consts::FRAC_PI_2;
@@ -277,4 +277,12 @@ impl WaypointBuilder<'_, '_> {
         let reached = climb.run(&shape.tree, carried * last.pose, self.near);
         self.push(reached, &shape.fold, phase);
     }
+}
+
+/// Where the wires come nearest with the incoming link at `waypoint`: midway between them,
+/// receiving link's frame.
+pub(super) fn tight_place(scene: &InsertionProblem, waypoint: &Waypoint) -> Point {
+    let shape = LinkBody::new(waypoint.shape(&scene.incoming));
+    let found = nearest(&scene.receiving.tree, &Pose::identity(), &shape.tree, &waypoint.pose);
+    nalgebra::center(&found.point_a, &found.point_b)
 }

@@ -8,9 +8,9 @@
 //! written fold from the true wrap ([`crate::geometry::link::WRAP_DEVIATION`]), less the contact
 //! distance; the fold's metal stays round and its tools exact.
 
-use super::join::tight_place;
 use super::pose_search::Climb;
 use super::problem::InsertionProblem;
+use super::problem::tight_place;
 use super::swept_clearance::{SweptClearance, Violation};
 use super::waypoint::{PathSegment, Waypoint};
 use crate::geometry::curve::Point;

@@ -10,13 +10,13 @@ mod blocks;
 mod flow;
 mod jaws;
 mod outline;
+mod pages;
 mod paper;
 mod wording;
 
 pub use outline::{CHORD_ERROR, Outline, OutlineShape};
 pub use paper::{Paper, document};
 
-use super::drawing::Drawing;
 use crate::answers::plan::Plan;
 use crate::answers::report::CAUTIONS;
 use crate::documents::bench::Bench;
@@ -112,20 +112,5 @@ impl<'a> Sheet<'a> {
     pub fn title(&self) -> String {
         let name = self.name.trim();
         if name.is_empty() { "Bench sheet".into() } else { format!("Bench sheet: {name}") }
-    }
-
-    /// The pages, each within [`Paper::half`] of its middle.
-    pub fn pages(&self, paper: Paper) -> Vec<Drawing> {
-        let (width, height) = paper.body();
-        let mut items = blocks::opening(self, width);
-        for (i, size) in self.sizes.iter().enumerate() {
-            items.extend(blocks::size(i, size, self.unit, width, height));
-        }
-        items.extend(jaws::stripes(self, width));
-        items.extend(blocks::cautions(self.cautions, width));
-        let bodies = flow::pages(items, height);
-        let count = bodies.len();
-        let page = |(i, body): (usize, Drawing)| paper.page(self, &body, i + 1, count);
-        bodies.into_iter().enumerate().map(page).collect()
     }
 }

@@ -1,8 +1,7 @@
 //! What is said of a join, in a maker's words.
 
-use super::Ask;
 use super::answer::{PathReport, Reason, SuggestionReport};
-use crate::documents::units::{length_words_down, length_words_up, measure_words_down};
+use crate::documents::units::{LengthUnit, length_words_down, length_words_up, measure_words_down};
 use crate::geometry::link::Forming;
 use crate::math::units::Mm;
 use crate::motion::insertion::{
@@ -85,6 +84,20 @@ fn answer(
             mm(-best.at_most)
         ),
     }
+}
+
+/// What a join is asked with.
+pub struct Ask {
+    /// Room asked for, mm.
+    pub margin: f64,
+    /// What sentences speak.
+    pub unit: LengthUnit,
+    /// Whether both links are one size.
+    pub same: bool,
+    /// The weave, where it is not single.
+    pub weave: Option<&'static str>,
+    /// Strain at which the metal, annealed, takes a set.
+    pub yield_strain: f64,
 }
 
 /// The clearance proven on a way; no more is said than was shown.

@@ -1,35 +1,20 @@
 //! One join in the report: by estimate, and proven; `message` holds the sentences.
 
 mod answer;
-mod message;
+pub(super) mod message;
 
 pub use answer::{
     JoinAnswer, JoinReport, PathReport, PlayedPath, ProvenJoin, Reason, SuggestionReport,
 };
 
-use super::measured;
-use crate::documents::units::LengthUnit;
+use super::wording::measured;
 use crate::geometry::curve::Pose;
 use crate::geometry::link::Forming;
 use crate::motion::insertion::{
     Dimension, InsertionPath, PathPlayer, RefusalBasis, ToolPair, Verdict, estimate, join,
     join_in_row, suggestion,
 };
-use message::{cure_report, message, name_of, reason, way_report};
-
-/// What a join is asked with.
-pub struct Ask {
-    /// Room asked for, mm.
-    pub margin: f64,
-    /// What sentences speak.
-    pub unit: LengthUnit,
-    /// Whether both links are one size.
-    pub same: bool,
-    /// The weave, where it is not single.
-    pub weave: Option<&'static str>,
-    /// Strain at which the metal, annealed, takes a set.
-    pub yield_strain: f64,
-}
+use message::{Ask, cure_report, message, name_of, reason, way_report};
 
 /// The links already in place where a weave asks for more than one.
 pub struct InRow {
