@@ -2,7 +2,7 @@
 #![cfg(not(target_arch = "wasm32"))]
 
 use linkfold::geometry::curve::{Arc, ClosedCurve, Piece, Point, Pose, Straight, Vector};
-use linkfold::geometry::link::{Forming, ToolDimensions};
+use linkfold::geometry::link::{Forming, ToolDimension, ToolDimensions};
 use linkfold::motion::chain::{
     Body, ChainError, Row, Weave, coil_axis, crowding_across, joint, limit, measure, rest,
     suggestions,
@@ -348,18 +348,18 @@ fn a_cure_cures_and_no_more_than_needed() {
         let found = suggestions(&plain, weave);
         assert!(!found.is_empty());
         for suggestion in found {
-            let with = |value: f64| match suggestion.field {
-                "mandrel_mm" => ToolDimensions { mandrel: value, ..plain },
-                "bore_mm" => {
+            let with = |value: f64| match suggestion.dimension {
+                ToolDimension::Mandrel => ToolDimensions { mandrel: value, ..plain },
+                ToolDimension::Bore => {
                     let scale = value / suggestion.value.get();
                     let jaw = suggestion.with.map_or(plain.fold_jaw, |(_, jaw)| scale * jaw.get());
                     ToolDimensions { bore: value, fold_jaw: jaw, ..plain }
                 }
-                "wire" => ToolDimensions { wire: value, ..plain },
+                ToolDimension::Wire => ToolDimensions { wire: value, ..plain },
                 _ => ToolDimensions { fold_jaw: value, ..plain },
             };
             assert!(lies(&with(suggestion.value.get())), "{suggestion:?}");
-            let back = if suggestion.field == "wire" { 1.01 } else { 0.99 };
+            let back = if suggestion.dimension == ToolDimension::Wire { 1.01 } else { 0.99 };
             assert!(!lies(&with(back * suggestion.value.get())), "{suggestion:?}");
         }
     }

@@ -2,9 +2,9 @@
 
 use super::elements::Elements;
 use super::work::Work;
+use crate::answers::build::known_metals;
 use crate::documents::design::{AnnealBefore, Design, Shapes};
 use crate::documents::units::tidy;
-use crate::mechanics::material::known_metals;
 use web_sys::{HtmlInputElement, HtmlSelectElement};
 
 /// Writes the design's metal into the controls.
@@ -12,8 +12,8 @@ pub fn fill(work: &Work, page: &Elements) {
     let choice = &work.design.metal;
     if let Some(list) = page.get::<HtmlSelectElement>("metal") {
         list.set_text_content(Some(""));
-        for metal in known_metals() {
-            page.option(&list, metal.id(), metal.name());
+        for (id, name) in known_metals() {
+            page.option(&list, &id, &name);
         }
         for own in &choice.own {
             page.option(&list, &own.id, &own.name);

@@ -109,9 +109,11 @@ impl BuildError {
 /// The design's field for a dimension of the tools.
 pub fn field_of(dimension: ToolDimension) -> &'static str {
     match dimension {
+        ToolDimension::Wire => "wire",
         ToolDimension::Mandrel => "mandrel_mm",
         ToolDimension::OvalJaw => "oval_jaw_mm",
         ToolDimension::OvalLength => "oval_length_mm",
+        ToolDimension::Bore => "bore_mm",
         ToolDimension::WaistGap => "waist_gap_mm",
         ToolDimension::PinchJaw => "pinch_jaw_mm",
         ToolDimension::FoldJaw => "fold_jaw_mm",
@@ -119,6 +121,24 @@ pub fn field_of(dimension: ToolDimension) -> &'static str {
         ToolDimension::OpenTipGap => "open_tip_gap_mm",
         ToolDimension::Neck => "neck_mm",
         ToolDimension::ThreadingBore => "threading_bore_mm",
+    }
+}
+
+/// What a maker calls a dimension of the tools.
+pub fn dimension_words(dimension: ToolDimension) -> &'static str {
+    match dimension {
+        ToolDimension::Wire => "wire",
+        ToolDimension::Mandrel => "mandrel",
+        ToolDimension::OvalJaw => "oval jaw",
+        ToolDimension::OvalLength => "oval length",
+        ToolDimension::Bore => "bore",
+        ToolDimension::WaistGap => "waist gap",
+        ToolDimension::PinchJaw => "pinch jaw",
+        ToolDimension::Neck => "neck",
+        ToolDimension::FoldJaw => "fold jaw",
+        ToolDimension::TipGap => "tip gap",
+        ToolDimension::OpenTipGap => "tip gap while joining",
+        ToolDimension::ThreadingBore => "bore while threading",
     }
 }
 

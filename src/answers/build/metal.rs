@@ -6,8 +6,14 @@ use crate::documents::design::{
 };
 use crate::mechanics::forming::Anneals;
 use crate::mechanics::material::{
-    Annealing, Hardening, Heat, Metal, MetalRecord, Quantity, ValueBasis, known_metal, known_metals,
+    self, Annealing, Hardening, Heat, Metal, MetalRecord, Quantity, ValueBasis, known_metal,
 };
+
+/// Id and name of every metal that linkfold knows.
+pub fn known_metals() -> impl Iterator<Item = (String, String)> {
+    let metals = material::known_metals().into_iter();
+    metals.map(|metal| (metal.id().to_owned(), metal.name().to_owned()))
+}
 
 impl MetalChoice {
     /// Steps annealed before.
@@ -37,7 +43,7 @@ impl MetalChoice {
             }
         }
         found.ok_or_else(|| {
-            let ids: Vec<String> = known_metals().iter().map(|m| m.id().to_owned()).collect();
+            let ids: Vec<String> = known_metals().map(|(id, _)| id).collect();
             BuildError::UnknownMetal {
                 id: self.id.chars().take(40).collect(),
                 known: ids.join(", "),

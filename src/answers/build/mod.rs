@@ -8,7 +8,8 @@ mod error;
 mod metal;
 
 pub(in crate::answers) use error::working_words;
-pub use error::{BuildError, field_of};
+pub use error::{BuildError, dimension_words, field_of};
+pub use metal::known_metals;
 
 use crate::documents::design::{Design, Shapes, Size, WeaveChoice, springback_shown};
 use crate::geometry::link::{Forming, ToolDimensions};

@@ -1,9 +1,10 @@
 //! The chain at rest and in the hand, pair by pair, in a maker's words.
 
 use super::wording::{measured, words};
-use crate::answers::build::usual_tools;
+use crate::answers::build::{dimension_words, field_of, usual_tools};
 use crate::documents::units::{LengthUnit, length_words_down, length_words_up};
 use crate::geometry::link::Forming;
+use crate::math::units::Mm;
 use crate::motion::chain::{
     Body, BothWays, ChainError, ChainSuggestion, Coil, Joint, Measures, Weave, coil_of,
     crowding_across, joint, lies, measure, suggestions,
@@ -306,13 +307,9 @@ fn cure_report(
     forming: &Forming,
     ask: &Ask,
 ) -> ChainSuggestionReport {
-    let setting = &forming.setting;
-    let (what, now) = match suggestion.field {
-        "mandrel_mm" => ("the mandrel", setting.mandrel),
-        "bore_mm" => ("the bore", setting.bore),
-        "fold_jaw_mm" => ("the fold jaw", setting.fold_jaw),
-        _ => ("the wire", setting.wire),
-    };
+    let dimension = suggestion.dimension;
+    let what = dimension_words(dimension);
+    let now = dimension.of(&forming.setting).unwrap_or_default();
     let to = suggestion.value.get();
     // Rounded so that, typed as read, it still cures.
     let (path, wanted) = if to > now {
@@ -320,13 +317,16 @@ fn cure_report(
     } else {
         ("Lower", length_words_down(suggestion.value, ask.unit))
     };
-    let mut message = format!("{path} {what} from {} to {wanted}", words(now, ask.unit));
-    if let Some((_, value)) = suggestion.with {
-        message += &format!(" and the fold jaw to {}", length_words_up(value, ask.unit));
+    let mut message = format!("{path} the {what} from {} to {wanted}", words(now, ask.unit));
+    if let Some((other, value)) = suggestion.with {
+        let value = length_words_up(value, ask.unit);
+        message += &format!(" and the {} to {value}", dimension_words(other));
     }
-    let with = suggestion.with.map(|(field, value)| ChangeReport { field, to_mm: value.get() });
+    let change =
+        |(other, value): (_, Mm)| ChangeReport { field: field_of(other), to_mm: value.get() };
+    let with = suggestion.with.map(change);
     ChainSuggestionReport {
-        field: suggestion.field,
+        field: field_of(dimension),
         to_mm: to,
         with: with.into_iter().collect(),
         message: message + ".",

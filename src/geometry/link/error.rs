@@ -1,31 +1,7 @@
 //! Why a ring cannot be formed so.
 
+use super::ToolDimension;
 use crate::math::units::Mm;
-
-/// A length that the tools are set to, or that is measured while forming.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum ToolDimension {
-    /// Diameter of the mandrel.
-    Mandrel,
-    /// Diameter of the jaws the ring is stretched over.
-    OvalJaw,
-    /// Inside length of the oval.
-    OvalLength,
-    /// Clear gap at the waist.
-    WaistGap,
-    /// Diameter of the jaws that pinch.
-    PinchJaw,
-    /// Diameter of the jaw folded over.
-    FoldJaw,
-    /// Clear gap between the tips of the finished link.
-    TipGap,
-    /// Clear gap between the tips while joining.
-    OpenTipGap,
-    /// Half the length of the neck.
-    Neck,
-    /// Bore that the leading lobe is pressed to while it is threaded.
-    ThreadingBore,
-}
 
 /// What goes wrong at the bench.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

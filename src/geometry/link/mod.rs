@@ -10,6 +10,7 @@
 //! Limits: shapes as the jaws leave them.
 //! Evidence: `tests/link_shapes.rs`, `tests/handbook.rs`.
 
+mod dimension;
 mod eight;
 mod error;
 mod fold;
@@ -20,11 +21,12 @@ mod ring;
 mod steps;
 mod wire_region;
 
+pub use dimension::{ToolDimension, ToolDimensions};
 pub use eight::Eight;
-pub use error::{FormError, Obstacle, ToolDimension};
+pub use error::{FormError, Obstacle};
 pub use fold::{Fold, WRAP_DEVIATION};
 pub use fold_span::FoldSpan;
 pub use oval::Oval;
 pub use ring::Ring;
-pub use steps::{Forming, Step, StepShape, ToolDimensions};
+pub use steps::{Forming, Step, StepShape};
 pub use wire_region::WireRegion;

@@ -1,94 +1,9 @@
 //! The steps in order: what the tools are set to, and the shape at any moment.
 
 use super::eight::Pinch;
-use super::{Eight, Fold, FormError, Obstacle, Oval, Ring, ToolDimension};
+use super::{Eight, Fold, FormError, Obstacle, Oval, Ring, ToolDimension, ToolDimensions};
 use crate::geometry::curve::ClosedCurve;
 use crate::math::units::Mm;
-
-/// What the tools are set to for one size of link; all mm, checked by the design.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct ToolDimensions {
-    /// Wire diameter `d`.
-    pub wire: f64,
-    /// Mandrel diameter `M`.
-    pub mandrel: f64,
-    /// What the coil opens by in inside diameter when it leaves the mandrel.
-    pub springback: f64,
-    /// Width of the saw cut.
-    pub kerf: f64,
-    /// Diameter of the two jaws the ring is stretched over.
-    pub oval_jaw: f64,
-    /// Inside length to stretch to; taut when not given.
-    pub oval_length: Option<f64>,
-    /// Bore of the lobes.
-    pub bore: f64,
-    /// Clear gap at the waist.
-    pub waist_gap: f64,
-    /// Diameter of the jaws that pinch.
-    pub pinch_jaw: f64,
-    /// Half the length of the neck that the pinch leaves; 0 where the strands flare at once.
-    pub neck: f64,
-    /// Diameter of the jaw folded over.
-    pub fold_jaw: f64,
-    /// Clear gap between the tips of the finished link.
-    pub tip_gap: f64,
-    /// Clear gap between the tips while joining; chosen by the tool when not given.
-    pub open_tip_gap: Option<f64>,
-    /// Bore that the leading lobe is pressed to while it is threaded; chosen by the tool when not
-    /// given.
-    pub threading_bore: Option<f64>,
-}
-
-impl ToolDimensions {
-    /// The proportions of the wire that a bench would start from (common practice, no source): bore
-    /// 2.5 d, ovals stretched taut over jaws of the bore, pinch jaws 2 d, fold jaw 2.5 d, tips closed to
-    /// 0.1 d, the waist shut; no saw cut, no springback. All mm.
-    ///
-    /// # Examples
-    /// ```
-    /// use linkfold::geometry::link::ToolDimensions;
-    /// let tools = ToolDimensions::usual(0.8, 10.0);
-    /// assert_eq!(tools.bore, 2.0); // two and a half wires
-    /// ```
-    pub fn usual(wire: f64, mandrel: f64) -> ToolDimensions {
-        ToolDimensions {
-            wire,
-            mandrel,
-            springback: 0.0,
-            kerf: 0.0,
-            oval_jaw: 2.5 * wire,
-            oval_length: None,
-            bore: 2.5 * wire,
-            waist_gap: 0.0,
-            pinch_jaw: 2.0 * wire,
-            neck: 0.0,
-            fold_jaw: 2.5 * wire,
-            tip_gap: 0.1 * wire,
-            open_tip_gap: None,
-            threading_bore: None,
-        }
-    }
-
-    /// Every length multiplied by `factor`.
-    pub fn scaled(&self, factor: f64) -> ToolDimensions {
-        ToolDimensions {
-            wire: self.wire * factor,
-            mandrel: self.mandrel * factor,
-            springback: self.springback * factor,
-            kerf: self.kerf * factor,
-            oval_jaw: self.oval_jaw * factor,
-            oval_length: self.oval_length.map(|x| x * factor),
-            bore: self.bore * factor,
-            waist_gap: self.waist_gap * factor,
-            pinch_jaw: self.pinch_jaw * factor,
-            neck: self.neck * factor,
-            fold_jaw: self.fold_jaw * factor,
-            tip_gap: self.tip_gap * factor,
-            open_tip_gap: self.open_tip_gap.map(|x| x * factor),
-            threading_bore: self.threading_bore.map(|x| x * factor),
-        }
-    }
-}
 
 /// A step of the work.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -109,7 +109,7 @@ impl BeamWire {
         theory: Theory,
     ) -> Result<BeamWire, BeamError> {
         in_range("youngs_modulus", youngs_modulus, 1e-3, 1e9)?;
-        in_range("poisson_ratio", poisson_ratio, -0.99, 0.5)?;
+        in_range("Poisson's ratio", poisson_ratio, -0.99, 0.5)?;
         Ok(BeamWire { section, youngs_modulus, poisson_ratio, theory })
     }
 

@@ -3,18 +3,18 @@
 
 use super::measures::has_room;
 use super::{Body, Weave};
-use crate::geometry::link::{Forming, ToolDimensions};
+use crate::geometry::link::{Forming, ToolDimension, ToolDimensions};
 use crate::math::units::Mm;
 
 /// One change that cures it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ChainSuggestion {
-    /// Which dimension, as named in the design; `wire` for the wire's diameter.
-    pub field: &'static str,
+    /// Which dimension.
+    pub dimension: ToolDimension,
     /// The value nearest the present one found to cure it, to half a percent beyond.
     pub value: Mm,
     /// A second dimension that must change with it, and to what.
-    pub with: Option<(&'static str, Mm)>,
+    pub with: Option<(ToolDimension, Mm)>,
 }
 
 /// Largest step in the search; a window of good values narrower than this may be missed.
@@ -24,30 +24,23 @@ const STEPS: i32 = 8;
 /// Halvings of the last step: to a third of a percent.
 const HALVINGS: u32 = 5;
 
-type Change = (&'static str, fn(&mut ToolDimensions, f64) -> f64);
+/// Dimensions changed together by one factor; the wire is made thinner, the others larger.
+type Change = &'static [ToolDimension];
 
 /// What there is of a larger mandrel, a wider bore, a thicker fold jaw, and both of these at
 /// once where neither does alone; thinner wire only where no jaws do. Empty where none of that
 /// helps within twice its value.
 pub fn suggestions(setting: &ToolDimensions, weave: Weave) -> Vec<ChainSuggestion> {
-    fn times(value: &mut f64, factor: f64) -> f64 {
-        *value *= factor;
-        *value
-    }
-    let jaws: [Change; 2] = [
-        ("bore_mm", |s, factor| times(&mut s.bore, factor)),
-        ("fold_jaw_mm", |s, factor| times(&mut s.fold_jaw, factor)),
-    ];
-    let both: Change = ("bore_mm", |s, factor| {
-        times(&mut s.fold_jaw, factor);
-        times(&mut s.bore, factor)
-    });
-    let mandrel: Change = ("mandrel_mm", |s, factor| times(&mut s.mandrel, factor));
-    let wire: Change = ("wire", |s, factor| times(&mut s.wire, 1.0 / factor));
-    let suggestion = |(field, change): Change| {
+    use ToolDimension::{Bore, FoldJaw, Mandrel, Wire};
+    let scaled = |dimension: ToolDimension, factor: f64| {
+        let factor = if dimension == Wire { 1.0 / factor } else { factor };
+        dimension.of(setting).map(|own| own * factor)
+    };
+    let suggestion = |change: Change| {
         let lies = |factor: f64| {
-            let mut changed = *setting;
-            change(&mut changed, factor);
+            let changed = change.iter().fold(*setting, |tools, &dimension| {
+                scaled(dimension, factor).map_or(tools, |mm| dimension.set(&tools, mm))
+            });
             Forming::new(changed).is_ok_and(|f| has_room(&Body::of(&f.fold), weave))
         };
         let mut high = (1..=STEPS).map(|k| STEP.powi(k)).find(|factor| lies(*factor))?;
@@ -56,18 +49,16 @@ pub fn suggestions(setting: &ToolDimensions, weave: Weave) -> Vec<ChainSuggestio
             let middle = 0.5 * (low + high);
             if lies(middle) { high = middle } else { low = middle }
         }
-        let value = change(&mut setting.clone(), high);
-        Some((high, ChainSuggestion { field, value: Mm::new(value), with: None }))
+        let mut changed = change.iter().filter_map(|&d| Some((d, Mm::new(scaled(d, high)?))));
+        let (dimension, value) = changed.next()?;
+        Some(ChainSuggestion { dimension, value, with: changed.next() })
     };
-    let mut found: Vec<ChainSuggestion> =
-        jaws.into_iter().filter_map(suggestion).map(|(_, alone)| alone).collect();
-    if found.is_empty()
-        && let Some((factor, alone)) = suggestion(both)
-    {
-        let with = Some(("fold_jaw_mm", Mm::new(factor * setting.fold_jaw)));
-        found.push(ChainSuggestion { with, ..alone });
+    let jaws: [Change; 2] = [&[Bore], &[FoldJaw]];
+    let mut found: Vec<ChainSuggestion> = jaws.into_iter().filter_map(suggestion).collect();
+    if found.is_empty() {
+        found.extend(suggestion(&[Bore, FoldJaw]));
     }
-    let others = if found.is_empty() { vec![mandrel, wire] } else { vec![mandrel] };
-    found.splice(0..0, others.into_iter().filter_map(suggestion).map(|(_, alone)| alone));
+    let others: &[Change] = if found.is_empty() { &[&[Mandrel], &[Wire]] } else { &[&[Mandrel]] };
+    found.splice(0..0, others.iter().copied().filter_map(suggestion));
     found
 }

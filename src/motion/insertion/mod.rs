@@ -31,5 +31,5 @@ pub use join::{
     max_clearance, max_clearance_in_row,
 };
 pub use player::{Moment, PathPlayer};
-pub use suggestion::{Dimension, JoinSuggestion, ToolPair, suggestion};
+pub use suggestion::{CHANGEABLE, JoinSuggestion, ToolPair, suggestion};
 pub use waypoint::{Phase, Waypoint};

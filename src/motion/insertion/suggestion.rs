@@ -1,44 +1,16 @@
 //! Cures: the smallest change of one dimension that gives the room asked for.
 
 use super::join::{join, max_clearance};
-use crate::geometry::link::{Forming, ToolDimensions};
+use crate::geometry::link::{Forming, ToolDimension, ToolDimensions};
 
-/// A dimension that can be changed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Dimension {
-    /// Mandrel.
-    Mandrel,
-    /// Wire diameter.
-    Wire,
-    /// Bore of the lobes.
-    Bore,
-    /// Fold jaw.
-    FoldJaw,
-    /// Waist gap.
-    WaistGap,
-}
-
-impl Dimension {
-    /// All of them.
-    pub const ALL: [Dimension; 5] = [
-        Dimension::Mandrel,
-        Dimension::Wire,
-        Dimension::Bore,
-        Dimension::FoldJaw,
-        Dimension::WaistGap,
-    ];
-
-    /// Its value in a setting, mm.
-    pub fn of(self, setting: &mut ToolDimensions) -> &mut f64 {
-        match self {
-            Dimension::Mandrel => &mut setting.mandrel,
-            Dimension::Wire => &mut setting.wire,
-            Dimension::Bore => &mut setting.bore,
-            Dimension::FoldJaw => &mut setting.fold_jaw,
-            Dimension::WaistGap => &mut setting.waist_gap,
-        }
-    }
-}
+/// The dimensions that may be changed for clearance.
+pub const CHANGEABLE: [ToolDimension; 5] = [
+    ToolDimension::Mandrel,
+    ToolDimension::Wire,
+    ToolDimension::Bore,
+    ToolDimension::FoldJaw,
+    ToolDimension::WaistGap,
+];
 
 /// A pair of links, changed together where they are one size.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -53,7 +25,7 @@ pub struct ToolPair {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct JoinSuggestion {
     /// What to change.
-    pub dimension: Dimension,
+    pub dimension: ToolDimension,
     /// To what, mm; everything else stays.
     pub to: f64,
     /// Room then, mm.
@@ -79,21 +51,22 @@ const LOST: (f64, f64) = (1.15, 3e-3);
 pub fn suggestion(
     pair: &ToolPair,
     both: bool,
-    dimension: Dimension,
+    dimension: ToolDimension,
     margin: f64,
 ) -> Option<JoinSuggestion> {
     let wanted = LOST.0 * margin + LOST.1 * pair.receiving.wire;
-    let own = *dimension.of(&mut pair.receiving.clone());
-    let other = *dimension.of(&mut pair.incoming.clone());
-    let on_receiving = both || !matches!(dimension, Dimension::FoldJaw | Dimension::WaistGap);
-    let on_incoming = both || !matches!(dimension, Dimension::Mandrel | Dimension::Bore);
+    let own = dimension.of(&pair.receiving)?;
+    let other = dimension.of(&pair.incoming)?;
+    let on_receiving =
+        both || !matches!(dimension, ToolDimension::FoldJaw | ToolDimension::WaistGap);
+    let on_incoming = both || !matches!(dimension, ToolDimension::Mandrel | ToolDimension::Bore);
     let changed = |by: f64| -> Option<(Forming, Forming)> {
         let mut pair = *pair;
         if on_receiving {
-            *dimension.of(&mut pair.receiving) = own + by;
+            pair.receiving = dimension.set(&pair.receiving, own + by);
         }
         if on_incoming {
-            *dimension.of(&mut pair.incoming) = other + by;
+            pair.incoming = dimension.set(&pair.incoming, other + by);
         }
         let valid = |setting: &ToolDimensions| setting.wire > 0.0 && setting.waist_gap >= 0.0;
         if !(valid(&pair.receiving) && valid(&pair.incoming)) {
@@ -106,9 +79,9 @@ pub fn suggestion(
     let scale = if on_receiving { own } else { other }.max(0.2 * pair.receiving.wire);
     let first = FURTHEST * scale / f64::from(1 << (STRIDES - 1));
     let directions: &[f64] = match dimension {
-        Dimension::Mandrel => &[1.0],
-        Dimension::Wire | Dimension::WaistGap => &[-1.0],
-        Dimension::Bore | Dimension::FoldJaw => &[1.0, -1.0],
+        ToolDimension::Mandrel => &[1.0],
+        ToolDimension::Wire | ToolDimension::WaistGap => &[-1.0],
+        _ => &[1.0, -1.0],
     };
     let mut best: Option<f64> = None;
     for &sign in directions {

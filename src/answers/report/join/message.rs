@@ -1,12 +1,13 @@
 //! What is said of a join, in a maker's words.
 
 use super::answer::{PathReport, Reason, SuggestionReport};
+use crate::answers::build::{dimension_words, field_of};
 use crate::documents::units::{LengthUnit, length_words_down, length_words_up, measure_words_down};
-use crate::geometry::link::Forming;
+use crate::geometry::link::{Forming, ToolDimension};
 use crate::math::units::Mm;
 use crate::motion::insertion::{
-    Constriction, Dimension, Estimate, InsertionPath, JoinSuggestion, Phase, RefusalBasis,
-    ToolPair, Verdict, WorkOrder, elastic_spread,
+    Constriction, Estimate, InsertionPath, JoinSuggestion, Phase, RefusalBasis, ToolPair, Verdict,
+    WorkOrder, elastic_spread,
 };
 
 pub fn message(
@@ -187,15 +188,10 @@ pub fn way_report(
 }
 
 pub fn cure_report(suggestion: &JoinSuggestion, pair: &ToolPair, ask: &Ask) -> SuggestionReport {
-    let (field, what, on_incoming) = match suggestion.dimension {
-        Dimension::Mandrel => ("mandrel_mm", "the mandrel", false),
-        Dimension::Wire => ("wire", "the wire", false),
-        Dimension::Bore => ("bore_mm", "the bore", false),
-        Dimension::FoldJaw => ("fold_jaw_mm", "the fold jaw", true),
-        Dimension::WaistGap => ("waist_gap_mm", "the waist gap", true),
-    };
-    let mut side = if on_incoming { pair.incoming } else { pair.receiving };
-    let by = suggestion.to - *suggestion.dimension.of(&mut side);
+    let dimension = suggestion.dimension;
+    let on_incoming = matches!(dimension, ToolDimension::FoldJaw | ToolDimension::WaistGap);
+    let side = if on_incoming { pair.incoming } else { pair.receiving };
+    let by = suggestion.to - dimension.of(&side).unwrap_or_default();
     let whose = match (ask.same, on_incoming) {
         (true, _) => "",
         (false, true) => " of the incoming size",
@@ -209,12 +205,13 @@ pub fn cure_report(suggestion: &JoinSuggestion, pair: &ToolPair, ask: &Ask) -> S
     };
     let sure = if suggestion.proven { "proven" } else { "likely, not proven" };
     SuggestionReport {
-        field: field.into(),
+        field: field_of(dimension).into(),
         to_mm: suggestion.to,
         by_mm: by,
         proven: suggestion.proven,
         message: format!(
-            "{path} {what}{whose} by {} to {to} ({sure}).",
+            "{path} the {}{whose} by {} to {to} ({sure}).",
+            dimension_words(dimension),
             length_words_up(Mm::new(by.abs()), ask.unit)
         ),
     }

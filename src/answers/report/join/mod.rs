@@ -11,7 +11,7 @@ use super::wording::measured;
 use crate::geometry::curve::Pose;
 use crate::geometry::link::Forming;
 use crate::motion::insertion::{
-    Dimension, InsertionPath, PathPlayer, RefusalBasis, ToolPair, Verdict, estimate, join,
+    CHANGEABLE, InsertionPath, PathPlayer, RefusalBasis, ToolPair, Verdict, estimate, join,
     join_in_row, suggestion,
 };
 use message::{Ask, cure_report, message, name_of, reason, way_report};
@@ -126,7 +126,7 @@ pub fn proven(ask: &Ask, receiving: Named, incoming: Named, row: Option<&InRow>)
         Vec::new()
     } else {
         let pair = ToolPair { receiving: receiving.1.setting, incoming: incoming.1.setting };
-        let all = Dimension::ALL.iter();
+        let all = CHANGEABLE.iter();
         let mut suggestions: Vec<SuggestionReport> = all
             .filter_map(|&dimension| suggestion(&pair, ask.same, dimension, ask.margin))
             .map(|suggestion| cure_report(&suggestion, &pair, ask))
