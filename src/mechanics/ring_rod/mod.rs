@@ -14,7 +14,6 @@
 //! stiff as a segment is along its length. Halving the segments quarters the error.
 //! Evidence: `tests/ring_rod.rs`; speed: `benches/ring_rod.rs`.
 
-mod band;
 mod forming;
 mod quarter;
 

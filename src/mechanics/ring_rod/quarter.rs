@@ -5,8 +5,11 @@
 //! bending belongs to the quarter. The residual is the slope of the stored energy
 //! Σ w ∫M dϑ + ½ EA/h Σ (l − h)² + ½ k Σ w·(depth in a jaw)² − Σ F·x.
 
-use super::band::SymmetricBand;
+use crate::math::Banded;
 use crate::mechanics::section::{SectionLayers, SectionState};
+
+/// A node of two coordinates meets its two next neighbours: five diagonals below the main one.
+type BandMatrix = Banded<6>;
 
 /// A place in the plane, mm.
 pub(super) type Place = [f64; 2];
@@ -64,7 +67,7 @@ const REACH: f64 = 2.0;
 /// Slope and curvature of the stored energy.
 struct RodBalance {
     slope: Vec<f64>,
-    matrix: SymmetricBand,
+    matrix: BandMatrix,
 }
 
 impl QuarterRing {
@@ -126,7 +129,7 @@ impl QuarterRing {
     fn balance(&self, action: &Action) -> RodBalance {
         let (last, h) = (self.count() - 1, self.segment);
         let mut slope = vec![0.0; 2 * self.count()];
-        let mut matrix = SymmetricBand::zeros(2 * self.count());
+        let mut matrix = BandMatrix::zeros(2 * self.count());
         // Along the wire; and each segment's angle with its derivatives.
         let press = self.axial / h;
         let mut turns = Vec::with_capacity(last);
@@ -191,7 +194,7 @@ impl QuarterRing {
         RodBalance { slope, matrix }
     }
 
-    fn add_action(&self, action: &Action, slope: &mut [f64], matrix: &mut SymmetricBand) {
+    fn add_action(&self, action: &Action, slope: &mut [f64], matrix: &mut BandMatrix) {
         match action {
             Action::Forces(forces) => {
                 for (i, force) in forces.iter().enumerate() {
@@ -303,7 +306,7 @@ fn depth_in(jaw: &Jaw, place: Place) -> (f64, Place, f64) {
 /// Adds a term that depends on the difference of nodes `i + 1` and `i` only.
 fn add_difference(
     slope: &mut [f64],
-    matrix: &mut SymmetricBand,
+    matrix: &mut BandMatrix,
     i: usize,
     gradient: [f64; 2],
     block: [[f64; 2]; 2],

@@ -39,7 +39,7 @@ pub(super) struct Energy {
     pub scale: f64,
     form: Option<LinkTable>,
     pub held: Option<(usize, Point)>,
-    matrix: Banded,
+    matrix: BandMatrix,
 }
 
 /// Under the whole chain's weight a link stretches by this share, before the multipliers
@@ -51,6 +51,9 @@ const BEND_GIVE: f64 = 0.05;
 const TOUCH_GIVE: f64 = 0.02;
 /// Newton steps; 2 to 4 are usual, more after a sudden pull.
 const NEWTON: usize = 12;
+/// A node of three coordinates meets its two next neighbours: eight diagonals below the main one.
+type BandMatrix = Banded<9>;
+
 /// Limits pull no harder than this many times the weight at a link's length: where they
 /// cannot be kept, they give.
 const MOST_BEND: f64 = 1e4;
@@ -102,7 +105,7 @@ impl Energy {
         }
         let weight = GRAVITY * masses.iter().sum::<f64>();
         let scale = links.iter().map(|link| link.pitch).sum::<f64>() / links.len() as f64;
-        let matrix = Banded::new(3 * (links.len() - 1), 8);
+        let matrix = BandMatrix::zeros(3 * (links.len() - 1));
         Energy { masses, weight, scale, form, held: None, matrix }
     }
 
@@ -137,17 +140,17 @@ impl Energy {
         let mut trial = nodes.to_vec();
         let mut value = self.value(nodes, aim, seconds, links, sides, multipliers);
         for _ in 0..NEWTON {
-            let mut way = self.downhill(nodes, aim, seconds, links, sides, multipliers);
-            let uphill: f64 = way.iter().map(|g| g * g).sum();
-            if !(uphill > 0.0) || !self.matrix.solve(&mut way) {
+            let downhill = self.downhill(nodes, aim, seconds, links, sides, multipliers);
+            if downhill.iter().all(|g| *g == 0.0) {
                 break;
             }
-            let furthest = way.iter().fold(0.0_f64, |most, x| most.max(x.abs()));
+            let Some(step) = self.matrix.solve_shifted(0.0, &downhill) else { break };
+            let furthest = step.iter().fold(0.0_f64, |most, x| most.max(x.abs()));
             // No node moves by more than two links in one go.
             let mut fraction = (2.0 * self.scale / furthest).min(1.0);
             let mut better = false;
             for _ in 0..12 {
-                for (i, move_by) in way.chunks_exact(3).enumerate() {
+                for (i, move_by) in step.chunks_exact(3).enumerate() {
                     let by = Vector::new(move_by[0], move_by[1], move_by[2]);
                     trial[i + 1] = nodes[i + 1] + fraction * by;
                 }
@@ -328,7 +331,7 @@ impl Energy {
 }
 
 /// Adds a block for a pair of nodes; the ends are held and have none.
-fn add(matrix: &mut Banded, count: usize, a: usize, b: usize, block: &Matrix3<f64>) {
+fn add(matrix: &mut BandMatrix, count: usize, a: usize, b: usize, block: &Matrix3<f64>) {
     if !(1..count).contains(&a) || !(1..count).contains(&b) {
         return;
     }
