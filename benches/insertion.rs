@@ -5,7 +5,8 @@
 mod polyline;
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use linkfold::answers::map::{Axis, Grid, Question};
+use linkfold::answers::dimension::Dimension;
+use linkfold::answers::map::{Grid, Question};
 use linkfold::documents::design::Design;
 use linkfold::geometry::curve::Pose;
 use linkfold::geometry::link::{Forming, ToolDimensions};
@@ -64,7 +65,8 @@ fn verdict(c: &mut Criterion) {
 /// A map of 64 × 64 and the places it asks for; how long would `parry3d` take to prove as many?
 fn map(c: &mut Criterion) {
     let design = Design::plain(0.9, 12.0);
-    let question = Question::round(&design, 0, [Axis::Mandrel, Axis::Wire]).expect("two axes");
+    let question =
+        Question::round(&design, 0, [Dimension::MandrelMm, Dimension::WireMm]).expect("two axes");
     let fill = || {
         let mut grid = Grid::new(design.margin_mm);
         while !grid.is_done() {

@@ -1,7 +1,8 @@
-//! The dimensions that can be free.
+//! The dimensions that a search may change and a map may have: one table for both.
 
+use crate::answers::build::dimension_words;
 use crate::documents::design::{Design, SIZE_FIELDS, WireChoice};
-use crate::geometry::link::ToolDimensions;
+use crate::geometry::link::{ToolDimension, ToolDimensions};
 use serde::{Deserialize, Serialize};
 
 /// A dimension a maker sets.
@@ -45,30 +46,27 @@ impl Dimension {
         }
     }
 
+    /// The dimension of the tools.
+    fn tool(self) -> ToolDimension {
+        match self {
+            WireMm => ToolDimension::Wire,
+            MandrelMm => ToolDimension::Mandrel,
+            BoreMm => ToolDimension::Bore,
+            WaistGapMm => ToolDimension::WaistGap,
+            PinchJawMm => ToolDimension::PinchJaw,
+            FoldJawMm => ToolDimension::FoldJaw,
+            TipGapMm => ToolDimension::TipGap,
+        }
+    }
+
     /// What a maker calls it.
     pub fn words(self) -> &'static str {
-        match self {
-            WireMm => "wire",
-            MandrelMm => "mandrel",
-            BoreMm => "bore",
-            WaistGapMm => "waist gap",
-            PinchJawMm => "pinch jaw",
-            FoldJawMm => "fold jaw",
-            TipGapMm => "tip gap",
-        }
+        dimension_words(self.tool())
     }
 
     /// Its value, mm.
     pub fn of(self, setting: &ToolDimensions) -> f64 {
-        match self {
-            WireMm => setting.wire,
-            MandrelMm => setting.mandrel,
-            BoreMm => setting.bore,
-            WaistGapMm => setting.waist_gap,
-            PinchJawMm => setting.pinch_jaw,
-            FoldJawMm => setting.fold_jaw,
-            TipGapMm => setting.tip_gap,
-        }
+        self.tool().of(setting).unwrap_or_default()
     }
 
     /// Sets it in one size of `design`, mm; a wire that several sizes share becomes its own.
@@ -90,6 +88,16 @@ impl Dimension {
                     (field.set)(chosen, Some(mm));
                 }
             }
+        }
+    }
+
+    /// Sets it in one size of `design`, mm; a wire that several sizes share changes for all.
+    pub fn set_shared(self, design: &mut Design, size: usize, mm: f64) {
+        let shares = design.sizes.get(size).is_some_and(|chosen| chosen.wire.is_none());
+        if self == WireMm && shares {
+            design.wire = WireChoice::by_diameter(mm);
+        } else {
+            self.set(design, size, mm);
         }
     }
 

@@ -2,6 +2,7 @@
 //! over two dimensions, and the search for dimensions that give a wanted chain.
 
 pub mod build;
+pub mod dimension;
 pub mod jaw_marks;
 pub mod map;
 pub mod optimise;

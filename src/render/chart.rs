@@ -225,7 +225,7 @@ impl Chart<'_> {
             drawing.stroke(Tone::Ink, &[[x, y], [x - 5.0, y]], 1.2);
             drawing.label(Tone::Ink, [x - 9.0, y], Anchor::End, LETTER, text);
         }
-        let title = |range: &Range| format!("{}, {}", range.axis.name(), self.unit.name());
+        let title = |range: &Range| format!("{}, {}", range.axis.words(), self.unit.name());
         let [right, below] = frame.at(1.0, 0.0);
         drawing.label(
             Tone::Ink,
@@ -338,13 +338,14 @@ fn ticks(range: &Range, unit: LengthUnit, most: f64) -> Vec<(f64, String)> {
 mod tests {
     use super::super::Mark;
     use super::*;
-    use crate::answers::map::Axis;
+    use crate::answers::dimension::Dimension;
     use crate::documents::design::Design;
 
     const WINDOW: Window = Window { width: 640.0, height: 420.0 };
 
     fn question() -> Question {
-        Question::round(&Design::plain(1.0, 10.0), 0, [Axis::Mandrel, Axis::Wire]).unwrap()
+        Question::round(&Design::plain(1.0, 10.0), 0, [Dimension::MandrelMm, Dimension::WireMm])
+            .unwrap()
     }
 
     fn chart<'a>(question: &'a Question, grid: &'a Grid) -> Chart<'a> {
@@ -450,7 +451,7 @@ mod tests {
 
     #[test]
     fn ticks_are_round_and_in_the_makers_unit() {
-        let range = Range { axis: Axis::Mandrel, low: 7.8, high: 17.4 };
+        let range = Range { axis: Dimension::MandrelMm, low: 7.8, high: 17.4 };
         let texts = |unit| ticks(&range, unit, 6.0).into_iter().map(|t| t.1).collect::<Vec<_>>();
         assert_eq!(texts(LengthUnit::Mm), ["8", "10", "12", "14", "16"]);
         assert_eq!(texts(LengthUnit::Inch), ["0.4", "0.5", "0.6"]);

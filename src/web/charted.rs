@@ -4,7 +4,8 @@ use super::page::Page;
 use super::views;
 use super::work::Work;
 use crate::answers::build::BuildError;
-use crate::answers::map::{Axis, Grid, Question, place};
+use crate::answers::dimension::Dimension;
+use crate::answers::map::{Grid, Question, place};
 use crate::app::tasks::Task;
 use crate::documents::design::Design;
 use crate::documents::units::LengthUnit;
@@ -125,8 +126,12 @@ impl Page {
 }
 
 fn axis_name(field: &'static str) -> &'static str {
-    let known = [("mandrel_mm", Axis::Mandrel), ("bore_mm", Axis::Bore), ("wire", Axis::Wire)];
-    known.iter().find(|(name, _)| field.starts_with(name)).map_or(field, |(_, axis)| axis.name())
+    let known = [
+        ("mandrel_mm", Dimension::MandrelMm),
+        ("bore_mm", Dimension::BoreMm),
+        ("wire", Dimension::WireMm),
+    ];
+    known.iter().find(|(name, _)| field.starts_with(name)).map_or(field, |(_, axis)| axis.words())
 }
 
 /// What callipers can tell apart: a hundredth of a millimetre, half a thousandth of an inch.

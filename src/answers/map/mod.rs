@@ -11,10 +11,11 @@
 mod axis;
 mod grid;
 
-pub use axis::{Axis, Range};
+pub use axis::{AXES, Range};
 pub use grid::{CellBasis, FINEST, Grid, MOST_COMPUTED, MapCell};
 
 use crate::answers::build::BuildError;
+use crate::answers::dimension::Dimension;
 use crate::documents::design::Design;
 use crate::geometry::link::ToolDimensions;
 use crate::motion::insertion::max_clearance;
@@ -36,7 +37,7 @@ pub struct Question {
 impl Question {
     /// A map round the present design: `None` where the size is not there, or both axes are
     /// one.
-    pub fn round(design: &Design, size: usize, axes: [Axis; 2]) -> Option<Question> {
+    pub fn round(design: &Design, size: usize, axes: [Dimension; 2]) -> Option<Question> {
         let setting = *design.settings().ok()?.get(size)?;
         let [across, up] = axes.map(|axis| Range::round(axis, &setting));
         (axes[0] != axes[1]).then(|| Question { design: design.clone(), size, across, up })
@@ -52,8 +53,8 @@ impl Question {
             let mut d = d.clone();
             // Words and the room asked for change no room.
             (d.name, d.notes, d.margin_mm) = Default::default();
-            self.across.axis.set(&mut d, size, 1.0);
-            self.up.axis.set(&mut d, size, 1.0);
+            self.across.axis.set_shared(&mut d, size, 1.0);
+            self.up.axis.set_shared(&mut d, size, 1.0);
             d
         };
         size == self.size
@@ -65,8 +66,8 @@ impl Question {
     /// The design at a place of the map, mm.
     pub fn design_at(&self, place: [f64; 2]) -> Design {
         let mut design = self.design.clone();
-        self.across.axis.set(&mut design, self.size, place[0]);
-        self.up.axis.set(&mut design, self.size, place[1]);
+        self.across.axis.set_shared(&mut design, self.size, place[0]);
+        self.up.axis.set_shared(&mut design, self.size, place[1]);
         design
     }
 
@@ -90,7 +91,7 @@ impl Question {
 }
 
 /// Where a size of `design` stands on two axes, mm.
-pub fn place(design: &Design, size: usize, axes: [Axis; 2]) -> Option<[f64; 2]> {
+pub fn place(design: &Design, size: usize, axes: [Dimension; 2]) -> Option<[f64; 2]> {
     let setting: ToolDimensions = *design.settings().ok()?.get(size)?;
     Some(axes.map(|axis| axis.of(&setting)))
 }
@@ -102,10 +103,11 @@ mod tests {
     #[test]
     fn a_map_serves_while_only_its_two_dimensions_change() {
         let design = Design::plain(0.9, 12.0);
-        let question = Question::round(&design, 0, [Axis::Mandrel, Axis::Wire]).unwrap();
+        let question =
+            Question::round(&design, 0, [Dimension::MandrelMm, Dimension::WireMm]).unwrap();
         assert!(question.serves(&design, 0));
         let moved = question.design_at([13.0, 0.85]);
-        assert_eq!(place(&moved, 0, [Axis::Mandrel, Axis::Wire]), Some([13.0, 0.85]));
+        assert_eq!(place(&moved, 0, [Dimension::MandrelMm, Dimension::WireMm]), Some([13.0, 0.85]));
         assert!(question.serves(&moved, 0));
         assert!(!question.serves(&question.design_at([50.0, 0.85]), 0), "off the map");
         let mut other = design.clone();
@@ -114,13 +116,14 @@ mod tests {
         let mut worded = design.clone();
         (worded.name, worded.margin_mm) = ("else".into(), 0.3);
         assert!(question.serves(&worded, 0));
-        assert!(Question::round(&design, 0, [Axis::Wire, Axis::Wire]).is_none());
+        assert!(Question::round(&design, 0, [Dimension::WireMm, Dimension::WireMm]).is_none());
     }
 
     #[test]
     fn more_mandrel_gives_more_room_and_what_cannot_be_formed_is_told() {
         let design = Design::plain(0.9, 12.0);
-        let question = Question::round(&design, 0, [Axis::Mandrel, Axis::Wire]).unwrap();
+        let question =
+            Question::round(&design, 0, [Dimension::MandrelMm, Dimension::WireMm]).unwrap();
         let (low, high) = (question.room_at([16, 24]), question.room_at([64, 24]));
         assert!(low.clone().unwrap() < high.clone().unwrap(), "{low:?} {high:?}");
         assert!(question.room_at([0, 64]).is_err());
@@ -128,7 +131,8 @@ mod tests {
         let mut pair = design.clone();
         pair.sizes.push(pair.sizes[0].clone());
         pair.sizes[1].mandrel_mm = 9.0;
-        let question = Question::round(&pair, 0, [Axis::Mandrel, Axis::Wire]).unwrap();
+        let question =
+            Question::round(&pair, 0, [Dimension::MandrelMm, Dimension::WireMm]).unwrap();
         assert!(question.room_at([32, 40]).is_ok());
     }
 }

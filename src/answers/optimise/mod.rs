@@ -20,7 +20,6 @@
 
 mod answer;
 mod climb;
-mod dimension;
 mod error;
 mod evaluation;
 mod figure;
@@ -37,9 +36,9 @@ mod sensitivity;
 mod trade_off;
 mod wishes;
 
+pub use crate::answers::dimension::Dimension;
 pub use answer::{Changed, DesignAnswer, WishResult};
 pub use climb::{Climb, Objective};
-pub use dimension::Dimension;
 pub use error::{OptimiseError, VERSION};
 pub use evaluation::figures;
 pub use figure::Figure;

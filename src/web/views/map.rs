@@ -1,7 +1,8 @@
 //! How the answer turns when two dimensions change: a flat map, and the design as a point on it.
 
 use super::{Picture, Shown, View};
-use crate::answers::map::{Axis, CellBasis, FINEST};
+use crate::answers::dimension::Dimension;
+use crate::answers::map::{AXES, CellBasis, FINEST};
 use crate::answers::report::JoinAnswer;
 use crate::documents::units::{LengthUnit, length_words};
 use crate::math::units::Mm;
@@ -18,10 +19,10 @@ pub const VIEW: View = View { id: ID, name: "Map", span: None, picture, show };
 const TABLE: u8 = 16;
 
 /// The dimensions chosen, across and up.
-pub fn axes(page: &Elements) -> [Axis; 2] {
+pub fn axes(page: &Elements) -> [Dimension; 2] {
     let chosen = |id: &str, otherwise: usize| {
         let index = page.value(id).parse().unwrap_or(otherwise);
-        Axis::ALL.get(index).copied().unwrap_or(Axis::ALL[otherwise])
+        AXES.get(index).copied().unwrap_or(AXES[otherwise])
     };
     [chosen("map-across", 0), chosen("map-up", 1)]
 }
@@ -52,14 +53,15 @@ fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
     let mut drawing = Drawing::default();
     chart.draw_into(page.window("picture"), &mut drawing);
     let mm = |length: f64| length_words(Mm::new(length), work.unit);
-    let ranges = [&charted.question.across, &charted.question.up]
-        .map(|range| format!("{} from {} to {}", range.axis.name(), mm(range.low), mm(range.high)));
+    let ranges = [&charted.question.across, &charted.question.up].map(|range| {
+        format!("{} from {} to {}", range.axis.words(), mm(range.low), mm(range.high))
+    });
     let axes = [charted.question.across.axis, charted.question.up.axis];
     let point = format!(
         "The present design, {} {} and {} {}: {words}.",
-        axes[0].name(),
+        axes[0].words(),
         mm(here[0]),
-        axes[1].name(),
+        axes[1].words(),
         mm(here[1])
     );
     let told = format!("Map of room. Across: {}. Up: {}. {point}", ranges[0], ranges[1]);
@@ -88,8 +90,8 @@ fn show(work: &Work, page: &Elements) {
     for (id, first) in [("map-across", 0), ("map-up", 1)] {
         let Some(list) = page.get::<HtmlSelectElement>(id) else { continue };
         if list.length() == 0 {
-            for (i, axis) in Axis::ALL.iter().enumerate() {
-                page.option(&list, &i.to_string(), axis.name());
+            for (i, axis) in AXES.iter().enumerate() {
+                page.option(&list, &i.to_string(), axis.words());
             }
             list.set_value(&first.to_string());
         }
@@ -136,8 +138,8 @@ fn write_table(charted: &Charted, unit: LengthUnit, page: &Elements) {
     let caption = format!(
         "Room found, {}: {} across, {} down",
         unit.name(),
-        across.axis.name(),
-        up.axis.name()
+        across.axis.words(),
+        up.axis.words()
     );
     page.add(&table, "caption", &caption);
     let nodes = || (0..=FINEST).step_by(usize::from(TABLE));
