@@ -57,9 +57,11 @@ fn copy(from: &Path, to: &Path) -> io::Result<()> {
 
 /// Writes every file that gains by it once more as `.gz` and as `.br`.
 fn compress(folder: &Path) -> io::Result<()> {
-    for entry in std::fs::read_dir(folder)? {
-        let (entry, path) = entry.map(|entry| (entry.file_type(), entry.path()))?;
-        if entry?.is_dir() {
+    // Listed before the copies come.
+    let entries = std::fs::read_dir(folder)?.collect::<io::Result<Vec<_>>>()?;
+    for entry in entries {
+        let path = entry.path();
+        if entry.file_type()?.is_dir() {
             compress(&path)?;
             continue;
         }

@@ -251,7 +251,7 @@ fn calm_is_kept_where_it_is_asked_for() {
         page.click("#play").await?;
         let there: f64 = page.ask(time).await?;
         assert!(page.text("#caption").await?.contains("tightest"));
-        tokio::time::sleep(std::time::Duration::from_millis(300)).await;
+        page.frames(18).await?;
         assert_eq!(page.ask::<f64>(time).await?, there);
         // From the end, or the tightest place before it, on.
         page.click("#play").await?;

@@ -3,7 +3,6 @@
 use crate::access::{surroundings, violations};
 use crate::page::{Page, Screen, on_page};
 use serde_json::json;
-use std::time::Duration;
 use thirtyfour::prelude::*;
 
 const TIME: &str = "document.getElementById('class-time').valueAsNumber";
@@ -107,7 +106,7 @@ fn it_is_played_paused_and_scrubbed() {
         page.element("body").await?.send_keys(Key::Space + "").await?;
         assert_eq!(read(page, "class-play").await?, "Play");
         let there: f64 = page.ask(TIME).await?;
-        tokio::time::sleep(Duration::from_millis(300)).await;
+        page.frames(18).await?;
         assert_eq!(page.ask::<f64>(TIME).await?, there);
         page.set("class-time", 4.5).await?;
         let label = "document.getElementById('class-picture-0').getAttribute('aria-label')";

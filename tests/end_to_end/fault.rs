@@ -8,7 +8,8 @@ use thirtyfour::prelude::*;
 
 /// The sentence, the report, and that the design comes back.
 async fn is_told(page: &Page, what: &str) -> WebDriverResult<()> {
-    let told = page.wait_text("#fault p").await?;
+    page.wait_until("document.querySelector('#fault p') !== null").await?;
+    let told = page.text("#fault p").await?;
     assert!(told.starts_with(what), "{told}");
     assert!(told.contains("Your design is kept") && told.contains("load the page again"), "{told}");
     let seen = "(() => { const r = document.getElementById('fault').getBoundingClientRect(); \
@@ -83,7 +84,8 @@ fn a_panic_in_the_worker_is_told() {
         is_told(page, "The check stopped").await?;
         assert!(page.text("#fault pre").await?.contains("forced, to try"));
         assert!(page.text("#verdict").await?.contains("will probably go through"));
-        assert!(page.text("#checking").await?.contains("the estimate stands"));
+        let standing = "document.getElementById('checking').textContent";
+        page.wait_until(&format!("{standing}.includes('the estimate stands')")).await?;
         Ok(())
     });
 }

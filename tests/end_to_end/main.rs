@@ -301,7 +301,7 @@ fn the_slider_shows_every_step() {
             "features": [{ "name": "prefers-color-scheme", "value": "dark" }]
         });
         page.devtools("Emulation.setEmulatedMedia", dark).await?;
-        tokio::time::sleep(std::time::Duration::from_millis(120)).await;
+        page.frames(4).await?;
         page.screenshot("joined-dark").await
     });
 }

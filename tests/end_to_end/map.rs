@@ -92,7 +92,7 @@ fn the_map_is_read_on_a_phone() {
             "features": [{ "name": "prefers-color-scheme", "value": "dark" }]
         });
         page.devtools("Emulation.setEmulatedMedia", dark).await?;
-        tokio::time::sleep(std::time::Duration::from_millis(120)).await;
+        page.frames(4).await?;
         page.screenshot("map-phone-dark").await?;
         page.element("#panel-map").await?.scroll_into_view().await?;
         page.screenshot("map-panel-phone").await?;

@@ -14,7 +14,7 @@ const CATCH: &str = "window.caught = []; const make = URL.createObjectURL; \
 /// Presses a button; name and bytes of the file that comes of it.
 async fn taken(page: &Page, button: &str) -> WebDriverResult<(String, Vec<u8>)> {
     let take = "window.caught.length = 0; document.getElementById(arguments[0]).click(); \
-        for (let i = 0; i < 500 && !window.caught.length; i++) await new Promise(r => setTimeout(r, 10)); \
+        for (let i = 0; i < 18000 && !window.caught.length; i++) await new Promise(r => setTimeout(r, 10)); \
         const [name, blob] = window.caught[0] ?? ['', new Blob()]; \
         const bytes = new Uint8Array(await blob.arrayBuffer()); \
         let text = ''; \

@@ -246,6 +246,14 @@ impl Page {
         self.driver.execute(&script, vec![]).await?.convert()
     }
 
+    /// Waits until the page has been drawn so many times more: in what is drawn then, whatever
+    /// was to move by itself has moved.
+    pub async fn frames(&self, count: usize) -> WebDriverResult<()> {
+        let wait =
+            "for (let i = 0; i < arguments[0]; i++) await new Promise(requestAnimationFrame);";
+        self.driver.execute(wait, vec![json!(count)]).await.map(drop)
+    }
+
     /// Sets any slider, as a hand would.
     pub async fn set(&self, id: &str, to: f64) -> WebDriverResult<()> {
         let set = "const s = document.getElementById(arguments[0]); s.value = arguments[1]; \

@@ -31,7 +31,7 @@ async fn drawn(page: &Page, from: &[[f64; 2]], to: &[[f64; 2]]) -> WebDriverResu
 async fn place(page: &Page, id: &str) -> WebDriverResult<[f64; 4]> {
     // A page let go by a finger goes on for a while.
     let still = "await (async () => { let last = -1; while (last !== scrollY) { last = scrollY; \
-        await new Promise(r => setTimeout(r, 150)); } return true; })()";
+        for (let i = 0; i < 9; i++) await new Promise(requestAnimationFrame); } return true; })()";
     page.wait_until(still).await?;
     page.element(&format!("#{id}")).await?.scroll_into_view().await?;
     page.wait_until(still).await?;
@@ -158,7 +158,7 @@ fn the_class_takes_the_whole_screen_and_gives_it_back() {
         );
         page.driver.execute(&both, vec![]).await?;
         page.click("#class-open").await?;
-        tokio::time::sleep(std::time::Duration::from_millis(300)).await;
+        page.frames(18).await?;
         page.wait_until(&format!("({FULL}) === ''")).await?;
         assert!(page.element("main").await?.is_displayed().await?);
 
