@@ -356,6 +356,16 @@ fn a_design_says_its_weave_and_the_report_answers_for_it() {
     assert!(crossed["message"].as_str().unwrap().contains("locks"), "{crossed}");
     let output = run(&["check", "-"], design("braided").as_bytes());
     assert!(!output.status.success());
+    // By two numbers it is the same.
+    let numbers = |said: &str| design("double").replace("\"double\"", said);
+    let read = Design::parse(&numbers(r#"{"chains": 1, "through": 2}"#)).unwrap();
+    assert_eq!(read, Design::parse(&design("double")).unwrap());
+    for wrong in
+        [r#"{"chains": 5, "through": 1}"#, r#"{"chains": 1}"#, r#"{"chains": 0, "through": 1}"#]
+    {
+        let error = Design::parse(&numbers(wrong)).unwrap_err();
+        assert!(error.to_string().contains("weave"), "{wrong}: {error}");
+    }
 }
 
 /// A hand-out for every example: well-formed, each step of each size with its picture and what the

@@ -269,7 +269,9 @@ pub fn pairs(sizes: usize) -> impl Iterator<Item = (usize, usize)> {
 fn ask(design: &Design, unit: LengthUnit, same: bool) -> Ask {
     // A design that was read has a metal; silver's own share of strain stands in for one
     // that was built otherwise (from memory).
-    let yields = design.metal.metal().map(|m| m.yield_stress(Band::Likely) / m.youngs_modulus());
+    let metal = design.metal.metal();
+    let yields = metal.as_ref().map(|m| m.yield_stress(Band::Likely) / m.youngs_modulus());
+    let allowance = metal.as_ref().map(|m| m.strain_allowance(Band::Likely));
     let weave = design.weave.weave();
     Ask {
         margin: design.margin_mm,
@@ -277,6 +279,7 @@ fn ask(design: &Design, unit: LengthUnit, same: bool) -> Ask {
         same,
         weave: (weave != Weave::SINGLE).then(|| weave.name()),
         yield_strain: yields.unwrap_or(1e-3),
+        strain_allowance: allowance.unwrap_or(0.3),
     }
 }
 

@@ -61,7 +61,12 @@ pub struct Design {
     #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 10)))]
     pub margin_mm: f64,
     /// How links follow one another; single when left out.
-    #[serde(default, skip_serializing_if = "WeaveChoice::is_usual")]
+    #[serde(
+        default,
+        skip_serializing_if = "WeaveChoice::is_usual",
+        deserialize_with = "weave::read"
+    )]
+    #[cfg_attr(feature = "schema", schemars(with = "weave::WeaveForm"))]
     pub weave: WeaveChoice,
     /// A teacher's notes to the steps of the work.
     #[serde(default, skip_serializing_if = "ClassNotes::is_empty")]

@@ -118,10 +118,10 @@ const SPARE: f64 = 0.01;
 const LONGEST: f64 = 100.0;
 /// A lobe pressed nearly shut still has this bore, in wires: its sides do not quite meet.
 const NEARLY_SHUT: f64 = 0.2;
-/// Gentler presses tried, as fractions of the way from nearly shut to the finished bore, and how
-/// much of the clearance of the hardest one must be left.
-const PRESSES: [f64; 1] = [0.4];
-const KEPT: f64 = 0.8;
+/// The gentlest press tried of a lobe that is turned, as a fraction of the way from nearly shut to
+/// the finished bore; and how much of the clearance of the hardest press a gentler one must leave.
+const PRESSED: f64 = 0.4;
+const KEPT: f64 = 0.5;
 /// Halvings when looking for the least springing.
 const SPRINGINGS: usize = 5;
 
@@ -262,8 +262,8 @@ impl JoinSearch {
     }
 
     /// The flat eight threaded with its leading lobe pressed to the bore `asked` for, mm, else by
-    /// the gentlest press tried that keeps nearly all the clearance of the hardest; turned or not,
-    /// whichever leaves more.
+    /// the gentlest press tried that keeps half the clearance of the hardest: the less the lobe is
+    /// pressed, the less the metal is strained. Turned or not, whichever leaves more.
     fn pressed(&mut self, asked: Option<f64>) -> InsertionPath {
         let (own, shut) = (self.scene.incoming.eight.bore(), self.nearly_shut());
         let hardest = asked.unwrap_or(shut);
@@ -278,9 +278,13 @@ impl JoinSearch {
         }
         let mut bore = hardest;
         if asked.is_none() && most > 0.0 {
-            let gentler = PRESSES.map(|fraction| shut + fraction * (own - shut));
-            let enough =
-                |bore: &f64| self.pressed_clearance(Press { bore: *bore, turned }) >= KEPT * most;
+            // Straight, the lobe's two wires and its bore lie across the bore it goes through.
+            let across = own - 2.0 * self.wire - 2.0 * KEPT * most;
+            let gentlest = if turned { shut + PRESSED * (own - shut) } else { across };
+            let enough = |bore: &f64| {
+                *bore > shut && self.pressed_clearance(Press { bore: *bore, turned }) >= KEPT * most
+            };
+            let gentler = [gentlest, 0.5 * (gentlest + shut)];
             bore = gentler.into_iter().find(enough).unwrap_or(shut);
         }
         self.press = Some(Press { bore, turned });

@@ -131,6 +131,10 @@ pub struct PathReport {
     /// Bore the leading lobe is pressed to until it is through; absent where it goes as it is.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub threading_bore_mm: Option<f64>,
+    /// Strain of the outermost fibre at that lobe's end when it is pressed, and again when it is
+    /// opened.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub press_strain: Option<f64>,
     /// How much further than the design says the tips must be sprung open.
     pub sprung_mm: f64,
     /// In a maker's words.

@@ -19,20 +19,47 @@ pub fn message(
 ) -> String {
     let place = doing(best);
     let answer = answer(best, place, rest, ask, mm);
-    match (pressed(best, incoming, mm), best.verdict) {
+    match (pressed(best, incoming, ask, mm), best.verdict) {
         (Some(work), Verdict::Passes) => format!("{answer} {work}"),
         _ => answer,
     }
 }
 
 /// What the hand does to the leading lobe, where it is pressed to be threaded.
-fn pressed(path: &InsertionPath, incoming: &Forming, mm: &dyn Fn(f64) -> String) -> Option<String> {
+fn pressed(
+    path: &InsertionPath,
+    incoming: &Forming,
+    ask: &Ask,
+    mm: &dyn Fn(f64) -> String,
+) -> Option<String> {
     let bore = path.threading_bore?;
+    let strain = press_strain(path, incoming)?;
+    let percent = |strain: f64| format!("{:.0} %", 100.0 * strain);
+    let anneal = if strain > ask.strain_allowance {
+        let steps = (strain / ask.strain_allowance).ceil();
+        format!(
+            ", more than the {} that the annealed metal takes at once: press it and open it in {steps} steps each, and anneal after each",
+            percent(ask.strain_allowance)
+        )
+    } else if 2.0 * strain > ask.strain_allowance {
+        ": anneal it while it is pressed".into()
+    } else {
+        String::new()
+    };
     Some(format!(
-        "Press the leading lobe to a bore of {}, thread it, and when the legs stand open it again to {} with a scribe or an awl.",
+        "Press the leading lobe to a bore of {}, thread it, and when the legs stand open it again to {} with a scribe or an awl. Its end is bent by {} and as much back{anneal}.",
         mm(bore),
-        mm(incoming.eight.bore())
+        mm(incoming.eight.bore()),
+        percent(strain)
     ))
+}
+
+/// Strain of the outermost fibre at the lobe's end when it is pressed from its finished radius, and
+/// again when it is opened: the wire's radius times the change of curvature.
+fn press_strain(path: &InsertionPath, incoming: &Forming) -> Option<f64> {
+    let pressed = incoming.eight.with_bore(path.threading_bore?)?;
+    let change = 1.0 / pressed.end_radius - 1.0 / incoming.eight.end_radius;
+    Some(0.5 * incoming.eight.wire * change.abs())
 }
 
 fn answer(
@@ -99,6 +126,8 @@ pub struct Ask {
     pub weave: Option<&'static str>,
     /// Strain at which the metal, annealed, takes a set.
     pub yield_strain: f64,
+    /// Strain that the metal, annealed, takes before it should be annealed again.
+    pub strain_allowance: f64,
 }
 
 /// The clearance proven on a way; no more is said than was shown.
@@ -182,6 +211,7 @@ pub fn way_report(
         folded_to_deg: folded_to.to_degrees(),
         open_tip_gap_mm: path.open_tip_gap,
         threading_bore_mm: path.threading_bore,
+        press_strain: press_strain(path, incoming),
         sprung_mm: path.sprung,
         message: format!("{how}: {goes}."),
     }
