@@ -49,6 +49,9 @@ pub enum CurveError {
 const GAP_SHARE: f64 = 1e-12;
 /// Corner between neighbours, radians: arcs bent from a chord keep about ten digits.
 const CORNER: f64 = 1e-9;
+/// Roundings of a coordinate that the ends of one piece are off by: over the length of a piece cut
+/// short that is a corner of its own, which no computation of its direction avoids.
+const ROUNDINGS: f64 = 16.0;
 
 impl ClosedCurve {
     /// Takes pieces end to end.
@@ -80,8 +83,10 @@ impl ClosedCurve {
                 return Err(CurveError::Broken { piece, gap_mm, most_mm });
             }
             let corner_radians = (next.tangent(0.0) - before.tangent(before.length())).norm();
-            if !(corner_radians <= CORNER) {
-                return Err(CurveError::Corner { piece, corner_radians, most_radians: CORNER });
+            let shortest = next.length().min(before.length()).max(f64::MIN_POSITIVE);
+            let most_radians = CORNER.max(ROUNDINGS * f64::EPSILON * length / shortest);
+            if !(corner_radians <= most_radians) {
+                return Err(CurveError::Corner { piece, corner_radians, most_radians });
             }
             before = next;
         }
