@@ -76,13 +76,31 @@ const SWG_TENTHS_OF_MIL: [u32; 47] = [
 ];
 
 impl Gauge {
-    /// Reads a gauge as a maker types it: `AWG 18`, `swg 19`, `18 awg`, `AWG 2/0`; none where it is none.
+    /// Reads a gauge as a maker types it: `AWG 18`, `swg 19`, `18 awg`, `18 B&S`, `AWG 2/0`;
+    /// `18 ga` and `18 gauge` are American, as jewellers there write it (common practice, no
+    /// source). None where it is none.
     pub fn parse(text: &str) -> Option<Gauge> {
+        const NAMES: [(&str, GaugeSystem); 7] = [
+            ("awg", GaugeSystem::Awg),
+            ("swg", GaugeSystem::Swg),
+            ("b&s", GaugeSystem::Awg),
+            ("gauge", GaugeSystem::Awg),
+            ("ga.", GaugeSystem::Awg),
+            ("ga", GaugeSystem::Awg),
+            ("g", GaugeSystem::Awg),
+        ];
         let plain = text.trim().to_lowercase();
-        let of = |name: &str| plain.strip_prefix(name).or_else(|| plain.strip_suffix(name));
-        let (system, rest) = of("awg")
-            .map(|rest| (GaugeSystem::Awg, rest))
-            .or_else(|| of("swg").map(|rest| (GaugeSystem::Swg, rest)))?;
+        let of = |(name, system): &(&str, GaugeSystem)| {
+            let rest = plain.strip_prefix(name).or_else(|| plain.strip_suffix(name))?;
+            Some((*system, rest))
+        };
+        let (system, mut rest) = NAMES.iter().find_map(of)?;
+        // "18 gauge AWG" names the table and says "gauge" besides.
+        for name in ["gauge", "ga"] {
+            rest = rest.trim();
+            rest = rest.strip_prefix(name).or_else(|| rest.strip_suffix(name)).unwrap_or(rest);
+        }
+        let rest = rest.trim().trim_start_matches('#');
         let number = match rest.trim().split_once('/') {
             Some((noughts, "0")) => 1 - noughts.trim().parse::<u8>().ok().map(i32::from)?,
             Some(_) => return None,
@@ -133,5 +151,37 @@ impl Gauge {
                 f64::from(SWG_TENTHS_OF_MIL[row]) * 1e-4 * MM_PER_INCH
             }
         }))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_gauge_is_read_however_it_is_written() {
+        let (awg, swg) = (GaugeSystem::Awg, GaugeSystem::Swg);
+        for text in [
+            "18 ga",
+            "18 gauge",
+            "18ga.",
+            "AWG 18",
+            "18 awg",
+            "awg18",
+            "AWG #18",
+            "18 B&S",
+            "18 gauge AWG",
+            "18g",
+            "Gauge 18",
+            " 18 GA ",
+        ] {
+            assert_eq!(Gauge::parse(text), Some(Gauge { system: awg, number: 18 }), "{text}");
+        }
+        for text in ["SWG 18", "18 swg", "swg18", "18 gauge SWG"] {
+            assert_eq!(Gauge::parse(text), Some(Gauge { system: swg, number: 18 }), "{text}");
+        }
+        for none in ["18", "ga", "gauge", "18 mm", "ga ga", "1/2 ga", "awg swg 18", "-3 ga"] {
+            assert_eq!(Gauge::parse(none), None, "{none}");
+        }
     }
 }

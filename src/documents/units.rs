@@ -172,7 +172,59 @@ pub fn mass_text(grams: f64, unit: LengthUnit) -> String {
     }
 }
 
-/// Reads a length as a maker types it: `1.02`, `1,02 mm`, `0.04 in`, `3/8"`, `1 1/2 inch`.
+/// A single-character fraction and what it stands for.
+const FRACTIONS: [(char, &str); 15] = [
+    ('\u{bd}', "1/2"),
+    ('\u{bc}', "1/4"),
+    ('\u{be}', "3/4"),
+    ('\u{215b}', "1/8"),
+    ('\u{215c}', "3/8"),
+    ('\u{215d}', "5/8"),
+    ('\u{215e}', "7/8"),
+    ('\u{2153}', "1/3"),
+    ('\u{2154}', "2/3"),
+    ('\u{2155}', "1/5"),
+    ('\u{2156}', "2/5"),
+    ('\u{2157}', "3/5"),
+    ('\u{2158}', "4/5"),
+    ('\u{2159}', "1/6"),
+    ('\u{215a}', "5/6"),
+];
+
+/// How a unit is written after a number; the longer of two with the same end stands first.
+const UNIT_ENDINGS: [(&str, LengthUnit); 14] = [
+    ("millimetres", LengthUnit::Mm),
+    ("millimeters", LengthUnit::Mm),
+    ("millimetre", LengthUnit::Mm),
+    ("millimeter", LengthUnit::Mm),
+    ("mm", LengthUnit::Mm),
+    ("inches", LengthUnit::Inch),
+    ("inch", LengthUnit::Inch),
+    ("in", LengthUnit::Inch),
+    ("''", LengthUnit::Inch),
+    ("\u{2019}\u{2019}", LengthUnit::Inch),
+    ("\u{2032}\u{2032}", LengthUnit::Inch),
+    ("\"", LengthUnit::Inch),
+    ("\u{2033}", LengthUnit::Inch),
+    ("\u{201d}", LengthUnit::Inch),
+];
+
+/// The number in front of a unit, and the unit; none where no unit is written.
+fn split_unit(plain: &str) -> (&str, Option<LengthUnit>) {
+    let plain = plain.trim_end_matches('.').trim_end();
+    let split = |(end, unit): &(&str, LengthUnit)| {
+        plain.strip_suffix(end).map(|rest| (rest.trim(), Some(*unit)))
+    };
+    UNIT_ENDINGS.iter().find_map(split).unwrap_or((plain, None))
+}
+
+/// Whether a length is typed with its unit, so that it means the same in any setting.
+pub fn names_unit(text: &str) -> bool {
+    split_unit(&text.trim().to_lowercase()).1.is_some()
+}
+
+/// Reads a length as a maker types it: `1.02`, `1,02 mm`, `0.04 in`, `3/8"`, `3/8''`, `⅜ in`,
+/// `1 1/2 inch`, `1-1/2 in`.
 ///
 /// A bare number takes the unit `bare`. A comma stands for the decimal point.
 ///
@@ -181,25 +233,25 @@ pub fn mass_text(grams: f64, unit: LengthUnit) -> String {
 /// divides by zero.
 pub fn parse_length(text: &str, bare: LengthUnit) -> Result<Mm, LengthError> {
     let unreadable = || LengthError::Unreadable { text: text.trim().chars().take(40).collect() };
-    let plain = text.trim().to_lowercase().replace(',', ".");
-    let ends: [(&str, LengthUnit); 9] = [
-        ("mm", LengthUnit::Mm),
-        ("millimetres", LengthUnit::Mm),
-        ("millimeters", LengthUnit::Mm),
-        ("inches", LengthUnit::Inch),
-        ("inch", LengthUnit::Inch),
-        ("in", LengthUnit::Inch),
-        ("\"", LengthUnit::Inch),
-        ("\u{2033}", LengthUnit::Inch),
-        ("\u{201d}", LengthUnit::Inch),
-    ];
-    let (number, unit) = ends
-        .iter()
-        .find_map(|(end, unit)| plain.strip_suffix(end).map(|rest| (rest.trim(), *unit)))
-        .unwrap_or((plain.as_str(), bare));
+    let mut plain = text.trim().to_lowercase().replace(',', ".").replace('\u{2044}', "/");
+    for (sign, fraction) in FRACTIONS {
+        plain = plain.replace(sign, &format!(" {fraction}"));
+    }
+    let (number, unit) = split_unit(&plain);
+    // "1-1/2" is one and a half.
+    let mut letters: Vec<char> = number.chars().collect();
+    let is_digit = |letter: Option<&char>| letter.is_some_and(char::is_ascii_digit);
+    for place in 1..letters.len() {
+        let between = is_digit(letters.get(place - 1)) && is_digit(letters.get(place + 1));
+        if letters[place] == '-' && between && number.contains('/') {
+            letters[place] = ' ';
+        }
+    }
+    let number: String = letters.into_iter().collect();
     let mut total = 0.0;
     let parts: Vec<&str> = number.split_whitespace().collect();
-    if parts.is_empty() || parts.len() > 2 {
+    let whole_first = parts.first().is_some_and(|first| !first.contains('/'));
+    if parts.is_empty() || parts.len() > 2 || (parts.len() == 2 && !whole_first) {
         return Err(unreadable());
     }
     for (place, part) in parts.iter().enumerate() {
@@ -218,7 +270,7 @@ pub fn parse_length(text: &str, bare: LengthUnit) -> Result<Mm, LengthError> {
         };
         total += if place == 1 && total < 0.0 { -value } else { value };
     }
-    Mm::try_from(total * unit.in_mm()).map_err(|_| unreadable())
+    Mm::try_from(total * unit.unwrap_or(bare).in_mm()).map_err(|_| unreadable())
 }
 
 #[cfg(test)]
@@ -233,13 +285,45 @@ mod tests {
         assert!((mm("3/8\"") - 9.525).abs() < 1e-12);
         assert!((mm("1 1/2 in") - 38.1).abs() < 1e-12);
         assert!((parse_length("1/4", LengthUnit::Inch).unwrap().get() - 6.35).abs() < 1e-12);
+        for three_eighths in [
+            "3/8 in",
+            "3/8in.",
+            "3/8''",
+            "3/8\u{2033}",
+            "3/8\u{201d}",
+            "\u{215c}\"",
+            "\u{215c} inch",
+        ] {
+            assert!((mm(three_eighths) - 9.525).abs() < 1e-12, "{three_eighths}");
+        }
+        for one_and_a_half in ["1-1/2 in", "1\u{bd}\"", "1 \u{bd} in", "1.5 inches", "1,5''"] {
+            assert!((mm(one_and_a_half) - 38.1).abs() < 1e-12, "{one_and_a_half}");
+        }
+        assert!(
+            names_unit("3/8''") && names_unit("2 mm.") && !names_unit("12") && !names_unit("1/2")
+        );
     }
 
     #[test]
     fn nonsense_is_refused_with_the_text_in_the_message() {
-        for text in
-            ["", "abc", "1/0", "1 2 3", "nan", "inf", "1e400", "--1", "1/2/3", "0x10", "1 2", "mm"]
-        {
+        for text in [
+            "",
+            "abc",
+            "1/0",
+            "1 2 3",
+            "nan",
+            "inf",
+            "1e400",
+            "--1",
+            "1/2/3",
+            "0x10",
+            "1 2",
+            "mm",
+            "1-2",
+            "3/8/8 in",
+            "\u{bd}\u{bd}",
+            "1-1/2-1/2",
+        ] {
             let error = parse_length(text, LengthUnit::Mm).unwrap_err();
             assert!(error.to_string().contains(text.trim()), "{text}: {error}");
         }

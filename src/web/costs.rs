@@ -2,6 +2,7 @@
 
 use super::page::Page;
 use super::shelf::BrowserShelf;
+use crate::app::Message;
 use crate::documents::bench::Bench;
 use crate::documents::storage::{self, Storage};
 use web_sys::{HtmlInputElement, Window};
@@ -53,7 +54,7 @@ pub fn is_cost(id: &str) -> bool {
 impl Page {
     /// Writes what the bench holds into the inputs.
     pub fn fill_costs(&self) {
-        let mut bench = self.bench.clone();
+        let mut bench = self.model.bench.clone();
         let put = |id: &str, text: &str| {
             if let Some(input) = self.elements.get::<HtmlInputElement>(id) {
                 input.set_value(text);
@@ -68,7 +69,7 @@ impl Page {
     /// Takes what was typed, or says what is wrong and keeps the bench as it was. Left empty, a price
     /// is not reckoned and a step takes its usual minutes.
     pub fn read_costs(&mut self) {
-        let (mut bench, mut usual) = (self.bench.clone(), Bench::default());
+        let (mut bench, mut usual) = (self.model.bench.clone(), Bench::default());
         let mut read = || -> Result<(), String> {
             for (id, kept) in NUMBERS {
                 let typed = self.elements.value(id);
@@ -96,23 +97,14 @@ impl Page {
 
     /// Reckons with another bench from now on.
     pub fn take_bench(&mut self, bench: Bench) {
-        let reckoned = |bench: &Bench| {
-            (bench.prices.clone(), bench.minutes.clone(), bench.hourly_rate, bench.currency.clone())
-        };
-        let anew = reckoned(&self.bench) != reckoned(&bench);
-        self.bench = bench;
+        self.send(Message::BenchChanged(Box::new(bench)));
         let shelf = BrowserShelf::lasting(&self.browser);
-        let text = self.bench.to_json();
+        let text = self.model.bench.to_json();
         let words = match storage::replace(&shelf, KEPT, &text, |there| Bench::parse(there).is_ok())
         {
             Ok(()) => String::new(),
             Err(error) => format!("What you change of the bench is not kept: {error}."),
         };
         self.elements.say("bench-unkept", &words);
-        if anew {
-            self.work.planned = None;
-            self.ask_anew();
-            self.show_panel();
-        }
     }
 }

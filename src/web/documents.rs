@@ -1,12 +1,9 @@
 //! Designs from outside and back: the examples, a file opened, a file saved.
 
-use super::elements::Elements;
 use super::page::Page;
-use super::work::Work;
-use crate::answers::build::BuildError;
+use crate::answers::build::{BuildError, workable};
 use crate::documents::design::{Design, DesignError, LONGEST_DOCUMENT};
-use std::sync::OnceLock;
-use web_sys::{FileReader, HtmlInputElement, HtmlSelectElement};
+use web_sys::{FileReader, HtmlInputElement};
 
 /// The examples of `www/examples`, the opening design first.
 const EXAMPLES: [&str; 4] = [
@@ -21,25 +18,12 @@ const EXAMPLES: [&str; 4] = [
 /// # Errors
 /// None, as long as the example is a design; `tests/documents.rs` holds them to it.
 pub fn first() -> Result<Design, BuildError> {
-    Ok(Design::parse(EXAMPLES[0])?)
-}
-
-/// Fills the list of designs.
-pub fn list_examples(page: &Elements) {
-    let Some(list) = page.element("example") else { return };
-    for (i, name) in example_names().iter().enumerate() {
-        page.option(&list, &i.to_string(), name);
-    }
+    workable(EXAMPLES[0])
 }
 
 /// Each example as a design.
-fn examples() -> impl Iterator<Item = Option<Design>> {
+pub fn examples() -> impl Iterator<Item = Option<Design>> {
     EXAMPLES.iter().map(|text| Design::parse(text).ok())
-}
-
-fn example_names() -> &'static [String] {
-    static NAMES: OnceLock<Vec<String>> = OnceLock::new();
-    NAMES.get_or_init(|| examples().map(|d| d.map(|d| d.name).unwrap_or_default()).collect())
 }
 
 /// Whether a design is an example as it comes.
@@ -52,37 +36,11 @@ pub const OPENING: &str = "0";
 pub const TOO_THICK: &str = "3";
 
 impl Page {
-    /// The design that the list of designs knows by this value.
-    pub fn design_named(&self, value: &str) -> Option<Design> {
-        match value.parse().ok().and_then(|i: usize| EXAMPLES.get(i)) {
-            Some(text) => Design::parse(text).ok(),
-            None if value == "opened" => self.opened.clone(),
-            None => None,
-        }
-    }
-
     /// Takes the design chosen in the list.
     pub fn choose_design(&mut self) {
-        let design = self.design_named(&self.elements.value("example"));
-        if let Some(Ok(work)) = design.map(|d| Work::of(d, 0, self.work.unit)) {
-            self.take(work);
+        if let Some(design) = self.model.design_named(&self.elements.value("example")) {
+            self.replace(design, 0, "");
         }
-    }
-
-    /// The list stands at the design on the page: an example by its name, or one more entry.
-    pub fn name_design(&mut self) {
-        let Some(list) = self.elements.get::<HtmlSelectElement>("example") else { return };
-        let name = &self.work.design.name;
-        if let Some(index) = example_names().iter().position(|example| example == name) {
-            return list.set_value(&index.to_string());
-        }
-        self.opened = Some(self.work.design.clone());
-        let name = if name.is_empty() { "without a name" } else { name };
-        match list.query_selector("option[value=opened]") {
-            Ok(Some(option)) => option.set_text_content(Some(name)),
-            _ => self.elements.option(&list, "opened", name),
-        }
-        list.set_value("opened");
     }
 
     /// Hands the design out as a file. What is marked wrong would not be in it: then not.
@@ -91,12 +49,13 @@ impl Page {
             let words = "Not saved: first put right the field that is marked.";
             return self.tell(words, true);
         }
-        let (name, text) = (self.work.design.name.clone(), self.work.design.to_json());
+        let (name, text) =
+            (self.model.analysis.design.name.clone(), self.model.analysis.design.to_json());
         self.save_text(&name, &text);
     }
 
     /// Hands a document out as a file.
-    pub fn save_text(&self, name: &str, text: &str) {
+    pub fn save_text(&mut self, name: &str, text: &str) {
         match self.hand_out(&file_name(name, "json"), "application/json", &text.into()) {
             Some(()) => self.tell("Saved as a file.", false),
             None => self.tell("Not saved: this browser gives no file.", true),
@@ -130,19 +89,34 @@ impl Page {
             Ok(text) => text,
             Err(why) => return self.cannot_open(why),
         };
-        let work = Design::parse(&text).map_err(BuildError::from);
-        let work = work.and_then(|design| Work::of(design, 0, self.work.unit));
-        match work {
-            Ok(work) => {
-                self.take(work);
-                self.tell(&format!("Opened \u{201c}{}\u{201d}.", self.opening), false);
+        match workable(&text) {
+            Ok(design) => {
+                let words = format!("Opened \u{201c}{}\u{201d}.", self.opening);
+                self.replace(design, 0, &words);
             }
             Err(error) => self.cannot_open(&error.to_string()),
         }
     }
 
-    fn cannot_open(&self, why: &str) {
-        let name = &self.opening;
+    /// Hands a table of the plan out as a file.
+    pub fn save_table(&mut self, which: usize) {
+        let Some(planned) = &self.model.analysis.planned else {
+            return self.tell("No table yet: the plan is still being worked out.", true);
+        };
+        if self.at_fault() || planned.report.laid.is_none() {
+            return self.tell("No table: first put right what is marked.", true);
+        }
+        let end = ["chain.csv", "cuts.csv"][which];
+        let name = file_name(&self.model.analysis.design.name, end);
+        let text = wasm_bindgen::JsValue::from_str(&planned.tables[which]);
+        match self.hand_out(&name, "text/csv", &text) {
+            Some(()) => self.tell("Saved as a file.", false),
+            None => self.tell("Not saved: this browser gives no file.", true),
+        }
+    }
+
+    fn cannot_open(&mut self, why: &str) {
+        let name = self.opening.clone();
         let kept = "The design on the page stays as it was.";
         self.tell(&format!("Cannot open \u{201c}{name}\u{201d}: {why}. {kept}"), true);
     }

@@ -44,10 +44,10 @@ pub fn is_list(id: &str) -> bool {
 impl Page {
     /// Writes what the bench holds into the inputs.
     pub fn fill_drawer(&self) {
-        let mut bench = self.bench.clone();
+        let mut bench = self.model.bench.clone();
         for list in &LISTS {
             if let Some(input) = self.elements.get::<HtmlInputElement>(list.id) {
-                input.set_value(&list.text(&mut bench, self.work.unit));
+                input.set_value(&list.text(&mut bench, self.model.analysis.unit));
                 self.elements.mark(list.id, "aria-invalid", "false");
                 self.elements.say(&format!("{}-problem", list.id), "");
             }
@@ -57,7 +57,7 @@ impl Page {
     /// Takes the list that was typed, or says what is wrong with it and keeps the bench as it was.
     pub fn read_drawer(&mut self, id: &str) {
         let Some(list) = LISTS.iter().find(|list| list.id == id) else { return };
-        let (mut bench, unit) = (self.bench.clone(), self.work.unit);
+        let (mut bench, unit) = (self.model.bench.clone(), self.model.analysis.unit);
         let read = list.read(&mut bench, &self.elements.value(id), unit);
         let read = read.map_err(|error| error.to_string()).and_then(|()| {
             bench.check().map_err(|error| {
@@ -74,7 +74,6 @@ impl Page {
         self.elements.mark(id, "aria-invalid", if read.is_ok() { "false" } else { "true" });
         if read.is_ok() {
             self.take_bench(bench);
-            self.ask_on();
         }
     }
 }

@@ -1,6 +1,5 @@
 //! The page's elements, found by id and written to.
 
-use crate::render::Window;
 use wasm_bindgen::JsCast;
 use web_sys::{Document, Element, HtmlElement, HtmlInputElement, HtmlSelectElement};
 
@@ -25,11 +24,6 @@ impl Elements {
     pub fn value(&self, id: &str) -> String {
         let list = || self.get::<HtmlSelectElement>(id).map(|list| list.value());
         self.get::<HtmlInputElement>(id).map(|i| i.value()).or_else(list).unwrap_or_default()
-    }
-
-    /// Whether a box is ticked.
-    pub fn is_ticked(&self, id: &str) -> bool {
-        self.get::<HtmlInputElement>(id).is_some_and(|input| input.checked())
     }
 
     /// Makes `words` the text of an element. Unchanged text is left alone, so that nothing
@@ -67,15 +61,6 @@ impl Elements {
         }
     }
 
-    /// Makes `lines` the only children of an element.
-    pub fn list<'a>(&self, id: &str, tag: &str, lines: impl IntoIterator<Item = &'a str>) {
-        let Some(list) = self.element(id) else { return };
-        list.set_text_content(Some(""));
-        for line in lines {
-            self.add(&list, tag, line);
-        }
-    }
-
     /// Adds a child with a text.
     pub fn add(&self, to: &Element, tag: &str, words: &str) -> Option<Element> {
         let child = self.document.create_element(tag).ok()?;
@@ -89,12 +74,6 @@ impl Elements {
         if let Some(option) = self.add(list, "option", words) {
             let _ = option.set_attribute("value", value);
         }
-    }
-
-    /// The window an element fills, CSS pixels.
-    pub fn window(&self, id: &str) -> Window {
-        let size = self.element(id).map_or((1, 1), |e| (e.client_width(), e.client_height()));
-        Window { width: f64::from(size.0.max(1)), height: f64::from(size.1.max(1)) }
     }
 
     /// The inputs that hold the design's fields.

@@ -1,9 +1,9 @@
 //! Who hears what: the browser's events, and frames.
 
 use super::page::{Page, Shared};
-use super::views::VIEWS;
-use super::{costs, drawer, fields, meanings};
-use crate::documents::units::LengthUnit;
+use super::{costs, drawer, meanings};
+use crate::app::views::VIEWS;
+use crate::app::{DESIGN_CONTROLS, Message};
 use crate::render::Camera;
 use std::cell::RefCell;
 use std::collections::VecDeque;
@@ -11,7 +11,8 @@ use std::rc::Rc;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::Closure;
 use web_sys::{
-    Element, Event, EventTarget, HtmlElement, HtmlInputElement, HtmlSelectElement, KeyboardEvent,
+    Element, Event, EventTarget, HtmlElement, HtmlInputElement, HtmlSelectElement,
+    HtmlTextAreaElement, KeyboardEvent,
 };
 
 /// Nearer or farther with one key or button.
@@ -124,10 +125,11 @@ pub fn ask_frame(page: &Shared) {
         act_on(&shared, move |page| {
             page.frame_asked = false;
             page.advance(now);
-            page.sway(now);
+            let calm = page.calm();
+            page.model.sway(now, calm);
             page.advance_class(now);
             page.draw();
-            page.playing || page.class.playing || page.work.sways()
+            page.model.playing || page.class.playing || page.model.analysis.sways()
         });
     });
     let _ = browser.request_animation_frame(frame.unchecked_ref());
@@ -139,47 +141,44 @@ impl Page {
         let Some(target) = event.target().and_then(|t| t.dyn_into::<Element>().ok()) else {
             return false;
         };
-        self.tell("", false);
-        match target.id().as_str() {
+        self.model.tell("", false);
+        let id = target.id();
+        self.renderer.touched(&id);
+        let at = self.now();
+        if let Some(key) = target.get_attribute("data-field") {
+            self.renderer.touched(&format!("@{key}"));
+            let text = target.dyn_ref::<HtmlInputElement>().map(HtmlInputElement::value);
+            self.send(Message::Typed { key, text: text.unwrap_or_default(), at });
+            return true;
+        }
+        let in_panel = target.closest(".panel").is_ok_and(|panel| panel.is_some());
+        let of_model = ["size", "unit"].contains(&id.as_str())
+            || DESIGN_CONTROLS.contains(&id.as_str())
+            || target.has_attribute("data-design");
+        match id.as_str() {
             "time" => {
                 let input: Option<HtmlInputElement> = target.dyn_into().ok();
-                self.time = input.map_or(0.0, |i| i.value_as_number()).clamp(0.0, 1.0);
-                self.playing = false;
+                self.model.time = input.map_or(0.0, |i| i.value_as_number()).clamp(0.0, 1.0);
+                self.model.playing = false;
+                self.show();
             }
             "example" => self.choose_design(),
-            "size" => {
-                let size = self.elements.value("size").parse().unwrap_or(0);
-                if size < self.work.design.sizes.len() {
-                    self.work.size = size;
-                    self.show_all();
-                    self.ask_anew();
-                    self.keep_habits();
+            "colours" => {
+                self.keep_colours();
+                self.show();
+            }
+            _ if of_model || in_panel => {
+                let (control, value) = chosen(&target);
+                let is_unit = control == "unit";
+                self.send(Message::Chosen { control, value, at });
+                if is_unit {
+                    self.fill_bench();
                 }
             }
-            "unit" => {
-                let inch = self.elements.value("unit") == "inch";
-                self.work.speak(if inch { LengthUnit::Inch } else { LengthUnit::Mm });
-                self.ask_anew();
-                self.show_all();
-                self.keep_habits();
+            _ => {
+                self.show();
+                return self.changed_beside(&target);
             }
-            "colours" => self.keep_colours(),
-            "wire-kind" => {
-                let kind = self.elements.value("wire-kind");
-                let work = &self.work;
-                let nearest = fields::in_kind(&work.design, work.size, &kind, work.unit);
-                if let (Some(wire), Some(text)) = (self.elements.input("wire"), nearest) {
-                    wire.set_value(&text);
-                }
-                self.read_fields();
-            }
-            _ if ["data-field", "data-metal", "data-plan"]
-                .iter()
-                .any(|name| target.has_attribute(name)) =>
-            {
-                self.read_fields();
-            }
-            _ => return self.changed_beside(&target),
         }
         true
     }
@@ -192,16 +191,11 @@ impl Page {
             id if costs::is_cost(id) => self.read_costs(),
             id if drawer::is_list(id) => self.read_drawer(id),
             "sheet-paper" => self.fill_sheet(),
-            "weave" => self.choose_weave(),
             id if id.starts_with("class-") => self.class_set(id),
             _ if target.closest("#out").is_ok_and(|out| out.is_some()) => {
                 self.show_out();
                 self.elements.say("out-says", "");
                 return false;
-            }
-            _ if target.closest(".panel").is_ok_and(|panel| panel.is_some()) => {
-                self.ask_on();
-                self.show_panel();
             }
             _ => return false,
         }
@@ -214,8 +208,18 @@ impl Page {
             return false;
         };
         self.took_in_hand(&target);
-        if let Some(suggestion) = target.get_attribute("data-cure") {
-            self.take_cure(suggestion.parse().unwrap_or(usize::MAX));
+        if let Some(message) = self.pressed(&target) {
+            self.send(message);
+            return true;
+        }
+        if let Some(key) = target.get_attribute("data-of") {
+            let text = target.get_attribute("data-means").unwrap_or_default();
+            let at = self.now();
+            self.send(Message::Typed { key: key.clone(), text, at });
+            // The button is gone with the fault.
+            if let Some(input) = self.elements.input(&key) {
+                let _ = input.focus();
+            }
             return true;
         }
         if meanings::turn(&self.elements, &target) {
@@ -228,17 +232,53 @@ impl Page {
             "nearer" => self.camera.zoom_at(ZOOM_STEP, 0.0, 0.0),
             "farther" => self.camera.zoom_at(1.0 / ZOOM_STEP, 0.0, 0.0),
             "message-away" => self.put_message_away(),
-            "undo" => self.undo(),
-            "redo" => self.redo(),
+            "undo" => self.send(Message::Undo),
+            "redo" => self.send(Message::Redo),
             // The page's script hears it.
             "renew-now" => return false,
             id if id.starts_with("tour-") => self.tour_pressed(id),
             id => match VIEWS.iter().position(|view| id.strip_prefix("view-") == Some(view.id)) {
-                Some(view) => self.choose_view(view),
+                Some(view) => self.look_at(view),
                 None => return self.clicked_in_part(&target),
             },
         }
         true
+    }
+
+    /// What is meant by pressing an element, where the model decides it all.
+    fn pressed(&self, target: &HtmlElement) -> Option<Message> {
+        let at = self.now();
+        let row = |name: &str| {
+            let value = target.get_attribute(name)?;
+            Some(value.parse::<usize>().unwrap_or(usize::MAX))
+        };
+        if let Some(index) = row("data-cure") {
+            return Some(Message::Suggested { index, at });
+        }
+        if let Some(index) = row("data-trial") {
+            return Some(Message::TrialRemoved { index, at });
+        }
+        if let Some(index) = row("data-answer") {
+            return Some(Message::Found { index, at });
+        }
+        if let Some(index) = row("data-point") {
+            return Some(Message::PointChosen(index));
+        }
+        Some(match target.id().as_str() {
+            "tune-stop" => Message::SearchStopped,
+            "add-trial" => Message::TrialAdded { at },
+            "size-add" => Message::SizeAdded { at },
+            "size-remove" => Message::SizeRemoved { at },
+            "size-earlier" => Message::SizeMoved { earlier: true, at },
+            "size-later" => Message::SizeMoved { earlier: false, at },
+            _ => return None,
+        })
+    }
+
+    /// Goes to another view.
+    pub fn look_at(&mut self, view: usize) {
+        self.send(Message::Viewed(view));
+        self.set_slider();
     }
 
     /// Something was pressed in a part of the page of its own; whether to draw.
@@ -251,22 +291,7 @@ impl Page {
             self.kept_pressed(&act, row.unwrap_or(usize::MAX));
             return true;
         }
-        if let Some(trial) = target.get_attribute("data-trial") {
-            self.drop_trial(trial.parse().unwrap_or(usize::MAX));
-            return true;
-        }
-        if let Some(answer) = target.get_attribute("data-answer") {
-            self.use_answer(answer.parse().unwrap_or(usize::MAX));
-            return true;
-        }
-        if let Some(point) = target.get_attribute("data-point") {
-            self.work.tuning.chosen = point.parse().ok();
-            self.show_panel();
-            return true;
-        }
         match target.id().as_str() {
-            "tune-stop" => self.stop_tuning(),
-            "add-trial" => self.add_trial(),
             "save-chain" => self.save_table(0),
             "save-cuts" => self.save_table(1),
             "designs-button" => self.show_designs(),
@@ -289,6 +314,41 @@ impl Page {
         true
     }
 
+    /// Ctrl or Cmd with Z or Y anywhere on the page; whether to draw.
+    fn shortcut(&mut self, event: KeyboardEvent) -> bool {
+        if event.key() == "Enter" && !event.is_composing() {
+            return self.entered(&event);
+        }
+        if !(event.ctrl_key() || event.meta_key()) || event.alt_key() || event.default_prevented() {
+            return false;
+        }
+        let back = match (event.key().to_lowercase().as_str(), event.shift_key()) {
+            ("z", false) => true,
+            ("z", true) | ("y", false) => false,
+            _ => return false,
+        };
+        if self.leaves_to_field() {
+            return false;
+        }
+        event.prevent_default();
+        self.send(if back { Message::Undo } else { Message::Redo });
+        true
+    }
+
+    /// Whether the keys belong to the text field in hand: one that holds no part of the design,
+    /// or one whose text is not in the design because it cannot be worked.
+    fn leaves_to_field(&self) -> bool {
+        let Some(focus) = self.elements.document.active_element() else { return false };
+        let input = focus.dyn_ref::<HtmlInputElement>();
+        let is_text = input.is_some_and(|input| {
+            !matches!(input.type_().as_str(), "range" | "checkbox" | "radio" | "file" | "button")
+        });
+        let is_text = is_text
+            || focus.has_type::<HtmlTextAreaElement>()
+            || focus.dyn_ref::<HtmlElement>().is_some_and(HtmlElement::is_content_editable);
+        is_text && (!focus.has_attribute("data-field") || self.at_fault())
+    }
+
     /// A key on the picture; whether to draw.
     fn key(&mut self, event: KeyboardEvent) -> bool {
         if event.ctrl_key() || event.meta_key() || event.alt_key() {
@@ -306,12 +366,16 @@ impl Page {
         if self.sees_map() {
             if (right, up) != (0.0, 0.0) {
                 event.prevent_default();
-                return self.step_point(right, up, event.shift_key());
+                let to = self.model.stepped(right, up, event.shift_key());
+                return to.is_some_and(|to| self.move_point(to));
             }
             return false;
         }
-        if !event.shift_key() && self.pull_by_key(&event.key(), (right, up)) {
+        if let Some(eye) = self.seen.filter(|_| !event.shift_key())
+            && self.model.pull_by_key(&eye, &event.key(), (right, up))
+        {
             event.prevent_default();
+            self.show();
             return true;
         }
         match event.key().as_str() {
@@ -325,4 +389,17 @@ impl Page {
         event.prevent_default();
         true
     }
+}
+
+/// What is chosen in a control: its name and what it holds; of radio buttons their common name.
+fn chosen(target: &Element) -> (String, String) {
+    if let Some(input) = target.dyn_ref::<HtmlInputElement>() {
+        return match input.type_().as_str() {
+            "checkbox" => (input.id(), input.checked().to_string()),
+            "radio" => (input.name(), input.value()),
+            _ => (input.id(), input.value()),
+        };
+    }
+    let value = target.dyn_ref::<HtmlSelectElement>().map(HtmlSelectElement::value);
+    (target.id(), value.unwrap_or_default())
 }

@@ -3,13 +3,11 @@
 use super::documents;
 use super::page::Page;
 use super::shelf::BrowserShelf;
-use super::work::Work;
 use crate::answers::build::workable;
 use crate::documents::design::Design;
 use crate::documents::storage::{
     self, Deleted, DesignStore, Habits, Restored, SaveError, SavedEntry,
 };
-use crate::documents::units::LengthUnit;
 use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlInputElement, KeyboardEvent, Window};
 
@@ -79,37 +77,27 @@ pub fn found(browser: &Window) -> Left {
     Left { design, habits, keeping, words }
 }
 
+impl Keeping {
+    /// What stays from visit to visit.
+    pub fn lasting(&self) -> &BrowserShelf {
+        &self.lasting
+    }
+}
+
 impl Page {
-    /// Keeps the design on the page for the next visit; says so where it cannot.
-    pub fn autosave(&mut self) {
-        // A hand that moves the design about is waited for.
-        if self.holds_point {
-            return;
-        }
+    /// Keeps the design on the page for the next visit, or says in words why not.
+    pub fn save_page(&self, design: &Design) -> Result<(), String> {
         let Keeping { own, lasting, stuck, .. } = &self.keeping;
-        let _ = storage::save_page(own, &self.work.design);
-        let words = match stuck {
-            Some(words) => words.clone(),
-            None => match storage::save_page(lasting, &self.work.design) {
-                Ok(()) => String::new(),
-                Err(error) => format!("What you change here is not kept: {error}."),
-            },
-        };
-        self.elements.say("unkept", &words);
-        self.keep_habits();
+        let _ = storage::save_page(own, design);
+        match stuck {
+            Some(words) => Err(words.clone()),
+            None => storage::save_page(lasting, design)
+                .map_err(|error| format!("What you change here is not kept: {error}.")),
+        }
     }
 
-    /// Keeps what the maker is used to.
-    pub fn keep_habits(&self) {
-        let in_inches = self.work.unit == LengthUnit::Inch;
-        let habits = Habits { in_inches, size: self.work.size };
-        // Whether anything can be kept is said where the design is.
-        let _ = storage::save_habits(&self.keeping.lasting, &habits);
-    }
-
-    /// Keeps a design that another is about to take the place of.
-    pub fn keep_former(&self) {
-        let design = &self.work.design;
+    /// Keeps a design that another took the place of.
+    pub fn keep_former(&self, design: &Design) {
         if !documents::is_example(design) {
             let _ = storage::save_former(&self.keeping.lasting, design);
         }
@@ -151,7 +139,7 @@ impl Page {
             return self.tell("Not kept: first put right the field that is marked.", true);
         }
         let name = self.elements.value("keep-name").trim().to_string();
-        let design = Design { name: name.clone(), ..self.work.design.clone() };
+        let design = Design { name: name.clone(), ..self.model.analysis.design.clone() };
         let Keeping { keeper, lasting, asked, .. } = &mut self.keeping;
         let may_replace = asked.take().as_deref() == Some(&name);
         match keeper.keep(lasting, &design, may_replace) {
@@ -171,7 +159,7 @@ impl Page {
 
     /// The design on the page goes by the name it is kept by.
     fn rename_on_page(&mut self, name: &str) {
-        if self.work.design.name != name {
+        if self.model.analysis.design.name != name {
             self.annotate(|design| design.name = name.into());
         }
     }
@@ -235,11 +223,10 @@ impl Page {
     /// Takes a design from the list; whether it could be worked.
     fn open_design(&mut self, design: Design) -> bool {
         let name = design.name.clone();
-        match Work::of(design, 0, self.work.unit) {
-            Ok(work) => {
-                self.take(work);
+        match design.formings() {
+            Ok(_) => {
+                self.replace(design, 0, &format!("Opened \u{201c}{name}\u{201d}."));
                 self.list_kept();
-                self.tell(&format!("Opened \u{201c}{name}\u{201d}."), false);
                 true
             }
             Err(error) => {
@@ -255,7 +242,7 @@ impl Page {
         let Keeping { keeper, lasting, .. } = &mut self.keeping;
         match keeper.rename(lasting, kept, &to) {
             Ok(()) => {
-                if self.work.design.name == kept.name {
+                if self.model.analysis.design.name == kept.name {
                     self.rename_on_page(&to);
                 }
                 self.keeping.renaming = None;
@@ -307,7 +294,7 @@ impl Page {
             return;
         }
         if let Some(input) = self.elements.get::<HtmlInputElement>("keep-name") {
-            input.set_value(&self.work.design.name);
+            input.set_value(&self.model.analysis.design.name);
         }
         list.set_text_content(Some(""));
         let Keeping { keeper, lasting, .. } = &self.keeping;
@@ -319,8 +306,8 @@ impl Page {
                 return;
             }
         }
-        self.keeping.former =
-            storage::former(&self.keeping.lasting).filter(|former| *former != self.work.design);
+        self.keeping.former = storage::former(&self.keeping.lasting)
+            .filter(|former| *former != self.model.analysis.design);
         if let Some(deleted) = &self.keeping.deleted {
             let words = format!("\u{201c}{}\u{201d} is deleted.", deleted.name);
             self.row(&list, &words, 0, &[("back", "Bring back")]);

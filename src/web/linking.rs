@@ -1,7 +1,7 @@
 //! A link with the whole design in it: made, copied, followed.
 
 use super::page::{Page, Shared};
-use super::work::Work;
+use crate::documents::design::Design;
 use crate::documents::share;
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
@@ -18,7 +18,7 @@ pub fn start(page: &Shared) {
     let hear = |is_copied: bool| {
         let page = page.clone();
         Closure::<dyn FnMut(JsValue)>::new(move |_: JsValue| {
-            if let Ok(page) = page.try_borrow() {
+            if let Ok(mut page) = page.try_borrow_mut() {
                 page.told_of_link(is_copied);
             }
         })
@@ -36,7 +36,7 @@ impl Page {
         if self.at_fault() {
             return self.tell("No link: first put right the field that is marked.", true);
         }
-        let fragment = match share::fragment(&self.work.design) {
+        let fragment = match share::fragment(&self.model.analysis.design) {
             Ok(fragment) => fragment,
             Err(error) => return self.tell(&format!("No link: {error}."), true),
         };
@@ -57,7 +57,7 @@ impl Page {
         found.dyn_into().ok()
     }
 
-    fn told_of_link(&self, is_copied: bool) {
+    fn told_of_link(&mut self, is_copied: bool) {
         self.elements.reveal("link-row", !is_copied);
         let Some(field) = self.elements.get::<HtmlInputElement>("link") else { return };
         let letters = field.value().chars().count();
@@ -73,20 +73,21 @@ impl Page {
     /// Takes the design that the page's address carries, or says why not; whether to draw.
     pub fn follow_link(&mut self) -> bool {
         let Some(fragment) = self.carried() else { return false };
-        let unit = self.work.unit;
         let design = share::design(&fragment).map_err(|error| error.to_string());
-        let work = design.and_then(|d| Work::of(d, 0, unit).map_err(|error| error.to_string()));
-        match work {
-            Ok(work) => {
-                let name = match work.design.name.as_str() {
+        let workable = |design: Design| match design.formings() {
+            Ok(_) => Ok(design),
+            Err(error) => Err(error.to_string()),
+        };
+        match design.and_then(workable) {
+            Ok(design) => {
+                let name = match design.name.as_str() {
                     "" => "a design without a name".to_string(),
                     name => format!("\u{201c}{name}\u{201d}"),
                 };
-                let same = work.design == self.work.design;
-                self.take(work);
-                self.clear_address();
+                let same = design == self.model.analysis.design;
                 let undo = if same { "" } else { " Undo brings back the one before." };
-                self.tell(&format!("Opened {name} from the link.{undo}"), false);
+                self.replace(design, 0, &format!("Opened {name} from the link.{undo}"));
+                self.clear_address();
             }
             Err(error) => {
                 let kept = "The design on the page stays as it was.";

@@ -2,8 +2,8 @@
 
 use super::canvas::Board;
 use super::page::Page;
-use super::views::Shown;
 use crate::answers::report::{MeshPiece, MeshRequest, Modelled, modelled};
+use crate::app::views::Shown;
 use crate::geometry::mesh::{glb, stl};
 use crate::render::{Drawing, PIXELS_PER_MM, svg};
 use js_sys::{Array, Uint8Array};
@@ -49,7 +49,7 @@ impl Page {
     }
 
     fn laid(&self) -> Option<Laid> {
-        let shown = (self.current().picture)(&self.work, self.time, &self.elements)?;
+        let shown = self.picture()?;
         Some(match shown.shown {
             Shown::Flat(drawing, _) if drawing.marks.is_empty() => return None,
             Shown::Flat(drawing, words) => {
@@ -60,7 +60,7 @@ impl Page {
                 let window = self.board.window();
                 let view = self.camera.view(scene.home, scene.fit(scene.home, window), window);
                 let mut drawing = Drawing::default();
-                scene.draw_into(&view, self.work.unit, &mut drawing);
+                scene.draw_into(&view, self.model.analysis.unit, &mut drawing);
                 let words = shown.caption;
                 Laid { drawing, scale: view.scale, words, true_to_scale: true }
             }
@@ -100,7 +100,8 @@ impl Page {
 
     fn take_solid(&mut self, kind: &str) -> Result<String, String> {
         let wanted = self.wanted()?;
-        let made = modelled(&self.work.design, wanted).map_err(|error| error.to_string())?;
+        let made =
+            modelled(&self.model.analysis.design, wanted).map_err(|error| error.to_string())?;
         let (bytes, mime, units) = match kind {
             "stl" => (stl(&made.model), "model/stl", "STL, in mm"),
             _ => (glb(&made.model), "model/gltf-binary", "glTF"),
@@ -134,12 +135,12 @@ impl Page {
             _ => MeshPiece::Fold,
         };
         let scale = number("out-scale", "Times as large")?;
-        Ok(MeshRequest { piece, size: self.work.size, scale })
+        Ok(MeshRequest { piece, size: self.model.analysis.size, scale })
     }
 
     fn described(&self, made: &Modelled) -> String {
         let [low, high] = made.model.extents();
-        let length = |mm: f64| self.work.length(mm);
+        let length = |mm: f64| self.model.analysis.length(mm);
         let size = (high - low).map(|mm| (10.0 * mm).ceil() / 10.0);
         let sides = [size.x, size.y, size.z].map(length).join(" by ");
         let room = match made.clearance {
@@ -151,7 +152,7 @@ impl Page {
     }
 
     fn named(&self, kind: &str) -> String {
-        super::documents::file_name(&self.work.design.name, kind)
+        super::documents::file_name(&self.model.analysis.design.name, kind)
     }
 
     /// Hands a text or bytes out as a file; none where the browser gives no file.

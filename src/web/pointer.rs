@@ -1,7 +1,9 @@
 //! Hands on the picture: mouse, fingers, wheel.
 
 use super::page::Page;
-use crate::render::Chart;
+use crate::app::views::trade_of;
+use crate::app::{Message, Model};
+use crate::render::{Chart, PictureView as Eye};
 use web_sys::{PointerEvent, WheelEvent};
 
 /// How near a finger must come to the map's point to take it, CSS pixels.
@@ -16,31 +18,59 @@ impl Page {
         }
         self.pointers.insert(event.pointer_id(), place(&event));
         if self.sees_map() {
-            self.holds_point = self.reaches_point(&event);
-            return self.holds_point && self.carry_point(&event);
+            let reaches = self.reaches_point(&event);
+            self.send(Message::Dragged(reaches));
+            return reaches && self.carry_point(&event);
         }
         if self.sees_tune() {
             return self.take_point(self.on_picture(&event));
         }
-        self.grasp(f64::from(event.offset_x()), f64::from(event.offset_y()));
+        if let Some(eye) = self.seen {
+            self.model.grasp(&eye, f64::from(event.offset_x()), f64::from(event.offset_y()));
+        }
         false
     }
 
     /// Whether a pointer may take the map's point: a mouse from anywhere, a finger from near it,
     /// so that no design is changed by a chance touch.
     fn reaches_point(&self, event: &PointerEvent) -> bool {
-        let Some(charted) = &self.work.charted else { return false };
-        let Some(here) = charted.place_of(&self.work.design, self.work.size) else { return false };
+        let Some(charted) = &self.model.analysis.charted else { return false };
+        let Some(here) = charted.place_of(&self.model.analysis.design, self.model.analysis.size)
+        else {
+            return false;
+        };
         let at = Chart::place_of(&charted.question, self.board.window(), here);
         let place = self.on_picture(event);
         event.pointer_type() == "mouse" || (place[0] - at[0]).hypot(place[1] - at[1]) < REACH
     }
 
     fn carry_point(&mut self, event: &PointerEvent) -> bool {
-        let Some(charted) = &self.work.charted else { return false };
+        let Some(charted) = &self.model.analysis.charted else { return false };
         let place = self.on_picture(event);
         let to = Chart::dimensions_at(&charted.question, self.board.window(), place);
         self.move_point(to)
+    }
+
+    /// Moves the design to a place of the map, mm; whether it went.
+    pub fn move_point(&mut self, to: [f64; 2]) -> bool {
+        let Some(design) = self.model.design_at(to) else { return false };
+        match design.formings() {
+            Ok(_) => self.replace(design, self.model.analysis.size, ""),
+            Err(error) => {
+                let words = self.model.refusal(&error);
+                self.tell(&words, true);
+                false
+            }
+        }
+    }
+
+    /// Takes the point of the trade-off at a place of the picture; whether there is one.
+    fn take_point(&mut self, place: [f64; 2]) -> bool {
+        let window = self.board.window();
+        let trade = trade_of(&self.model.analysis, |trade| trade.point_at(window, place));
+        let Some(point) = trade.flatten() else { return false };
+        self.send(Message::PointChosen(point));
+        true
     }
 
     /// CSS pixels from the picture's middle, y up.
@@ -60,12 +90,10 @@ impl Page {
     /// A pointer was lifted.
     pub fn released(&mut self, event: PointerEvent) -> bool {
         self.pointers.remove(&event.pointer_id());
-        if std::mem::take(&mut self.holds_point) {
-            self.history.close();
-            self.autosave();
-            self.ask_on();
+        if self.model.is_dragged {
+            self.send(Message::Dragged(false));
         }
-        self.let_go()
+        self.model.let_go()
     }
 
     /// A pointer moved: one turns the work, or with Shift moves it; two pull it nearer about
@@ -77,13 +105,18 @@ impl Page {
             return false;
         };
         if self.sees_map() {
-            return self.holds_point && self.carry_point(&event);
+            return self.model.is_dragged && self.carry_point(&event);
         }
         if self.sees_tune() {
             return false;
         }
         let (right, down) = (to.0 - from.0, to.1 - from.1);
-        if self.bend(right) || self.tug(right, down) {
+        let wide = self.board.window().width.max(1.0);
+        let tugs = |model: &mut Model, eye: Option<Eye>| {
+            eye.is_some_and(|eye| model.tug(&eye, right, down))
+        };
+        if self.model.bend(right / wide) || tugs(&mut self.model, self.seen) {
+            self.show();
             return true;
         }
         let other = self.pointers.iter().find(|(id, _)| **id != event.pointer_id());

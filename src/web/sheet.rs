@@ -43,7 +43,7 @@ impl Page {
             "sheet-open" => self.show_sheet(true),
             "sheet-close" => self.show_sheet(false),
             "sheet-print" => {
-                let _ = self.browser.print();
+                self.print_later();
             }
             _ => return false,
         }
@@ -72,8 +72,8 @@ impl Page {
     pub fn fill_sheet(&self) {
         let Some(holder) = self.elements.element("sheet-pages") else { return };
         let paper = Paper::named(&self.elements.value("sheet-paper")).unwrap_or_default();
-        let work = &self.work;
-        let mut sheet = Sheet::of(&work.design, &work.formings, Some(&self.bench), work.unit);
+        let work = &self.model.analysis;
+        let mut sheet = Sheet::of(&work.design, &work.formings, Some(&self.model.bench), work.unit);
         // A plan that cannot be laid out is told of where it is planned; here its counts are missing.
         if work.design.plan.is_some()
             && let Ok(plan) = Plan::of(&work.design, &work.formings)
@@ -101,8 +101,8 @@ impl Page {
     fn list_pliers(&self) {
         let Some(list) = self.elements.element("pliers") else { return };
         list.set_text_content(Some(""));
-        for (i, pliers) in self.bench.conical_pliers.iter().enumerate() {
-            let mm = |value: f64| self.work.length(value);
+        for (i, pliers) in self.model.bench.conical_pliers.iter().enumerate() {
+            let mm = |value: f64| self.model.analysis.length(value);
             let name = if pliers.name.is_empty() { "Conical pliers" } else { &pliers.name };
             let (tip, base, length) = (mm(pliers.tip_mm), mm(pliers.base_mm), mm(pliers.length_mm));
             let Some(line) = self.elements.add(&list, "li", "") else { continue };
@@ -134,8 +134,8 @@ impl Page {
 
     /// Brings pliers into the fields; they are changed where they lie once that is pressed.
     fn change_pliers(&self, index: usize) {
-        let Some(pliers) = self.bench.conical_pliers.get(index) else { return };
-        let unit = self.work.unit;
+        let Some(pliers) = self.model.bench.conical_pliers.get(index) else { return };
+        let unit = self.model.analysis.unit;
         let [tip, base, length] = [pliers.tip_mm, pliers.base_mm, pliers.length_mm]
             .map(|mm| length_words(Mm::new(mm), unit));
         self.write_pliers([&pliers.name, &tip, &base, &length]);
@@ -169,12 +169,12 @@ impl Page {
     fn with_typed_pliers(&self) -> Result<Bench, String> {
         let mut typed = [0.0; 3];
         for ((id, name), mm) in LENGTHS.iter().zip(&mut typed) {
-            let read = parse_length(&self.elements.value(id), self.work.unit);
+            let read = parse_length(&self.elements.value(id), self.model.analysis.unit);
             *mm = read.map_err(|error| format!("{name}: {error}"))?.get();
         }
         let [tip_mm, base_mm, length_mm] = typed;
         let name = self.elements.value("pliers-name").trim().to_owned();
-        let mut bench = self.bench.clone();
+        let mut bench = self.model.bench.clone();
         let pliers = ConicalPliers { name, tip_mm, base_mm, length_mm };
         let changed = self.changed_pliers();
         match changed.and_then(|index| bench.conical_pliers.get_mut(index)) {
@@ -185,14 +185,14 @@ impl Page {
             let field = error.field();
             let known = ["tip_mm", "base_mm", "length_mm"].into_iter().zip(LENGTHS);
             let name = known.into_iter().find(|(end, _)| field.ends_with(end));
-            error.told(name.map_or("The bench", |(_, (_, name))| name), self.work.unit)
+            error.told(name.map_or("The bench", |(_, (_, name))| name), self.model.analysis.unit)
         })?;
         Ok(bench)
     }
 
     fn drop_pliers(&mut self, index: usize) {
-        if index < self.bench.conical_pliers.len() {
-            let mut bench = self.bench.clone();
+        if index < self.model.bench.conical_pliers.len() {
+            let mut bench = self.model.bench.clone();
             bench.conical_pliers.remove(index);
             // Those behind it move up.
             self.changes_pliers(None);
@@ -202,7 +202,7 @@ impl Page {
     }
 
     fn save_bench(&mut self) {
-        let text = self.bench.to_json();
+        let text = self.model.bench.to_json();
         match self.hand_out("bench.json", "application/json", &text.into()) {
             Some(()) => self.tell("Bench saved as a file.", false),
             None => self.tell("Bench not saved: this browser gives no file.", true),
@@ -233,9 +233,9 @@ impl Page {
                 self.changes_pliers(None);
                 self.fill_bench();
                 self.elements.say("bench-problem", "");
-                let named = format!("Opened the bench \u{201c}{}\u{201d}.", self.bench.name);
+                let named = format!("Opened the bench \u{201c}{}\u{201d}.", self.model.bench.name);
                 let plain = "Opened the bench.";
-                self.tell(if self.bench.name.is_empty() { plain } else { &named }, false);
+                self.tell(if self.model.bench.name.is_empty() { plain } else { &named }, false);
             }
             Err(why) => {
                 let words = format!("Cannot open that bench: {why}. The bench stays as it was.");

@@ -26,17 +26,6 @@ pub fn listen(page: &Shared) {
 }
 
 impl Page {
-    /// Says something about the page as a whole; nothing, to take it back.
-    pub fn tell(&self, words: &str, problem: bool) {
-        let said = self.elements.element("message").and_then(|message| message.text_content());
-        if words.is_empty() && said.as_deref() == Some("") {
-            return;
-        }
-        self.elements.mark("message", "data-problem", if problem { "true" } else { "false" });
-        self.elements.say("message", words);
-        self.keep_clear();
-    }
-
     /// A control was pressed: what is done next takes the place of what was said; a problem stays.
     pub fn took_in_hand(&mut self, target: &Element) {
         let Ok(Some(held)) = target.closest(HELD) else { return };

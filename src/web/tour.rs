@@ -45,7 +45,7 @@ impl Page {
     pub fn tour_pressed(&mut self, id: &str) {
         match id {
             "tour-open" | "tour-start" => {
-                self.choose_view(0);
+                self.look_at(0);
                 self.tour_at(Some(0));
             }
             "tour-next" => {

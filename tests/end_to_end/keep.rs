@@ -186,14 +186,13 @@ fn the_next_visit_goes_on_where_the_last_ended() {
         page.choose("#example", "2").await?;
         page.choose("#unit", "inch").await?;
         page.choose("#size", "1").await?;
-        page.choose("#wire-kind", "awg").await?;
+        page.type_into("#wire", "AWG 20").await?;
         page.type_into("#mandrel", "0.55").await?;
         let wire = value(page, "wire").await?;
         come_back(page).await?;
         for (id, expected) in [
             ("unit", "inch"),
             ("size", "1"),
-            ("wire-kind", "awg"),
             ("wire", &wire),
             ("mandrel", "0.55"),
             ("example", "2"),

@@ -115,24 +115,50 @@ fn a_maker_in_inches_reads_inches() {
     });
 }
 
-/// A wire that suits the size on the page but not another is refused with that size's name.
+/// A wire that suits the size on the page but not another is refused beside the field that was
+/// typed, with that size's name; the verdict goes at once.
 #[test]
-fn a_fault_in_another_size_is_told_on_top() {
+fn a_fault_in_another_size_is_told_beside_what_was_typed() {
     on_page(Screen::DESK, async |page| {
         page.choose("#example", "2").await?;
         page.choose("#size", "2").await?;
-        page.choose("#wire-kind", "diameter").await?;
         let mut found = String::new();
-        for wire in ["6.5", "7", "7.5", "8"] {
+        for wire in ["6.5 mm", "7 mm", "7.5 mm", "8 mm"] {
             page.type_into("#wire", wire).await?;
-            found = page.text("#problem").await?;
-            if !found.is_empty() {
+            found = page.text("#fault-wire").await?;
+            if found.contains("back: ") {
                 break;
             }
         }
-        let seen = page.text(".bench").await?;
         page.screenshot("other-size-desk").await?;
-        assert!(found.starts_with("Size \u{201c}back\u{201d}: "), "{found}; {seen}");
+        assert!(found.starts_with("Wire ") && found.contains("back: "), "{found}");
+        assert_eq!(page.text("#verdict").await?, "Not known: this wire cannot be made.");
+        Ok(())
+    });
+}
+
+/// 18 typed for millimetres takes the verdict away, names the wire, and offers the gauge.
+#[test]
+fn a_gauge_number_typed_as_millimetres_is_offered_as_gauge() {
+    on_page(Screen::PHONE, async |page| {
+        page.wait_checked().await?;
+        page.type_into("#wire", "18").await?;
+        assert!(page.text("#verdict").await?.starts_with("Not known: "));
+        let fault = page.text("#fault-wire").await?;
+        assert!(
+            fault.starts_with("Wire 18 ") && fault.contains("18 gauge? That is 1.02 mm."),
+            "{fault}"
+        );
+        assert_eq!(page.text("#reasons").await?, "");
+        page.screenshot("gauge-offered-phone").await?;
+        page.click("#fault-wire button").await?;
+        assert_eq!(page.ask::<String>("document.getElementById('wire').value").await?, "AWG 18");
+        let focus: String = page.ask("document.activeElement.id").await?;
+        assert_eq!(focus, "wire");
+        assert!(!page.wait_checked().await?.starts_with("Not known: "));
+        page.type_into("#mandrel", "7/16\"").await?;
+        assert_eq!(page.ask::<String>("document.getElementById('mandrel').value").await?, "7/16\"");
+        assert_eq!(page.console_errors().await?, Vec::<String>::new());
         Ok(())
     });
 }
@@ -440,9 +466,9 @@ fn the_metal_panel_answers_and_feeds_the_verdict() {
         assert_ne!(page.text("#reasons").await?, verdict, "springback reaches the verdict");
 
         page.type_into("#seam", "nonsense").await?;
-        assert!(page.text("#problem").await?.contains("Solder seam"));
+        assert!(page.text("#fault-seam").await?.contains("from 0 to 100"));
         page.type_into("#seam", "100").await?;
-        assert_eq!(page.text("#problem").await?, "");
+        assert_eq!(page.text("#fault-seam").await?, "");
         assert!(page.text("#metal-seam").await?.contains("Move the seam"));
         assert_eq!(page.console_errors().await?, Vec::<String>::new());
         Ok(())

@@ -113,7 +113,7 @@ fn a_length_typed_in_inches_is_undone_by_its_name() {
         let kept: String = page.ask("localStorage.getItem('linkfold/page')").await?;
         assert!(kept.contains("Swelling") && !kept.contains("12.999"), "{kept}");
         // The wire given another way is one change as well.
-        page.choose("#wire-kind", "diameter").await?;
+        page.type_into("#wire", "0.036").await?;
         page.click("#undo").await?;
         let told = page.wait_text("#message").await?;
         assert!(told.starts_with("Undone: wire 19 "), "{told}");

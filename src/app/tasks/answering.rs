@@ -8,6 +8,7 @@ use crate::documents::design::Design;
 use crate::documents::json;
 use crate::documents::units::LengthUnit;
 use std::cell::RefCell;
+#[cfg(target_arch = "wasm32")]
 use wasm_bindgen::prelude::wasm_bindgen;
 
 thread_local! {
@@ -33,7 +34,7 @@ fn tuned(
 }
 
 /// Answers a [`Request`] of a [`Task`] with a [`Reply`]; empty where it is no request.
-#[wasm_bindgen]
+#[cfg_attr(target_arch = "wasm32", wasm_bindgen)]
 pub fn answer(request: &str) -> String {
     let Ok(Request { serial, task }) = json::read::<Request>(request) else {
         return String::new();

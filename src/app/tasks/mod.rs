@@ -1,5 +1,5 @@
 //! What runs beside the page, in a Web Worker, and what both tell one another: one task a
-//! message, one answer a message, JSON both ways. Built for wasm32 only.
+//! message, one answer a message, JSON both ways.
 
 mod answering;
 
@@ -14,7 +14,7 @@ use crate::documents::units::LengthUnit;
 use serde::{Deserialize, Serialize};
 
 /// A task, with a number by which its answer is known.
-#[derive(Serialize, Deserialize)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct Request {
     /// Comes back with the answer.
     pub serial: u32,
@@ -23,7 +23,7 @@ pub struct Request {
 }
 
 /// The answer to the request of the same number.
-#[derive(Serialize, Deserialize)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct Reply {
     /// That of the request.
     pub serial: u32,
@@ -32,7 +32,7 @@ pub struct Reply {
 }
 
 /// Which join of a design is to be proven.
-#[derive(Serialize, Deserialize)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct Proof {
     /// The design.
     pub design: Design,
@@ -43,7 +43,7 @@ pub struct Proof {
 }
 
 /// What the helper is asked: little at a time, so that it can be asked something else soon.
-#[derive(Serialize, Deserialize)]
+#[derive(Debug, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Task {
     /// One join of a design, proven.
@@ -98,7 +98,7 @@ pub enum Task {
 }
 
 /// The answer to a task, told with the number of its request.
-#[derive(Serialize, Deserialize)]
+#[derive(Debug, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Answer {
     /// To [`Task::Prove`].
@@ -116,7 +116,7 @@ pub enum Answer {
 }
 
 /// A plan, and its tables: the chain, the cuts.
-#[derive(Serialize, Deserialize)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct Planned {
     /// What is said of it.
     pub report: PlanReport,

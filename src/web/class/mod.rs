@@ -10,7 +10,7 @@ use super::canvas::Board;
 use super::documents;
 use super::elements::Elements;
 use super::page::Page;
-use super::work::Work;
+use crate::app::Message;
 use crate::documents::design::Lesson;
 use crate::render::TIGHTEST;
 use js_sys::{Function, Promise, Reflect};
@@ -39,8 +39,7 @@ pub struct Class {
     last_frame: f64,
     rests: f64,
     boards: [Board; 2],
-    /// The design beside, and what it is called in the list of designs.
-    pub beside: Option<Work>,
+    /// What the design beside is called in the list of designs.
     beside_name: String,
     /// Where a finger came down, CSS pixels.
     touched: Option<(f64, f64)>,
@@ -57,7 +56,6 @@ impl Class {
             last_frame: 0.0,
             rests: 0.0,
             boards: [board("class-picture-0")?, board("class-picture-1")?],
-            beside: None,
             beside_name: String::new(),
             touched: None,
         })
@@ -91,11 +89,15 @@ const KEPT: &str = "kept:";
 impl Page {
     /// Shows the work to a class.
     pub fn open_class(&mut self) {
-        self.playing = false;
+        self.model.playing = false;
         self.class.on = true;
         self.class.go_to(1.0);
         self.list_beside();
-        let stale = self.class.beside.as_ref().is_some_and(|beside| beside.unit != self.work.unit);
+        let stale = self
+            .model
+            .beside
+            .as_ref()
+            .is_some_and(|beside| beside.unit != self.model.analysis.unit);
         if stale || self.class.beside_name.is_empty() {
             self.choose_beside();
         }
@@ -108,7 +110,7 @@ impl Page {
         if let Some(work) = self.elements.element("class-work") {
             work.set_scroll_top(0);
         }
-        self.ask_on();
+        self.send(Message::Class(true));
     }
 
     /// Goes back to the page.
@@ -123,7 +125,7 @@ impl Page {
             self.elements.document.exit_fullscreen();
         }
         self.elements.focus("#class-open");
-        self.show_all();
+        self.send(Message::Class(false));
     }
 
     fn mark_class(&self, state: &str) {
@@ -157,7 +159,8 @@ impl Page {
             add(&format!("{KEPT}{name}"), &format!("{name} (kept here)"));
         }
         // At first one that does not join, or that does.
-        let joins = self.work.join_report().is_none_or(|join| join.least_clearance_mm > 0.0);
+        let joins =
+            self.model.analysis.join_report().is_none_or(|join| join.least_clearance_mm > 0.0);
         let usual = if joins { documents::TOO_THICK } else { documents::OPENING };
         list.set_value(if known { &before } else { usual });
     }
@@ -167,13 +170,10 @@ impl Page {
         let name = self.elements.value("class-beside");
         let design = match name.strip_prefix(KEPT) {
             Some(name) => self.kept_design(name),
-            None => self.design_named(&name),
+            None => self.model.design_named(&name),
         };
-        let work = design.and_then(|d| Work::of(d, 0, self.work.unit).ok());
-        self.class.beside = work;
         self.class.beside_name = name;
-        self.drop_beside();
-        self.ask_on();
+        self.send(Message::Beside(design.map(Box::new)));
     }
 
     /// Something with an id that starts with `class-` was pressed.

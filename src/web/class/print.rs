@@ -11,7 +11,7 @@ impl Page {
     /// Puts the hand-out on the size looked at onto the page, where only the printer sees it, and
     /// asks the browser to print.
     pub fn print_handout(&mut self) {
-        let (work, hung) = (&self.work, self.work.hung());
+        let (work, hung) = (&self.model.analysis, self.model.analysis.hung());
         let Some(taught) = taught(work, &hung) else { return };
         let size = work.design.sizes.get(work.size).cloned();
         let design = Design { sizes: size.into_iter().collect(), ..work.design.clone() };
@@ -21,7 +21,12 @@ impl Page {
             place.set_inner_html(&words);
         }
         self.set_handout(true);
-        // Later: the browser tells of printing while it prints, and then the page must be free.
+        self.print_later();
+    }
+
+    /// Asks the browser to print, later: it tells of printing while it prints, and then the page
+    /// must be free.
+    pub fn print_later(&self) {
         let browser = self.browser.clone();
         let print = Closure::once_into_js(move || {
             let _ = browser.print();

@@ -1,9 +1,9 @@
 //! What stands before the class.
 
 use super::super::page::Page;
-use super::super::work::Work;
 use super::Class;
 use crate::answers::report::ChainAnalysis;
+use crate::app::Analysis;
 use crate::documents::design::Lesson;
 use crate::render::{Camera, Chapter, Drawing, Framing, Pace, Scene, Taught, Viewpoint};
 use web_sys::{HtmlInputElement, HtmlTextAreaElement};
@@ -23,7 +23,7 @@ struct Seen {
 }
 
 /// A design as it is taught, with what is known of it by now.
-pub fn taught<'a>(work: &'a Work, hung: &'a Option<ChainAnalysis>) -> Option<Taught<'a>> {
+pub fn taught<'a>(work: &'a Analysis, hung: &'a Option<ChainAnalysis>) -> Option<Taught<'a>> {
     let found = hung.as_ref().and_then(|hung| hung.measures.as_ref());
     Some(Taught {
         joining: work.joining(work.size, 0)?,
@@ -35,7 +35,7 @@ pub fn taught<'a>(work: &'a Work, hung: &'a Option<ChainAnalysis>) -> Option<Tau
     })
 }
 
-fn seen(work: &Work, step: Lesson, done: f64) -> Option<Seen> {
+fn seen(work: &Analysis, step: Lesson, done: f64) -> Option<Seen> {
     // Measuring a chain takes a while: only where it is shown.
     let hung = if step == Lesson::Seated { work.hung() } else { std::rc::Rc::new(None) };
     let taught = taught(work, &hung)?;
@@ -52,7 +52,7 @@ fn seen(work: &Work, step: Lesson, done: f64) -> Option<Seen> {
     })
 }
 
-fn name(work: &Work) -> String {
+fn name(work: &Analysis) -> String {
     let design = &work.design;
     let size = design.sizes.get(work.size).map_or("", |size| size.name.as_str());
     match (design.name.as_str(), design.sizes.len()) {
@@ -68,10 +68,11 @@ impl Page {
         let (step, done) = self.class.step();
         let theme = self.theme();
         let density = self.browser.device_pixel_ratio().clamp(1.0, 3.0);
-        let Class { boards, beside, playing, time, .. } = &mut self.class;
+        let Class { boards, playing, time, .. } = &mut self.class;
+        let beside = &self.model.beside;
         self.elements.reveal("class-figure-beside", beside.is_some());
         self.elements.mark("class-pair", "data-pair", if beside.is_some() { "yes" } else { "no" });
-        let works = [Some(&self.work), beside.as_ref()];
+        let works = [Some(&self.model.analysis), beside.as_ref()];
         let all: Vec<Option<Seen>> =
             works.iter().map(|work| work.and_then(|work| seen(work, step, done))).collect();
         for board in boards.iter_mut() {
@@ -130,7 +131,7 @@ impl Page {
         let shown = self.elements.get::<HtmlInputElement>("class-notes-shown");
         let shown = shown.is_some_and(|shown| shown.checked());
         self.elements.reveal("class-note-part", shown);
-        let notes = self.work.design.class.of(step);
+        let notes = self.model.analysis.design.class.of(step);
         if let Some(area) = self.elements.get::<HtmlTextAreaElement>("class-note")
             && area.value() != notes
         {

@@ -1,22 +1,24 @@
 //! The metal: what it gives back, how hard it is worked, when to anneal, what a link bears.
 
 use super::{Picture, Shown, View};
+use crate::answers::build::known_metals;
 use crate::answers::report::{
     FormingReport, PullReport, ReleasedReport, StepReport, StrainStanding,
 };
-use crate::render::strained;
-use crate::web::elements::Elements;
-use crate::web::work::Work;
+use crate::app::analysis::Analysis;
+use crate::app::model::Model;
+use crate::app::screen::{Node, Screen};
+use crate::render::{Window, strained};
 
 pub const VIEW: View = View { id: "metal", name: "Metal", span: None, picture, show };
 
 /// Which step's strain is looked at.
-fn step_seen(page: &Elements) -> usize {
-    page.value("strain-step").parse().unwrap_or(3)
+fn step_seen(model: &Model) -> usize {
+    model.controls.value("strain-step").parse().unwrap_or(3)
 }
 
-fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
-    let step = step_seen(page);
+fn picture(model: &Model, _: Window) -> Option<Picture> {
+    let (work, step) = (&model.analysis, step_seen(model));
     let steps = work.metal().and_then(|metal| metal.working.as_ref()).map(|found| &found.steps);
     let seen = steps.and_then(|steps| {
         let scene = strained(work.forming()?, steps, step)?;
@@ -27,7 +29,7 @@ fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
         let mut scene = crate::render::moment(work.forming()?, 0.4);
         scene.measures.clear();
         return Some(Picture {
-            shown: Shown::Scene(scene),
+            shown: Shown::Scene(scene.into()),
             caption: String::new(),
             step: String::new(),
         });
@@ -38,7 +40,7 @@ fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
         report.step,
         in_words(report)
     );
-    Some(Picture { shown: Shown::Scene(scene), caption, step: report.step.into() })
+    Some(Picture { shown: Shown::Scene(scene.into()), caption, step: report.step.into() })
 }
 
 fn in_words(step: &StepReport) -> String {
@@ -59,22 +61,25 @@ fn percent(value: f64) -> String {
     format!("{:.1} %", 100.0 * value)
 }
 
-fn show(work: &Work, page: &Elements) {
-    page.list("cautions", "li", work.report.cautions.iter().copied());
+fn show(model: &Model, screen: &mut Screen) {
+    let work = &model.analysis;
+    list_metals(model, screen);
+    screen.value("strain-step", &step_seen(model).to_string());
+    screen.list("cautions", "li", work.report.cautions.iter().copied());
     let Some(metal) = work.metal() else { return };
-    page.say("metal-state", &format!("{}. {}", metal.name, metal.state));
-    page.list("metal-unanswered", "li", metal.unanswered.iter().map(String::as_str));
-    page.reveal("metal-working", metal.working.is_some());
-    page.reveal("metal-pull", metal.pull.is_some());
+    screen.say("metal-state", &format!("{}. {}", metal.name, metal.state));
+    screen.list("metal-unanswered", "li", metal.unanswered.iter().map(String::as_str));
+    screen.reveal("metal-working", metal.working.is_some());
+    screen.reveal("metal-pull", metal.pull.is_some());
     if let Some(working) = &metal.working {
-        show_working(work, page, working);
+        show_working(work, screen, working);
     }
     if let Some(pull) = &metal.pull {
-        show_pull(work, page, pull);
+        show_pull(work, screen, pull);
     }
 }
 
-fn show_working(work: &Work, page: &Elements, working: &FormingReport) {
+fn show_working(work: &Analysis, screen: &mut Screen, working: &FormingReport) {
     let let_go = |length: ReleasedReport| {
         let [held, kept] = [length.loaded_mm, length.released_mm.likely].map(|mm| work.length(mm));
         format!("{held} → {kept}")
@@ -90,37 +95,47 @@ fn show_working(work: &Work, page: &Elements, working: &FormingReport) {
             format!("{:.0}° → {:.0}°", working.fold_loaded_deg, working.fold_released_deg.likely),
         ),
     ] {
-        page.say(&format!("figure-{name}"), &text);
+        screen.say(&format!("figure-{name}"), &text);
     }
-    page.list("metal-springback", "li", working.springback_messages.iter().map(String::as_str));
+    screen.list("metal-springback", "li", working.springback_messages.iter().map(String::as_str));
     let jaws = working.jaws.iter().flat_map(|jaws| &jaws.message);
-    page.list("metal-jaws", "li", jaws.map(String::as_str));
-    page.say("metal-anneal", &working.anneal.message);
-    page.say("metal-lesson", working.anneal.lesson);
-    page.say("metal-how", &working.anneal.how);
-    let Some(list) = page.element("metal-steps") else { return };
-    list.set_text_content(Some(""));
+    screen.list("metal-jaws", "li", jaws.map(String::as_str));
+    screen.say("metal-anneal", &working.anneal.message);
+    screen.say("metal-lesson", working.anneal.lesson);
+    screen.say("metal-how", &working.anneal.how);
+    let mut lines = Vec::new();
     for step in &working.steps {
         let annealed = if step.annealed_before { ", annealed before" } else { "" };
-        page.add(&list, "dt", &format!("After the {}{annealed}", step.step));
-        page.add(&list, "dd", &in_words(step));
+        lines.push(Node::new("dt", format!("After the {}{annealed}", step.step)));
+        lines.push(Node::new("dd", in_words(step)));
     }
+    screen.children("metal-steps", lines);
 }
 
-fn show_pull(work: &Work, page: &Elements, pull: &PullReport) {
+fn show_pull(work: &Analysis, screen: &mut Screen, pull: &PullReport) {
     let unit = work.unit;
     let per_length = |newtons: f64| format!("{:.1} N per {}", newtons * unit.in_mm(), unit.name());
-    page.say("figure-stiffness", &per_length(pull.stiffness_newtons_per_mm.likely));
+    screen.say("figure-stiffness", &per_length(pull.stiffness_newtons_per_mm.likely));
     // Of a chain of 450 mm, as long as most necklaces (common practice, no source).
     let chain = pull.chain_newtons_per_strain.likely / NECKLACE;
-    page.say("figure-chain-stiffness", &per_length(chain));
-    page.say("figure-chain-length", &work.length(NECKLACE));
+    screen.say("figure-chain-stiffness", &per_length(chain));
+    screen.say("figure-chain-length", &work.length(NECKLACE));
     let [low, likely, high] =
         [pull.first_set_newtons.low, pull.first_set_newtons.likely, pull.first_set_newtons.high];
-    page.say("figure-first-set", &format!("{likely:.1} N ({low:.1} to {high:.1})"));
-    page.say("figure-greatest-stress", pull.greatest_stress_at);
-    page.list("metal-pull-says", "li", pull.message.iter().map(String::as_str));
-    page.say("metal-seam", &pull.seam.message);
+    screen.say("figure-first-set", &format!("{likely:.1} N ({low:.1} to {high:.1})"));
+    screen.say("figure-greatest-stress", pull.greatest_stress_at);
+    screen.list("metal-pull-says", "li", pull.message.iter().map(String::as_str));
+    screen.say("metal-seam", &pull.seam.message);
+}
+
+/// The metals to choose from.
+fn list_metals(model: &Model, screen: &mut Screen) {
+    let known = known_metals();
+    let known = known.into_iter().map(|(id, name)| Node::option(id, name));
+    let own = &model.analysis.design.metal.own;
+    let own = own.iter().map(|own| Node::option(own.id.as_str(), own.name.as_str()));
+    screen.children("metal", known.chain(own).collect());
+    screen.value("metal", &model.analysis.design.metal.id);
 }
 
 /// mm.

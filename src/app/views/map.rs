@@ -4,14 +4,16 @@ use super::{Picture, Shown, View};
 use crate::answers::dimension::Dimension;
 use crate::answers::map::{AXES, CellBasis, FINEST};
 use crate::answers::report::JoinAnswer;
+use crate::app::analysis::Analysis;
+use crate::app::controls::Controls;
+use crate::app::map_state::Charted;
+use crate::app::model::Model;
+use crate::app::screen::{Node, Screen};
 use crate::documents::units::{LengthUnit, length_words};
 use crate::math::units::Mm;
-use crate::render::{Chart, Drawing};
-use crate::web::charted::Charted;
-use crate::web::elements::Elements;
-use crate::web::work::Work;
-use web_sys::HtmlSelectElement;
+use crate::render::{Chart, Drawing, Window};
 
+/// Names it.
 pub const ID: &str = "map";
 pub const VIEW: View = View { id: ID, name: "Map", span: None, picture, show };
 
@@ -19,15 +21,16 @@ pub const VIEW: View = View { id: ID, name: "Map", span: None, picture, show };
 const TABLE: u8 = 16;
 
 /// The dimensions chosen, across and up.
-pub fn axes(page: &Elements) -> [Dimension; 2] {
+pub fn axes(controls: &Controls) -> [Dimension; 2] {
     let chosen = |id: &str, otherwise: usize| {
-        let index = page.value(id).parse().unwrap_or(otherwise);
+        let index = controls.value(id).parse().unwrap_or(otherwise);
         AXES.get(index).copied().unwrap_or(AXES[otherwise])
     };
     [chosen("map-across", 0), chosen("map-up", 1)]
 }
 
-fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
+fn picture(model: &Model, window: Window) -> Option<Picture> {
+    let work = &model.analysis;
     let step = String::new();
     let found = work.charted.as_ref().and_then(|charted| {
         Some((charted, charted.place_of(&work.design, work.size)?, work.forming()?))
@@ -51,7 +54,7 @@ fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
         unit: work.unit,
     };
     let mut drawing = Drawing::default();
-    chart.draw_into(page.window("picture"), &mut drawing);
+    chart.draw_into(window, &mut drawing);
     let mm = |length: f64| length_words(Mm::new(length), work.unit);
     let ranges = [&charted.question.across, &charted.question.up].map(|range| {
         format!("{} from {} to {}", range.axis.words(), mm(range.low), mm(range.high))
@@ -69,7 +72,7 @@ fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
 }
 
 /// The answer to the present design, short.
-fn at_the_point(work: &Work) -> String {
+fn at_the_point(work: &Analysis) -> String {
     let Some(join) = work.join_report() else { return String::new() };
     if work.is_open(work.size) {
         return "checking…".into();
@@ -86,18 +89,16 @@ fn at_the_point(work: &Work) -> String {
     }
 }
 
-fn show(work: &Work, page: &Elements) {
-    for (id, first) in [("map-across", 0), ("map-up", 1)] {
-        let Some(list) = page.get::<HtmlSelectElement>(id) else { continue };
-        if list.length() == 0 {
-            for (i, axis) in AXES.iter().enumerate() {
-                page.option(&list, &i.to_string(), axis.words());
-            }
-            list.set_value(&first.to_string());
-        }
+fn show(model: &Model, screen: &mut Screen) {
+    let work = &model.analysis;
+    for (id, chosen) in ["map-across", "map-up"].into_iter().zip(axes(&model.controls)) {
+        let option = |(i, axis): (usize, &Dimension)| Node::option(i.to_string(), axis.words());
+        screen.children(id, AXES.iter().enumerate().map(option).collect());
+        let place = AXES.iter().position(|axis| *axis == chosen).unwrap_or(0);
+        screen.value(id, &place.to_string());
     }
     let Some(charted) = &work.charted else {
-        page.say("map-state", "");
+        screen.say("map-state", "");
         return;
     };
     let grid = &charted.grid;
@@ -111,27 +112,19 @@ fn show(work: &Work, page: &Elements) {
             grid.interpolated()
         )
     };
-    page.say("map-state", &state);
-    page.mark("map-state", "data-done", if grid.is_done() { "true" } else { "false" });
-    page.say("map-margin", &work.length(charted.margin));
-    write_table(charted, work.unit, page);
+    screen.say("map-state", &state);
+    screen.mark("map-state", "data-done", if grid.is_done() { "true" } else { "false" });
+    screen.say("map-margin", &work.length(charted.margin));
+    write_table(charted, work.unit, screen);
 }
 
 /// The coarse places in words and figures, for whoever does not see the map.
-fn write_table(charted: &Charted, unit: LengthUnit, page: &Elements) {
-    let Some(table) = page.element("map-table") else { return };
+fn write_table(charted: &Charted, unit: LengthUnit, screen: &mut Screen) {
     let question = &charted.question;
-    let ready = charted.grid.stride().is_some();
+    if charted.grid.stride().is_none() {
+        return screen.children("map-table", Vec::new());
+    }
     let (across, up) = (&question.across, &question.up);
-    let key = format!("{across:?} {up:?} {unit:?} {ready} {}", charted.margin);
-    if table.get_attribute("data-for").as_deref() == Some(key.as_str()) {
-        return;
-    }
-    let _ = table.set_attribute("data-for", &key);
-    table.set_text_content(Some(""));
-    if !ready {
-        return;
-    }
     let mm = |length: f64| {
         format!("{:.*}", if unit == LengthUnit::Mm { 2 } else { 3 }, length / unit.in_mm())
     };
@@ -141,17 +134,13 @@ fn write_table(charted: &Charted, unit: LengthUnit, page: &Elements) {
         across.axis.words(),
         up.axis.words()
     );
-    page.add(&table, "caption", &caption);
     let nodes = || (0..=FINEST).step_by(usize::from(TABLE));
-    let Some(head) = page.add(&table, "tr", "") else { return };
-    page.add(&head, "td", "");
-    for i in nodes() {
-        page.add(&head, "th", &mm(question.place_of([i, 0])[0]));
-    }
+    let heads = nodes().map(|i| Node::new("th", mm(question.place_of([i, 0])[0])));
+    let head = heads.fold(Node::new("tr", "").holding(Node::new("td", "")), Node::holding);
+    let mut rows = vec![Node::new("caption", caption), head];
     for j in nodes().rev() {
-        let Some(row) = page.add(&table, "tr", "") else { return };
-        page.add(&row, "th", &mm(question.place_of([0, j])[1]));
-        for i in nodes() {
+        let first = Node::new("th", mm(question.place_of([0, j])[1]));
+        let cells = nodes().map(|i| {
             let cell = charted.grid.cell([i, j]);
             let words = match cell.kind(charted.margin) {
                 Some(CellBasis::None) => "no".to_string(),
@@ -160,7 +149,9 @@ fn write_table(charted: &Charted, unit: LengthUnit, page: &Elements) {
                 }
                 _ => "–".into(),
             };
-            page.add(&row, "td", &words);
-        }
+            Node::new("td", words)
+        });
+        rows.push(cells.fold(Node::new("tr", "").holding(first), Node::holding));
     }
+    screen.children("map-table", rows);
 }

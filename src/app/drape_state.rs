@@ -1,13 +1,14 @@
 //! The chain as the page keeps it: measured once per design, bent and hung once per setting.
 
-use super::page::Page;
-use super::work::Work;
+use super::analysis::Analysis;
+use super::model::Model;
+use super::views;
 use crate::answers::report::{ChainAnalysis, hang};
-use crate::documents::design::WeaveChoice;
 use crate::documents::units::LengthUnit;
 use crate::geometry::curve::Point;
 use crate::motion::chain::{About, Bent, Body, Joint, joint};
 use crate::motion::drape::{Drape, DrapeLink, LinkTable, Sizes, Worn, taper};
+use crate::render::PictureView;
 use std::cell::{OnceCell, Ref, RefCell};
 use std::rc::Rc;
 
@@ -81,7 +82,7 @@ impl Hanging {
     }
 }
 
-impl Work {
+impl Analysis {
     /// Every size's link.
     pub fn bodies(&self) -> &[Body] {
         let links = || self.formings.iter().map(|forming| Body::of(&forming.fold)).collect();
@@ -144,16 +145,12 @@ impl Work {
     }
 }
 
-/// No nearer than this to a joint, CSS pixels, a finger holds nothing.
-const FINGER: f64 = 40.0;
-/// A key draws a joint so far, CSS pixels.
-const KEY_PULL: f64 = 12.0;
 /// Slower than this, mm a frame, a chain is still.
 const STILL: f64 = 2e-3;
 /// Steps in which a chain is brought to rest where nothing may move by itself.
 const CALM_STEPS: usize = 200;
 
-impl Work {
+impl Analysis {
     /// The chain in the hand, if it is still the one asked for.
     pub fn in_hand(&self, count: usize, worn: Worn) -> Option<Ref<'_, Live>> {
         Ref::filter_map(self.hanging.live.borrow(), |live| {
@@ -172,20 +169,24 @@ impl Work {
     }
 }
 
-impl Page {
+/// No nearer than this to a joint, CSS pixels, a finger holds nothing.
+const FINGER: f64 = 40.0;
+/// A key draws a joint so far, CSS pixels.
+const KEY_PULL: f64 = 12.0;
+
+impl Model {
     /// What the panel says is hung, where a hand on the picture pulls it.
     fn pulled(&self) -> Option<(usize, Worn)> {
-        let hand = self.elements.get::<web_sys::HtmlInputElement>("drape-hand")?;
-        let pulls = self.current().id == "drape" && hand.checked();
-        pulls.then(|| super::views::drape_asked(&self.work, &self.elements))
+        let pulls = self.sees(views::DRAPE) && self.controls.is_ticked("drape-hand");
+        pulls.then(|| views::drape_asked(self))
     }
 
     /// The chain as it hangs now.
     fn hung_now(&self, of: (usize, Worn)) -> Option<Drape> {
-        if let Some(live) = self.work.in_hand(of.0, of.1) {
+        if let Some(live) = self.analysis.in_hand(of.0, of.1) {
             return Some(live.drape.clone());
         }
-        let draped = self.work.draped(of.0, of.1);
+        let draped = self.analysis.draped(of.0, of.1);
         draped.as_ref().as_ref().ok().map(|draped| draped.drape.clone())
     }
 
@@ -193,13 +194,13 @@ impl Page {
     fn hold(&mut self, of: (usize, Worn), drape: Drape, joint: usize) {
         let held = drape.nodes().get(joint).map(|place| (joint, *place));
         let live = Live { of, drape, held, last: 0.0, still: 0 };
-        *self.work.hanging.live.borrow_mut() = Some(live);
+        *self.analysis.hanging.live.borrow_mut() = Some(live);
     }
 
     /// Takes hold of the hung chain under a finger at this place of the canvas, CSS pixels,
     /// where the panel says that a hand pulls.
-    pub fn grasp(&mut self, x: f64, y: f64) {
-        let (Some(eye), Some(of)) = (self.seen, self.pulled()) else { return };
+    pub fn grasp(&mut self, eye: &PictureView, x: f64, y: f64) {
+        let Some(of) = self.pulled() else { return };
         let Some(drape) = self.hung_now(of) else { return };
         let at = [eye.mm(x - 0.5 * eye.window.width), eye.mm(0.5 * eye.window.height - y)];
         let far = |p: &Point| {
@@ -216,10 +217,10 @@ impl Page {
 
     /// Pulls the hung chain by a key where the panel says that a hand does: arrows draw a joint about,
     /// Page Up and Page Down take the next one, Enter lets go. Whether the key was for it.
-    pub fn pull_by_key(&mut self, key: &str, (right, up): (f64, f64)) -> bool {
+    pub fn pull_by_key(&mut self, eye: &PictureView, key: &str, (right, up): (f64, f64)) -> bool {
         let Some(of) = self.pulled() else { return false };
         let last = of.0.saturating_sub(1).max(1);
-        let live = self.work.in_hand(of.0, of.1);
+        let live = self.analysis.in_hand(of.0, of.1);
         let held = live.as_ref().and_then(|live| live.held).map(|(joint, _)| joint);
         drop(live);
         let joint = match key {
@@ -227,7 +228,7 @@ impl Page {
             "PageDown" => held.map_or(of.0 / 2, |joint| joint + 1).clamp(1, last),
             "Enter" => {
                 let words = if self.let_go() { "Let go." } else { "Nothing is held." };
-                self.elements.say("drape-told", words);
+                self.drape_told = words.into();
                 return true;
             }
             _ if (right, up) != (0.0, 0.0) => held.unwrap_or((of.0 / 2).clamp(1, last)),
@@ -237,35 +238,30 @@ impl Page {
             let Some(drape) = self.hung_now(of) else { return true };
             self.hold(of, drape, joint);
         }
-        self.tug(KEY_PULL * right, -KEY_PULL * up);
+        self.tug(eye, KEY_PULL * right, -KEY_PULL * up);
         let words = format!(
             "Joint {joint} of {last} is held. Arrows draw it about, Page Up and Page Down take \
              the next one, Enter lets go."
         );
-        self.elements.say("drape-told", &words);
+        self.drape_told = words;
         true
     }
 
-    /// Bends the chain by a hand drawn `right` CSS pixels over the picture, where the panel
-    /// says that a hand does; whether it did.
+    /// Bends the chain by a hand drawn `right` of the width of the picture, where the panel says
+    /// that a hand does; whether it did.
     pub fn bend(&mut self, right: f64) -> bool {
-        let input = |id| self.elements.get::<web_sys::HtmlInputElement>(id);
-        let hand = input("chain-hand").is_some_and(|hand| hand.checked());
-        let Some(share) = input("chain-share") else { return false };
-        if self.current().id != "chain" || !hand {
+        if !self.sees(views::CHAIN) || !self.controls.is_ticked("chain-hand") {
             return false;
         }
         // From limit to limit in the width of the picture.
-        let moved = 200.0 * right / self.board.window().width.max(1.0);
-        share.set_step("any");
-        share.set_value_as_number((share.value_as_number() + moved).clamp(-100.0, 100.0));
+        let bent = self.controls.number("chain-share") + 200.0 * right;
+        self.controls.set("chain-share", format!("{:.3}", bent.clamp(-100.0, 100.0)));
         true
     }
 
     /// Pulls what is held; whether anything is.
-    pub fn tug(&mut self, right: f64, down: f64) -> bool {
-        let Some(eye) = self.seen else { return false };
-        let mut live = self.work.hanging.live.borrow_mut();
+    pub fn tug(&mut self, eye: &PictureView, right: f64, down: f64) -> bool {
+        let mut live = self.analysis.hanging.live.borrow_mut();
         let Some((_, place)) = live.as_mut().and_then(|live| live.held.as_mut()) else {
             return false;
         };
@@ -275,15 +271,15 @@ impl Page {
 
     /// Lets go; whether anything was held.
     pub fn let_go(&mut self) -> bool {
-        let mut live = self.work.hanging.live.borrow_mut();
+        let mut live = self.analysis.hanging.live.borrow_mut();
         live.as_mut().is_some_and(|live| live.held.take().is_some())
     }
 
     /// Lets the chain in the hand move on to the frame at `now` milliseconds.
     /// Where calm is asked for it is at once where it comes to rest.
-    pub fn sway(&mut self, now: f64) {
-        let (calm, pulls) = (self.calm(), self.pulled().is_some());
-        let mut kept = self.work.hanging.live.borrow_mut();
+    pub fn sway(&mut self, now: f64, calm: bool) {
+        let pulls = self.pulled().is_some();
+        let mut kept = self.analysis.hanging.live.borrow_mut();
         let Some(live) = kept.as_mut() else { return };
         let passed =
             if live.last > 0.0 { (1e-3 * (now - live.last)).clamp(0.0, 0.04) } else { 0.016 };
@@ -301,17 +297,5 @@ impl Page {
         let moved = live.drape.nodes().iter().zip(&before).map(|(a, b)| (a - b).norm());
         let furthest = moved.fold(0.0, f64::max);
         live.still = if furthest < STILL { live.still + 1 } else { 0 };
-    }
-
-    /// Takes the weave chosen in the chain's panel into the design.
-    pub fn choose_weave(&mut self) {
-        let chosen = self.elements.value("weave").parse().ok();
-        let Some(weave) = chosen.and_then(|i: usize| WeaveChoice::ALL.get(i)) else { return };
-        let mut design = self.work.design.clone();
-        design.weave = *weave;
-        if let Ok(work) = Work::of(design, self.work.size, self.work.unit) {
-            self.put(work);
-            self.show_answer();
-        }
     }
 }

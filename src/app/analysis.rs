@@ -1,14 +1,14 @@
 //! What was asked and what the core answered, last time it had an answer.
 
-use super::charted::Charted;
-use super::elements::Elements;
-use super::hanging::Hanging;
+use super::drape_state::Hanging;
+use super::map_state::Charted;
+use super::tasks::{Answer, Planned, Proof, Task};
 use super::tuning::Tuning;
-use crate::answers::build::BuildError;
 use crate::answers::report::{
     JoinReport, MetalReport, PlayedPath, ProvenJoin, Report, SizeReport, pairs,
 };
-use crate::app::tasks::{Planned, Proof, Task};
+
+use crate::answers::build::BuildError;
 use crate::documents::bench::Bench;
 use crate::documents::design::Design;
 use crate::documents::units::{LengthUnit, length_text};
@@ -18,7 +18,7 @@ use crate::render::{Joining, Pace};
 use std::cell::OnceCell;
 
 /// A design that can be worked, and the answer to it.
-pub struct Work {
+pub struct Analysis {
     /// The design.
     pub design: Design,
     /// Which of its sizes is looked at.
@@ -58,12 +58,12 @@ struct Known {
     pace: OnceCell<Pace>,
 }
 
-impl Work {
+impl Analysis {
     /// Asks the core about `design`.
     ///
     /// # Errors
     /// [`BuildError`] where it cannot be worked.
-    pub fn of(design: Design, size: usize, unit: LengthUnit) -> Result<Work, BuildError> {
+    pub fn of(design: Design, size: usize, unit: LengthUnit) -> Result<Analysis, BuildError> {
         let formings = design.formings()?;
         let report = Report::at_once(&design, &formings, unit);
         let size = size.min(design.sizes.len().saturating_sub(1));
@@ -71,7 +71,7 @@ impl Work {
         let (unprovable, charted) = (false, None);
         let metals = unasked(design.sizes.len());
         let hanging = Hanging::new();
-        Ok(Work {
+        Ok(Analysis {
             design,
             size,
             unit,
@@ -118,12 +118,6 @@ impl Work {
         self.report.joins.get(self.size)
     }
 
-    /// Which join the maker looks at; that of the size looked at until another is chosen.
-    pub fn shown_join(&self, page: &Elements) -> usize {
-        let chosen = page.value("join-shown").parse().ok();
-        chosen.filter(|index| *index < self.report.joins.len()).unwrap_or(self.size)
-    }
-
     /// Whether a join still has to be proven.
     pub fn is_open(&self, index: usize) -> bool {
         !self.unprovable && self.joins.get(index).is_some_and(|join| !join.is_proven)
@@ -145,6 +139,23 @@ impl Work {
         }
         if let Some(planned) = &mut self.planned {
             planned.report.judge(&self.report.joins, self.unit);
+        }
+    }
+
+    /// Takes what was found for the search.
+    pub fn take_found(&mut self, answer: Answer) {
+        let Analysis { design, size, tuning, .. } = self;
+        match answer {
+            Answer::Figures(figures) => tuning.now = Some((design.clone(), *size, figures)),
+            // What was there before is shown until there is something new.
+            Answer::Tuned(Ok(found))
+                if !found.answers.is_empty() || found.progress.done || tuning.found.is_none() =>
+            {
+                (tuning.found, tuning.stale) = (Some(*found), false);
+            }
+            Answer::Tuned(Err(words)) => (tuning.fault, tuning.stopped) = (Some(words), true),
+            Answer::Moves(moves) => tuning.moves.push(moves),
+            _ => {}
         }
     }
 

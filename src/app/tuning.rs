@@ -1,13 +1,11 @@
 //! Tuning on the page: what was wished in the panel, what was found, what is asked next.
 
-use super::elements::Elements;
-use super::page::Page;
-use super::views;
-use super::work::Work;
+use super::analysis::Analysis;
+use super::controls::Controls;
+use super::tasks::Task;
 use crate::answers::optimise::{
     Better, Dimension, Figure, Free, OptimiseResult, Sensitivity, Side, TradeOff, Wish, Wishes,
 };
-use crate::app::tasks::{Answer, Task};
 use crate::documents::bench::{Bench, typed};
 use crate::documents::design::Design;
 use crate::documents::units::{LengthUnit, parse_length};
@@ -73,18 +71,18 @@ impl Tuning {
     }
 
     /// Figures of the present design, where they are known.
-    pub fn present(&self, work: &Work) -> Option<&Vec<Option<f64>>> {
+    pub fn present(&self, work: &Analysis) -> Option<&Vec<Option<f64>>> {
         let (design, size, figures) = self.now.as_ref()?;
         (*design == work.design && *size == work.size).then_some(figures)
     }
 
     /// How the present design's figures move, as far as that is known.
-    pub fn moves(&self, work: &Work) -> &[Sensitivity] {
+    pub fn moves(&self, work: &Analysis) -> &[Sensitivity] {
         if self.moves_of.as_ref() == Some(&work.design) { &self.moves } else { &[] }
     }
 
     /// What is to be asked next, for the design and the wishes in the panel.
-    pub fn task(&mut self, work: &Work, page: &Elements, bench: &Bench) -> Option<Task> {
+    pub fn task(&mut self, work: &Analysis, controls: &Controls, bench: &Bench) -> Option<Task> {
         let (design, size) = (&work.design, work.size);
         if self.broken && self.asked.as_ref().is_some_and(|(of, ..)| of == design) {
             return None;
@@ -96,7 +94,7 @@ impl Tuning {
         if self.scale.is_none() {
             self.scale = self.now.as_ref().map(|(_, _, figures)| figures.clone());
         }
-        match read(self, work, page, bench) {
+        match read(self, work, controls, bench) {
             Err(words) => {
                 self.fault = Some(words);
                 self.found = None;
@@ -137,7 +135,7 @@ impl Tuning {
     }
 
     /// Whether what was asked serves: the same wishes, and a design that differs at most in what is free.
-    fn answers(&self, work: &Work, wishes: &Wishes) -> bool {
+    fn answers(&self, work: &Analysis, wishes: &Wishes) -> bool {
         let Some((asked, of, unit)) = &self.asked else { return false };
         let plain = |design: &Design| {
             let mut design = design.clone();
@@ -167,17 +165,17 @@ pub const TRADED: usize = 1000;
 /// The wishes in the panel; none where nothing is wished for or nothing is free.
 fn read(
     tuning: &Tuning,
-    work: &Work,
-    page: &Elements,
+    work: &Analysis,
+    controls: &Controls,
     bench: &Bench,
 ) -> Result<Option<Wishes>, String> {
     let mut wishes = Vec::new();
     for figure in WISHED {
         let name = figure.name();
-        let want = page.value(&format!("tune-want-{name}"));
-        let share = page.value(&format!("tune-at-{name}")).parse().unwrap_or(0.0);
+        let want = controls.value(&format!("tune-want-{name}"));
+        let share = controls.value(&format!("tune-at-{name}")).parse().unwrap_or(0.0);
         let value = tuning.slid(figure, share);
-        wishes.extend(match (want.as_str(), value) {
+        wishes.extend(match (want, value) {
             ("near", Some(value)) => Some(Wish::near(figure, value)),
             ("least", Some(value)) => Some(Wish::at_least(figure, value)),
             ("most", Some(value)) => Some(Wish::at_most(figure, value)),
@@ -188,19 +186,19 @@ fn read(
     }
     let mut free = Vec::new();
     for dimension in Dimension::ALL {
-        let over = page.value(&format!("tune-over-{}", dimension.name()));
-        if page.is_ticked(&format!("tune-free-{}", dimension.name())) {
+        let over = controls.value(&format!("tune-over-{}", dimension.name()));
+        if controls.is_ticked(&format!("tune-free-{}", dimension.name())) {
             let told = |fault: String| format!("{}: {fault}", dimension.words());
-            free.push(over_or_list(dimension, &over, work).map_err(told)?);
+            free.push(over_or_list(dimension, over, work).map_err(told)?);
         }
     }
     if wishes.is_empty() || free.is_empty() {
         return Ok(None);
     }
     let side = |which: &str| {
-        let figure = page.value(&format!("tune-{which}"));
+        let figure = controls.value(&format!("tune-{which}"));
         let figure = WISHED.into_iter().find(|f| f.name() == figure)?;
-        let low = page.value(&format!("tune-{which}-better")) == "low";
+        let low = controls.value(&format!("tune-{which}-better")) == "low";
         Some(Side { figure, better: if low { Better::Low } else { Better::High } })
     };
     let trade_off = side("across").zip(side("up")).map(|(across, up)| TradeOff { across, up });
@@ -211,7 +209,7 @@ fn read(
 }
 
 /// "9 to 14" is a range, "9, 10, 12" a list, "bench" what lies there, nothing the usual range.
-fn over_or_list(dimension: Dimension, text: &str, work: &Work) -> Result<Free, String> {
+fn over_or_list(dimension: Dimension, text: &str, work: &Analysis) -> Result<Free, String> {
     let read = |part: &str| match parse_length(part.trim(), work.unit) {
         Ok(length) => Ok(length.get()),
         Err(error) => Err(error.to_string()),
@@ -230,70 +228,6 @@ fn over_or_list(dimension: Dimension, text: &str, work: &Work) -> Result<Free, S
     }
     let list: Result<Vec<f64>, String> = typed::entries(text).map(read).collect();
     Ok(Free::one_of(dimension, &list?))
-}
-
-impl Page {
-    /// Whether the tuner is seen.
-    pub fn sees_tune(&self) -> bool {
-        self.current().id == views::TUNE
-    }
-
-    /// What the tuner is to be asked next, where it is seen and nothing comes first.
-    pub fn tuning_task(&mut self, free: bool) -> Option<Task> {
-        if !free || !self.sees_tune() {
-            return None;
-        }
-        let mut tuning = std::mem::take(&mut self.work.tuning);
-        let task = tuning.task(&self.work, &self.elements, &self.bench);
-        self.work.tuning = tuning;
-        task
-    }
-
-    /// Takes what the helper found for the tuner.
-    pub fn take_tuned(&mut self, answer: Answer) {
-        let Work { design, size, tuning, .. } = &mut self.work;
-        match answer {
-            Answer::Figures(figures) => tuning.now = Some((design.clone(), *size, figures)),
-            // What was there before is shown until there is something new.
-            Answer::Tuned(Ok(found))
-                if !found.answers.is_empty() || found.progress.done || tuning.found.is_none() =>
-            {
-                (tuning.found, tuning.stale) = (Some(*found), false);
-            }
-            Answer::Tuned(Err(words)) => (tuning.fault, tuning.stopped) = (Some(words), true),
-            Answer::Moves(moves) => tuning.moves.push(moves),
-            _ => {}
-        }
-    }
-
-    /// Puts an answer into the design.
-    pub fn use_answer(&mut self, answer: usize) {
-        let Some(design) = self.work.tuning.design(answer).cloned() else { return };
-        let (name, notes) = (self.work.design.name.clone(), self.work.design.notes.clone());
-        let design = Design { name, notes, ..design };
-        let work = Work::of(design, self.work.size, self.work.unit);
-        self.take_told(work, "The design found is in the fields now; Undo takes it back.");
-    }
-
-    /// Takes the point of the trade-off at a place of the picture; whether there is one.
-    pub fn take_point(&mut self, place: [f64; 2]) -> bool {
-        let window = self.board.window();
-        let found = views::trade_of(&self.work, |trade| trade.point_at(window, place)).flatten();
-        if found.is_none() {
-            return false;
-        }
-        self.work.tuning.chosen = found;
-        self.show_panel();
-        true
-    }
-
-    /// Stops looking, and keeps what was found.
-    pub fn stop_tuning(&mut self) {
-        self.work.tuning.stopped = true;
-        self.drop_tuning();
-        self.ask_on();
-        self.show_panel();
-    }
 }
 
 /// A length of a free dimension as typed.

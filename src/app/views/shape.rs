@@ -2,9 +2,9 @@
 
 use super::View;
 use super::demonstration::demonstration;
+use crate::app::model::Model;
+use crate::app::screen::Screen;
 use crate::render::Chapter;
-use crate::web::elements::Elements;
-use crate::web::work::Work;
 
 pub const VIEW: View = View {
     id: "shape",
@@ -14,7 +14,8 @@ pub const VIEW: View = View {
     show,
 };
 
-fn show(work: &Work, page: &Elements) {
+fn show(model: &Model, screen: &mut Screen) {
+    let work = &model.analysis;
     let Some(size) = work.size_report() else { return };
     let mm = |value: f64| work.length(value);
     for (name, text) in [
@@ -31,6 +32,6 @@ fn show(work: &Work, page: &Elements) {
         ("tip-gap", mm(size.tip_gap_mm)),
         ("fold", format!("{:.0}°", size.fold_deg)),
     ] {
-        page.say(&format!("figure-{name}"), &text);
+        screen.say(&format!("figure-{name}"), &text);
     }
 }

@@ -1,37 +1,38 @@
 //! The whole chain hung between two places, or round a wrist or a neck.
 
 use super::{Picture, Shown, View};
+use crate::app::model::Model;
+use crate::app::screen::Screen;
 use crate::documents::units::parse_length;
 use crate::motion::drape::Worn;
+use crate::render::Window;
 use crate::render::chain::hanging;
-use crate::web::elements::Elements;
-use crate::web::work::Work;
-use web_sys::HtmlInputElement;
 
-pub const VIEW: View = View { id: "drape", name: "Drape", span: None, picture, show };
+pub const VIEW: View = View { id: ID, name: "Drape", span: None, picture, show };
 
-fn number(page: &Elements, id: &str, otherwise: f64) -> f64 {
-    let value = page.get::<HtmlInputElement>(id).map(|input| input.value_as_number());
-    value.filter(|value| value.is_finite()).unwrap_or(otherwise)
-}
+/// Names it.
+pub const ID: &str = "drape";
 
-pub fn asked(work: &Work, page: &Elements) -> (usize, Worn) {
+/// How many links are hung, and how.
+pub fn asked(model: &Model) -> (usize, Worn) {
+    let controls = &model.controls;
     // Left empty, a usual girth (from memory).
     let girth = |usual: f64| {
-        let typed = parse_length(&page.value("drape-girth"), work.unit);
+        let typed = parse_length(controls.value("drape-girth"), model.analysis.unit);
         typed.map_or(usual, |length| length.get()).clamp(20.0, 2000.0)
     };
-    let count = number(page, "drape-count", 60.0).clamp(2.0, 400.0) as usize;
-    let worn = match page.value("drape-worn").as_str() {
+    let count = controls.number("drape-count").clamp(2.0, 400.0) as usize;
+    let worn = match controls.value("drape-worn") {
         "wrist" => Worn::Wrist { girth: girth(170.0) },
         "neck" => Worn::Neck { girth: girth(340.0) },
-        _ => Worn::BetweenPoints { fraction: 0.01 * number(page, "drape-share", 60.0) },
+        _ => Worn::BetweenPoints { fraction: 0.01 * controls.number("drape-share") },
     };
     (count, worn)
 }
 
-fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
-    let (count, worn) = asked(work, page);
+fn picture(model: &Model, _: Window) -> Option<Picture> {
+    let work = &model.analysis;
+    let (count, worn) = asked(model);
     let draped = work.draped(count, worn);
     match &*draped {
         Ok(draped) => {
@@ -54,7 +55,7 @@ fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
                 "Still moving: it found no rest in the time given."
             };
             Some(Picture {
-                shown: Shown::Scene(scene),
+                shown: Shown::Scene(scene.into()),
                 caption: format!("{caption} {told}"),
                 step: String::new(),
             })
@@ -63,7 +64,7 @@ fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
             let mut scene = crate::render::moment(work.forming()?, 0.65);
             scene.measures.clear();
             Some(Picture {
-                shown: Shown::Scene(scene),
+                shown: Shown::Scene(scene.into()),
                 caption: words.clone(),
                 step: String::new(),
             })
@@ -71,20 +72,22 @@ fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
     }
 }
 
-fn show(work: &Work, page: &Elements) {
-    let (count, worn) = asked(work, page);
+fn show(model: &Model, screen: &mut Screen) {
+    let work = &model.analysis;
+    let (count, worn) = asked(model);
+    screen.say("drape-told", &model.drape_told);
     let between = matches!(worn, Worn::BetweenPoints { .. });
-    page.reveal("drape-share-row", between);
-    page.reveal("drape-girth-row", !between);
+    screen.reveal("drape-share-row", between);
+    screen.reveal("drape-girth-row", !between);
     let draped = work.draped(count, worn);
     let Ok(draped) = &*draped else {
         for id in ["drape-length", "drape-depth", "drape-tight"] {
-            page.say(id, "");
+            screen.say(id, "");
         }
         return;
     };
-    page.say("drape-length", &format!("{} in {count} links", work.length(draped.length)));
-    page.say("drape-depth", &work.length(draped.drape.depth()));
+    screen.say("drape-length", &format!("{} in {count} links", work.length(draped.length)));
+    screen.say("drape-depth", &work.length(draped.drape.depth()));
     let (tight, forced) = (draped.drape.at_limit(), draped.drape.forced());
     let words = if !forced.is_empty() {
         format!("{} joints forced past their limit: too stiff to hang so", forced.len())
@@ -95,5 +98,5 @@ fn show(work: &Work, page: &Elements) {
         let more = if tight.len() > 6 { ", …" } else { "" };
         format!("{} at their limit: {}{more}", tight.len(), first.join(", "))
     };
-    page.say("drape-tight", &words);
+    screen.say("drape-tight", &words);
 }

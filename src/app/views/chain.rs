@@ -3,46 +3,46 @@
 
 use super::{Picture, Shown, View};
 use crate::answers::report::Figures;
+use crate::app::controls::Controls;
+use crate::app::drape_state::Bending;
+use crate::app::model::Model;
+use crate::app::screen::{Node, Screen};
 use crate::documents::design::WeaveChoice;
 use crate::motion::chain::About;
+use crate::render::Window;
 use crate::render::chain::{FEWEST, lying};
-use crate::web::elements::Elements;
-use crate::web::hanging::Bending;
-use crate::web::work::Work;
-use web_sys::{HtmlInputElement, HtmlSelectElement};
 
-pub const VIEW: View = View { id: "chain", name: "Chain", span: None, picture, show };
+pub const VIEW: View = View { id: ID, name: "Chain", span: None, picture, show };
 
-fn number(page: &Elements, id: &str, otherwise: f64) -> f64 {
-    let value = page.get::<HtmlInputElement>(id).map(|input| input.value_as_number());
-    value.filter(|value| value.is_finite()).unwrap_or(otherwise)
-}
+/// Names it.
+pub const ID: &str = "chain";
 
-fn bending(page: &Elements) -> Bending {
-    let about = match page.value("chain-about").as_str() {
+fn bending(controls: &Controls) -> Bending {
+    let about = match controls.value("chain-about") {
         "y" => About::Y,
         "z" => About::Z,
         _ => About::X,
     };
-    (about, 0.01 * number(page, "chain-share", 0.0).clamp(-100.0, 100.0))
+    (about, 0.01 * controls.number("chain-share").clamp(-100.0, 100.0))
 }
 
-fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
+fn picture(model: &Model, _: Window) -> Option<Picture> {
+    let work = &model.analysis;
     let hung = work.hung();
     let found = (*hung).as_ref().and_then(|hung| hung.measures.as_ref());
-    let bent = found.and_then(|_| *work.bent(bending(page)));
+    let bent = found.and_then(|_| *work.bent(bending(&model.controls)));
     let (Some(found), Some(bent)) = (found, bent) else {
         // What does not lie is shown as one link alone.
         let mut scene = crate::render::moment(work.forming()?, 0.65);
         scene.measures.clear();
         let caption = "These links make no chain; see beside what would help.";
         return Some(Picture {
-            shown: Shown::Scene(scene),
+            shown: Shown::Scene(scene.into()),
             caption: caption.into(),
             step: String::new(),
         });
     };
-    let count = number(page, "chain-count", 6.0).max(FEWEST as f64) as usize;
+    let count = model.controls.number("chain-count").max(FEWEST as f64) as usize;
     let scene = lying(work.bodies().get(work.size)?, found, &bent, count)
         .soldered(work.design.metal.seam_share);
     let degrees = bent.angle.to_degrees();
@@ -61,35 +61,34 @@ fn picture(work: &Work, _: f64, page: &Elements) -> Option<Picture> {
             }
         ),
     };
-    Some(Picture { shown: Shown::Scene(scene), caption, step: String::new() })
+    Some(Picture { shown: Shown::Scene(scene.into()), caption, step: String::new() })
 }
 
-fn show(work: &Work, page: &Elements) {
-    if let Some(list) = page.get::<HtmlSelectElement>("weave") {
-        if list.length() == 0 {
-            for (i, choice) in WeaveChoice::ALL.iter().enumerate() {
-                page.option(&list, &i.to_string(), choice.weave().name());
-            }
-        }
-        list.set_value(&(work.design.weave as usize).to_string());
-    }
+fn show(model: &Model, screen: &mut Screen) {
+    let work = &model.analysis;
+    let option =
+        |(i, choice): (usize, &WeaveChoice)| Node::option(i.to_string(), choice.weave().name());
+    screen.children("weave", WeaveChoice::ALL.iter().enumerate().map(option).collect());
+    screen.value("weave", &(work.design.weave as usize).to_string());
+    screen.value("chain-share", model.controls.value("chain-share"));
     let hung = work.hung();
     let Some(hung) = &*hung else { return };
-    page.say("chain-says", &hung.report.message);
-    page.mark("chain-says", "data-lies", if hung.report.lies { "yes" } else { "no" });
-    page.list(
+    screen.say("chain-says", &hung.report.message);
+    screen.mark("chain-says", "data-lies", if hung.report.lies { "yes" } else { "no" });
+    screen.list(
         "chain-suggestions",
         "li",
         hung.report.suggestions.iter().map(|suggestion| suggestion.message.as_str()),
     );
     let figures = hung.report.figures.as_ref();
-    page.reveal("chain-figures", figures.is_some());
+    screen.reveal("chain-figures", figures.is_some());
     if let Some(figures) = figures {
-        write(figures, work, page);
+        write(figures, model, screen);
     }
 }
 
-fn write(found: &Figures, work: &Work, page: &Elements) {
+fn write(found: &Figures, model: &Model, screen: &mut Screen) {
+    let work = &model.analysis;
     let mm = |length: f64| work.length(length);
     let both = |least: f64, axis: usize| match found.other_way_deg {
         Some(other) if other[axis] - least > 0.1 => {
@@ -125,9 +124,10 @@ fn write(found: &Figures, work: &Work, page: &Elements) {
         ),
     ];
     for (id, text) in lines {
-        page.say(&format!("chain-{id}"), &text);
+        screen.say(&format!("chain-{id}"), &text);
     }
-    let wanted = crate::documents::units::parse_length(&page.value("chain-length"), work.unit);
+    let wanted =
+        crate::documents::units::parse_length(model.controls.value("chain-length"), work.unit);
     let links = wanted.map(|length| format!("{:.0} links", (length.get() / found.pitch_mm).ceil()));
-    page.say("chain-links", &links.unwrap_or_default());
+    screen.say("chain-links", &links.unwrap_or_default());
 }

@@ -1,0 +1,36 @@
+//! What the model asks of the browser, and what comes back.
+
+use super::tasks::Task;
+use crate::documents::design::Design;
+use crate::documents::storage::Habits;
+
+/// Something to be done outside.
+#[derive(Debug)]
+pub enum Effect {
+    /// Ask the worker; answered by [`super::Message::Answered`] with the same serial.
+    Ask {
+        /// Comes back with the answer.
+        serial: u32,
+        /// What is asked.
+        task: Box<Task>,
+    },
+    /// What was asked is not wanted any more; no answer is waited for.
+    Stop {
+        /// Of which request.
+        serial: u32,
+    },
+    /// Wait for a pause in typing; answered by [`super::Message::Paused`], unless another wait
+    /// begins first.
+    Wait {
+        /// Comes back with the answer.
+        serial: u32,
+        /// How long.
+        milliseconds: u32,
+    },
+    /// Save the design for the next visit; answered by [`super::Message::Saved`].
+    SaveDesign(Box<Design>),
+    /// Save a design that another takes the place of.
+    SaveFormer(Box<Design>),
+    /// Save what a maker is used to.
+    SaveHabits(Habits),
+}

@@ -1,0 +1,128 @@
+//! What stands above every view: the verdict and its reasons, the fields, undo.
+
+use crate::app::choices::{self, CONTROLS};
+use crate::app::entries::{Entry, Place};
+use crate::app::fields;
+use crate::app::model::{Model, undo_titles};
+use crate::app::screen::{Node, Screen};
+use crate::app::verdict::{standing, verdict};
+
+/// Writes it.
+pub fn show(model: &Model, screen: &mut Screen) {
+    show_verdict(model, screen);
+    show_fields(model, screen);
+    show_sizes(model, screen);
+    for (id, (title, is_something)) in ["undo", "redo"].into_iter().zip(undo_titles(model)) {
+        screen.mark(id, "title", &title);
+        // Kept within reach of the keyboard, so that the focus does not vanish.
+        screen.mark(id, "aria-disabled", if is_something { "false" } else { "true" });
+    }
+    show_designs(model, screen);
+    screen.say("unkept", &model.unsaved);
+    screen.say("message", &model.notice.words);
+    let problem = if model.notice.is_problem { "true" } else { "false" };
+    screen.mark("message", "data-problem", problem);
+    screen.value("unit", model.controls.value("unit"));
+}
+
+fn show_verdict(model: &Model, screen: &mut Screen) {
+    let work = &model.analysis;
+    let found = verdict(model);
+    screen.say("verdict", &found.message);
+    screen.mark("verdict", "data-word", found.word.name());
+    let join = found.join.and_then(|index| work.report.joins.get(index));
+    screen.mark("verdict", "data-verdict", join.map_or("not-known", |join| join.verdict.word()));
+    screen.mark("verdict", "data-basis", join.map_or("", |join| &join.basis));
+    screen.say("checking", standing(model, found.join.unwrap_or(work.size)));
+    let reasons = work.join_report().filter(|_| !model.is_at_fault());
+    let reasons = reasons.map_or(&[][..], |join| &join.reasons);
+    screen.list("reasons", "li", reasons.iter().map(|reason| reason.message.as_str()));
+    screen.mark(":root", "data-design", if model.is_at_fault() { "bad" } else { "good" });
+    screen.reveal("stale", model.is_at_fault());
+    let names = work.size_report().map_or_else(String::new, |size| {
+        let (wire, mandrel) = (work.length(size.wire_mm), work.length(size.mandrel_mm));
+        format!("{wire} wire on a {mandrel} mandrel")
+    });
+    screen.say("stale", &format!("Shown below: the last design that could be made, {names}."));
+    let rings = work.size_report().map_or(0, |size| size.springback_rings);
+    screen.reveal("springback-fitted", rings > 0);
+    let own = work.forming().map_or(0.0, |forming| forming.setting.springback);
+    let words = format!(
+        "Springback is fitted to trial rings ({rings}): {}, in place of the figure above.",
+        work.length(own)
+    );
+    screen.say("springback-fitted", if rings > 0 { &words } else { "" });
+}
+
+fn show_fields(model: &Model, screen: &mut Screen) {
+    let work = &model.analysis;
+    for field in fields::all(&work.design) {
+        let target = format!("@{}", field.key);
+        let text = model.entries.text(&field, &work.design, work.size, work.unit);
+        screen.value(&target, &text);
+        let entry = model.entries.at(&Place::of(&field, work.size));
+        screen.mark(&target, "aria-invalid", if entry.is_some() { "true" } else { "false" });
+        screen.children(&format!("fault@{}", field.key), entry.map_or(Vec::new(), beside));
+    }
+    for control in CONTROLS {
+        let value = choices::value(&work.design, control).unwrap_or_default();
+        if ["anneal-pinch", "anneal-fold"].contains(&control) {
+            screen.tick(control, value == "true");
+        } else if control == "shapes" {
+            screen.value(control, &value);
+        }
+    }
+    // Of another size than the one looked at: told on top.
+    let elsewhere = |entry: &&Entry| entry.place.size.is_some_and(|size| size != work.size);
+    let told = model.entries.open.iter().filter(elsewhere).map(|entry| {
+        let size = entry.place.size.unwrap_or(0);
+        let name = work.report.sizes.get(size).map_or("", |size| size.name.as_str());
+        format!("Size \u{201c}{name}\u{201d}: {}", entry.fault)
+    });
+    screen.say("problem", &told.collect::<Vec<String>>().join(" "));
+}
+
+/// What stands beside a field whose entry is not in the design.
+fn beside(entry: &Entry) -> Vec<Node> {
+    let mut nodes = vec![Node::new("span", entry.fault.as_str())];
+    for meaning in &entry.meanings {
+        let row = Node::new("span", format!("{} ", meaning.words)).with("class", "meant");
+        let button = Node::button(&format!("Use {}", meaning.text), "data-means", &meaning.text)
+            .with("data-of", entry.place.key.as_str());
+        nodes.push(row.holding(button));
+    }
+    nodes
+}
+
+fn show_sizes(model: &Model, screen: &mut Screen) {
+    let work = &model.analysis;
+    let option = |(i, size): (usize, &crate::documents::design::Size)| {
+        let name = if size.name.is_empty() { "one size" } else { &size.name };
+        Node::option(i.to_string(), name)
+    };
+    screen.children("size", work.design.sizes.iter().enumerate().map(option).collect());
+    screen.value("size", &work.size.to_string());
+    let several = work.design.sizes.len() > 1;
+    for id in ["size-remove", "size-earlier", "size-later"] {
+        screen.reveal(id, several);
+    }
+}
+
+/// The list of designs to start from; it stands at the one on the page.
+fn show_designs(model: &Model, screen: &mut Screen) {
+    let options = model.examples.iter().enumerate();
+    let mut options: Vec<Node> =
+        options.map(|(i, known)| Node::option(i.to_string(), known.name.as_str())).collect();
+    if let Some(opened) = &model.opened {
+        let name = if opened.name.is_empty() { "without a name" } else { &opened.name };
+        options.push(Node::option("opened", name));
+    }
+    screen.children("example", options);
+    let shown = model.example_shown().map_or("opened".into(), |index| index.to_string());
+    screen.value("example", &shown);
+    // What an example's note says holds for the example as it comes.
+    let design = &model.analysis.design;
+    let of_example = model.examples.iter().find(|known| known.notes == design.notes);
+    let holds = of_example.is_none_or(|known| known == design);
+    screen.say("notes", if holds { &design.notes } else { "" });
+}

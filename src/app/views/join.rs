@@ -1,0 +1,117 @@
+//! Will it go through: the verdict with its figures, both orders of work, what would cure it.
+
+use super::View;
+use super::demonstration::demonstration;
+use crate::answers::report::{JoinReport, SuggestionReport};
+use crate::app::analysis::Analysis;
+use crate::app::model::Model;
+use crate::app::screen::{Node, Screen};
+use crate::app::verdict::{name_of, standing};
+use crate::motion::insertion::Phase;
+use crate::render::{Chapter, ClosestPlaces, phase_words};
+
+pub const VIEW: View = View {
+    id: "join",
+    name: "Join",
+    span: Some((Chapter::Fold.end(), 1.0)),
+    picture: demonstration,
+    show,
+};
+
+/// Orders of work that can be chosen.
+const WAYS: usize = 2;
+
+/// What is done where a join is played.
+pub fn caption(work: &Analysis, phase: Option<Phase>, spots: &[ClosestPlaces]) -> String {
+    let Some(phase) = phase else {
+        let words = if work.unprovable {
+            "This browser could not work out the way through."
+        } else {
+            "The next loop waits: its way through is being worked out."
+        };
+        return words.into();
+    };
+    let told = match spots.first() {
+        Some(spot) if spot.wrong => {
+            format!(" Here the wires overlap by {}: it does not go.", work.length(spot.reading))
+        }
+        Some(spot) => format!(" About here it is tightest: {} clear.", work.length(spot.reading)),
+        None => String::new(),
+    };
+    format!("{}{told}", phase_words(phase))
+}
+
+fn show(model: &Model, screen: &mut Screen) {
+    let work = &model.analysis;
+    list_joins(model, screen);
+    let index = model.shown_join();
+    let Some(join) = work.report.joins.get(index) else { return };
+    // The size's own join is answered on top.
+    screen.reveal("join-says", index != work.size);
+    screen.say("join-says", &join.message);
+    screen.mark("join-says", "data-verdict", join.verdict.word());
+    screen.say("join-basis", &format!("{} {}", basis(join), standing(model, index)));
+    screen.say("clearance-name", clearance_name(join));
+    screen.say("figure-clearance", &join.clearance_text(work.unit));
+    screen.say("figure-margin", &work.length(join.margin_mm));
+    let rest = join.rest_clearance_mm.map(|rest| work.length(rest));
+    screen.say("figure-rest", rest.as_deref().unwrap_or("not known yet"));
+    screen.reveal("ways", !join.paths.is_empty());
+    for (path, report) in join.paths.iter().enumerate().take(WAYS) {
+        screen.say(&format!("way-{path}-says"), &report.message);
+        screen.tick(&format!("way-{path}"), path == model.shown_way());
+    }
+    list_cures(join, screen);
+    screen.reveal("joins-part", work.report.joins.len() > 1);
+    let mut rows = Vec::new();
+    for join in &work.report.joins {
+        rows.push(Node::new("dt", name_of(join)));
+        rows.push(Node::new("dd", join.message.as_str()).with("data-verdict", join.verdict.word()));
+    }
+    screen.children("joins", rows);
+}
+
+/// What the answer rests on, in plain words.
+fn basis(join: &JoinReport) -> &'static str {
+    let passes = join.verdict.word().starts_with("passes");
+    match join.basis.as_str() {
+        "proof" if passes => {
+            "Proven: on the way played no part of the wires comes nearer than this, between the steps either."
+        }
+        "proof" => "Proven for the fold as said below: no way of holding it takes it through.",
+        "search" => "Searched, not proven: the best way found is played.",
+        _ => "An estimate of three conditions, all needed and not enough.",
+    }
+}
+
+fn clearance_name(join: &JoinReport) -> &'static str {
+    match join.basis.as_str() {
+        "proof" if join.verdict.word().starts_with("passes") => {
+            "Least clearance on the way, proven"
+        }
+        "estimate" => "Least clearance, by estimate",
+        _ if join.least_clearance_mm < 0.0 => "Clearance on the best way found (below 0: overlap)",
+        _ => "Least clearance on the best way found",
+    }
+}
+
+/// The joins to choose from.
+fn list_joins(model: &Model, screen: &mut Screen) {
+    let joins = &model.analysis.report.joins;
+    let option = |(i, join)| Node::option(format!("{i}"), name_of(join));
+    screen.children("join-shown", joins.iter().enumerate().map(option).collect());
+    screen.value("join-shown", &model.shown_join().to_string());
+    screen.reveal("join-chooser", joins.len() > 1);
+}
+
+/// Each suggestion with a button that takes it.
+fn list_cures(join: &JoinReport, screen: &mut Screen) {
+    screen.reveal("suggestions-part", !join.suggestions.is_empty());
+    let row = |(i, suggestion): (usize, &SuggestionReport)| {
+        let button = Node::button("Use this", "data-cure", i.to_string())
+            .with("aria-label", format!("Use this: {}", suggestion.message));
+        let words = Node::new("span", suggestion.message.as_str());
+        Node::new("li", "").holding(words).holding(button)
+    };
+    screen.children("suggestions", join.suggestions.iter().enumerate().map(row).collect());
+}

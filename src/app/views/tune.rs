@@ -1,0 +1,342 @@
+//! From the chain wished for to the dimensions: wishes, answers, the trade-off, what to be careful
+//! about.
+
+use super::{Picture, Shown, View};
+use crate::answers::optimise::{DesignAnswer, Dimension, Figure, OptimiseResult};
+use crate::app::analysis::Analysis;
+use crate::app::model::Model;
+use crate::app::screen::{Node, Screen};
+use crate::app::tuning::{TRADED, WISHED, in_unit, of};
+use crate::documents::units::{LengthUnit, length_text_down};
+use crate::render::{Drawing, Trade, Window};
+
+/// Names it.
+pub const ID: &str = "tune";
+pub const VIEW: View = View { id: ID, name: "Tune", span: None, picture, show };
+
+/// What can be wished of a figure.
+const WANTS: [(&str, &str); 6] = [
+    ("", "as it comes"),
+    ("near", "about"),
+    ("least", "at least"),
+    ("most", "at most"),
+    ("low", "as low as it goes"),
+    ("high", "as high as it goes"),
+];
+/// Asks the trade-off as it is drawn; none where there is none.
+pub fn trade_of<T>(work: &Analysis, ask: impl FnOnce(&Trade) -> T) -> Option<T> {
+    let tuning = &work.tuning;
+    let (_, wishes, _) = tuning.asked.as_ref()?;
+    let wanted = wishes.trade_off?;
+    let sides = [wanted.across.figure, wanted.up.figure];
+    let traded = tuning.found.as_ref().map_or(&[][..], |found| &found.trade_off);
+    let scale = sides.map(|side| if side.is_length() { work.unit.in_mm() } else { 1.0 });
+    let points: Vec<[f64; 2]> =
+        traded.iter().map(|point| [point.across / scale[0], point.up / scale[1]]).collect();
+    let present = tuning.present(work);
+    let here = present
+        .and_then(|now| Some([of(now, sides[0])? / scale[0], of(now, sides[1])? / scale[1]]));
+    let names = sides.map(|side| {
+        let unit = unit_of(side, work.unit);
+        if unit.is_empty() { side.words().to_string() } else { format!("{}, {unit}", side.words()) }
+    });
+    let done = tuning.found.as_ref().is_some_and(|found| found.progress.done);
+    Some(ask(&Trade {
+        points: &points,
+        chosen: tuning.chosen,
+        here,
+        names: [&names[0], &names[1]],
+        empty: if done { "No trade-off was found." } else { "The trade-off comes last…" },
+    }))
+}
+
+fn unit_of(figure: Figure, unit: LengthUnit) -> &'static str {
+    match (figure.is_length(), unit) {
+        (true, LengthUnit::Inch) => "in",
+        _ => figure.unit(),
+    }
+}
+
+fn picture(model: &Model, window: Window) -> Option<Picture> {
+    let work = &model.analysis;
+    let mut drawing = Drawing::default();
+    let drawn = trade_of(work, |trade| {
+        trade.draw_into(window, &mut drawing);
+        format!("{} against {}", trade.names[1], trade.names[0])
+    });
+    let tuning = &work.tuning;
+    let point = tuning.chosen.and_then(|i| tuning.found.as_ref()?.trade_off.get(i));
+    let caption = match (&drawn, point) {
+        (None, _) => "Wish for something, and choose two figures to weigh.".to_string(),
+        (Some(names), None) => format!("What can be had at best: {names}."),
+        (Some(_), Some(point)) => dimensions(&point.answer, work),
+    };
+    // Where nothing is weighed yet, what there is now.
+    let now = work.join_report().filter(|_| drawn.is_none()).map_or("", |join| &join.message);
+    let told = format!("Trade-off. {caption} {now}");
+    Some(Picture { shown: Shown::Flat(drawing, told), caption, step: String::new() })
+}
+
+fn show(model: &Model, screen: &mut Screen) {
+    let work = &model.analysis;
+    fill(model, screen);
+    let tuning = &work.tuning;
+    for figure in WISHED {
+        let name = figure.name();
+        let want = model.controls.value(&format!("tune-want-{name}"));
+        let slides = matches!(want, "near" | "least" | "most");
+        screen.reveal(&format!("tune-at-{name}"), slides);
+        let now = tuning.present(work).and_then(|now| of(now, figure));
+        let share = model.controls.value(&format!("tune-at-{name}")).parse().unwrap_or(0.0);
+        let words = match tuning.slid(figure, share).filter(|_| slides) {
+            Some(value) => figure.told(value, work.unit),
+            None => now.map_or("–".into(), |now| format!("now {}", figure.told(now, work.unit))),
+        };
+        screen.say(&format!("tune-says-{name}"), &words);
+        screen.mark(&format!("tune-at-{name}"), "aria-valuetext", &words);
+    }
+    for dimension in Dimension::ALL {
+        let name = dimension.name();
+        let free = model.controls.is_ticked(&format!("tune-free-{name}"));
+        screen.reveal(&format!("tune-over-{name}"), free);
+        if let Some(setting) = work.forming().map(|forming| forming.setting) {
+            let (low, high) = dimension.usual_range(&setting);
+            let usual = format!("{} to {}", in_unit(low, work.unit), in_unit(high, work.unit));
+            screen.mark(&format!("tune-over-{name}"), "placeholder", &usual);
+            let now = in_unit(dimension.of(&setting), work.unit);
+            let words = format!("{}, now {now}\u{a0}{}", dimension.words(), work.unit.name());
+            screen.say(&format!("tune-now-{name}"), &words);
+        }
+    }
+    screen.say("tune-fault", tuning.fault.as_deref().unwrap_or(""));
+    let found = tuning.found.as_ref().filter(|_| tuning.asked.is_some());
+    let refusal = found.filter(|_| !tuning.stale).and_then(|found| found.refusal.as_ref());
+    screen.say("tune-refusal", refusal.map_or("", |refusal| &refusal.message));
+    let done = !tuning.stale && found.is_some_and(|found| found.progress.done);
+    screen.say("tune-state", &state(work, found));
+    screen.mark("tune-state", "data-done", if done { "true" } else { "false" });
+    screen.reveal("tune-stop", tuning.asked.is_some() && !done && !tuning.stopped);
+    screen.mark("tune-answers", "data-stale", if tuning.stale { "true" } else { "false" });
+    screen.reveal("tune-heading", found.is_some_and(|found| !found.answers.is_empty()));
+    let heading = if refusal.is_some() {
+        "The nearest that was found"
+    } else {
+        "What does it, the best first"
+    };
+    screen.say("tune-heading", heading);
+    answers(work, screen, found);
+    points(work, screen, found);
+    moves(work, screen);
+}
+
+fn state(work: &Analysis, found: Option<&OptimiseResult>) -> String {
+    let tuning = &work.tuning;
+    if work.unprovable {
+        return "This browser gives no helper to look with.".into();
+    }
+    if tuning.asked.is_none() {
+        return if tuning.now.is_none() {
+            "Measuring the present design…".into()
+        } else {
+            "Wish for something, and let something change.".into()
+        };
+    }
+    match found.filter(|_| !tuning.stale) {
+        None => "Looking round…".into(),
+        Some(found) if found.progress.done => {
+            format!("Done: {} designs looked at.", found.progress.looked_at)
+        }
+        Some(found) if tuning.stopped => {
+            format!("Stopped: {} designs looked at.", found.progress.looked_at)
+        }
+        Some(found) => {
+            let progress = &found.progress;
+            format!("{} designs looked at: {}…", progress.looked_at, progress.doing)
+        }
+    }
+}
+
+/// The free dimensions of an answer.
+fn dimensions(answer: &DesignAnswer, work: &Analysis) -> String {
+    let told = |c: &crate::answers::optimise::Changed| {
+        format!("{} {}", c.dimension.words(), work.length(c.mm))
+    };
+    let mut words = answer.changed.iter().map(told).collect::<Vec<_>>().join(", ");
+    if let Some(first) = words.get_mut(..1) {
+        first.make_ascii_uppercase();
+    }
+    words + "."
+}
+
+fn answers(work: &Analysis, screen: &mut Screen, found: Option<&OptimiseResult>) {
+    let all = found.map_or(&[][..], |found| &found.answers);
+    let point = work.tuning.chosen.and_then(|i| Some((i, found?.trade_off.get(i)?)));
+    let point = point.map(|(i, point)| card(work, "The point chosen: ", &point.answer, TRADED + i));
+    let listed = all.iter().enumerate().map(|(index, answer)| card(work, "", answer, index));
+    screen.children("tune-answers", point.into_iter().chain(listed).collect());
+}
+
+fn card(work: &Analysis, lead: &str, answer: &DesignAnswer, index: usize) -> Node {
+    let first = Node::new("p", format!("{lead}{}", dimensions(answer, work)));
+    let mut item = Node::new("li", "").holding(first);
+    let met: Vec<&str> = answer.kept.iter().filter(|k| k.met).map(|k| k.message.as_str()).collect();
+    let others = answer.figures.iter().filter(|(f, _)| !answer.kept.iter().any(|k| k.figure == *f));
+    let others: Vec<String> = others
+        .map(|(figure, value)| format!("{} {}", figure.words(), figure.told(*value, work.unit)))
+        .collect();
+    let mut words = met.join("; ");
+    if !others.is_empty() {
+        if !words.is_empty() {
+            words += "; ";
+        }
+        words += &others.join("; ");
+    }
+    if !answer.gives_up.is_empty() {
+        let given = format!("Gives up: {}.", answer.gives_up.join("; "));
+        item = item.holding(Node::new("p", given).with("class", "strong"));
+    }
+    if !words.is_empty() {
+        item = item.holding(Node::new("p", format!("Has: {words}.")));
+    }
+    if answer.joins {
+        let room = length_text_down(answer.least_clearance_mm, work.unit);
+        item = item.holding(Node::new("p", format!("Joins, proven, with {room} to spare.")));
+    }
+    item.holding(Node::button("Use this", "data-answer", index.to_string()))
+}
+
+fn points(work: &Analysis, screen: &mut Screen, found: Option<&OptimiseResult>) {
+    let all = found.map_or(&[][..], |found| &found.trade_off);
+    screen.reveal("tune-points-part", !all.is_empty());
+    let Some(sides) = work.tuning.asked.as_ref().and_then(|(_, wishes, _)| wishes.trade_off) else {
+        return;
+    };
+    let lines: Vec<String> = all
+        .iter()
+        .map(|point| {
+            format!(
+                "{} {}, {} {}",
+                sides.across.figure.words(),
+                sides.across.figure.told(point.across, work.unit),
+                sides.up.figure.words(),
+                sides.up.figure.told(point.up, work.unit)
+            )
+        })
+        .collect();
+    let row = |(index, line): (usize, String)| {
+        Node::new("li", "").holding(Node::button(&line, "data-point", index.to_string()))
+    };
+    screen.children("tune-points", lines.into_iter().enumerate().map(row).collect());
+}
+
+fn moves(work: &Analysis, screen: &mut Screen) {
+    let known = work.tuning.moves(work);
+    // Slopes are told per 0.1 mm.
+    let (step, times) = match work.unit {
+        LengthUnit::Mm => ("0.1 mm", 1.0),
+        LengthUnit::Inch => ("0.005 in", 1.27),
+    };
+    screen.say("tune-step", step);
+    if known.is_empty() {
+        return screen.children("tune-moves", Vec::new());
+    }
+    let heads = known.iter().map(|sensitivity| sensitivity.dimension.words().to_string());
+    let mut rows = vec![Node::row("th", [String::new()].into_iter().chain(heads))];
+    for figure in WISHED {
+        let unit = unit_of(figure, work.unit);
+        let name = if unit.is_empty() { String::new() } else { format!(", {unit}") };
+        let mut row = Node::new("tr", "");
+        row = row.holding(Node::new("th", format!("{}{name}", figure.words())));
+        for sensitivity in known {
+            let moved = sensitivity.moves.iter().find(|moves| moves.figure == figure);
+            let scale = if figure.is_length() { work.unit.in_mm() } else { 1.0 };
+            let places = if scale == 1.0 { 2 } else { 4 };
+            let signed = |value: f64| {
+                let text = format!("{:+.places$}", times * value / scale);
+                let nothing = text.trim_start_matches(['+', '-']).parse() == Ok(0.0);
+                if nothing { "0".into() } else { text.replace('-', "\u{2212}") }
+            };
+            let words = match moved.map(|moves| (moves.less, moves.more, moves.kinked)) {
+                Some((Some(less), Some(more), true)) => {
+                    format!("{} | {}", signed(less), signed(more))
+                }
+                Some((_, Some(more), _)) => signed(more),
+                Some((Some(less), None, _)) => format!("{} |", signed(less)),
+                _ => "–".into(),
+            };
+            row = row.holding(Node::new("td", words));
+        }
+        rows.push(row);
+    }
+    screen.children("tune-moves", rows);
+}
+
+/// The rows of the panel.
+fn fill(model: &Model, screen: &mut Screen) {
+    let (mut wishes, mut free) = (Vec::new(), Vec::new());
+    for figure in WISHED {
+        let (name, words) = (figure.name(), figure.words());
+        let slider = Node::new("input", "")
+            .with("id", format!("tune-at-{name}"))
+            .with("type", "range")
+            .with("min", "-100")
+            .with("max", "100")
+            .with("step", "1")
+            .with("aria-label", format!("{words}, how much"));
+        let row = Node::new("div", "")
+            .with("class", "wish")
+            .holding(Node::new("span", words))
+            .holding(choose(&format!("tune-want-{name}"), words, &WANTS))
+            .holding(slider)
+            .holding(Node::new("output", "").with("id", format!("tune-says-{name}")));
+        wishes.push(row);
+    }
+    for dimension in Dimension::ALL {
+        let (name, words) = (dimension.name(), dimension.words());
+        let tick =
+            Node::new("input", "").with("id", format!("tune-free-{name}")).with("type", "checkbox");
+        let now = Node::new("span", "").with("id", format!("tune-now-{name}"));
+        let label = Node::new("label", "").with("class", "tick").holding(tick).holding(now);
+        let over = Node::new("input", "")
+            .with("id", format!("tune-over-{name}"))
+            .with("inputmode", "text")
+            .with("aria-label", format!("{words}: range or list"));
+        free.push(Node::new("div", "").with("class", "free").holding(label).holding(over));
+    }
+    screen.children("tune-wishes", wishes);
+    screen.children("tune-free", free);
+    let none = [("", "none")].into_iter();
+    let figures: Vec<(&str, &str)> =
+        none.chain(WISHED.iter().map(|f| (f.name(), f.words()))).collect();
+    let better = [("low", "lower"), ("high", "higher")];
+    let mut trade = Vec::new();
+    for (id, words) in [("tune-across", "Across"), ("tune-up", "Up")] {
+        trade.push(Node::new("label", words).holding(choose(id, words, &figures)));
+        let id = format!("{id}-better");
+        trade.push(Node::new("label", "the better").holding(choose(&id, "the better", &better)));
+    }
+    screen.children("tune-trade", trade);
+    let controls = &model.controls;
+    for figure in WISHED {
+        for id in [format!("tune-want-{}", figure.name()), format!("tune-at-{}", figure.name())] {
+            let otherwise = if id.starts_with("tune-at") { "0" } else { "" };
+            let value = controls.value(&id);
+            screen.value(&id, if value.is_empty() { otherwise } else { value });
+        }
+    }
+    for dimension in Dimension::ALL {
+        let id = format!("tune-free-{}", dimension.name());
+        screen.tick(&id, controls.is_ticked(&id));
+        let id = format!("tune-over-{}", dimension.name());
+        screen.value(&id, controls.value(&id));
+    }
+    for id in ["tune-across", "tune-across-better", "tune-up", "tune-up-better"] {
+        screen.value(id, controls.value(id));
+    }
+}
+
+fn choose(id: &str, words: &str, options: &[(&str, &str)]) -> Node {
+    let list = Node::new("select", "").with("id", id).with("aria-label", words);
+    let options = options.iter().map(|(value, words)| Node::option(*value, *words));
+    options.fold(list, Node::holding)
+}

@@ -1,0 +1,588 @@
+//! The page as a state machine: what it promises, held over thousands of random messages, and
+//! each way in which it once let a wrong answer stand.
+#![cfg(not(target_arch = "wasm32"))]
+
+use linkfold::answers::report::{ProvenJoin, prove};
+use linkfold::app::tasks::{Answer, Task};
+use linkfold::app::views::VIEWS;
+use linkfold::app::{
+    Analysis, Basis, DESIGN_CONTROLS, Effect, Message, Model, Screen, Word, all_fields, find_field,
+    place_of, screen, update, verdict,
+};
+use linkfold::documents::bench::Bench;
+use linkfold::documents::design::{Design, Size};
+use linkfold::documents::units::LengthUnit;
+use rand::rngs::SmallRng;
+use rand::{RngExt, SeedableRng};
+
+const BRACELET: &str = include_str!("../www/examples/evening-class-bracelet.json");
+const NECKLACE: &str = include_str!("../www/examples/swelling-necklace.json");
+const TOO_THICK: &str = include_str!("../www/examples/too-thick.json");
+const PAGE: &str = include_str!("../www/index.html");
+
+/// A page with what is asked of the outside.
+struct Page {
+    model: Model,
+    now: f64,
+    /// Requests neither answered nor stopped.
+    asked: Vec<(u32, Task)>,
+    /// The last pause that is waited for.
+    waits: Option<u32>,
+    saved: Option<Design>,
+}
+
+impl Page {
+    fn of(design: Design) -> Page {
+        let analysis = Analysis::of(design, 0, LengthUnit::Mm).unwrap();
+        let mut page = Page {
+            model: Model::new(analysis, Bench::default()),
+            now: 0.0,
+            asked: Vec::new(),
+            waits: None,
+            saved: None,
+        };
+        page.send(Message::Ready);
+        page
+    }
+
+    fn plain(wire: f64, mandrel: f64) -> Page {
+        Page::of(Design::plain(wire, mandrel))
+    }
+
+    fn send(&mut self, message: Message) {
+        self.now += 5000.0;
+        for effect in update(&mut self.model, message) {
+            match effect {
+                Effect::Ask { serial, task } => {
+                    assert!(self.asked.is_empty(), "two requests at once");
+                    self.asked.push((serial, *task));
+                }
+                Effect::Stop { serial } => self.asked.retain(|(asked, _)| *asked != serial),
+                Effect::Wait { serial, .. } => self.waits = Some(serial),
+                Effect::SaveDesign(design) => self.saved = Some(*design),
+                Effect::SaveFormer(_) | Effect::SaveHabits(_) => {}
+            }
+        }
+    }
+
+    fn type_in(&mut self, key: &str, text: &str) {
+        let at = self.now;
+        self.send(Message::Typed { key: key.into(), text: text.into(), at });
+    }
+
+    fn choose(&mut self, control: &str, value: &str) {
+        let at = self.now;
+        self.send(Message::Chosen { control: control.into(), value: value.into(), at });
+    }
+
+    fn pause(&mut self) {
+        if let Some(serial) = self.waits.take() {
+            self.send(Message::Paused { serial });
+        }
+    }
+
+    fn replace(&mut self, design: Design) {
+        let (at, words) = (self.now, String::new());
+        self.send(Message::Replaced { design: Box::new(design), size: 0, words, at });
+    }
+
+    /// The worker answers whatever is asked, until nothing is.
+    fn answer_all(&mut self) {
+        self.pause();
+        while let Some((serial, task)) = self.asked.pop() {
+            let Task::Prove(proof) = task else { panic!("no proof is asked: {task:?}") };
+            let formings = proof.design.formings().unwrap();
+            let proven = prove(&proof.design, &formings, proof.index, proof.unit).unwrap();
+            self.send(Message::Answered { serial, answer: Some(Answer::Proven(proven.into())) });
+        }
+    }
+
+    fn screen(&self) -> Screen {
+        screen(&self.model)
+    }
+
+    fn shown(&self, key: &str) -> String {
+        self.screen().value_of(&format!("@{key}")).unwrap_or("no such field").into()
+    }
+
+    fn fault(&self, key: &str) -> String {
+        let entry = place_of(&self.model, key).and_then(|place| self.model.entries.at(&place));
+        entry.map_or(String::new(), |entry| entry.fault.clone())
+    }
+
+    fn wire(&self) -> f64 {
+        self.model.analysis.formings[self.model.analysis.size].setting.wire
+    }
+
+    fn mandrel(&self) -> f64 {
+        self.model.analysis.design.sizes[self.model.analysis.size].mandrel_mm
+    }
+
+    /// What the page promises at any time.
+    fn hold_to_promises(&self) {
+        let model = &self.model;
+        assert!(model.analysis.design.formings().is_ok(), "a design that cannot be made");
+        let found = verdict(model);
+        let shown = self.screen();
+        if model.entries.open.is_empty() {
+            assert_ne!(found.basis, Basis::Nothing, "{}", found.message);
+        } else {
+            assert_eq!((found.word, found.basis), (Word::NotKnown, Basis::Nothing));
+            assert!(found.message.starts_with("Not known: "), "{}", found.message);
+            assert_eq!(shown.attribute("verdict", "data-verdict"), Some("not-known"));
+        }
+        assert_eq!(shown.text("verdict"), Some(found.message.as_str()));
+        for entry in &model.entries.open {
+            assert!(!entry.fault.is_empty(), "{entry:?}");
+        }
+        for field in all_fields(&model.analysis.design) {
+            let id = format!("@{}", field.key);
+            let place = place_of(model, &field.key).unwrap();
+            let open = model.entries.at(&place);
+            let invalid = shown.attribute(&id, "aria-invalid") == Some("true");
+            assert_eq!(invalid, open.is_some(), "{id}");
+            let text = shown.value_of(&id).unwrap();
+            match open {
+                Some(entry) => assert_eq!(text, entry.text, "{id}"),
+                // What is shown is what the design holds, to what the field can show.
+                None => assert!(field.read(text, model.analysis.unit).is_ok(), "{id}: {text}"),
+            }
+        }
+        if model.asking.pause.is_some() {
+            assert_eq!(model.asking.pause, self.waits, "a pause that nobody waits for");
+        }
+        let at_work = model.asking.asked.map(|asked| asked.serial);
+        assert_eq!(at_work, self.asked.first().map(|(serial, _)| *serial), "a request is lost");
+    }
+}
+
+const TEXTS: [&str; 40] = [
+    "",
+    " ",
+    "0.9",
+    "1",
+    "1.2",
+    "12",
+    "11.5",
+    "14",
+    "9",
+    "5",
+    "0.4",
+    "18",
+    "20",
+    "0,8",
+    "1/2",
+    "3/8\"",
+    "\u{215c}",
+    "\u{215c} in",
+    "3/8''",
+    "7/16 in",
+    "18 ga",
+    "18 gauge",
+    "AWG 19",
+    "SWG 18",
+    "19 awg",
+    "awg",
+    "x",
+    "12x",
+    "-3",
+    "1e9",
+    "0",
+    "0.00001",
+    "100000000000",
+    "nan",
+    "12 mm",
+    "0.5 in",
+    "50",
+    "100 %",
+    "180 mm",
+    "2.5",
+];
+
+fn random_message(random: &mut SmallRng, page: &Page, proven: &ProvenJoin) -> Message {
+    let at = page.now + if random.random_bool(0.5) { 100.0 } else { 5000.0 };
+    let model = &page.model;
+    match random.random_range(0..100) {
+        0..45 => {
+            let fields = all_fields(&model.analysis.design);
+            // The first fields are typed in most.
+            let most = if random.random_bool(0.6) { 2 } else { fields.len() };
+            let key = fields[random.random_range(0..most)].key.clone();
+            let text = TEXTS[random.random_range(0..TEXTS.len())].into();
+            Message::Typed { key, text, at }
+        }
+        45..52 => {
+            let control = DESIGN_CONTROLS[random.random_range(0..DESIGN_CONTROLS.len())];
+            let values = ["true", "false", "0", "1", "5", "held", "neck", "stepped", "copper"];
+            let value = values[random.random_range(0..values.len())];
+            // An unknown metal is no choice of the list.
+            let value = if control == "metal" { "fine-silver" } else { value };
+            Message::Chosen { control: control.into(), value: value.into(), at }
+        }
+        52..56 => {
+            let value = random.random_range(0..4).to_string();
+            Message::Chosen { control: "size".into(), value, at }
+        }
+        56..59 => {
+            let value = if random.random_bool(0.5) { "inch" } else { "mm" };
+            Message::Chosen { control: "unit".into(), value: value.into(), at }
+        }
+        59..69 => match page.waits {
+            Some(serial) => Message::Paused { serial },
+            None => Message::Paused { serial: random.random_range(0..9) },
+        },
+        69..79 => {
+            let serial = page.asked.first().map_or(random.random_range(0..99), |asked| asked.0);
+            let stumbles = random.random_bool(0.1);
+            let answer = (!stumbles).then(|| Answer::Proven(Box::new(proven.clone())));
+            Message::Answered { serial, answer }
+        }
+        79..86 => Message::Undo,
+        86..90 => Message::Redo,
+        90..93 => {
+            let text = [BRACELET, NECKLACE, TOO_THICK][random.random_range(0..3)];
+            let design = Box::new(Design::parse(text).unwrap());
+            Message::Replaced { design, size: 0, words: "Opened.".into(), at }
+        }
+        93 => Message::SizeAdded { at },
+        94 => Message::SizeRemoved { at },
+        95 => Message::SizeMoved { earlier: random.random_bool(0.5), at },
+        96 => Message::TrialAdded { at },
+        97 => Message::TrialRemoved { index: 0, at },
+        98 => Message::Viewed(random.random_range(0..2)),
+        _ => Message::Dismissed,
+    }
+}
+
+/// Some ten thousand messages in any order: the promises hold after each of them.
+#[test]
+fn the_promises_hold_whatever_happens() {
+    let design = Design::parse(BRACELET).unwrap();
+    let proven = prove(&design, &design.formings().unwrap(), 0, LengthUnit::Mm).unwrap();
+    let since = std::time::Instant::now();
+    let mut survived = 0;
+    for seed in 0..250 {
+        let mut random = SmallRng::seed_from_u64(seed);
+        let mut page = Page::plain(0.9, 12.0);
+        for _ in 0..40 {
+            let message = random_message(&mut random, &page, &proven);
+            if let Message::Answered { serial, .. } = &message {
+                page.asked.retain(|(asked, _)| asked != serial);
+            }
+            if let Message::Paused { serial } = &message
+                && page.waits == Some(*serial)
+            {
+                page.waits = None;
+            }
+            let typed = match &message {
+                Message::Typed { key, text, .. } => Some((key.clone(), text.clone())),
+                _ => None,
+            };
+            page.send(message);
+            page.hold_to_promises();
+            // What was typed is what is shown, whether it is understood or not.
+            if let Some((key, text)) = typed {
+                let field = find_field(&key).unwrap();
+                let shown = page.shown(&key);
+                let (unit, design) = (page.model.analysis.unit, &page.model.analysis.design);
+                let is_as_before = field.read(&text, unit).ok() == field.value(design, 0);
+                assert!(shown == text || (text.trim().is_empty() && is_as_before), "{key}: {text}");
+            }
+            survived += 1;
+        }
+    }
+    println!("{survived} random messages survived in {:.1} s", since.elapsed().as_secs_f64());
+}
+
+/// Whatever a step was, undo brings back the design before it, and redo the one after.
+#[test]
+fn undo_returns() {
+    let design = Design::parse(BRACELET).unwrap();
+    let proven = prove(&design, &design.formings().unwrap(), 0, LengthUnit::Mm).unwrap();
+    let mut changes = 0;
+    for seed in 1000..1200 {
+        let mut random = SmallRng::seed_from_u64(seed);
+        let mut page = Page::of(design.clone());
+        for _ in 0..20 {
+            let before = page.model.analysis.design.clone();
+            let message = random_message(&mut random, &page, &proven);
+            if matches!(message, Message::Undo | Message::Redo | Message::Answered { .. }) {
+                continue;
+            }
+            // Steps of one field that follow one another at once are one step.
+            page.now += 10_000.0;
+            page.model.history.close();
+            page.send(message);
+            let after = page.model.analysis.design.clone();
+            if before == after {
+                continue;
+            }
+            changes += 1;
+            // First what is typed and not in the design goes.
+            if page.model.is_at_fault() {
+                page.send(Message::Undo);
+                assert_eq!(page.model.analysis.design, after);
+            }
+            page.send(Message::Undo);
+            assert_eq!(page.model.analysis.design, before);
+            page.send(Message::Redo);
+            assert_eq!(page.model.analysis.design, after);
+        }
+    }
+    assert!(changes > 500, "{changes}");
+}
+
+/// What was typed and cannot be made comes back after it was undone, and after another design
+/// took its place.
+#[test]
+fn nothing_typed_is_lost() {
+    let mut page = Page::plain(0.9, 12.0);
+    page.type_in("wire", "18x");
+    page.send(Message::Undo);
+    assert_eq!(page.shown("wire"), "0.9");
+    page.send(Message::Redo);
+    assert_eq!(page.shown("wire"), "18x");
+    page.replace(Design::parse(NECKLACE).unwrap());
+    assert!(!page.model.is_at_fault());
+    page.send(Message::Undo);
+    assert_eq!(page.shown("wire"), "18x");
+    assert_eq!(verdict(&page.model).word, Word::NotKnown);
+}
+
+/// 18 in Wire with millimetres: the wire is named first, and what it may mean is offered.
+#[test]
+fn a_gauge_number_typed_as_millimetres_takes_the_verdict_away_and_is_offered_as_gauge() {
+    let mut page = Page::plain(0.9, 12.0);
+    page.answer_all();
+    assert_eq!(verdict(&page.model).word, Word::Yes);
+    page.type_in("wire", "18");
+    let found = verdict(&page.model);
+    assert_eq!((found.word, found.basis), (Word::NotKnown, Basis::Nothing));
+    assert!(found.message.contains("wire"), "{}", found.message);
+    assert!(page.fault("wire").starts_with("Wire 18 "), "{}", page.fault("wire"));
+    assert_eq!(page.fault("mandrel_mm"), "");
+    let entry = page.model.entries.open[0].clone();
+    assert_eq!(entry.meanings[0].words, "18 gauge? That is 1.02 mm.");
+    page.type_in("wire", &entry.meanings[0].text);
+    assert!((page.wire() - 1.0237).abs() < 5e-5);
+    assert!(!page.model.is_at_fault());
+}
+
+/// 1/2 in Mandrel with millimetres: half an inch is likelier than half a millimetre.
+#[test]
+fn half_an_inch_typed_without_its_unit_is_offered() {
+    let mut page = Page::plain(0.9, 12.0);
+    page.type_in("mandrel_mm", "1/2");
+    assert_eq!(verdict(&page.model).word, Word::NotKnown);
+    assert!(page.fault("mandrel_mm").starts_with("Mandrel "), "{}", page.fault("mandrel_mm"));
+    let entry = page.model.entries.open[0].clone();
+    assert_eq!(entry.meanings[0].words, "1/2 in? That is 12.7 mm.");
+    page.type_in("mandrel_mm", &entry.meanings[0].text);
+    assert_eq!(page.mandrel(), 12.7);
+}
+
+#[test]
+fn whatever_is_understood_is_shown_as_it_was_typed() {
+    let mut page = Page::plain(0.9, 12.0);
+    for (text, mm) in [
+        ("7/16\"", 11.1125),
+        ("7/16 in", 11.1125),
+        ("\u{215c}\"", 9.525),
+        ("3/8''", 9.525),
+        ("3/8\u{2033}", 9.525),
+        ("12,5", 12.5),
+        ("13 mm", 13.0),
+    ] {
+        page.type_in("mandrel_mm", text);
+        assert!((page.mandrel() - mm).abs() < 1e-9, "{text}");
+        assert_eq!(page.shown("mandrel_mm"), text);
+    }
+    for (text, mm) in [
+        ("18 ga", 1.0237),
+        ("18 gauge", 1.0237),
+        ("AWG 18", 1.0237),
+        ("18 awg", 1.0237),
+        ("SWG 18", 1.2192),
+    ] {
+        page.type_in("wire", text);
+        assert!((page.wire() - mm).abs() < 5e-5, "{text}");
+        assert_eq!(page.shown("wire"), text);
+    }
+    // A length with its unit stays as typed in the other setting; a bare number is converted.
+    page.type_in("mandrel_mm", "7/16\"");
+    page.choose("unit", "inch");
+    assert_eq!(page.shown("mandrel_mm"), "7/16\"");
+    page.choose("unit", "mm");
+    page.type_in("mandrel_mm", "12.7");
+    page.choose("unit", "inch");
+    assert_eq!(page.shown("mandrel_mm"), "0.5");
+}
+
+#[test]
+fn an_empty_field_says_what_to_type() {
+    let mut page = Page::plain(0.9, 12.0);
+    page.type_in("wire", "");
+    assert_eq!(page.fault("wire"), "Type the wire: 0.9 mm, AWG 19 or 0.035 in.");
+    assert_eq!(verdict(&page.model).message, "Not known: wire is not understood.");
+    page.type_in("mandrel_mm", "  ");
+    assert!(page.fault("mandrel_mm").starts_with("Type the mandrel: "));
+}
+
+/// An entry that is impossible is taken once another makes it possible.
+#[test]
+fn two_entries_that_are_possible_together_are_taken_together() {
+    let mut page = Page::plain(0.9, 12.0);
+    page.type_in("wire", "3 mm");
+    assert!(page.model.is_at_fault());
+    page.type_in("mandrel_mm", "50");
+    assert!(!page.model.is_at_fault());
+    assert_eq!((page.wire(), page.mandrel()), (3.0, 50.0));
+}
+
+/// A join of another size that fails is the verdict, and is named.
+#[test]
+fn the_worst_join_of_the_whole_chain_decides_and_is_named() {
+    let mut design = Design::plain(1.2, 14.0);
+    design.sizes[0].name = "front".into();
+    design.sizes.push(Size { name: "back".into(), mandrel_mm: 10.0, ..design.sizes[0].clone() });
+    let mut page = Page::of(design);
+    page.answer_all();
+    // The size looked at joins by itself.
+    assert_eq!(page.model.analysis.size, 0);
+    let own = page.model.analysis.report.joins[0].clone();
+    assert_eq!(Word::of(&own), Word::Yes, "{}", own.message);
+    let found = verdict(&page.model);
+    assert_eq!(found.word, Word::No, "{}", found.message);
+    assert!(found.message.contains("back"), "{}", found.message);
+    // However good the rest.
+    for size in ["0", "1"] {
+        page.choose("size", size);
+        assert_eq!(verdict(&page.model).word, Word::No);
+    }
+}
+
+/// A yes is proven only once every join is.
+#[test]
+fn a_yes_is_proven_once_every_join_is() {
+    let mut page = Page::of(Design::parse(NECKLACE).unwrap());
+    let first = verdict(&page.model);
+    assert_eq!(first.basis, Basis::Estimated, "{}", first.message);
+    page.answer_all();
+    let found = verdict(&page.model);
+    assert_eq!((found.word, found.basis), (Word::Yes, Basis::Proven), "{}", found.message);
+    page.type_in("mandrel_mm", "14.2");
+    assert_ne!(verdict(&page.model).basis, Basis::Proven, "the proof was of another design");
+}
+
+/// The other way to join is played once it is chosen.
+#[test]
+fn the_other_way_to_join_is_played() {
+    let mut page = Page::of(Design::parse(BRACELET).unwrap());
+    page.answer_all();
+    let first = page.model.tightest_time().unwrap();
+    page.choose("way", "1");
+    assert_eq!(page.model.shown_way(), 1);
+    assert_ne!(page.model.tightest_time().unwrap(), first);
+}
+
+/// Typing is waited for; what was asked about the design before is stopped, not answered.
+#[test]
+fn the_worker_is_asked_after_a_pause_and_an_old_answer_is_not_taken() {
+    let mut page = Page::plain(0.9, 12.0);
+    let first = page.asked[0].0;
+    page.type_in("mandrel_mm", "1");
+    page.type_in("mandrel_mm", "12.5");
+    assert_eq!(page.asked.iter().map(|asked| asked.0).collect::<Vec<_>>(), [first]);
+    page.pause();
+    let second = page.asked[0].0;
+    assert_ne!(first, second);
+    let Task::Prove(proof) = &page.asked[0].1 else { panic!("a proof is asked first") };
+    assert_eq!(proof.design.sizes[0].mandrel_mm, 12.5);
+    let old = prove(
+        &Design::plain(1.2, 9.6),
+        &Design::plain(1.2, 9.6).formings().unwrap(),
+        0,
+        LengthUnit::Mm,
+    )
+    .unwrap();
+    page.send(Message::Answered { serial: first, answer: Some(Answer::Proven(old.into())) });
+    assert_eq!(verdict(&page.model).basis, Basis::Estimated);
+    page.answer_all();
+    assert_eq!(verdict(&page.model).basis, Basis::Proven);
+}
+
+/// A wire named by its gauge stays one while the map is dragged across it.
+#[test]
+fn a_gauge_stays_a_gauge_on_the_map() {
+    let mut page = Page::plain(0.9, 12.0);
+    page.type_in("wire", "AWG 19");
+    page.send(Message::Viewed(VIEWS.iter().position(|view| view.id == "map").unwrap()));
+    page.pause();
+    let here = page.wire();
+    let to = page.model.design_at([12.5, here]).unwrap();
+    assert_eq!(to.wire.gauge, page.model.analysis.design.wire.gauge);
+    assert_eq!(to.sizes[0].mandrel_mm, 12.5);
+    let to = page.model.design_at([12.0, 1.0]).unwrap();
+    assert_eq!(to.wire.gauge.map(|gauge| gauge.number), Some(18));
+}
+
+/// Sizes are added, moved and removed; each can be undone.
+#[test]
+fn sizes_are_added_moved_and_removed() {
+    let mut page = Page::plain(0.9, 12.0);
+    let names = |page: &Page| -> Vec<String> {
+        page.model.analysis.design.sizes.iter().map(|size| size.name.clone()).collect()
+    };
+    page.send(Message::SizeAdded { at: 0.0 });
+    assert_eq!(names(&page), ["size 1", "size 2"]);
+    assert_eq!(page.model.analysis.size, 1);
+    page.type_in("mandrel_mm", "13");
+    page.send(Message::SizeMoved { earlier: true, at: 1e5 });
+    assert_eq!(names(&page), ["size 2", "size 1"]);
+    assert_eq!(page.mandrel(), 13.0);
+    page.send(Message::SizeRemoved { at: 2e5 });
+    assert_eq!(names(&page), ["size 1"]);
+    page.send(Message::Undo);
+    assert_eq!(names(&page), ["size 2", "size 1"]);
+    for _ in 0..30 {
+        page.send(Message::SizeAdded { at: 3e5 });
+    }
+    assert_eq!(page.model.analysis.design.sizes.len(), 12);
+    assert!(page.model.notice.is_problem);
+}
+
+/// Every id that a view names is in the page, and every field of the page is in the table.
+#[test]
+fn what_the_views_name_is_there() {
+    let mut page = Page::of(Design::parse(NECKLACE).unwrap());
+    page.send(Message::TrialAdded { at: 0.0 });
+    let made = |nodes: &str| nodes.to_string();
+    for view in 0..VIEWS.len() {
+        page.send(Message::Viewed(view));
+        let shown = page.screen();
+        let all = made(&format!("{shown:?}"));
+        for (id, ..) in shown.parts() {
+            let id = id.strip_prefix("fault@").map_or(id.to_string(), |key| format!("@{key}"));
+            let there = match id.strip_prefix('@') {
+                Some(key) => {
+                    PAGE.contains(&format!("data-field=\"{key}\"")) || key.starts_with("trials[")
+                }
+                None if id == ":root" => true,
+                None => {
+                    PAGE.contains(&format!("id=\"{id}\""))
+                        // Made by a view itself.
+                        || all.contains(&format!("(\"id\", \"{id}\")"))
+                }
+            };
+            assert!(there, "the page has no {id}");
+        }
+    }
+    for part in PAGE.split("data-field=\"").skip(1) {
+        let key = part.split('"').next().unwrap();
+        let field = find_field(key).unwrap_or_else(|| panic!("{key} is in no table"));
+        let before = PAGE.split(&format!("data-field=\"{key}\"")).next().unwrap();
+        let label = before.rsplit("<label>").next().unwrap().rsplit("<label").next().unwrap();
+        let label = label.split('<').next().unwrap().rsplit('>').next().unwrap().trim();
+        assert_eq!(label.replace("&amp;", "&"), field.label, "{key}");
+    }
+}
