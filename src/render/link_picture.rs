@@ -41,7 +41,7 @@ mod tests {
         let formings = Design::plain(0.9, 12.0).formings().unwrap();
         let window = Window { width: 400.0, height: 300.0 };
         for (step, measure) in
-            [(Chapter::Stretch, "width"), (Chapter::Pinch, "length"), (Chapter::Fold, "height")]
+            [(Chapter::Stretch, "width"), (Chapter::Pinch, "bore"), (Chapter::Fold, "height")]
         {
             let (unit, theme) = (LengthUnit::Mm, &Theme::LIGHT);
             let text =
