@@ -5,7 +5,7 @@ let given;
 const ready = new Promise((resolve) => { given = resolve; })
   .then((compiled) => init({ module_or_path: compiled }));
 onmessage = async ({ data }) => {
-  if (typeof data !== 'string') return given(data);
+  if (data instanceof WebAssembly.Module) return given(data);
   try {
     await ready;
     postMessage(answer(data));

@@ -11,6 +11,7 @@
 //! | `asking` | what the worker is asked next, and what is stopped |
 //! | `fields` | the design's fields: one table of what they hold, show and read |
 //! | `entries` | what is typed in them and is not, or not yet, in the design |
+//! | `examples` | the designs to start from |
 //! | `choices` | the design's lists and ticks |
 //! | `controls` | controls that are no part of the design |
 //! | `verdict` | the answer to the whole design |
@@ -29,6 +30,7 @@ mod controls;
 mod drape_state;
 mod effect;
 mod entries;
+mod examples;
 mod fields;
 mod map_state;
 mod model;
@@ -44,6 +46,7 @@ pub use choices::CONTROLS as DESIGN_CONTROLS;
 pub use controls::Controls;
 pub use effect::Effect;
 pub use entries::{Entries, Entry, Meaning, Place};
+pub use examples::examples;
 pub use fields::{Field, Value, all as all_fields, find as find_field};
 pub use model::{Message, Model, Notice, place_of, undo_titles, update};
 pub use screen::{Content, Node, Property, Screen};

@@ -5,6 +5,7 @@ pub mod documents;
 pub mod mesh;
 pub mod module;
 pub mod offline;
+pub mod opening;
 pub mod optimise;
 pub mod package;
 pub mod serve;

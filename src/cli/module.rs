@@ -45,6 +45,9 @@ pub enum ModuleError {
         #[source]
         source: io::Error,
     },
+    /// The page cannot be opened with its design.
+    #[error("cannot write the opening design onto the page")]
+    Opening(#[from] super::opening::OpeningError),
     /// The bindings could not be made or written.
     #[error("cannot write the module's bindings")]
     Bindings(#[source] AnyError),

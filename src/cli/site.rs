@@ -7,6 +7,7 @@
 use super::documents::{Schema, schema};
 use super::module::{self, Make, ModuleError};
 use super::offline;
+use super::opening::opened;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
@@ -22,6 +23,7 @@ pub fn build(package: &Path, make: Make) -> Result<PathBuf, ModuleError> {
         _ => {}
     }
     copy(&package.join("www"), &site).map_err(unwritten("the site folder"))?;
+    open(&site)?;
     module::bind(&module, &site.join("pkg")).map_err(ModuleError::Bindings)?;
     schemas(&site.join("pkg")).map_err(unwritten("the schemas"))?;
     offline::write(&site).map_err(unwritten("site/offline.js"))?;
@@ -30,6 +32,16 @@ pub fn build(package: &Path, make: Make) -> Result<PathBuf, ModuleError> {
         compress(&site).map_err(unwritten("the compressed files"))?;
     }
     Ok(site)
+}
+
+/// Writes the opening design onto the page.
+fn open(site: &Path) -> Result<(), ModuleError> {
+    let files = ["index.html", "style.css"].map(|name| site.join(name));
+    let unwritten = |source| ModuleError::Unwritten { what: "the opening design", source };
+    let [html, style] = files.each_ref().map(std::fs::read_to_string);
+    let (html, style) = opened(&html.map_err(unwritten)?, &style.map_err(unwritten)?)?;
+    std::fs::write(&files[0], html).map_err(unwritten)?;
+    std::fs::write(&files[1], style).map_err(unwritten)
 }
 
 /// Writes the schemas, which other pages ask for (`www/linkfold.js`).

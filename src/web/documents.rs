@@ -1,30 +1,10 @@
 //! Designs from outside and back: the examples, a file opened, a file saved.
 
 use super::page::Page;
-use crate::answers::build::{BuildError, workable};
+use crate::answers::build::workable;
+use crate::app::examples;
 use crate::documents::design::{Design, DesignError, LONGEST_DOCUMENT};
 use web_sys::{FileReader, HtmlInputElement};
-
-/// The examples of `www/examples`, the opening design first.
-const EXAMPLES: [&str; 4] = [
-    include_str!("../../www/examples/evening-class-bracelet.json"),
-    include_str!("../../www/examples/copper-practice.json"),
-    include_str!("../../www/examples/swelling-necklace.json"),
-    include_str!("../../www/examples/too-thick.json"),
-];
-
-/// The design the page opens with.
-///
-/// # Errors
-/// None, as long as the example is a design; `tests/documents.rs` holds them to it.
-pub fn first() -> Result<Design, BuildError> {
-    workable(EXAMPLES[0])
-}
-
-/// Each example as a design.
-pub fn examples() -> impl Iterator<Item = Option<Design>> {
-    EXAMPLES.iter().map(|text| Design::parse(text).ok())
-}
 
 /// Whether a design is an example as it comes.
 pub fn is_example(design: &Design) -> bool {

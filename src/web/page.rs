@@ -9,9 +9,9 @@ use super::keeping::{self, Keeping};
 use super::linking::{self, Linking};
 use super::renderer::Renderer;
 use super::worker::{self, Worker};
-use super::{costs, documents, events, meanings, telling};
+use super::{costs, events, meanings, telling};
 use crate::app::views::{self, MAP, Picture, Shown, TUNE, VIEWS, View};
-use crate::app::{Analysis, Effect, Message, Model, screen, update};
+use crate::app::{Analysis, Effect, Message, Model, examples, screen, update};
 use crate::documents::design::Design;
 use crate::documents::storage;
 use crate::documents::units::LengthUnit;
@@ -96,7 +96,10 @@ pub fn start(new_worker: Function) -> Result<(), JsError> {
     let unit = if in_inches { LengthUnit::Inch } else { LengthUnit::Mm };
     let design = match left.design {
         Some(design) => Analysis::of(design, left.habits.size, unit),
-        None => documents::first().and_then(|design| Analysis::of(design, 0, unit)),
+        None => {
+            let first = examples().next().flatten();
+            Analysis::of(first.ok_or_else(|| missing("opening design"))?, 0, unit)
+        }
     };
     let (bench, of_bench) = costs::kept_bench(&browser);
     let mut page = Page {
@@ -129,7 +132,7 @@ pub fn start(new_worker: Function) -> Result<(), JsError> {
     };
     let said = [left.words, of_bench].into_iter().flatten().collect::<Vec<_>>().join(" ");
     page.model.unsaved = said;
-    page.model.set_examples(documents::examples().flatten().collect());
+    page.model.set_examples(examples().flatten().collect());
     meanings::set_up(&page.elements);
     page.offer_tour();
     page.recall_colours();

@@ -6,11 +6,10 @@
 
 use super::page::{Page, Shared};
 use crate::app::Message;
-use crate::app::tasks::{Reply, Request, Task};
-use crate::documents::json;
+use crate::app::tasks::{self, Reply, Request, Task};
 use js_sys::Function;
-use wasm_bindgen::prelude::Closure;
-use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen::prelude::{Closure, wasm_bindgen};
+use wasm_bindgen::{JsCast, JsError, JsValue};
 use web_sys::{Event, MessageEvent, Worker as BrowserWorker};
 
 /// The worker, and who hears it.
@@ -27,8 +26,8 @@ pub struct Worker {
 pub fn start(page: &Shared, new_worker: Function) {
     let shared = page.clone();
     let answered = Closure::<dyn FnMut(MessageEvent)>::new(move |event: MessageEvent| {
-        let text = event.data().as_string().unwrap_or_default();
-        let reply = json::read::<Reply>(&text).ok();
+        // What is no reply is the worker's word that it failed.
+        let reply: Option<Reply> = serde_wasm_bindgen::from_value(event.data()).ok();
         Page::heard(&shared, |page| {
             let serial = page.worker.as_ref().map_or(0, |worker| worker.serial);
             match reply {
@@ -69,8 +68,8 @@ impl Worker {
     /// Asks; none where there is no worker.
     pub fn ask(&mut self, serial: u32, task: Task) -> Option<()> {
         self.serial = serial;
-        let text = json::line(&Request { serial, task });
-        self.worker()?.post_message(&text.into()).ok()
+        let request = serde_wasm_bindgen::to_value(&Request { serial, task }).ok()?;
+        self.worker()?.post_message(&request).ok()
     }
 
     /// Ends what it does.
@@ -79,4 +78,14 @@ impl Worker {
             worker.terminate();
         }
     }
+}
+
+/// In the worker: does what a message asks; what comes back is the message to send.
+///
+/// # Errors
+/// In words, where the message is no request.
+#[wasm_bindgen]
+pub fn answer(request: JsValue) -> Result<JsValue, JsError> {
+    let request: Request = serde_wasm_bindgen::from_value(request)?;
+    Ok(serde_wasm_bindgen::to_value(&tasks::answer(request))?)
 }

@@ -5,11 +5,8 @@ use crate::answers::optimise::{OptimiseResult, Optimiser, Wishes, figures, sensi
 use crate::answers::plan::{Plan, PlanTable};
 use crate::answers::report::{PlanReport, plan_table, prove};
 use crate::documents::design::Design;
-use crate::documents::json;
 use crate::documents::units::LengthUnit;
 use std::cell::RefCell;
-#[cfg(target_arch = "wasm32")]
-use wasm_bindgen::prelude::wasm_bindgen;
 
 thread_local! {
     /// The tuner at work, and what it was asked.
@@ -33,13 +30,9 @@ fn tuned(
     })
 }
 
-/// Answers a [`Request`] of a [`Task`] with a [`Reply`]; empty where it is no request.
-#[cfg_attr(target_arch = "wasm32", wasm_bindgen)]
-pub fn answer(request: &str) -> String {
-    let Ok(Request { serial, task }) = json::read::<Request>(request) else {
-        return String::new();
-    };
-    json::line(&Reply { serial, answer: done(task) })
+/// Does the [`Task`] of a [`Request`].
+pub fn answer(Request { serial, task }: Request) -> Reply {
+    Reply { serial, answer: done(task) }
 }
 
 fn done(task: Task) -> Option<Answer> {

@@ -1,5 +1,5 @@
 //! What runs beside the page, in a Web Worker, and what both tell one another: one task a
-//! message, one answer a message, JSON both ways.
+//! message, one answer a message, as plain objects (`web` has them cross by `serde-wasm-bindgen`).
 
 mod answering;
 

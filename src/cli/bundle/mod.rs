@@ -8,6 +8,7 @@
 mod inline;
 
 use super::module::{self, Alone, ModuleError};
+use super::opening::{OpeningError, opened};
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use inline::{between, swapped, tags};
@@ -38,6 +39,9 @@ pub enum BundleError {
         #[source]
         source: io::Error,
     },
+    /// The page cannot be opened with its design.
+    #[error(transparent)]
+    Opening(#[from] OpeningError),
     /// The module cannot be compressed.
     #[error("cannot compress the module")]
     Uncompressed(#[source] io::Error),
@@ -65,14 +69,14 @@ fn page(www: &Path, Alone { bindings, wasm }: &Alone) -> Result<String, BundleEr
         // Hashes are of what the browser reads, and it reads line ends so.
         Ok(text.replace("\r\n", "\n"))
     };
-    let mut html = read("index.html")?;
+    let (mut html, style) = opened(&read("index.html")?, &read("style.css")?)?;
+    let mut early = None;
     let mut styles = Vec::new();
     let mut loads_start = false;
     for tag in tags(&html) {
         let attribute = |name: &str| between(&tag, &format!("{name}=\""), "\"").unwrap_or_default();
         let replacement = match (attribute("rel"), attribute("src")) {
-            ("stylesheet", _) => {
-                let style = read(attribute("href"))?;
+            ("stylesheet", _) if attribute("href") == "style.css" => {
                 if let Some(address) = between(&style, "url(", ")") {
                     let file = attribute("href").into();
                     return Err(BundleError::Loads { file, address: address.into() });
@@ -86,6 +90,11 @@ fn page(www: &Path, Alone { bindings, wasm }: &Alone) -> Result<String, BundleEr
             }
             // A file is no web app, has its policy from here, and its scripts at its end.
             ("icon" | "apple-touch-icon" | "manifest", _) => String::new(),
+            ("modulepreload", _) => String::new(),
+            (_, "early.js") => {
+                let script = early.insert(read("early.js")?);
+                format!("<script>{script}</script>")
+            }
             (_, "start.js") => {
                 loads_start = true;
                 String::new()
@@ -112,10 +121,11 @@ fn page(www: &Path, Alone { bindings, wasm }: &Alone) -> Result<String, BundleEr
         "import init, { answer } from './pkg/linkfold.js';",
         "const init = wasm_bindgen, { answer } = wasm_bindgen;",
     )?;
-    let scripts = [source(bindings), source(&start)];
+    let early = early.unwrap_or_default();
+    let scripts = [source(&early), source(bindings), source(&start)];
     let module = STANDARD.encode(module::gzip(wasm).map_err(BundleError::Uncompressed)?);
-    for (file, script) in [("the bindings", bindings), ("start.js", &start), ("worker.js", &worker)]
-    {
+    let inside = [("early.js", &early), ("the bindings", bindings), ("start.js", &start)];
+    for (file, script) in inside.into_iter().chain([("worker.js", &worker)]) {
         if script.contains("</script") || script.contains("<!--") {
             return Err(BundleError::Unlike { file, wanted: "plain script".into() });
         }
@@ -186,6 +196,7 @@ mod tests {
         // Every script that runs, and the style, is known by its hash.
         let mut known = 0;
         for (open, close) in [
+            ("<script>", "</script>"),
             ("<script id=\"bindings\">", "</script>"),
             ("<script type=\"module\">", "</script>"),
             ("<style>", "</style>"),
@@ -200,7 +211,9 @@ mod tests {
     fn a_page_that_loads_more_is_refused() {
         let folder = std::env::temp_dir().join(format!("linkfold-bundle-{}", std::process::id()));
         std::fs::create_dir_all(&folder).unwrap();
-        for name in ["index.html", "style.css", "icon.svg", "start.js", "fault.js", "worker.js"] {
+        for name in
+            ["index.html", "style.css", "icon.svg", "early.js", "start.js", "fault.js", "worker.js"]
+        {
             std::fs::copy(www().join(name), folder.join(name)).unwrap();
         }
         assert!(page(&folder, &module()).is_ok());
