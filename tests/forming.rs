@@ -1,4 +1,4 @@
-//! FormingAnalysis the metal: springback, its inverse, strain, annealing; sources beside each check.
+//! Forming the metal: springback, its inverse, strain, annealing; sources beside each check.
 #![cfg(not(target_arch = "wasm32"))]
 
 use linkfold::answers::build::field_of;

@@ -136,6 +136,31 @@ impl Tableau {
     }
 }
 
+/// The radius within which linear functions are trusted: it grows where they promised rightly and
+/// shrinks where they did not.
+///
+/// Source: Fletcher, *Practical Methods of Optimization*, 2nd ed., ch. 5 (from memory).
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TrustRegion {
+    /// How far a step may go in each unknown.
+    pub radius: f64,
+    /// The most the radius grows to.
+    pub greatest: f64,
+}
+
+impl TrustRegion {
+    /// Sets the radius by the gain a step brought, as a fraction of the gain it promised; whether
+    /// the step is worth taking.
+    pub fn judge(&mut self, gain_fraction: f64) -> bool {
+        if gain_fraction > 0.75 {
+            self.radius = (2.0 * self.radius).min(self.greatest);
+        } else if !(gain_fraction >= 0.4) {
+            self.radius *= 0.4;
+        }
+        gain_fraction > 0.1
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -9,7 +9,7 @@ mod roots;
 pub mod units;
 
 pub use banded::Banded;
-pub use minimax::{Linear, maximise_min};
+pub use minimax::{Linear, TrustRegion, maximise_min};
 pub use quadrature::Gauss;
 pub use rng::Rng;
 pub use roots::{Bracket, root_in};

@@ -188,15 +188,15 @@ pub(super) fn checked(
         gives_up.push(format!("the join: {}", join.message.trim_end_matches('.')));
     }
     let values = search_space.values(&candidate.at);
-    let changed = search_space.clearances.iter().zip(values).zip(&search_space.now);
+    let changed = search_space.variables.iter().zip(values).zip(&search_space.now);
     Some(DesignAnswer {
         meets_all: gives_up.is_empty(),
         joins,
         join_message: join.message,
         least_clearance_mm: join.least_clearance_mm,
         changed: changed
-            .map(|((clearance, mm), was)| Changed {
-                dimension: clearance.dimension,
+            .map(|((variable, mm), was)| Changed {
+                dimension: variable.dimension,
                 mm,
                 was_mm: *was,
             })

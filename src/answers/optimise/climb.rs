@@ -12,7 +12,7 @@
 //! nonlinear simultaneous equations*, Math. Comp. 19 (1965) 577 (both from memory).
 //! Evidence: published test functions in `tests/optimise.rs`.
 
-use crate::math::{Linear, Rng, maximise_min};
+use crate::math::{Linear, Rng, TrustRegion, maximise_min};
 
 /// Directions at most.
 const MOST: usize = 7;
@@ -64,7 +64,7 @@ pub struct Climb {
     slopes: Vec<[f64; MOST]>,
     /// The slopes are of this very place.
     fresh: bool,
-    reach: f64,
+    trust: TrustRegion,
     rng: Rng,
     tried: u32,
     round: u32,
@@ -93,7 +93,7 @@ impl Climb {
             content,
             gain,
             fresh: false,
-            reach: FIRST_REACH,
+            trust: TrustRegion { radius: FIRST_REACH, greatest: GREATEST_REACH },
             rng: Rng::new(1),
             tried: 0,
             round: 0,
@@ -157,7 +157,7 @@ impl Climb {
             self.differences(land);
         }
         let (step, promise) = self.programme();
-        if !(promise > self.gain) || self.reach < LEAST_REACH {
+        if !(promise > self.gain) || self.trust.radius < LEAST_REACH {
             if self.fresh {
                 self.stuck();
             } else {
@@ -170,21 +170,17 @@ impl Climb {
         self.evaluations += 1;
         let level = self.level();
         let Some(met) = land.heights_from(&next, &self.heights, level) else {
-            self.reach *= 0.3;
+            self.trust.radius *= 0.3;
             return;
         };
         let kept = (self.level_of(&met) - level) / promise;
         self.correct(&step, &met);
-        if kept > 0.1 {
+        if self.trust.judge(kept) {
             (self.at, self.heights) = (next, met);
             self.fresh = false;
-            if kept > 0.75 {
-                self.reach = (2.0 * self.reach).min(GREATEST_REACH);
-            } else if kept < 0.4 {
-                self.reach *= 0.4;
-            }
         } else {
-            self.reach *= if kept < -1.0 { 0.25 } else { 0.4 };
+            // Where more was lost than promised, the functions bend at once.
+            self.trust.radius *= if kept < -1.0 { 0.625 } else { 1.0 };
             if !self.fresh {
                 self.slopes.clear();
             }
@@ -194,7 +190,7 @@ impl Climb {
     /// Slopes by differences, upwards where there is room and anything there.
     fn differences(&mut self, land: &mut dyn Objective) {
         self.slopes = vec![[0.0; MOST]; self.heights.len()];
-        let width = (0.25 * self.reach).clamp(DIFFERENCE.0, DIFFERENCE.1);
+        let width = (0.25 * self.trust.radius).clamp(DIFFERENCE.0, DIFFERENCE.1);
         for j in (0..self.at.len()).filter(|&j| self.live[j]) {
             let up = if self.at[j] + width <= 1.0 { width } else { -width };
             for by in [up, -up] {
@@ -224,8 +220,8 @@ impl Climb {
     fn programme(&self) -> ([f64; MOST], f64) {
         let (mut centre, mut half) = ([0.0; MOST], [0.0; MOST]);
         for j in (0..self.at.len()).filter(|&j| self.live[j]) {
-            let low = -self.reach.min(self.at[j]);
-            let high = self.reach.min(1.0 - self.at[j]);
+            let low = -self.trust.radius.min(self.at[j]);
+            let high = self.trust.radius.min(1.0 - self.at[j]);
             (centre[j], half[j]) = (0.5 * (low + high), 0.5 * (high - low));
         }
         let last = self.heights.len().wrapping_sub(1);
@@ -297,7 +293,7 @@ impl Climb {
             if self.level_of(&met) > level + self.gain {
                 (self.at, self.heights) = (next, met);
                 self.slopes.clear();
-                (self.fresh, self.round, self.reach) = (false, 0, radius);
+                (self.fresh, self.round, self.trust.radius) = (false, 0, radius);
                 return;
             }
         }

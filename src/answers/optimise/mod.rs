@@ -14,7 +14,7 @@
 //! Every answer is formed, joined by proof and measured anew by `report` before it is told.
 //! Deterministic for a seed.
 //! Conventions: mm, N, degrees, grams: the report's figures as the report gives them.
-//! Limits: one size at a time, its join with its like. Variable is that of `threading::room`, the
+//! Limits: one size at a time, its join with its like. Clearance for joining is that of `insertion::max_clearance`, the
 //! flat eight threaded; in a weave it is not asked.
 //! Evidence: `tests/optimise.rs`; speed: `benches/optimise.rs`.
 

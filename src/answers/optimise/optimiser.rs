@@ -107,7 +107,7 @@ impl Optimiser {
         let listed = search_space.choices().is_some();
         let sides = wishes.trade_off.iter().flat_map(|t| [t.across.figure, t.up.figure]);
         Ok(Optimiser {
-            spread: SampleSpread::new(search_space.clearances.len(), wishes.seed),
+            spread: SampleSpread::new(search_space.variables.len(), wishes.seed),
             waiting: Waiting::new(goals.clone(), !listed),
             stage: Stage::Spreading,
             climb: None,
@@ -251,7 +251,7 @@ impl Optimiser {
             Some(_) => self.standing.wanted(),
             None if self.exact() => WHOLE_THEN,
             None => {
-                let once = WHOLE.0 + WHOLE.1 * self.search.search_space.clearances.len();
+                let once = WHOLE.0 + WHOLE.1 * self.search.search_space.variables.len();
                 if self.wider { 3 * once } else { once }
             }
         };
@@ -280,11 +280,11 @@ impl Optimiser {
         let WishSearch { search_space, goals } = &self.search;
         let count = if self.exact() {
             WAITING_THEN
-        } else if goals.near() >= search_space.clearances.len() {
+        } else if goals.near() >= search_space.variables.len() {
             // One design alone may be meant: all of the sample.
             scored.len()
         } else {
-            WAITING * search_space.clearances.len()
+            WAITING * search_space.variables.len()
         };
         for index in scored.into_iter().take(count) {
             self.waiting.add(search_space, index);
@@ -362,7 +362,7 @@ impl Optimiser {
     }
 
     fn next_start(&mut self) -> Option<Vec<f64>> {
-        let dimensions = self.search.search_space.clearances.len();
+        let dimensions = self.search.search_space.variables.len();
         let met = self.standing.meets();
         let most = if self.exact() {
             CLIMBS

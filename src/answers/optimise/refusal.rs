@@ -126,15 +126,15 @@ impl Refusing {
         let search_space = &search.search_space;
         let at = &search_space.candidates[self.best].at;
         let ended = search_space
-            .clearances
+            .variables
             .iter()
             .zip(at)
-            .filter(|(clearance, _)| clearance.listed.len() != 1);
+            .filter(|(variable, _)| variable.listed.len() != 1);
         let ends: Vec<Ended> = ended
             .filter(|(_, share)| **share <= END || **share >= 1.0 - END)
-            .map(|(clearance, share)| Ended {
-                dimension: clearance.dimension,
-                mm: clearance.at(*share),
+            .map(|(variable, share)| Ended {
+                dimension: variable.dimension,
+                mm: variable.at(*share),
                 greatest: *share > 0.5,
             })
             .collect();

@@ -74,7 +74,7 @@ impl WishSearch {
 
     /// The least miss from `at` on.
     pub fn fit(&mut self, at: &[f64]) -> Option<LocalSearch> {
-        let mut depths = self.goals.depths(self.search_space.clearances.len());
+        let mut depths = self.goals.depths(self.search_space.variables.len());
         depths.reverse();
         let need = depths.pop()?;
         let live = self.search_space.ranging();

@@ -59,7 +59,7 @@ pub(super) struct SearchSpace {
     pub size: usize,
     design: Design,
     pub stuff: EvalContext,
-    pub clearances: Vec<Variable>,
+    pub variables: Vec<Variable>,
     pub candidates: Vec<Candidate>,
     seen: HashMap<Vec<u64>, usize>,
     /// Where the present design stands, and its dimensions, mm.
@@ -70,20 +70,20 @@ pub(super) struct SearchSpace {
 impl SearchSpace {
     pub fn new(design: &Design, wishes: &Wishes) -> Result<SearchSpace, OptimiseError> {
         let (own, stuff) = alone(design, wishes.size)?;
-        let clearances: Vec<Variable> = wishes.free.iter().map(Variable::of).collect();
+        let variables: Vec<Variable> = wishes.free.iter().map(Variable::of).collect();
         let settings = own.settings()?;
-        let now: Vec<f64> = clearances
+        let now: Vec<f64> = variables
             .iter()
-            .flat_map(|clearance| settings.first().map(|s| clearance.dimension.of(s)))
+            .flat_map(|variable| settings.first().map(|s| variable.dimension.of(s)))
             .collect();
         let present =
-            clearances.iter().zip(&now).map(|(clearance, mm)| clearance.share(*mm)).collect();
+            variables.iter().zip(&now).map(|(variable, mm)| variable.share(*mm)).collect();
         Ok(SearchSpace {
             whole: design.clone(),
             size: wishes.size,
             design: own,
             stuff,
-            clearances,
+            variables,
             candidates: Vec::new(),
             seen: HashMap::new(),
             present,
@@ -93,14 +93,14 @@ impl SearchSpace {
 
     /// The free dimensions at a place, mm.
     pub fn values(&self, at: &[f64]) -> Vec<f64> {
-        self.clearances.iter().zip(at).map(|(clearance, share)| clearance.at(*share)).collect()
+        self.variables.iter().zip(at).map(|(variable, share)| variable.at(*share)).collect()
     }
 
     /// The whole design with the free dimensions at a place.
     pub fn design_at(&self, at: &[f64]) -> Design {
         let mut design = self.whole.clone();
-        for (clearance, mm) in self.clearances.iter().zip(self.values(at)) {
-            clearance.dimension.set(&mut design, self.size, mm);
+        for (variable, mm) in self.variables.iter().zip(self.values(at)) {
+            variable.dimension.set(&mut design, self.size, mm);
         }
         design
     }
@@ -113,11 +113,10 @@ impl SearchSpace {
             return known;
         }
         let mut design = self.design.clone();
-        for (clearance, mm) in self.clearances.iter().zip(&values) {
-            clearance.dimension.set(&mut design, 0, *mm);
+        for (variable, mm) in self.variables.iter().zip(&values) {
+            variable.dimension.set(&mut design, 0, *mm);
         }
-        let at: Vec<f64> =
-            self.clearances.iter().zip(&values).map(|(r, mm)| r.share(*mm)).collect();
+        let at: Vec<f64> = self.variables.iter().zip(&values).map(|(r, mm)| r.share(*mm)).collect();
         let moved = at.iter().zip(&self.present).map(|(a, b)| (a - b).abs());
         let change = moved.fold(0.0, f64::max);
         let worked = Evaluation::of(&design).map(Rc::new);
@@ -128,25 +127,25 @@ impl SearchSpace {
 
     /// Which dimensions are free over a range.
     pub fn ranging(&self) -> Vec<bool> {
-        self.clearances.iter().map(|clearance| clearance.listed.is_empty()).collect()
+        self.variables.iter().map(|variable| variable.listed.is_empty()).collect()
     }
 
     /// How many ways to choose from all lists; none where some dimension is free over a range.
     pub fn choices(&self) -> Option<usize> {
         let count =
-            |clearance: &Variable| (!clearance.listed.is_empty()).then_some(clearance.listed.len());
-        self.clearances.iter().try_fold(1usize, |all, clearance| all.checked_mul(count(clearance)?))
+            |variable: &Variable| (!variable.listed.is_empty()).then_some(variable.listed.len());
+        self.variables.iter().try_fold(1usize, |all, variable| all.checked_mul(count(variable)?))
     }
 
     /// The place of one choice from all lists.
     pub fn choice(&self, mut index: usize) -> Vec<f64> {
-        let chosen = |clearance: &Variable| {
-            let count = clearance.listed.len().max(1);
-            let mm = clearance.listed.get(index % count).copied().unwrap_or(clearance.low);
+        let chosen = |variable: &Variable| {
+            let count = variable.listed.len().max(1);
+            let mm = variable.listed.get(index % count).copied().unwrap_or(variable.low);
             index /= count;
-            clearance.share(mm)
+            variable.share(mm)
         };
-        self.clearances.iter().map(chosen).collect()
+        self.variables.iter().map(chosen).collect()
     }
 
     /// Whether forming alone takes milliseconds: after springback.
@@ -157,17 +156,17 @@ impl SearchSpace {
     /// Places with one list a size on or back; none where all is listed, or nothing.
     pub fn beside(&self, at: &[f64]) -> Vec<Vec<f64>> {
         let mut places = Vec::new();
-        for (j, clearance) in self.clearances.iter().enumerate() {
+        for (j, variable) in self.variables.iter().enumerate() {
             if !self.ranging().contains(&true) {
                 break;
             }
-            let here = clearance.at(at[j]);
-            let place = clearance.listed.iter().position(|mm| *mm == here);
+            let here = variable.at(at[j]);
+            let place = variable.listed.iter().position(|mm| *mm == here);
             let Some(place) = place else { continue };
             let next = [place.checked_sub(1), Some(place + 1)];
-            for mm in next.into_iter().flatten().filter_map(|i| clearance.listed.get(i)) {
+            for mm in next.into_iter().flatten().filter_map(|i| variable.listed.get(i)) {
                 let mut beside = at.to_vec();
-                beside[j] = clearance.share(*mm);
+                beside[j] = variable.share(*mm);
                 places.push(beside);
             }
         }

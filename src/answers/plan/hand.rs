@@ -77,7 +77,7 @@ pub struct Spread {
     pub freedom: usize,
     /// Between these the trials put it 95 times in 100.
     pub between: Option<[f64; 2]>,
-    /// HandMeasure less predicted, all sizes together.
+    /// Measured less predicted, all sizes together.
     pub off: Option<Mean>,
 }
 

@@ -26,7 +26,7 @@ pub struct FailingReport {
 pub struct HandReport {
     /// Size by size.
     pub springback: Vec<SpringbackReport>,
-    /// HandDimension by dimension.
+    /// Dimension by dimension.
     pub spreads: Vec<SpreadReport>,
     /// Every measure, predicted and measured.
     pub measured: Vec<MeasuredReport>,

@@ -36,7 +36,7 @@ pub struct MeshRequest {
     pub piece: MeshPiece,
     /// Which size, from 0.
     pub size: usize,
-    /// Mesh over work.
+    /// Length in the model over length of the work.
     pub scale: f64,
 }
 

@@ -9,9 +9,9 @@ use serde::{Deserialize, Serialize};
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum PlanStanding {
-    /// PlannedChain out, and every neighbouring pair is proven to join.
+    /// Laid out, and every neighbouring pair is proven to join.
     Finished,
-    /// PlannedChain out; none fails, but for a pair it is not proven.
+    /// Laid out; none fails, but for a pair it is not proven.
     Open,
     /// A neighbouring pair does not join.
     Fails,

@@ -100,7 +100,7 @@ fn two_pages_do_not_write_over_one_another_unasked() {
     let (mut one, mut other, drawer) =
         (DesignStore::default(), DesignStore::default(), MemoryStorage::default());
     one.keep(&drawer, &named("necklace", 12.0), false).unwrap();
-    // SavedEntry again by the page that keeps it: no question.
+    // Saved again by the page that keeps it: no question.
     one.keep(&drawer, &named("necklace", 12.5), false).unwrap();
     let taken = Err(SaveError::Taken { name: "necklace".into() });
     assert_eq!(other.keep(&drawer, &named("necklace", 20.0), false), taken);

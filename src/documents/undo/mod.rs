@@ -16,7 +16,7 @@ use std::collections::VecDeque;
 
 /// Changes of one field that follow within this belong together, ms: a number being typed.
 pub const MOMENT_MS: f64 = 1500.0;
-/// UndoSteps kept.
+/// Steps kept.
 pub const MOST_STEPS: usize = 200;
 /// The designs kept are together no longer than this as documents, bytes.
 pub const MOST_BYTES: usize = 8 << 20;

@@ -29,7 +29,7 @@ pub(super) struct Balance<'a> {
 pub(super) struct Found {
     pub cut: Vector6<f64>,
     pub reactions: Vec<f64>,
-    /// NodeDisplacement of the first node; not known without supports.
+    /// Displacement of the first node; not known without supports.
     pub first: Option<Vector6<f64>>,
 }
 

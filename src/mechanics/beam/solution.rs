@@ -22,7 +22,7 @@ pub struct Equilibrium {
     nodes: Vec<f64>,
     /// Force carried after each node, reduced.
     carried: Vec<Vector6<f64>>,
-    /// NodeDisplacement of each node, reduced.
+    /// Displacement of each node, reduced.
     motions: Vec<Vector6<f64>>,
     reactions: Vec<f64>,
     energy: f64,

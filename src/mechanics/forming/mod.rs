@@ -1,4 +1,4 @@
-//! FormingAnalysis the metal: what it gives back at each step, how hard it is worked, when to anneal.
+//! Forming the metal: what it gives back at each step, how hard it is worked, when to anneal.
 //!
 //! The steps and the metal's state in each:
 //! 1. *wind*: annealed straight wire bent round the mandrel; the coil springs open in closed

@@ -10,7 +10,7 @@
 //! negative at a pinched waist.
 //!
 //! Method: nodes joined by straight segments; the turn at a node over the segment length is
-//! its curvature. RodBalance by Newton's method with a band matrix; jaws press by a penalty as
+//! its curvature. Balance by Newton's method with a band matrix; jaws press by a penalty as
 //! stiff as a segment is along its length. Halving the segments quarters the error.
 //! Evidence: `tests/ring_rod.rs`; speed: `benches/ring_rod.rs`.
 

@@ -11,9 +11,9 @@
 
 use super::row::{ContactPair, Row, RowContact};
 use crate::geometry::curve::Pose;
-use crate::math::{Linear, maximise_min};
+use crate::math::{Linear, TrustRegion, maximise_min};
 
-/// FreeDirections motions of a step: which of three shifts and three turns.
+/// Free motions of a step: which of three shifts and three turns.
 pub(super) type FreeDirections = [bool; 6];
 
 /// Shifts only.
@@ -74,7 +74,7 @@ pub(super) fn climb_by(
     trail.push(*start);
     let wire = row.scale();
     let lever = row.incoming.reach;
-    let mut reach = FIRST_REACH * wire;
+    let mut trust = TrustRegion { radius: FIRST_REACH * wire, greatest: GREATEST_REACH * wire };
     let mut here = LinearModel::at(row, start, Vec::new());
     for _ in 0..CLIMBS {
         if here.touch.clearance >= content.clearance {
@@ -82,8 +82,8 @@ pub(super) fn climb_by(
         }
         let reaches: [f64; 6] = std::array::from_fn(|i| match (free[i], i < 3) {
             (false, _) => 0.0,
-            (true, true) => reach,
-            (true, false) => reach / lever,
+            (true, true) => trust.radius,
+            (true, false) => trust.radius / lever,
         });
         let (twist, promised) = maximise_min(&here.functions, &reaches);
         let promise = promised - here.touch.clearance;
@@ -91,23 +91,18 @@ pub(super) fn climb_by(
             break;
         }
         let next = row.twisted(&here.step, &twist);
-        let useful = promised + STALE * reach;
+        let useful = promised + STALE * trust.radius;
         let known = here.faces.iter().zip(&here.functions);
         let faces = known.filter(|(_, f)| f.value < useful).map(|(face, _)| *face).collect();
         let there = LinearModel::at(row, &next, faces);
         let kept = (there.touch.clearance - here.touch.clearance) / promise;
-        if kept > 0.75 {
-            reach = (2.0 * reach).min(GREATEST_REACH * wire);
-        } else if kept < 0.4 {
-            reach *= 0.4;
-        }
-        if kept > 0.1 {
+        if trust.judge(kept) {
             here = there;
             trail.push(here.step);
         } else {
             // Not a step, but what it met is known from now on.
             here = LinearModel::of(row, &here.step, there.faces, here.touch);
-            if reach < 0.1 * content.gain {
+            if trust.radius < 0.1 * content.gain {
                 break;
             }
         }

@@ -1,6 +1,6 @@
 //! The chain at rest and in the hand: pitch, play, crowding, swing, coils, weaves, drape.
 //!
-//! LinearModel: rigid links as the jaws leave them, closed to their tip gap; z along the chain, and
+//! Model: rigid links as the jaws leave them, closed to their tip gap; z along the chain, and
 //! link n + 1, facing as link n does, with its waist through both lobes of link n. Clearance
 //! is the distance of centrelines less the mean of both wires.
 //! Conventions: mm, radians. Turns are of the later link against the earlier, right-handed.

@@ -1,6 +1,6 @@
 //! The straight chain at rest: how far a link rises when pulled, how far it sinks when pushed.
 //!
-//! LinearModel: links rise straight along z, symmetric about the chain's axis. No shift aside makes
+//! Model: links rise straight along z, symmetric about the chain's axis. No shift aside makes
 //! more room, nor a longer pull, and up to ratios of 12 no turn does (the test below). Above,
 //! a link bent by 40° about y hangs up to 0.04 wires further, but then the chain is not
 //! straight; pushed without being held straight, a link tilts and sinks up to a tenth of a
