@@ -401,6 +401,10 @@ proptest! {
                 }
                 prop_assert!(found.links_for(100.0) >= 1.0 && found.links_for(f64::NAN) >= 0.0);
             }
+            // Only a wire's width between the tips, or nearly, lets the next link out.
+            Err(ChainError::PullsOut { clearance }) => {
+                prop_assert!(tip > 0.9 && clearance.get() > 0.0, "tips {tip} apart, {clearance}");
+            }
             Err(error) => {
                 let (ChainError::NoRest { overlap, .. } | ChainError::Locks { overlap, .. }) = error
                 else { return Err(TestCaseError::fail("another error")) };
@@ -418,4 +422,14 @@ fn a_strait_is_no_stop() {
     let body = Body::of(&Forming::new(plain).unwrap().fold);
     let rest = rest(&Row::pair(&body, &body), 1).unwrap();
     assert!(rest.pushed_at.clearance.abs() < 1e-6 && rest.pulled_at.clearance.abs() < 1e-6);
+}
+
+/// Tips that stand open by more than the wire once let a pulled link rise without end: the pitch
+/// came out as 2.6e120.
+#[test]
+fn a_link_that_slips_out_between_open_tips_has_no_pitch() {
+    let open =
+        ToolDimensions { tip_gap: 1.4839101577164295, ..setting(17.70341764792416, 1.5, 1.2) };
+    let body = Body::of(&Forming::new(open).unwrap().fold);
+    assert!(matches!(rest(&Row::pair(&body, &body), 1), Err(ChainError::PullsOut { .. })));
 }

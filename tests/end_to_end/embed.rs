@@ -86,7 +86,7 @@ fn same(at: &str, found: &Value, wanted: &Value) {
         (Value::Number(found), Value::Number(wanted)) => {
             let [found, wanted] = [found, wanted].map(|number| number.as_f64().unwrap());
             // Of places alike by symmetry either may be found.
-            let mirrored = at.contains(".at_mm[");
+            let mirrored = at.contains(".at_mm[") || at.contains(".place_mm[");
             let [found, wanted] = [found, wanted].map(|x| if mirrored { x.abs() } else { x });
             assert!(
                 (found - wanted).abs() <= 1e-9 * wanted.abs().max(1.0),

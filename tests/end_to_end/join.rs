@@ -140,7 +140,7 @@ fn a_helper_that_stumbles_is_started_anew() {
         page.wait_checked().await?;
         let stumble = "window.post = Worker.prototype.postMessage; \
             Worker.prototype.postMessage = function (m) { \
-            return window.post.call(this, typeof m === 'string' ? 'no request' : m); };";
+            return window.post.call(this, m instanceof WebAssembly.Module ? m : 'no request'); };";
         page.driver.execute(stumble, vec![]).await?;
         page.type_into("#mandrel", "12.5").await?;
         page.wait_until("document.getElementById('checking').textContent.includes('stands')")

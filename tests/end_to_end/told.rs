@@ -8,11 +8,14 @@ use thirtyfour::prelude::*;
 /// Scrolls a finger's way down: the part of the page that is in the middle of its height.
 const DOWN: &str = "scrollTo(0, (document.documentElement.scrollHeight - innerHeight) / 2)";
 
-/// Whether the message stands in the window, and nothing lies over it.
+/// Whether the message stands in the window, and nothing lies over it. A press goes through what is
+/// only told, so that it has to be made pressable for the browser to name it.
 const SEEN: &str = "(() => { const m = document.getElementById('message'); \
-    const r = m.getBoundingClientRect(); \
+    m.style.pointerEvents = 'auto'; const r = m.getBoundingClientRect(); \
+    const top = document.elementFromPoint(r.left + r.width / 4, (r.top + r.bottom) / 2); \
+    m.style.pointerEvents = ''; \
     return m.textContent !== '' && r.top >= 0 && r.bottom <= innerHeight && r.height > 20 \
-    && m.contains(document.elementFromPoint(r.left + r.width / 4, (r.top + r.bottom) / 2)); })()";
+    && m.contains(top); })()";
 
 const WHERE: &str = "[scrollY, document.getElementById('panel-shape').getBoundingClientRect().top]";
 

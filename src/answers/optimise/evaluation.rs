@@ -131,6 +131,8 @@ impl Evaluation {
                 ChainError::NoRest { overlap, .. } | ChainError::Locks { overlap, .. } => {
                     overlap.get()
                 }
+                // As far from lying as it is clear of what should stop it.
+                ChainError::PullsOut { clearance } => clearance.get(),
             })
         })
     }

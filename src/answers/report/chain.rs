@@ -295,6 +295,10 @@ fn error_words(error: &ChainError, ask: &Ask) -> String {
             "These links have no place to lie in one another: at best the wires overlap by {}. ",
             measured(overlap.get(), ask.unit)
         ),
+        ChainError::PullsOut { .. } => {
+            "Pulled, these links come apart: the next one slips out between the tips. Close the tips further. "
+                .into()
+        }
         ChainError::Locks { weave, overlap, offset } => format!(
             "A {weave} chain of these links locks before it is straight: links {offset} apart overlap by {} at best. ",
             measured(overlap.get(), ask.unit)

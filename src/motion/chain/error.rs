@@ -14,6 +14,14 @@ pub enum ChainError {
         /// How many links further the other wire is.
         offset: usize,
     },
+    /// Pulled, nothing stops the next link: it comes out between the tips.
+    #[error(
+        "pulled, the links come apart: nothing stops the next link, which passes with {clearance} to spare at rest"
+    )]
+    PullsOut {
+        /// Clearance where it lies freest, metal to metal.
+        clearance: Mm,
+    },
     /// A link lies in those it is worked through, but not with its other neighbours in line.
     #[error(
         "a {weave} chain of these links locks before it is straight: links {offset} apart overlap by at least {overlap}; take a larger mandrel or thinner wire"

@@ -54,7 +54,8 @@ const MOVES: usize = 400;
 /// furthest one lies whose lobes a waist runs through.
 ///
 /// # Errors
-/// [`ChainError::NoRest`] where wires overlap at every rise.
+/// [`ChainError::NoRest`] where wires overlap at every rise, [`ChainError::PullsOut`] where
+/// nothing stops a pulled link.
 pub fn rest(row: &Row, through: usize) -> Result<Rest, ChainError> {
     let (start, touch) = roomiest(row, through);
     if !(touch.clearance >= 0.0) {
@@ -64,6 +65,10 @@ pub fn rest(row: &Row, through: usize) -> Result<Rest, ChainError> {
         });
     }
     let (pulled, pulled_at) = furthest(row, start, 1.0);
+    // Above this the incoming link has left the receiving one.
+    if !(pulled <= row.receiving.high.z - row.incoming.low.z) {
+        return Err(ChainError::PullsOut { clearance: Mm::new(touch.clearance) });
+    }
     let (pushed, pushed_at) = furthest(row, start, -1.0);
     Ok(Rest { roomiest: start, clearance: touch.clearance, pulled, pulled_at, pushed, pushed_at })
 }
@@ -102,7 +107,11 @@ fn furthest(row: &Row, start: f64, way: f64) -> (f64, RowContact) {
     let clearance = |rise: f64| row.nearest(&rising(rise)).clearance;
     let mut hints = Vec::new();
     let mut at = start;
+    let out = row.receiving.high.z - row.incoming.low.z;
     for _ in 0..MOVES {
+        if at > out {
+            break;
+        }
         let bound = row.at_least(&rising(at), 0.1 * nearly, &mut hints);
         if bound > nearly {
             at += way * bound / speed;
