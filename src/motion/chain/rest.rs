@@ -65,8 +65,7 @@ pub fn rest(row: &Row, through: usize) -> Result<Rest, ChainError> {
         });
     }
     let (pulled, pulled_at) = furthest(row, start, 1.0);
-    // Above this the incoming link has left the receiving one.
-    if !(pulled <= row.receiving.high.z - row.incoming.low.z) {
+    if !(pulled <= row.height()) {
         return Err(ChainError::PullsOut { clearance: Mm::new(touch.clearance) });
     }
     let (pushed, pushed_at) = furthest(row, start, -1.0);
@@ -75,7 +74,7 @@ pub fn rest(row: &Row, through: usize) -> Result<Rest, ChainError> {
 
 /// The seated rise with the most room, and the tightest place there.
 pub(super) fn roomiest(row: &Row, through: usize) -> (f64, RowContact) {
-    let height = row.receiving.high.z - row.incoming.low.z;
+    let height = row.height();
     let tolerance = 1e-3 * row.scale();
     let scan = |row: &Row, most: f64| -> Vec<f64> {
         let mut hints = Vec::new();
@@ -107,9 +106,8 @@ fn furthest(row: &Row, start: f64, way: f64) -> (f64, RowContact) {
     let clearance = |rise: f64| row.nearest(&rising(rise)).clearance;
     let mut hints = Vec::new();
     let mut at = start;
-    let out = row.receiving.high.z - row.incoming.low.z;
     for _ in 0..MOVES {
-        if at > out {
+        if at > row.height() {
             break;
         }
         let bound = row.at_least(&rising(at), 0.1 * nearly, &mut hints);

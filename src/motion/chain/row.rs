@@ -61,6 +61,11 @@ impl<'a> Row<'a> {
         0.5 * (self.receiving.wire + self.incoming.wire)
     }
 
+    /// The rise at which the incoming link has left the receiving one, mm.
+    pub(super) fn height(&self) -> f64 {
+        self.receiving.high.z - self.incoming.low.z
+    }
+
     /// The larger wire, mm: what lengths are measured against.
     pub(super) fn scale(&self) -> f64 {
         self.receiving.wire.max(self.incoming.wire)
