@@ -52,7 +52,7 @@ fn report(c: &mut Criterion) {
             (up, bisect(pair.roomiest, pair.pushed - 0.2))
         };
         let (pulled, pushed) = both();
-        // The polylines' error over the room's slope along z, 0.2 and more.
+        // The polylines' error over the clearance's slope along z, 0.2 and more.
         assert!((pulled - pair.pulled).abs() < 2e-3, "{pulled} {pair:?}");
         assert!((pushed - pair.pushed).abs() < 2e-3, "{pushed} {pair:?}");
         group.bench_function(BenchmarkId::new("parry, pitch and play only", &name), |bench| {

@@ -71,7 +71,7 @@ fn map(c: &mut Criterion) {
         let mut grid = Grid::new(design.margin_mm);
         while !grid.is_done() {
             for node in grid.next(64) {
-                grid.set(node, question.room_at(node).ok());
+                grid.set(node, question.clearance_at(node).ok());
             }
         }
         grid.computed()

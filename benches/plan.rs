@@ -27,7 +27,7 @@ fn plan(c: &mut Criterion) {
     group.finish();
 }
 
-/// The share that fails, beside one room: it takes a hundred and forty-one of them.
+/// The share that fails, beside one clearance worked out: it takes a hundred and forty-one of them.
 fn scatter(c: &mut Criterion) {
     let mut group = c.benchmark_group("scatter");
     group.sample_size(10);

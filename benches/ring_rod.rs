@@ -1,4 +1,4 @@
-//! What one forming run costs: stretch, let go, pinch, let go. A page answers a change of
+//! What one forming run costs: stretch, release, pinch, release. A page answers a change of
 //! mandrel or jaw within 50 ms.
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};

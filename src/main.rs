@@ -1,4 +1,4 @@
-//! The command's door: what is asked, which room of `command` does it, how it ended.
+//! The command's boundary: what is asked, which module of `cli` does it, how it ended.
 
 mod cli;
 

@@ -442,7 +442,7 @@ proptest! {
             .collect();
         let left = &k * nalgebra::DVector::from_vec(rigid);
         prop_assert!(left.amax() < 1e-9 * k.amax(), "{}", left.amax());
-        // Clamp the second station and load the first: its own block is the stiffness there.
+        // Clamp the second waypoint and load the first: its own block is the stiffness there.
         let load = Load { at: places[0], force, moment };
         let found = frame.solve(&[load], &Support::clamp(places[1])).unwrap();
         let here = found.motion(places[0]).unwrap();

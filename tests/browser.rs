@@ -1,4 +1,4 @@
-//! In the browser the core answers as it does natively: a check from each room, with the
+//! In the browser the core answers as it does natively: a check from each module, with the
 //! source it has in the native tests.
 #![cfg(target_arch = "wasm32")]
 

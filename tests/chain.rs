@@ -99,7 +99,7 @@ fn a_pin_swings_in_a_slot_as_far_as_plane_geometry_says() {
     }
 }
 
-/// The shared model's first trial, made before this code and apart from it: best room at
+/// The shared model's first trial, made before this code and apart from it: best clearance at
 /// rest, in wires, to two or three figures.
 #[test]
 fn room_at_rest_agrees_with_the_first_trial() {
@@ -151,7 +151,7 @@ fn wires_just_touch_at_the_pulled_and_the_pushed_rise() {
     assert!((slow(rest.roomiest) - rest.clearance).abs() < 4e-4);
 }
 
-/// Just short of a limit there is room somewhere; just past it there is none anywhere near,
+/// Just short of a limit there is clearance somewhere; just past it there is none anywhere near,
 /// by trying out a grid of shifts and halving it about the best.
 #[test]
 fn no_shift_makes_room_past_a_limit() {
@@ -280,7 +280,7 @@ fn equal_steps_lie_on_the_circle_of_their_chord() {
 
 /// Where nothing beside is in the way, a double chain's links rise half as far, since each
 /// hangs from the second before it; and so do two chains crossed, each link from the one
-/// before the other chain's. Less room, and stiffer.
+/// before the other chain's. Less clearance, and stiffer.
 #[test]
 fn a_second_waist_or_a_second_chain_halves_the_rise() {
     for (body, weave) in [
@@ -414,7 +414,7 @@ proptest! {
     }
 }
 
-/// A pushed link once stopped short in a strait whose room fell under a thousandth of a wire
+/// A pushed link once stopped short in a strait whose clearance fell under a thousandth of a wire
 /// and grew again.
 #[test]
 fn a_strait_is_no_stop() {

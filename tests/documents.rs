@@ -233,7 +233,7 @@ fn the_schema_and_the_reader_hold_the_same_ranges() {
 fn the_schema_of_a_bench_and_its_reader_hold_the_same_ranges() {
     let schema: Value = serde_json::from_slice(&run(&["schema", "--bench"], b"").stdout).unwrap();
     let validator = jsonschema::validator_for(&schema).unwrap();
-    // The taper from 0.05 to 500 mm leaves room for either end of each range.
+    // The taper from 0.05 to 500 mm leaves space at either end of each range.
     let plain = serde_json::json!({
         "linkfold_bench": 1, "wires": [{"diameter_mm": 1}], "mandrels_mm": [9], "round_jaws_mm": [3],
         "conical_pliers": [{"tip_mm": 0.05, "base_mm": 500, "length_mm": 30}],

@@ -131,7 +131,7 @@ fn a_chain_too_stiff_to_hang_so_is_named() {
     assert!(!drape.forced().is_empty());
 }
 
-/// A pull moves the chain, letting go brings it back to where it hung.
+/// A pull moves the chain, releasing brings it back to where it hung.
 #[test]
 fn a_pulled_chain_comes_back() {
     let mut drape = hung(50, 4.0, 120.0, 0.0);

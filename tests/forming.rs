@@ -122,7 +122,7 @@ fn every_metal_of_the_table_can_be_worked_and_carries_its_band() {
         let working = FormingAnalysis::of(&setting(12.0), &metal, NONE).unwrap();
         let span = working.span(|run| run.springback);
         assert!(span.low > 0.0 && span.low <= span.likely && span.likely <= span.high, "{span:?}");
-        assert!(working.likely().let_go().is_ok(), "{}", metal.id());
+        assert!(working.likely().released().is_ok(), "{}", metal.id());
     }
 }
 
@@ -191,7 +191,7 @@ proptest! {
                 }
                 prop_assert!(advise(&working).margin.is_finite());
                 let _ = Jaws::of(run);
-                if let Err(error) = run.let_go() {
+                if let Err(error) = run.released() {
                     prop_assert!(!error.to_string().is_empty());
                 }
             }

@@ -1,6 +1,6 @@
 //! Joins, against an unrelated program and against each other.
 //!
-//! The long runs are ignored by default: `cargo test --release --test threading -- --ignored
+//! The long runs are ignored by default: `cargo test --release --test insertion -- --ignored
 //! --nocapture` prints their counts.
 #![cfg(not(target_arch = "wasm32"))]
 
@@ -74,7 +74,7 @@ fn over_pairs(seed: u64, count: usize, each: impl Fn(usize, &Forming, &Forming) 
     });
 }
 
-/// The poses of a way, each motion cut in `steps`, by the definition in [`InsertionPath::stations`] and
+/// The poses of a way, each motion cut in `steps`, by the definition in [`InsertionPath::waypoints`] and
 /// none of the crate's own code for it.
 fn replayed(path: &InsertionPath, steps: usize) -> impl Iterator<Item = (Pose, (f64, f64))> + '_ {
     path.waypoints.windows(2).flat_map(move |pair| {

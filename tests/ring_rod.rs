@@ -105,7 +105,7 @@ fn soft_metal_stretched_taut_becomes_arcs_and_straights() {
     assert!((kept.inside_length - held.shape.inside_length).abs() < 0.02, "{}", kept.inside_length);
 }
 
-/// Stretched over 3 mm jaws, let go, pinched by 2 mm jaws to a gap of 0.3 mm, let go.
+/// Stretched over 3 mm jaws, released, pinched by 2 mm jaws to a gap of 0.3 mm, released.
 fn formed(metal: &str, scale: f64, settings: RodSettings) -> (RodShape, RodShape, RodShape) {
     let flow = known_metal(metal).unwrap().flow_curve(Band::Likely);
     let mm = |x: f64| Mm::new(x * scale);

@@ -14,7 +14,7 @@ fn normal(random: &mut SmallRng) -> f64 {
     (-2.0 * (1.0 - a).ln()).sqrt() * (TAU * b).cos()
 }
 
-/// Room that falls evenly: the share is Φ(−β). Φ(−1) = 0.158655, Φ(−2) = 0.022750, Φ(−3) =
+/// Clearance that falls evenly: the share is Φ(−β). Φ(−1) = 0.158655, Φ(−2) = 0.022750, Φ(−3) =
 /// 0.001350, Φ(1) = 0.841345 (any table of the normal).
 #[test]
 fn an_even_slope_gives_the_normals_own_share() {
@@ -29,7 +29,7 @@ fn an_even_slope_gives_the_normals_own_share() {
     }
 }
 
-/// Room that bends, r − |e|²: it fails outside a ball, six normals squared: with spread 1 and
+/// Clearance that bends, r − |e|²: it fails outside a ball, six normals squared: with spread 1 and
 /// r = 10.645 one in ten (chi-square of six degrees of freedom, any table). No slope at the
 /// middle tells of that, so the sample must. Where it bends a little, a plain Monte Carlo says
 /// how much.
@@ -64,7 +64,7 @@ fn no_spread_is_all_or_nothing_and_what_cannot_be_formed_fails() {
     assert!((0.0..=1.0).contains(&half.share) && half.share.is_finite());
 }
 
-/// True rooms of true links: as many fail as a plain Monte Carlo has it, drawn by another
+/// True clearances of true links: as many fail as a plain Monte Carlo has it, drawn by another
 /// generator, to within the errors of both.
 #[test]
 fn true_links_fail_as_often_as_plain_monte_carlo_says() {

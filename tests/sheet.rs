@@ -221,7 +221,7 @@ fn an_outline_larger_than_the_paper_is_left_out_and_told() {
     }
 }
 
-/// Counts and sentences of a plan, where there is one; else room to write.
+/// Counts and sentences of a plan, where there is one; else space to write.
 #[test]
 fn counts_stand_in_working_order_or_are_said_to_be_missing() {
     let mut design = Design::plain(0.9, 10.0);

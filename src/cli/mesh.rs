@@ -20,7 +20,7 @@ pub struct Asked {
     /// Links of the chain, 1 to 400
     #[arg(long, default_value_t = 5)]
     links: usize,
-    /// Leave room all round each link of the chain, instead of pulling it tight
+    /// Leave clearance all round each link of the chain, instead of pulling it tight
     #[arg(long)]
     apart: bool,
     /// Which of the design's sizes, from 1

@@ -1,7 +1,7 @@
 //! A map drawn flat: shaded ground, the lines where the answer turns, the present design.
 //!
 //! Conventions: CSS pixels from the middle of the window, y up; a drawing of this scale is
-//! laid at 1. The ground without room is hatched as well as shaded.
+//! laid at 1. The ground without clearance is hatched as well as shaded.
 
 use super::Window;
 use super::drawing::{Anchor, Drawing, SHADES, Tone};
@@ -14,9 +14,9 @@ pub struct Chart<'a> {
     pub question: &'a Question,
     /// What is known so far.
     pub grid: &'a Grid,
-    /// Room asked for, mm.
+    /// Clearance asked for, mm.
     pub margin: f64,
-    /// Wire of the present design, mm: room is shaded in proportion to it.
+    /// Wire of the present design, mm: clearance is shaded in proportion to it.
     pub wire: f64,
     /// Where the present design stands, mm.
     pub here: [f64; 2],
@@ -32,7 +32,7 @@ const BORDER: [f64; 4] = [52.0, 18.0, 46.0, 34.0];
 const LETTER: f64 = 12.0;
 /// Between the lines of a hatching, CSS pixels.
 const HATCH: f64 = 9.0;
-/// Room, and overlap, that get the last shade, in wires.
+/// Clearance, and overlap, that get the last shade, in wires.
 const DEEPEST: (f64, f64) = (0.4, 0.8);
 /// How far a patch of ground lies over the next, CSS pixels.
 const OVERLAP: f64 = 0.6;
@@ -96,7 +96,7 @@ impl Chart<'_> {
         self.point([x, y], window, drawing);
     }
 
-    /// Room at a place of the finest grid, from what is known round it.
+    /// Clearance at a place of the finest grid, from what is known round it.
     fn clearance(&self, [i, j]: [u8; 2]) -> Option<f64> {
         if let Some(clearance) = self.grid.cell([i, j]).clearance() {
             return Some(clearance);
@@ -152,7 +152,7 @@ impl Chart<'_> {
         }
     }
 
-    /// Slanting lines over the ground without room.
+    /// Slanting lines over the ground without clearance.
     fn hatching(&self, frame: &Frame, drawing: &mut Drawing) {
         let lines = ((frame.width + frame.height) / HATCH) as usize;
         let step = 3.0;
@@ -179,7 +179,7 @@ impl Chart<'_> {
         }
     }
 
-    /// The line along which there is `level` mm of room.
+    /// The line along which there is `level` mm of clearance.
     fn turn(&self, level: f64, width: f64, frame: &Frame, drawing: &mut Drawing) {
         let Some(stride) = self.grid.stride() else { return };
         // As fine as the turn is known.
@@ -244,7 +244,7 @@ impl Chart<'_> {
         );
     }
 
-    /// Names each kind of ground where it has most room for a name.
+    /// Names each kind of ground where it has most space for a name.
     fn regions(&self, frame: &Frame, drawing: &mut Drawing) {
         let Some(stride) = self.grid.stride() else { return };
         let stride = usize::from(stride.min(4));
@@ -360,7 +360,7 @@ mod tests {
         }
     }
 
-    /// Room that turns along a known line: half way across.
+    /// Clearance that turns along a known line: half way across.
     fn filled() -> Grid {
         let mut grid = Grid::new(0.05);
         loop {

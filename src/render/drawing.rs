@@ -25,7 +25,7 @@ pub enum Tone {
         /// How bright.
         shade: u8,
     },
-    /// Ground of a map: below half of [`SHADES`] there is no room, and less the darker; above,
+    /// Ground of a map: below half of [`SHADES`] there is no clearance, and less the darker; above,
     /// more the darker.
     Room {
         /// Where on that scale.

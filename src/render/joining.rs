@@ -27,7 +27,7 @@ pub struct Joining<'a> {
 const NEAR: f64 = 0.06;
 /// An overlap of less than this share of a wire is rounding.
 const TOUCH: f64 = 1e-4;
-/// Looks taken along the way for the place where the wires first touch.
+/// Samples taken along the way for the place where the wires first touch.
 const LOOKS: usize = 100;
 /// Share of the way skipped: from far off to the lobe's mouth.
 const APPROACH: f64 = 0.06;

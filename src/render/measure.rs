@@ -84,7 +84,7 @@ pub(super) fn lay(measure: &Measure, view: &PictureView, unit: LengthUnit, drawi
     let half = view.half();
     let wide = |text: &str| view.mm(LETTER_WIDE * LETTER) * text.chars().count() as f64;
     // Beside a line that stands, on the side away from the wire; in two lines where the window
-    // has no room for one.
+    // has no space for one.
     let level = x.abs() > y.abs() || (far < 1e-9 && along[1].abs() > along[0].abs());
     if level {
         let sign = if x < 0.0 { -1.0 } else { 1.0 };

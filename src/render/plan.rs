@@ -152,7 +152,7 @@ fn clasp(lines: &Lines, laid: &PlannedChain, drawing: &mut Drawing) {
     drawing.label(Tone::Faint, [x, y], Anchor::End, LETTER, "clasp".into());
 }
 
-/// Names over the stretches where there is room for them, a tick where each begins.
+/// Names over the stretches where there is space for them, a tick where each begins.
 fn names(
     lines: &Lines,
     named: &[(f64, f64, &String, usize)],

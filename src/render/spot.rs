@@ -56,7 +56,7 @@ pub(super) fn lay(
     } else {
         stroke(&[from, to], 2.0);
     }
-    // To the right, and above, where there is room.
+    // To the right, and above, where there is clearance.
     let words = format!("{} {}", spot.name, length_text(spot.reading, unit));
     let wide = LETTER_WIDE * LETTER * words.chars().count() as f64 + 8.0;
     let [half_x, half_y] = view.half().map(|mm| mm * view.scale);
@@ -73,7 +73,7 @@ pub(super) fn lay(
         1.4,
     );
     let anchor = if side > 0.0 { Anchor::Start } else { Anchor::End };
-    // Drawn in where neither side has room for all of it.
+    // Drawn in where neither side has space for all of it.
     let most = (half_x - wide).max(-half_x);
     let beside = (place[0] + side * (LEAD[0] + 10.0)) * side;
     let start = at(side * beside.min(most) - place[0], up * LEAD[1]);
@@ -85,7 +85,7 @@ mod tests {
     use super::*;
     use crate::render::{Camera, Framing, Mark, Viewpoint, Window};
 
-    /// Wherever the spot lies in a window that has room for the words at neither side.
+    /// Wherever the spot lies in a window that has space for the words at neither side.
     #[test]
     fn the_words_stay_in_the_window() {
         let window = Window { width: 240.0, height: 200.0 };

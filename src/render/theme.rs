@@ -28,7 +28,7 @@ pub struct Theme {
     pale: [Colour; 5],
     warm: [Colour; 5],
     solder: [Colour; 5],
-    /// Ground without room, from the deepest overlap to none, and with room, to the most.
+    /// Ground without clearance, from the deepest overlap to none, and with clearance, to the most.
     without: [Colour; 5],
     with: [Colour; 5],
 }

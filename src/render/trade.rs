@@ -49,7 +49,7 @@ impl Trade<'_> {
             let corner = |x: f64, y: f64| [at[0] + x * HERE, at[1] + y * HERE];
             let round = [corner(-1.0, 0.0), corner(0.0, 1.0), corner(1.0, 0.0), corner(0.0, -1.0)];
             drawing.fill(Tone::Ink, &round);
-            // Beside it, to the side where there is more room.
+            // Beside it, to the side where there is more clearance.
             let (anchor, beside) =
                 if at[0] > 0.0 { (Anchor::End, -10.0) } else { (Anchor::Start, 10.0) };
             let place = [at[0] + beside, at[1] - 12.0];

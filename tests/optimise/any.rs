@@ -36,7 +36,7 @@ pub fn of(figures: &[Option<f64>], figure: Figure) -> Option<f64> {
     figures[Figure::ALL.iter().position(|f| *f == figure).unwrap()]
 }
 
-/// A design whose links lie, coil and join with the room it asks for, and its figures.
+/// A design whose links lie, coil and join with the clearance it asks for, and its figures.
 pub fn feasible(any: &mut Any) -> (Design, Vec<Option<f64>>) {
     loop {
         let d = any.between(0.6, 1.3);

@@ -72,7 +72,7 @@ fn published_minimax_problems_are_solved() {
         let mut posed = Posed { low: -5.0, high: 5.0, heights };
         let (at, heights, evaluations) = climbed(&mut posed, start, false);
         println!("{name}: {} at {at:?} after {evaluations}", -least(&heights));
-        // The printed digits, and half of all figures carried where the summit is flat.
+        // The printed digits, and half of all figures carried where the optimum is flat.
         let off = (-least(&heights) - optimum).abs();
         assert!(off < 1e-5 * optimum.abs(), "{name}: {} at {at:?}", -least(&heights));
     }

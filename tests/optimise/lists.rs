@@ -22,7 +22,7 @@ const WISHED: [Figure; 10] = [
 ];
 
 /// As the wishes are documented: a value wanted is missed by its distance over the tolerance, a
-/// limit that is broken by 1 and a thousand times that; the tolerance of the room that the design
+/// limit that is broken by 1 and a thousand times that; the tolerance of the clearance that the design
 /// itself asks for is 1e-5 mm.
 fn worst(design: &Design, wishes: &Wishes, found: &[Option<f64>]) -> f64 {
     let wire = design.settings().unwrap()[0].wire;

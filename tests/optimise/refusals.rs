@@ -30,7 +30,7 @@ fn two_limits_that_exclude_each_other_are_both_named() {
     assert!(refusal.ends.is_empty(), "{refusal:?}");
 }
 
-/// Where letting go of one wish is not enough, those that cannot be had by themselves are told with
+/// Where releasing one wish is not enough, those that cannot be had by themselves are told with
 /// how near they come: the width is the bore and two wires, the wire in a ring π (M + d) − k.
 #[test]
 fn wishes_that_cannot_be_had_even_alone_are_named() {

@@ -14,9 +14,9 @@ pub enum MapCell {
     /// Nothing yet.
     #[default]
     Unknown,
-    /// Room there, mm, computed.
+    /// Clearance there, mm, computed.
     Computed(f64),
-    /// Room there, mm, from the corners of the square it lies in.
+    /// Clearance there, mm, from the corners of the square it lies in.
     Interpolated(f64),
     /// Such a link cannot be formed.
     Unformed,
@@ -29,16 +29,16 @@ pub enum MapCell {
 pub enum CellBasis {
     /// Cannot be formed.
     Unformed,
-    /// No room.
+    /// No clearance.
     None,
-    /// Less room than asked for.
+    /// Less clearance than asked for.
     Tight,
-    /// Room.
+    /// Clearance.
     Room,
 }
 
 impl MapCell {
-    /// The room, mm, where there is a link.
+    /// The clearance, mm, where there is a link.
     pub fn clearance(self) -> Option<f64> {
         match self {
             MapCell::Computed(clearance) | MapCell::Interpolated(clearance) => Some(clearance),
@@ -81,7 +81,7 @@ pub struct Grid {
 }
 
 impl Grid {
-    /// An empty grid, to be filled with care for the turn at no room and at `margin` mm.
+    /// An empty grid, to be filled with care for the turn at no clearance and at `margin` mm.
     pub fn new(margin: f64) -> Grid {
         let cells = vec![MapCell::Unknown; SIDE * SIDE];
         Grid { cells, margin, looked: false, stride: FINEST as usize / COARSE, computed: 0 }
@@ -142,7 +142,7 @@ impl Grid {
         Vec::new()
     }
 
-    /// Takes what was computed: the room in mm, or none where no link can be formed.
+    /// Takes what was computed: the clearance in mm, or none where no link can be formed.
     pub fn set(&mut self, [i, j]: [u8; 2], clearance: Option<f64>) {
         if i > FINEST || j > FINEST {
             return;
@@ -190,7 +190,7 @@ impl Grid {
         steps().flat_map(move |j| steps().map(move |i| [i, j]))
     }
 
-    /// As [`MapCell::kind`]. Close up, a link that cannot be formed and one that has no room
+    /// As [`MapCell::kind`]. Close up, a link that cannot be formed and one that has no clearance
     /// are alike: no maker needs that line sharp.
     fn kind(&self, at: [usize; 2]) -> Option<CellBasis> {
         let kind = self.between(at).kind(self.margin)?;

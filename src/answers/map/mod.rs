@@ -1,9 +1,9 @@
-//! The map: how much room there is when two dimensions of a size change.
+//! The map: how much clearance there is when two dimensions of a size change.
 //!
 //! A grid over both dimensions, filled coarse to fine: first every eighth place each way, then
-//! only where the answer turns (no room at all, or the room asked for) between neighbours.
+//! only where the answer turns (no clearance at all, or the clearance asked for) between neighbours.
 //! What lies between alike neighbours is interpolated, and says so.
-//! Model: the room [`clearance`] finds for links of one size, the flat eight threaded: a search,
+//! Model: the clearance [`clearance`] finds for links of one size, the flat eight threaded: a search,
 //! no proof. Everything else in the design stays; a proportion left out goes with the wire.
 //! Conventions: mm.
 //! Evidence: the tests below.
@@ -51,7 +51,7 @@ impl Question {
         };
         let same = |d: &Design| {
             let mut d = d.clone();
-            // Words and the room asked for change no room.
+            // Words and the clearance asked for change no clearance.
             (d.name, d.notes, d.margin_mm) = Default::default();
             self.across.axis.set_shared(&mut d, size, 1.0);
             self.up.axis.set_shared(&mut d, size, 1.0);
@@ -81,7 +81,7 @@ impl Question {
     ///
     /// # Errors
     /// [`BuildError`] where such a link cannot be formed.
-    pub fn room_at(&self, node: [u8; 2]) -> Result<f64, BuildError> {
+    pub fn clearance_at(&self, node: [u8; 2]) -> Result<f64, BuildError> {
         let mut design = self.design_at(self.place_of(node));
         // The others need not be formed for this one's answer.
         design.sizes = design.sizes.into_iter().skip(self.size).take(1).collect();
@@ -124,15 +124,15 @@ mod tests {
         let design = Design::plain(0.9, 12.0);
         let question =
             Question::round(&design, 0, [Dimension::MandrelMm, Dimension::WireMm]).unwrap();
-        let (low, high) = (question.room_at([16, 24]), question.room_at([64, 24]));
+        let (low, high) = (question.clearance_at([16, 24]), question.clearance_at([64, 24]));
         assert!(low.clone().unwrap() < high.clone().unwrap(), "{low:?} {high:?}");
-        assert!(question.room_at([0, 64]).is_err());
+        assert!(question.clearance_at([0, 64]).is_err());
         // A size of its own wire, in a chain whose other sizes cannot take part.
         let mut pair = design.clone();
         pair.sizes.push(pair.sizes[0].clone());
         pair.sizes[1].mandrel_mm = 9.0;
         let question =
             Question::round(&pair, 0, [Dimension::MandrelMm, Dimension::WireMm]).unwrap();
-        assert!(question.room_at([32, 40]).is_ok());
+        assert!(question.clearance_at([32, 40]).is_ok());
     }
 }

@@ -13,9 +13,9 @@ use serde::{Deserialize, Serialize};
 /// A design that was looked for, as the report sees it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct DesignAnswer {
-    /// Every wish is met and the join is proven with the room the design asks for.
+    /// Every wish is met and the join is proven with the clearance the design asks for.
     pub meets_all: bool,
-    /// The join is proven, with that room.
+    /// The join is proven, with that clearance.
     pub joins: bool,
     /// What is said of the join.
     pub join_message: String,
@@ -108,7 +108,7 @@ struct Reported {
     join: JoinReport,
 }
 
-/// `clearance` is the room found for joining, which the report proves from below.
+/// `clearance` is the clearance found for joining, which the report proves from below.
 fn reported(
     design: &Design,
     size: usize,

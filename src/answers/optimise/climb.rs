@@ -6,7 +6,7 @@
 //! them by what it met (Broyden's update). Where the programme promises no more, a kink between
 //! two smooth pieces may still hide a way up: tries in random directions look for one.
 //! Shares from 0 to 1 in every direction; a place may have no heights at all.
-//! Limits: a climb ends on a summit, not surely the highest.
+//! Limits: a climb ends on an optimum, not surely the highest.
 //! Source: Madsen, *An algorithm for minimax solution of overdetermined systems of non-linear
 //! equations*, J. Inst. Maths Applics 16 (1975) 321; Broyden, *A class of methods for solving
 //! nonlinear simultaneous equations*, Math. Comp. 19 (1965) 577 (both from memory).
@@ -187,7 +187,7 @@ impl Climb {
         }
     }
 
-    /// Slopes by differences, upwards where there is room and anything there.
+    /// Slopes by differences, upwards where there is clearance and anything there.
     fn differences(&mut self, land: &mut dyn Objective) {
         self.slopes = vec![[0.0; MOST]; self.heights.len()];
         let width = (0.25 * self.trust.radius).clamp(DIFFERENCE.0, DIFFERENCE.1);

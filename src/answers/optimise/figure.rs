@@ -63,7 +63,7 @@ pub enum Need {
     Rest,
     /// The pull.
     Pull,
-    /// The room for joining.
+    /// The clearance for joining.
     Room,
     /// Turns about z, y and x.
     Twist,

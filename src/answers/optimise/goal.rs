@@ -2,7 +2,7 @@
 //!
 //! A value wanted is missed by its distance over the tolerance: 1 is just near enough. A limit
 //! comes before it: kept, its miss is at most 1; beyond, it grows [`HARD`] times as fast, so that
-//! a value wanted gives way to a limit and not the other way round.
+//! a value wanted yields to a limit and not the other way round.
 
 use super::evaluation::{EvalContext, Evaluation};
 use super::figure::Need;
@@ -14,13 +14,13 @@ use crate::motion::chain::Weave;
 const HARD: f64 = 1e3;
 /// A miss where there is no figure at all.
 pub(super) const NOTHING: f64 = 1e12;
-/// Tolerance of the room that the design asks for itself, mm.
+/// Tolerance of the clearance that the design asks for itself, mm.
 const JOINS: f64 = 1e-5;
 /// Between misses under this there is nothing to choose.
 const ALIKE: f64 = 0.05;
 /// An overlap of this many wires is as bad as a tolerance, where the chain does not lie.
 const OVERLAP: f64 = 0.01;
-/// The room asked for, and what a proof may lose of it: a share, and a trace of the wire.
+/// The clearance asked for, and what a proof may lose of it: a share, and a trace of the wire.
 const LOST: (f64, f64) = (1.15, 3e-3);
 
 /// What is asked of a figure.
@@ -38,7 +38,7 @@ pub(super) struct Goal {
     pub sense: Sense,
     pub value: f64,
     pub within: f64,
-    /// Which wish it is from; none for the room that the design asks for itself.
+    /// Which wish it is from; none for the clearance that the design asks for itself.
     pub wish: Option<usize>,
 }
 
@@ -127,7 +127,7 @@ impl Goals {
         goals
     }
 
-    /// The value a goal asks of this candidate: the room asked for goes with the wire.
+    /// The value a goal asks of this candidate: the clearance asked for goes with the wire.
     fn value(&self, goal: &Goal, worked: &Evaluation) -> f64 {
         match goal.wish {
             Some(_) => goal.value,

@@ -1,8 +1,8 @@
 //! Cannot be had: which wishes stand in the way, and what can be had instead.
 //!
 //! At the best design found, the wishes that are missed or just kept press on one another. Each is
-//! let go in turn: where all others can then be had, it is one that binds, and it is brought as
-//! near to what was wished as the others allow. Where letting go of one is not enough, each is
+//! released in turn: where all others can then be had, it is one that binds, and it is brought as
+//! near to what was wished as the others allow. Where releasing one is not enough, each is
 //! brought as near as it comes by itself: those that are not met even so bind.
 //! Limits: as far as the search sees.
 
@@ -18,14 +18,14 @@ use serde::{Deserialize, Serialize};
 pub struct Refusal {
     /// In a sentence.
     pub message: String,
-    /// The wishes that bind: each is the only one to be let go; or, where no one is, those that
+    /// The wishes that bind: each is the only one to be released; or, where no one is, those that
     /// cannot be met even by themselves.
     pub binding: Vec<Relaxed>,
     /// Free dimensions that stand at an end of their range or list in the best design.
     pub ends: Vec<Ended>,
 }
 
-/// A wish let go.
+/// A wish released.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Relaxed {
     /// Of which figure.
@@ -51,7 +51,7 @@ pub struct Ended {
 
 /// A wish presses from this miss on.
 const PRESSES: f64 = 0.7;
-/// So many are let go in turn.
+/// So many are released in turn.
 const MOST: usize = 5;
 /// Places looked at to let one go.
 const LOOKS: usize = 90;
@@ -65,7 +65,7 @@ const END: f64 = 1e-4;
 pub(super) struct Refusing {
     best: usize,
     pressing: Vec<Goal>,
-    /// To be tried by themselves, where letting go of one was not enough.
+    /// To be tried by themselves, where releasing one was not enough.
     alone: Vec<Goal>,
     by_itself: bool,
     found: Vec<Relaxed>,
@@ -86,7 +86,7 @@ impl Refusing {
         missed.truncate(MOST);
         missed.reverse();
         let pressing: Vec<Goal> = missed.into_iter().map(|(_, goal)| goal).collect();
-        // The room that the design asks for itself stands behind every wish.
+        // The clearance that the design asks for itself stands behind every wish.
         let alone = pressing.iter().filter(|goal| goal.wish.is_some()).copied().collect();
         Refusing { best, pressing, alone, by_itself: false, found: Vec::new() }
     }

@@ -1,4 +1,4 @@
-//! Climbs over the ground: to the least miss, or with a figure as far as the wishes allow.
+//! Climbs over the search space: to the least miss, or with a figure as far as the wishes allow.
 
 use super::Figure;
 use super::climb::{Climb, Objective};
@@ -16,14 +16,14 @@ const FAR: f64 = 4.0;
 /// A miss of this share of the tolerance is told as a first answer.
 const USEFUL: f64 = 0.8;
 
-/// The ground, and what is asked there.
+/// The search space, and what is asked there.
 #[derive(Debug)]
 pub(super) struct WishSearch {
     pub search_space: SearchSpace,
     pub goals: Goals,
 }
 
-/// The ground as a climb sees it.
+/// The search space as a climb sees it.
 pub(super) struct Slope<'a> {
     pub search_space: &'a mut SearchSpace,
     pub goals: &'a Goals,

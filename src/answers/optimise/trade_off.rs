@@ -2,7 +2,7 @@
 //!
 //! Method: each end is the best of one figure that the wishes allow, and of these the best of the
 //! other; between, the second is held at even steps as a limit and the first is pushed as far as
-//! it goes. A value wished for one of the two would leave nothing to weigh, and is let go; limits
+//! it goes. A value wished for one of the two would leave nothing to weigh, and is released; limits
 //! and all other wishes hold. From lists alone, all that meet the wishes are compared. What is beaten in both by
 //! another is dropped, before and after the report has measured it.
 

@@ -3,7 +3,7 @@
 //! Model: the ring stands square in the link, its middle on the chain's axis. At the last link
 //! it runs leg to leg through both lobes and closes over both tips; at the first link it stands
 //! across, round both waist wires under the fold. The place along the chain with most clearance
-//! is looked for. By the link's two planes of symmetry no shift aside makes more room; a tilt is
+//! is looked for. By the link's two planes of symmetry no shift aside makes more clearance; a tilt is
 //! not looked at.
 
 use crate::documents::design::PlanChoice;

@@ -1,9 +1,9 @@
 //! The share of links that an uneven hand leaves unjoinable, and which dimension to watch.
 //!
 //! Model: ring, bore and fold of both links err independently and normally; a link fails
-//! where the widest way found for it, threaded flat, has no room (`threading::room`).
-//! Method: the room's slopes at the middle give the share in closed form, Φ(−β), and the likeliest
-//! failure, β spreads away. Half about the middle and half about that, a sample of true rooms
+//! where the widest way found for it, threaded flat, has no clearance (`insertion::clearance`).
+//! Method: the clearance's slopes at the middle give the share in closed form, Φ(−β), and the likeliest
+//! failure, β spreads away. Half about the middle and half about that, a sample of true clearances
 //! is drawn by a randomly shifted lattice of square roots of primes (Richtmyer) and weighed by the
 //! true density over the drawn one (importance sampling at the design point, e.g. Melchers,
 //! *Structural Reliability Analysis*); it corrects the closed form where the two disagree. Eight
@@ -37,16 +37,16 @@ pub struct Failing {
     pub share: f64,
     /// The share is this much off at most, 95 times in 100, by the sample.
     pub within: f64,
-    /// Room with everything as meant, mm; none where that cannot be formed.
+    /// Clearance with everything as meant, mm; none where that cannot be formed.
     pub clearance: Option<f64>,
-    /// Room lost for one spread of each error, mm: slopes times spreads.
+    /// Clearance lost for one spread of each error, mm: slopes times spreads.
     pub losses: [f64; ERRORS],
-    /// Rooms worked out.
+    /// Clearances worked out.
     pub clearances: usize,
 }
 
 impl Failing {
-    /// The error that costs most room: of the incoming link or not, and which; none where none
+    /// The error that costs most clearance: of the incoming link or not, and which; none where none
     /// costs any.
     pub fn watch(&self) -> Option<(bool, HandDimension)> {
         let most =
@@ -55,7 +55,7 @@ impl Failing {
         Some((most >= 3, WHICH[most % 3]))
     }
 
-    /// Part of the scatter in room that is that error's.
+    /// Part of the scatter in clearance that is that error's.
     pub fn watch_share(&self) -> f64 {
         let squares = self.losses.map(|loss| loss * loss);
         let sum: f64 = squares.iter().sum();
@@ -64,7 +64,7 @@ impl Failing {
 }
 
 /// Of links set to `incoming`, joined through links set to `receiving`, by this hand;
-/// `draws` rooms a shift.
+/// `draws` clearances a shift.
 pub fn failing(
     receiving: &ToolDimensions,
     incoming: &ToolDimensions,

@@ -69,7 +69,7 @@ pub struct Figures {
     pub width_mm: f64,
     /// Over all, from leg to leg.
     pub thickness_mm: f64,
-    /// Room to links further on, pulled straight.
+    /// Clearance to links further on, pulled straight.
     pub crowding_mm: f64,
     /// Greatest turn about x, the lesser of both ways.
     pub swing_x_deg: f64,

@@ -8,7 +8,7 @@ use crate::geometry::link::ToolDimensions;
 
 impl SuggestionReport {
     /// `design` with this cure of its join `index` taken, rounded to what the maker can read, to
-    /// the side of more room; every other dimension written down as it stands.
+    /// the side of more clearance; every other dimension written down as it stands.
     ///
     /// # Errors
     /// [`BuildError`] where `design` itself cannot be worked.

@@ -7,7 +7,7 @@ use crate::mechanics::forming::{FormingAnalysis, FormingRun, Jaws};
 use crate::mechanics::material::{Band, BandedValue, Metal};
 use serde::Serialize;
 
-/// A length as the jaws hold it and after letting go.
+/// A length as the jaws hold it and after releasing.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct ReleasedReport {
     /// While held, mm.
@@ -33,7 +33,7 @@ pub struct FormingReport {
     pub lobe_end_radius: ReleasedReport,
     /// Angle of the fold while held.
     pub fold_loaded_deg: f64,
-    /// Angle of the fold let go.
+    /// Angle of the fold released.
     pub fold_released_deg: BandedValue,
     /// Tip gap that the fold springs to.
     pub tip_gap: ReleasedReport,
@@ -81,22 +81,22 @@ pub(super) fn working_report(
 ) -> FormingReport {
     let run = working.likely();
     let setting = run.held.setting;
-    let let_go = |held: f64, kept: &dyn Fn(&FormingRun) -> f64| ReleasedReport {
+    let released = |held: f64, kept: &dyn Fn(&FormingRun) -> f64| ReleasedReport {
         loaded_mm: held,
         released_mm: working.span(kept),
     };
     let [oval, eight] = [run.oval[0], run.eight[0]];
     let fold = &run.held.fold;
     let mut found = FormingReport {
-        coil_inside: let_go(setting.mandrel, &|run| setting.mandrel + run.coil_springback),
-        oval_length: let_go(oval.inside_length, &|run| run.oval[1].inside_length),
-        oval_end_radius: let_go(oval.tip_radius, &|run| run.oval[1].tip_radius),
-        lobe_width: let_go(eight.inside_width, &|run| run.eight[1].inside_width),
-        waist_gap: let_go(eight.waist_gap, &|run| run.eight[1].waist_gap),
-        lobe_end_radius: let_go(eight.tip_radius, &|run| run.eight[1].tip_radius),
+        coil_inside: released(setting.mandrel, &|run| setting.mandrel + run.coil_springback),
+        oval_length: released(oval.inside_length, &|run| run.oval[1].inside_length),
+        oval_end_radius: released(oval.tip_radius, &|run| run.oval[1].tip_radius),
+        lobe_width: released(eight.inside_width, &|run| run.eight[1].inside_width),
+        waist_gap: released(eight.waist_gap, &|run| run.eight[1].waist_gap),
+        lobe_end_radius: released(eight.tip_radius, &|run| run.eight[1].tip_radius),
         fold_loaded_deg: 2.0 * fold.half_angle.to_degrees(),
-        fold_released_deg: working.span(|run| run.fold_let_go().0.to_degrees()),
-        tip_gap: let_go(fold.tip_gap(), &|run| run.fold_let_go().1),
+        fold_released_deg: working.span(|run| run.released_fold_angles().0.to_degrees()),
+        tip_gap: released(fold.tip_gap(), &|run| run.released_fold_angles().1),
         springback_messages: Vec::new(),
         jaws: Jaws::of(run).ok().map(|jaws| jaws_report(&jaws, unit)),
         steps: run

@@ -1,4 +1,4 @@
-//! The metal section of a size: figures from the rooms, sentences for the bench.
+//! The metal section of a size: figures from the forming run, sentences for the bench.
 
 use super::forming::{FormingReport, working_report};
 use super::pull::{PullReport, pull_report, strength_words};

@@ -1,4 +1,4 @@
-//! The one answer: every room asked, nothing computed here but the sentences.
+//! The one answer: every module asked, nothing computed here but the sentences.
 //!
 //! [`Report::at_once`] answers within a keystroke, its joins by estimate; [`Report::of`]
 //! has each of them proven, and the chain at rest measured, which takes some tens of
@@ -121,7 +121,7 @@ pub struct SizeReport {
 }
 
 impl Report {
-    /// Asks every room about `design`, every join proven.
+    /// Asks every module about `design`, every join proven.
     ///
     /// # Errors
     /// [`BuildError`] where a size cannot be formed.

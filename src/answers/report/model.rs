@@ -23,7 +23,7 @@ pub enum MeshPiece {
     Chain {
         /// How many, 1 to [`MOST_LINKS`].
         links: usize,
-        /// With room all round instead of pulled tight: what must not stick together in
+        /// With clearance all round instead of pulled tight: what must not stick together in
         /// printing.
         apart: bool,
     },

@@ -61,7 +61,7 @@ fn done(task: Task) -> Option<Answer> {
             sensitivity(&design, size, dimension).ok().map(Answer::Moves)
         }
         Task::Rooms { question, nodes } => {
-            let room = |node: [u8; 2]| (node, question.room_at(node).ok());
+            let room = |node: [u8; 2]| (node, question.clearance_at(node).ok());
             Some(Answer::Rooms(nodes.into_iter().map(room).collect()))
         }
     }

@@ -56,7 +56,7 @@ pub struct Design {
     #[serde(default = "default_kerf")]
     #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 10)))]
     pub kerf_mm: f64,
-    /// Room asked for at the tightest place, mm: what a hand needs to work in.
+    /// Clearance asked for at the tightest place, mm: what a hand needs to work in.
     #[serde(default = "default_margin")]
     #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 10)))]
     pub margin_mm: f64,

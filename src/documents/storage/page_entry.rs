@@ -30,7 +30,7 @@ pub enum Restored {
     Design(Box<Design>),
     /// It cannot be read, and was put aside; why.
     Aside(String),
-    /// It cannot be read, and there is no room to put it aside: it must not be written over.
+    /// It cannot be read, and there is no space to put it aside: it must not be written over.
     Stuck(String),
 }
 

@@ -1,7 +1,7 @@
 use super::*;
 use std::cell::{Cell, RefCell};
 
-/// A browser's storage: may be forbidden, and has so much room.
+/// A browser's storage: may be forbidden, and holds so much.
 #[derive(Default)]
 struct MemoryStorage {
     texts: RefCell<BTreeMap<String, String>>,
@@ -202,7 +202,7 @@ fn where_storage_is_full_all_stays_as_it_was() {
     assert_eq!(keeper.rename(&drawer, &kept, "other"), full);
     assert_eq!(save_page(&drawer, &named("on the page", 12.123456)), Err(StorageError::Full));
     assert_eq!(drawer.all(), before);
-    // No room to put it aside, either: the page must not write over it.
+    // No space to put it aside, either: the page must not write over it.
     drawer.put("linkfold/page", "garbage");
     drawer.room.set(Some(0));
     assert!(matches!(restore(&drawer, Design::parse), Ok(Restored::Stuck(_))));

@@ -114,7 +114,7 @@ impl UndoHistory {
         difference
     }
 
-    /// The hand let go, or looked elsewhere: the next change is a step of its own.
+    /// The control was released, or another got the focus: the next change is a step of its own.
     pub fn close(&mut self) {
         if let Some(last) = self.past.back_mut() {
             last.open_at = None;

@@ -121,7 +121,7 @@ fn one_way(slope: f64, bend: (f64, f64), c: f64, half: f64, other_half: f64) -> 
 }
 
 /// The quadratic lower bound on f over a pair from one pair of places: f₀ plus the worst
-/// of the slopes over the room left, plus the least bend over the whole room.
+/// of the slopes over the clearance left, plus the least bend over the whole clearance.
 pub(super) fn taylor_least(at_a: &CurvePoint, at_b: &CurvePoint, least_bend: f64) -> f64 {
     let contact_distance = at_a.point - at_b.point;
     let worst = |slope: f64, spot: &CurvePoint| {

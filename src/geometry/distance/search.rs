@@ -191,14 +191,14 @@ impl<'t> DistanceQuery<'t> {
             }
         }
         let gap = root_a.gap(&root_b);
-        if self.looks_at(gap) {
+        if self.must_visit(gap) {
             self.descend(0, 0, &root_b);
         }
     }
 
     /// Whether a pair with this bound still matters; its bound is noted if not.
     #[inline]
-    pub fn looks_at(&mut self, bound: f64) -> bool {
+    pub fn must_visit(&mut self, bound: f64) -> bool {
         let bound = bound - self.rounding;
         // NaN is not looked at: nothing would come of it.
         if bound < self.enough {
@@ -209,7 +209,7 @@ impl<'t> DistanceQuery<'t> {
     }
 
     /// Notes a bound on what is given up without having been settled.
-    pub fn note_floor(&mut self, bound: f64) {
+    pub fn note_lower_bound(&mut self, bound: f64) {
         self.floor = self.floor.min(bound - self.rounding);
     }
 
@@ -243,7 +243,7 @@ impl<'t> DistanceQuery<'t> {
         for k in 0..count_a {
             for l in 0..count_b {
                 let gap = gaps[(2 * k + l) as usize];
-                if self.looks_at(gap) {
+                if self.must_visit(gap) {
                     // Kept in order: there are at most four.
                     let mut place = count;
                     while place > 0 && order[place - 1].0 > gap {
@@ -256,7 +256,7 @@ impl<'t> DistanceQuery<'t> {
             }
         }
         for (place, &(gap, k, l)) in order[..count].iter().enumerate() {
-            if place == 0 || self.looks_at(gap) {
+            if place == 0 || self.must_visit(gap) {
                 self.descend(first_a + k, first_b + l, parts_b[l as usize]);
             }
         }
@@ -303,7 +303,7 @@ impl<'t> DistanceQuery<'t> {
             let slope = -contact_distance.dot(&at_b.tangent);
             let clearance = if slope > 0.0 { at_b.room_start } else { at_b.room_end };
             let drop = (slope * slope / least_bend).min(2.0 * slope.abs() * clearance);
-            if !self.looks_at((squared - drop).max(0.0).sqrt()) {
+            if !self.must_visit((squared - drop).max(0.0).sqrt()) {
                 return;
             }
             at_b = if at_a.at_end() {
@@ -328,7 +328,7 @@ impl<'t> DistanceQuery<'t> {
         }
         let taylor = taylor_least(&at_a, &at_b, bends.least_bend()).max(0.0).sqrt();
         let axis = axis_least(a, b).max(axis_least(b, a));
-        if self.looks_at(taylor.max(axis)) {
+        if self.must_visit(taylor.max(axis)) {
             self.halve(a, b, halvings);
         }
     }
@@ -336,13 +336,13 @@ impl<'t> DistanceQuery<'t> {
     fn settle(&mut self, a: &ArcSegment, at_a: &CurvePoint, b: &ArcSegment, at_b: &CurvePoint) {
         let squared = (at_a.point - at_b.point).norm_squared();
         self.offer(a, at_a, b, at_b, squared);
-        self.note_floor(squared.sqrt());
+        self.note_lower_bound(squared.sqrt());
     }
 
     fn halve(&mut self, a: &ArcSegment, b: &ArcSegment, halvings: u32) {
         let (capsule_a, capsule_b) = (a.capsule(), b.capsule());
         if halvings == 0 {
-            self.note_floor(capsule_a.gap(&capsule_b));
+            self.note_lower_bound(capsule_a.gap(&capsule_b));
             return;
         }
         let mut parts: [(f64, ArcSegment); 2];
@@ -355,7 +355,7 @@ impl<'t> DistanceQuery<'t> {
             parts.swap(0, 1);
         }
         for (gap, part) in &parts {
-            if self.looks_at(*gap) {
+            if self.must_visit(*gap) {
                 if a.half >= b.half {
                     self.pair(part, b, halvings - 1);
                 } else {

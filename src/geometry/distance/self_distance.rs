@@ -67,7 +67,7 @@ pub fn self_distance(curve: &Tree, contact_distance: f64) -> Option<Nearest> {
                 if walk.outside(span) || walk.inside(span) == cut {
                     continue;
                 }
-                if walk.search.looks_at(capsules[i].gap(&capsules[j])) {
+                if walk.search.must_visit(capsules[i].gap(&capsules[j])) {
                     walk.search.leaves = (i as u32, j as u32);
                     walk.pair(a, b, PairOffsets { from_a, from_b }, HALVINGS);
                 }
@@ -127,7 +127,7 @@ impl SelfWalk<'_> {
         };
         if let Some(limit) = limit {
             let bound = self.on_limit(a, b, at, limit, &bends);
-            if !self.search.looks_at(bound.max(0.0)) {
+            if !self.search.must_visit(bound.max(0.0)) {
                 return;
             }
         } else {
@@ -136,13 +136,13 @@ impl SelfWalk<'_> {
             if separation >= self.contact_distance && separation <= self.most {
                 self.offer(a, &at_a, b, &at_b);
             }
-            if !self.search.looks_at(axis_least(a, b)) {
+            if !self.search.must_visit(axis_least(a, b)) {
                 return;
             }
         }
         if halvings == 0 {
             let gap = a.capsule().gap(&b.capsule());
-            self.search.note_floor(gap);
+            self.search.note_lower_bound(gap);
             return;
         }
         let halve_a = a.half >= b.half;
@@ -153,7 +153,7 @@ impl SelfWalk<'_> {
             } else {
                 (a, part, PairOffsets { from_b: at.from_b + step, ..at })
             };
-            if self.search.looks_at(part_a.capsule().gap(&part_b.capsule())) {
+            if self.search.must_visit(part_a.capsule().gap(&part_b.capsule())) {
                 self.pair(part_a, part_b, at, halvings - 1);
             }
         }

@@ -167,7 +167,7 @@ impl Eight {
     }
 
     /// The eight of the same wire on the same jaws with another waist and other ends, mm. A neck
-    /// gives way where a wider lobe leaves too little length for it.
+    /// yields where a wider lobe leaves too little length for it.
     fn reshaped(&self, waist: f64, end_radius: f64) -> Option<Eight> {
         let (quarter, pinch_radius) = (self.quarter(), self.pinch_radius);
         let Some(Neck { half_length, .. }) = self.neck else {
@@ -208,7 +208,7 @@ impl Eight {
         let (less, more) =
             if self.end_radius <= other.end_radius { (self, other) } else { (other, self) };
         let ends = FRAC_PI_2.powi(2) * 0.5;
-        // Where the neck gives way, what follows is shifted: by its turns up and down, π at most.
+        // Where the neck yields, what follows is shifted: by its turns up and down, π at most.
         let neck = (less.neck() - more.neck()).abs() * PI;
         if self.neck.is_some() {
             // Up by the concave arc, along the straight, down by the shoulder.

@@ -206,7 +206,7 @@ fn deviation(
     ends += piece.map_or(0.0, Piece::length);
     let mut most: f64 = 0.0;
     for (i, waypoint) in waypoints.iter().enumerate() {
-        // A station stands at the start of every piece; rounding must not miss the change.
+        // A waypoint stands at the start of every piece; rounding must not miss the change.
         while waypoint.along >= ends - 1e-9 * length
             && let Some(next) = pieces.next()
         {

@@ -79,7 +79,7 @@ pub enum BeamError {
         /// How many there are.
         supports: usize,
     },
-    /// Two stations at one place.
+    /// Two waypoints at one place.
     #[error("two stations both stand at {at_mm} mm along the wire; each needs its own place")]
     SamePlace {
         /// Arc length of the place, mm.

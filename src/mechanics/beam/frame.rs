@@ -187,7 +187,7 @@ impl BeamFrame {
     /// as a rigid body need no force.
     ///
     /// # Errors
-    /// [`BeamError::SamePlace`] for two stations at one place; [`BeamError::Loose`] where the
+    /// [`BeamError::SamePlace`] for two waypoints at one place; [`BeamError::Loose`] where the
     /// theory leaves a span rigid (a straight of [`Theory::Thin`](super::Theory::Thin)).
     pub fn stiffness(&self, waypoints: &[f64]) -> Result<DMatrix<f64>, BeamError> {
         let places = waypoints

@@ -27,7 +27,7 @@ pub struct Jaws {
     pub over_bend: f64,
     /// Whether the tips meet before that angle is reached.
     pub tips_meet_first: bool,
-    /// The tip gap left when the tips are pressed together over the design's own jaw and let go.
+    /// The tip gap left when the tips are pressed together over the design's own jaw and released.
     pub least_tip_gap: f64,
 }
 

@@ -5,7 +5,7 @@
 //!    form (`wire::Bending`). Soldering the ring shut anneals it.
 //! 2. *stretch*, 3. *pinch*: the closed ring is followed by the rod of `rod`, which keeps the
 //!    history of every place. A closed ring springs back unlike a free bend: its parts hold one
-//!    another. What the rod gives back from held to let go is taken off the shape that the jaws
+//!    another. What the rod gives back from held to released is taken off the shape that the jaws
 //!    leave by `form`, length by length.
 //! 4. *fold*: a free bend round the jaw, across the plane of the earlier ones: legs open by the
 //!    share that the wire does not keep. Unless annealed first, its metal is as hard as the

@@ -109,9 +109,9 @@ pub struct FormingRun {
     pub coil_springback: f64,
     /// Mandrel that would leave a coil of the mandrel's own diameter inside, mm.
     pub mandrel_for: f64,
-    /// The oval as far as it is followed, held and let go.
+    /// The oval as far as it is followed, held and released.
     pub oval: [SprungShape; 2],
-    /// The eight, held and let go.
+    /// The eight, held and released.
     pub eight: [SprungShape; 2],
     /// Pull along the wire while the oval is held, as far as followed, MPa.
     pub stretch_stress: f64,
@@ -215,8 +215,8 @@ impl FormingRun {
         })
     }
 
-    /// The fold let go: the angle kept, both sides together, radians, and the tip gap it leaves.
-    pub fn fold_let_go(&self) -> (f64, f64) {
+    /// The fold released: the angle kept, both sides together, radians, and the tip gap it leaves.
+    pub fn released_fold_angles(&self) -> (f64, f64) {
         let fold = &self.held.fold;
         let half_angle = fold.half_angle * self.fold_share;
         let radius = fold.radius / self.fold_share;
@@ -228,7 +228,7 @@ impl FormingRun {
     ///
     /// # Errors
     /// [`FormError`] where they are no link.
-    pub fn let_go(&self) -> Result<Forming, FormError> {
+    pub fn released(&self) -> Result<Forming, FormError> {
         Forming::new(self.kept)
     }
 }

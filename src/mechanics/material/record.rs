@@ -227,7 +227,7 @@ impl MetalError {
     }
 }
 
-/// Least and most any metal that could be chain has, with room to spare at both ends.
+/// Least and most any metal that could be chain has, with some to spare at both ends.
 const LIMITS: [(MetalProperty, f64, f64); 9] = [
     (MetalProperty::Density, 0.5, 25.0),
     (MetalProperty::YoungsModulus, 1e3, 1e6),

@@ -1,4 +1,4 @@
-//! The bench steps: a ring stretched over two jaws, pinched by two, let go, annealed.
+//! The bench steps: a ring stretched over two jaws, pinched by two, released, annealed.
 
 use super::quarter::{Action, Jaw, Middle, Place, QuarterRing};
 use crate::math::units::Mm;
@@ -191,7 +191,7 @@ impl RingRod {
         Ok(RingRod { quarter, section, held: None })
     }
 
-    /// Takes all stress out of the present shape; jaws are let go first, without springback.
+    /// Takes all stress out of the present shape; jaws are released first, without springback.
     pub fn anneal(&mut self) {
         self.held = None;
         let curvatures = self.quarter.curvatures();
@@ -200,7 +200,7 @@ impl RingRod {
     }
 
     /// Stretches the ring over two round jaws until it measures `inside_length` inside, and
-    /// holds it. Jaws that still hold it are let go first.
+    /// holds it. Jaws that still hold it are released first.
     ///
     /// # Errors
     /// [`RodError::OutOfRange`] where the jaws do not fit in, or the ring is taut before;
@@ -228,7 +228,7 @@ impl RingRod {
     }
 
     /// Pinches the ring at the middle of its sides between two round jaws, from outside, until
-    /// the wires there are `waist_gap` apart, and holds it. Jaws that still hold it are let go
+    /// the wires there are `waist_gap` apart, and holds it. Jaws that still hold it are released
     /// first.
     ///
     /// # Errors

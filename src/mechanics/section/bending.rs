@@ -5,7 +5,7 @@
 //! plastic metal gives M/M_y = (2/π)[asin s/s + √(1−s²)(5−2s²)/3], s = κ_y/κ, to rounding;
 //! the hardening part by Gauss–Legendre in √θ, which takes the root out of εⁿ at zero.
 //!
-//! Springback: letting go is elastic, so κ_kept = κ − M(κ)/(EI).
+//! Springback: releasing is elastic, so κ_kept = κ − M(κ)/(EI).
 //! Source: Gere & Goodno, *Mechanics of Materials*, 8th ed., §6.10 (from memory); re-derived.
 
 use super::round::{RoundSection, SectionError};
@@ -29,7 +29,7 @@ pub struct Bending {
 pub struct FoldAngles {
     /// Angle to fold to while the jaw holds, radians.
     pub bent: f64,
-    /// Angle left after letting go: the one wanted, radians.
+    /// Angle left after releasing: the one wanted, radians.
     pub kept: f64,
     /// The over-bend: bent less kept, radians.
     pub extra: f64,
@@ -105,7 +105,7 @@ impl Bending {
         (4.0 * radius.powi(3) * (elastic + flat + hardening)).copysign(curvature)
     }
 
-    /// Curvature kept, in 1/mm, by a wire bent to `bent` and let go.
+    /// Curvature kept, in 1/mm, by a wire bent to `bent` and released.
     ///
     /// # Errors
     /// As [`Bending::moment`].
@@ -132,7 +132,7 @@ impl Bending {
         if bent.abs() <= self.yield_curvature() { 0.0 } else { kept }
     }
 
-    /// Curvature to bend to, in 1/mm, so that `kept` is left after letting go. For a wanted
+    /// Curvature to bend to, in 1/mm, so that `kept` is left after releasing. For a wanted
     /// zero, zero.
     ///
     /// # Errors

@@ -1,4 +1,4 @@
-//! A section that remembers: bent, let go, bent the other way.
+//! A section that remembers: bent, released, bent the other way.
 //!
 //! The section is cut into layers at heights y_i = r cos(iπ/(n+1)), weighted with
 //! π/(n+1)·sin²: the Gauss–Chebyshev rule of the second kind, whose weight √(1−η²) is the
@@ -14,7 +14,7 @@
 //! is how the Bauschinger effect shows. Isotropic is the harder of the two on reversal and
 //! the default, since chain wire has no reversal data to choose by. Adding all of the rise to
 //! b is not offered: metal that hardens as much as annealed silver would then yield
-//! backwards before it is let go.
+//! backwards before it is released.
 
 use super::round::RoundSection;
 use crate::math::{Bracket, root_in};

@@ -1,4 +1,4 @@
-//! Rigid–plastic bounds on the pull at which a wire that mirrors itself gives way.
+//! Rigid–plastic bounds on the pull at which a wire that mirrors itself yields.
 //!
 //! For a closed wire with mirror planes x = 0 and y = 0, loaded the same way, balance leaves one
 //! unknown, a constant moment about z (each quarter has four moments and one axial force at its
@@ -24,7 +24,7 @@ use crate::mechanics::beam::{BeamError, Equilibrium};
 use nalgebra::{SMatrix, SVector};
 use std::f64::consts::PI;
 
-/// Pull between which the link gives way without limit, in units of σ_y d².
+/// Pull between which the link yields without limit, in units of σ_y d².
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Collapse {
     /// It holds at least this.

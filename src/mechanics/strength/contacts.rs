@@ -30,9 +30,9 @@ pub struct Seat {
 
 /// A push less steep than this (its share along the chain) wedges rather than bears.
 const STEEP: f64 = 0.2;
-/// Shifts tried over a lobe's width: a seat with less room than a twentieth of it is passed over.
+/// Shifts tried over a lobe's width: a seat with less clearance than a twentieth of it is passed over.
 const STEPS: usize = 40;
-/// Tolerance of a distance while looking for room, as a share of the wire.
+/// Tolerance of a distance while looking for clearance, as a share of the wire.
 const COARSE: f64 = 2e-3;
 /// And where metal meets metal: far below what a contact moves.
 const FINE: f64 = 1e-7;
@@ -51,11 +51,11 @@ impl Seat {
         };
         let fine = Query { tolerance: FINE * wire, ..Query::default() };
         let room = |shift: f64| ask(shift, fine).map_or(f64::NAN, |n| n.distance_at_most - wire);
-        // Farther than a wire and a half apart is room enough.
+        // Farther than a wire and a half apart is far enough.
         let coarse = Query { tolerance: COARSE * wire, cutoff: 1.5 * wire, ..Query::default() };
         let roughly =
             |shift: f64| ask(shift, coarse).map_or(0.5 * wire, |n| n.distance_at_most - wire);
-        // Down from the tips, where the waist would lie in their metal, to the first room.
+        // Down from the tips, where the waist would lie in their metal, to the first clearance.
         let top = fold.tip_height();
         let step = 2.0 * fold.eight.end_radius / STEPS as f64;
         let rooms = (1..=STEPS).map(|i| (top - step * i as f64, roughly(top - step * i as f64)));
@@ -71,7 +71,7 @@ impl Seat {
         let low =
             clear.ok_or(StrengthError::NoSeat { short: Mm::new((-best).clamp(0.0, wire)) })?;
         let missing = StrengthError::NoSeat { short: Mm::ZERO };
-        // The last shift without room, looked at roughly, may have a trace of it.
+        // The last shift without clearance, looked at roughly, may have a trace of it.
         let mut high = low + step;
         while high < top && room(high) > 0.0 {
             high += step;

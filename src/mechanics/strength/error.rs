@@ -11,7 +11,7 @@ pub enum StrengthError {
     /// The next link's waist has no place inside this link's lobes.
     #[error("no seat for the next waist inside these lobes; overlap {short}")]
     NoSeat {
-        /// By how much wires overlap where there should be most room; 0 where that is not it.
+        /// By how much wires overlap where there should be most clearance; 0 where that is not it.
         short: Mm,
     },
     /// Not a wire.

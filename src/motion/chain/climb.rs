@@ -2,10 +2,10 @@
 //!
 //! Method: sequential linear programmes. The faces of a programme are the places nearly as
 //! near as the nearest, and those that were so a few steps before, fixed to their links: they
-//! never come nearer than the wires do, so an old face only ever overstates the room, and the
+//! never come nearer than the wires do, so an old face only ever overstates the clearance, and the
 //! next step's own faces correct it. Each step stays within a reach that grows with success
 //! and shrinks without.
-//! Limits: climbs from where it starts and may stop at a lesser summit; a clearance found is
+//! Limits: climbs from where it starts and may stop at a lesser optimum; a clearance found is
 //! real, a greater one elsewhere is not excluded.
 //! Source: Fletcher, *Practical Methods of Optimization*, 2nd ed., ch. 14 (from memory).
 
@@ -19,7 +19,7 @@ pub(super) type FreeDirections = [bool; 6];
 /// Shifts only.
 pub(super) const SHIFTS: FreeDirections = [true, true, true, false, false, false];
 
-/// A summit.
+/// An optimum.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct RiseOptimum {
     pub step: Pose,
@@ -41,13 +41,13 @@ const STALE: f64 = 4.0;
 pub(super) struct StopRule {
     /// A programme promises less than this.
     pub gain: f64,
-    /// There is this much room.
+    /// There is this much clearance.
     pub clearance: f64,
 }
 
 impl StopRule {
-    /// Only at the summit, to `gain` mm.
-    pub fn at_summit(gain: f64) -> StopRule {
+    /// Only at the optimum, to `gain` mm.
+    pub fn at_optimum(gain: f64) -> StopRule {
         StopRule { gain, clearance: f64::INFINITY }
     }
 }

@@ -75,7 +75,7 @@ pub struct Measures {
     pub weave: Weave,
     /// Rest and turns per link, all the links that can touch looked at.
     pub joint: Joint,
-    /// Room between links that are not worked through one another, pulled straight, mm.
+    /// Clearance between links that are not worked through one another, pulled straight, mm.
     pub crowding: f64,
     /// Over all, along y: across the lobes, mm.
     pub width: f64,
@@ -257,7 +257,7 @@ impl Seated {
         if minus.inside > plus.inside { minus } else { plus }
     }
 
-    /// Room between links that are not worked through one another, pulled straight, mm.
+    /// Clearance between links that are not worked through one another, pulled straight, mm.
     pub fn crowding(&self, link: &Body) -> f64 {
         self.beside(link).nearest(&rising(self.all.pulled)).clearance
     }
@@ -349,7 +349,7 @@ impl Measures {
 /// Links looked at on each side; one more than this many rises high is no link.
 const MOST_NEIGHBOURS: usize = 24;
 
-/// Room between the links before and after a joint of unequal links, pulled straight, mm:
+/// Clearance between the links before and after a joint of unequal links, pulled straight, mm:
 /// `first` and `third` with one of either between them.
 pub fn crowding_across(first: &Body, third: &Body, rises: [f64; 2]) -> f64 {
     Row::pair(first, third).nearest(&rising(rises[0] + rises[1])).clearance

@@ -1,11 +1,11 @@
 //! The straight chain at rest: how far a link rises when pulled, how far it sinks when pushed.
 //!
 //! Model: links rise straight along z, symmetric about the chain's axis. No shift aside makes
-//! more room, nor a longer pull, and up to ratios of 12 no turn does (the test below). Above,
+//! more clearance, nor a longer pull, and up to ratios of 12 no turn does (the test below). Above,
 //! a link bent by 40° about y hangs up to 0.04 wires further, but then the chain is not
 //! straight; pushed without being held straight, a link tilts and sinks up to a tenth of a
 //! wire further. Neither is counted.
-//! Connected: from the roomiest seated place the link is moved by no more than the room it
+//! Connected: from the roomiest seated place the link is moved by no more than the clearance it
 //! has, so it never goes through metal; the last hundredth of a wire is bracketed and solved.
 
 use super::row::{Row, RowContact};
@@ -20,9 +20,9 @@ use crate::math::{Bracket, root_in};
 /// Where links lie in a straight chain.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Rest {
-    /// Rise at which the room all round is greatest, mm.
+    /// Rise at which the clearance all round is greatest, mm.
     pub roomiest: f64,
-    /// Room there, mm.
+    /// Clearance there, mm.
     pub clearance: f64,
     /// Greatest rise, mm: the pitch of the pulled chain.
     pub pulled: f64,
@@ -43,11 +43,11 @@ impl Rest {
 
 /// Rises tried for a start; seats are at least a tenth of the height apart.
 const TRIES: usize = 32;
-/// Room, in wires, below which the last of the way is solved for.
+/// Clearance, in wires, below which the last of the way is solved for.
 const NEARLY: f64 = 1e-3;
 /// The last of the way is no longer than this, in wires.
 const LAST: f64 = 1e-2;
-/// Moves by the room there is; each takes a share of what is left, usually a third or more.
+/// Moves by the clearance there is; each takes a share of what is left, usually a third or more.
 const MOVES: usize = 400;
 
 /// Where the links of `row` lie at rest; `through` is how many links before its own the
@@ -72,7 +72,7 @@ pub fn rest(row: &Row, through: usize) -> Result<Rest, ChainError> {
     Ok(Rest { roomiest: start, clearance: touch.clearance, pulled, pulled_at, pushed, pushed_at })
 }
 
-/// The seated rise with the most room, and the tightest place there.
+/// The seated rise with the most clearance, and the tightest place there.
 pub(super) fn roomiest(row: &Row, through: usize) -> (f64, RowContact) {
     let height = row.height();
     let tolerance = 1e-3 * row.scale();
@@ -81,7 +81,7 @@ pub(super) fn roomiest(row: &Row, through: usize) -> (f64, RowContact) {
         let rise = |i: usize| rising(most * i as f64 / TRIES as f64);
         (0..=TRIES).map(|i| row.at_least(&rise(i), tolerance, &mut hints)).collect()
     };
-    // Above the place where wires would cross at the tips, room grows again: a link pulled out.
+    // Above the place where wires would cross at the tips, clearance grows again: a link pulled out.
     let deepest = row.pairs.iter().position(|&(_, k)| k == through).unwrap_or(0);
     let own = Row { pairs: vec![row.pairs[deepest]], ..*row };
     let clearances = scan(&own, height / through as f64);
@@ -94,8 +94,8 @@ pub(super) fn roomiest(row: &Row, through: usize) -> (f64, RowContact) {
         .unwrap_or(TRIES / 2);
     let free = [false, false, true, false, false, false];
     let start = rising(most * seat as f64 / TRIES as f64);
-    let summit = climb(row, &start, free, StopRule::at_summit(1e-7 * row.scale()));
-    (summit.step.translation.vector.z, summit.touch)
+    let optimum = climb(row, &start, free, StopRule::at_optimum(1e-7 * row.scale()));
+    (optimum.step.translation.vector.z, optimum.touch)
 }
 
 /// The furthest rise reached from `start` upwards (`way` 1) or downwards (−1), and what stops it.
@@ -124,7 +124,7 @@ fn furthest(row: &Row, start: f64, way: f64) -> (f64, RowContact) {
             at += way * more;
             break;
         }
-        // A strait that may go on: through it by the room there is.
+        // A strait that may go on: through it by the clearance there is.
         let exact = clearance(at);
         if !(exact > 1e-9 * row.scale()) {
             break;
@@ -163,7 +163,7 @@ mod tests {
     use crate::motion::chain::Body;
 
     /// The seat is roomiest, and the pulled rise furthest, among all shifts aside, and at usual
-    /// ratios all turns: from askew the climb comes back to the same room, and past the pulled
+    /// ratios all turns: from askew the climb comes back to the same clearance, and past the pulled
     /// rise it finds none. Past the pushed rise turns find some, but not for long.
     #[test]
     fn no_shift_or_turn_aside_makes_more_room() {
@@ -180,7 +180,7 @@ mod tests {
             let turns = mandrel < 14.0;
             let lean = if turns { 1.0 } else { 0.0 };
             let askew = [0.03, -0.02, 0.0, 0.01 * lean, 0.02 * lean, -0.015 * lean];
-            let content = StopRule::at_summit(1e-6);
+            let content = StopRule::at_optimum(1e-6);
             let seat = row.twisted(&rising(rest.roomiest), &askew);
             let all = [true, true, true, turns, turns, turns];
             let free = climb(&row, &seat, all, content).touch.clearance;

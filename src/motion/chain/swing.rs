@@ -1,9 +1,9 @@
 //! How far a link swings about x or y, or twists about z, against the one before.
 //!
-//! At each angle the link is moved to where it has room enough, or most room; the limit is the angle at which
-//! that room is used up. Between the angles tried the way is proved clear: a link is moved
-//! by no more than the room it has, to within [`FINE`] of the limit.
-//! Limits: the room at an angle is a summit climbed from the one before; were there a higher
+//! At each angle the link is moved to where it has clearance enough, or most clearance; the limit is the angle at which
+//! that clearance is used up. Between the angles tried the way is proved clear: a link is moved
+//! by no more than the clearance it has, to within [`FINE`] of the limit.
+//! Limits: the clearance at an angle is an optimum climbed from the one before; were there a higher
 //! one elsewhere, the limit would be understated, never overstated.
 
 use super::climb::{SHIFTS, StopRule, climb, climb_by};
@@ -30,7 +30,7 @@ pub struct Limit {
 const LARGEST: f64 = 12.0 * std::f64::consts::PI / 180.0;
 /// Angles tried in all; 8 to 12 are usual.
 const TRIES: usize = 60;
-/// Room enough on the way, in wires: with this much a link need not wander to where it has most.
+/// Clearance enough on the way, in wires: with this much a link need not wander to where it has most.
 const ENOUGH: f64 = 0.2;
 /// The way is proved clear to this share of a wire: the curves are no nearer to the true wrap.
 const SLACK: f64 = WRAP_DEVIATION;
@@ -58,28 +58,28 @@ pub fn limit(row: &Row, start: &Pose, axis: Unit<Vector>, most: f64) -> Limit {
     let mut stride = 0.2 * LARGEST;
     let mut next = stride;
     for _ in 0..TRIES {
-        let (from, summit) = clear;
+        let (from, optimum) = clear;
         if from >= most {
-            return Limit { angle: most, stop: None, step: summit.step };
+            return Limit { angle: most, stop: None, step: optimum.step };
         }
         let angle = next.min(most);
         let turned = angle - from;
         let shift = (drift * turned).cap_magnitude(0.3 * row.scale());
-        let begin = rotated(&summit.step, turned, shift);
+        let begin = rotated(&optimum.step, turned, shift);
         let tried = climb_by(row, &begin, SHIFTS, content(row), &mut trail);
         let clearance = tried.touch.clearance;
-        // Room used up from the last clear angle to this one, mm per radian.
-        let fall = (summit.touch.clearance - clearance) / turned;
+        // Clearance used up from the last clear angle to this one, mm per radian.
+        let fall = (optimum.touch.clearance - clearance) / turned;
         if clearance <= 0.0 {
             overlap = Some((angle, tried.touch));
-            next = from + (summit.touch.clearance / fall).clamp(0.1 * turned, 0.9 * turned);
-        } else if clear_between(row, &summit.step, &tried.step, &mut DETOURS.clone())
-            || clear_by(row, &summit.step, &trail)
+            next = from + (optimum.touch.clearance / fall).clamp(0.1 * turned, 0.9 * turned);
+        } else if clear_between(row, &optimum.step, &tried.step, &mut DETOURS.clone())
+            || clear_by(row, &optimum.step, &trail)
         {
-            drift = (middle(row, &tried.step) - middle(row, &summit.step)) / turned;
+            drift = (middle(row, &tried.step) - middle(row, &optimum.step)) / turned;
             clear = (angle, tried);
             stride = (2.0 * stride).min(LARGEST);
-            // To where the room would be used up, a little beyond.
+            // To where the clearance would be used up, a little beyond.
             let ahead = if fall > 0.0 { 1.05 * clearance / fall } else { stride };
             next = angle + ahead.clamp(0.5 * FINE, stride);
             if let Some((far, touch)) = overlap {
@@ -90,7 +90,7 @@ pub fn limit(row: &Row, start: &Pose, axis: Unit<Vector>, most: f64) -> Limit {
         } else {
             // A place there is, but no way to it was found from here.
             if turned <= FINE {
-                return Limit { angle: from, stop: Some(tried.touch), step: summit.step };
+                return Limit { angle: from, stop: Some(tried.touch), step: optimum.step };
             }
             stride = 0.5 * turned;
             next = from + stride;
@@ -126,7 +126,7 @@ fn clear_by(row: &Row, from: &Pose, trail: &[Pose]) -> bool {
 /// Whether the straight way from one step to another is clear all along; where it is not,
 /// up to `detours` times in all by way of a climbed place halfway.
 ///
-/// Room at a place clears the way as far to both sides as no metal can have moved by more.
+/// Clearance at a place clears the way as far to both sides as no metal can have moved by more.
 fn clear_between(row: &Row, from: &Pose, to: &Pose, detours: &mut u32) -> bool {
     let (start, end) = (middle(row, from), middle(row, to));
     let axis = (to.rotation * from.rotation.inverse()).scaled_axis();
@@ -141,7 +141,7 @@ fn clear_between(row: &Row, from: &Pose, to: &Pose, detours: &mut u32) -> bool {
     let mut hints = Vec::new();
     let (mut cleared, mut ahead) = (0.0_f64, 0.0_f64);
     while cleared < 1.0 {
-        // As far beyond what is cleared as the room met last would clear backwards.
+        // As far beyond what is cleared as the clearance met last would clear backwards.
         let at = cleared + ahead;
         let clearance = row.at_least(&between(at.min(1.0)), 0.1 * slack, &mut hints);
         let both = (clearance + slack) / travel;

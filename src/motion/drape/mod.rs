@@ -192,7 +192,7 @@ impl Drape {
         self.nodes[own] = other + (place - other).cap_magnitude(0.999 * length);
     }
 
-    /// Pulls the place between links `node − 1` and `node` towards `place`; `None` lets go.
+    /// Pulls the place between links `node − 1` and `node` towards `place`; `None` releases.
     pub fn pull(&mut self, held: Option<(usize, Point)>) {
         self.energy.held = held.filter(|(node, place)| {
             (1..self.links.len()).contains(node) && place.iter().all(|x| x.abs() < 1e9)

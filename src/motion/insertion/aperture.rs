@@ -41,7 +41,7 @@ impl Aperture {
     /// Seen along x (leg to leg), for wire centres that keep `contact_distance` mm from the centreline
     /// of `receiving`.
     pub fn of(receiving: &Fold, contact_distance: f64) -> Aperture {
-        // A twentieth of a wire is the error of `low`; it errs towards less room.
+        // A twentieth of a wire is the error of `low`; it errs towards less clearance.
         let step = 0.05 * receiving.eight.wire;
         let curve = receiving.curve();
         let high = receiving.tip_height() - contact_distance;

@@ -10,7 +10,7 @@
 use super::aperture::Aperture;
 use crate::geometry::link::Forming;
 
-/// Where room is needed.
+/// Where clearance is needed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Constriction {
     /// The widest place of the incoming lobe, in the length of the aperture.
@@ -21,21 +21,21 @@ pub enum Constriction {
     Fold,
 }
 
-/// Room at the three places, mm in all; below zero where it does not go.
+/// Clearance at the three places, mm in all; below zero where it does not go.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Estimate {
     /// Length of the receiving aperture between metal and metal, mm.
     pub aperture_length: f64,
     /// Outside width of the incoming lobe, mm.
     pub lobe_width: f64,
-    /// Room for two waist wires side by side in the bore.
+    /// Clearance for two waist wires side by side in the bore.
     pub bore_room: f64,
-    /// Room for two tips in the fold.
+    /// Clearance for two tips in the fold.
     pub fold_room: f64,
 }
 
 impl Estimate {
-    /// Room at each place, in the order of the work.
+    /// Clearance at each place, in the order of the work.
     pub fn clearances(&self) -> [(Constriction, f64); 3] {
         [
             (Constriction::Aperture, self.aperture_length - self.lobe_width),
@@ -44,7 +44,7 @@ impl Estimate {
         ]
     }
 
-    /// The tightest place, and the clearance there, metal to metal, with the room shared
+    /// The tightest place, and the clearance there, metal to metal, with the clearance shared
     /// evenly on both sides; mm.
     pub fn tightest(&self) -> (Constriction, f64) {
         let [mut least, others @ ..] = self.clearances();

@@ -6,7 +6,7 @@
 //! least `contact_distance` from the receiving centreline. Unrolled flat, such points are no nearer to
 //! the flat centreline, and their distance is no less than in space, since wrapping only
 //! shortens. So two of them are never further apart than the widest pair of points of the
-//! flat lobe shrunk by `contact_distance`: [`doorway`].
+//! flat lobe shrunk by `contact_distance`: [`opening`].
 //!
 //! *Lobe.* Before joining the incoming wire does not meet the span; joined, both waist
 //! strands cross it. Meeting points come and go in pairs, so the final pair is led back,
@@ -18,7 +18,7 @@
 //! the pair is then at least as far apart as the nearest pair of points of the lobe with
 //! opposite headings: [`lobe_width`].
 //!
-//! Where the doorway is smaller than that, no motion exists, with the fold held as it is.
+//! Where the opening is smaller than that, no motion exists, with the fold held as it is.
 //! Conventions: mm. Both numbers carry their sampling error, on the safe side.
 
 use crate::geometry::curve::Point;
@@ -31,7 +31,7 @@ const SAMPLES: usize = 128;
 const FINE: usize = 1024;
 
 /// The widest pair of places at which a wire can meet the span of one lobe of `receiving`
-/// at the same time, mm; `Some(0)` where there is no room at all. Never understated.
+/// at the same time, mm; `Some(0)` where there is no clearance at all. Never understated.
 ///
 /// `None` where the argument does not hold: the waist is so open that wires pass through it.
 pub fn doorway(receiving: &Eight, contact_distance: f64) -> Option<f64> {
@@ -64,7 +64,7 @@ pub fn doorway(receiving: &Eight, contact_distance: f64) -> Option<f64> {
 }
 
 /// Least distance of two places of `incoming` with opposite headings, mm: some pair must
-/// stand so far apart in the doorway at some moment. Never overstated.
+/// stand so far apart in the opening at some moment. Never overstated.
 pub fn lobe_width(incoming: &Fold) -> f64 {
     let eight = &incoming.eight;
     let (radius, centre) = (eight.end_radius, eight.tip() - eight.end_radius);
@@ -97,7 +97,7 @@ pub fn lobe_width(incoming: &Fold) -> f64 {
     least - spacing
 }
 
-/// By how much the lobe is too wide for the doorway, mm, if that is proven: no motion
+/// By how much the lobe is too wide for the opening, mm, if that is proven: no motion
 /// then takes `incoming`, its fold held as it is, through `receiving`. Of links with a neck, and
 /// of lobes pressed to be threaded, the argument says nothing.
 ///

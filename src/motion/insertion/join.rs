@@ -29,7 +29,7 @@ pub enum Verdict {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum RefusalBasis {
-    /// A proof: the lobe is wider than the doorway it must go through.
+    /// A proof: the lobe is wider than the opening it must go through.
     Section,
     /// No proof: no joined pose without overlap was found, the tips closed.
     Rest,
@@ -70,7 +70,7 @@ pub struct InsertionPath {
     pub at_least: f64,
     /// And at most this, on the way found.
     pub at_most: f64,
-    /// Index of the station at or before which it is tightest.
+    /// Index of the waypoint at or before which it is tightest.
     pub tightest: usize,
     /// Where the wires come nearest there, receiving link's frame.
     pub place: Point,
@@ -84,7 +84,7 @@ pub struct InsertionPath {
 /// One link joined to the one before.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Join {
-    /// Clearance of the joined pair, closed, with most room, mm.
+    /// Clearance of the joined pair, closed, with most clearance, mm.
     pub rest: f64,
     /// The incoming link's pose then.
     pub rest_pose: Pose,

@@ -1,6 +1,6 @@
 //! Playing a way: where the incoming link is when a share of the way is done.
 //!
-//! Between stations it moves just as the proof has it move ([`PathSegment`]). Time goes with the
+//! Between waypoints it moves just as the proof has it move ([`PathSegment`]). Time goes with the
 //! distance travelled, and slows down where there is little clearance.
 
 use super::aperture::LinkBody;
@@ -16,7 +16,7 @@ pub struct PathPlayer<'a> {
     receiving: LinkBody,
     contact_distance: f64,
     pivot: Point,
-    /// Time at each station; the last is 1.
+    /// Time at each waypoint; the last is 1.
     times: Vec<f64>,
 }
 
@@ -35,13 +35,13 @@ pub struct Moment {
     pub nearest: [Point; 2],
 }
 
-/// Looks taken between two stations for the tightest place.
+/// Samples taken between two waypoints for the tightest place.
 const LOOKS: usize = 8;
 
 impl<'a> PathPlayer<'a> {
     /// The way through `waypoints` of `incoming`, turning about `pivot`, through `receiving`, both
     /// closed as they lie in the chain, past those of the receiving kind that lie `before`;
-    /// `None` for a way without stations.
+    /// `None` for a way without waypoints.
     pub fn new(
         receiving: &Fold,
         before: &[Pose],
@@ -82,13 +82,13 @@ impl<'a> PathPlayer<'a> {
         }
     }
 
-    /// Share of the way at which the station `index` is reached.
+    /// Share of the way at which the waypoint `index` is reached.
     pub fn share_of(&self, index: usize) -> f64 {
         self.times[index.min(self.times.len() - 1)]
     }
 
-    /// Share of the way at which it is tightest between the station before `index` and it;
-    /// where the wires overlap, that of the station: between such, nothing was sought.
+    /// Share of the way at which it is tightest between the waypoint before `index` and it;
+    /// where the wires overlap, that of the waypoint: between such, nothing was sought.
     pub fn tightest(&self, index: usize) -> f64 {
         if self.waypoints.get(index).is_some_and(|waypoint| waypoint.clearance < 0.0) {
             return self.share_of(index);
@@ -112,7 +112,7 @@ impl<'a> PathPlayer<'a> {
     }
 }
 
-/// Time from one station to the next: the furthest a tip moves, quicker where there is
+/// Time from one waypoint to the next: the furthest a tip moves, quicker where there is
 /// more clearance.
 fn spent(
     from: &Waypoint,
@@ -160,7 +160,7 @@ mod tests {
             .fold(f64::INFINITY, f64::min);
         assert!(least >= path.at_least - 1e-9, "{least}, {} proven", path.at_least);
         let tightest = player.at(player.tightest(path.tightest)).clearance;
-        // Stations and the looks between them come within a hundredth of a wire of it.
+        // Waypoints and the samples between them come within a hundredth of a wire of it.
         assert!(tightest <= path.at_most + 0.01, "{tightest}, {}", path.at_most);
         for (index, waypoint) in path.waypoints.iter().enumerate() {
             let played = player.at(player.share_of(index));

@@ -54,7 +54,7 @@ pub fn twisted(pose: &Pose, twist: &Twist, pivot: &Point, lever: f64) -> Pose {
     about * pose
 }
 
-/// The nudge about `pivot` that takes one pose to another, to first order.
+/// The twist about `pivot` that takes one pose to another, to first order.
 pub fn twist_between(from: &Pose, to: &Pose, pivot: &Point, lever: f64) -> Twist {
     let delta = to * from.inverse();
     let shift = delta * pivot - pivot;

@@ -1,9 +1,9 @@
-//! The way through: stations tracked outwards from the joined pose.
+//! The way through: waypoints tracked outwards from the joined pose.
 //!
 //! The joined, closed pose is found first. From there the work is undone: the fold opens,
 //! the link turns by a quarter turn at its waist, and is drawn out along its own line of
-//! symmetry. Each station starts from the one before it, carried on along the guide, and
-//! climbs square to the way, in all six motions. The stations are then reversed.
+//! symmetry. Each waypoint starts from the one before it, carried on along the guide, and
+//! climbs square to the way, in all six motions. The waypoints are then reversed.
 
 use super::aperture::{Aperture, LinkBody};
 use super::pose_search::{Climb, PoseOptimum, Twist, twist_between};
@@ -38,7 +38,7 @@ pub struct Press {
 
 /// Heights in the gate looked at for the joined pose.
 const HEIGHTS: usize = 24;
-/// Lateral starts keep a seat found by symmetry from being a saddle, in units of `contact_distance`.
+/// Lateral starts keep a pose found by symmetry from being a saddle, in units of `contact_distance`.
 const ASIDE: f64 = 0.05;
 /// Steps in which the fold is opened and the link turned back.
 const OPENINGS: usize = 8;
@@ -49,8 +49,8 @@ const PRESSINGS: usize = 6;
 /// Half angle of a fold whose legs stand along the chain, radians: from here on closing is
 /// pinching the tips.
 const STANDING: f64 = 1.4;
-/// How far the line of symmetry is drawn out from one station to the next, in units of
-/// `contact_distance`; and stations at the most.
+/// How far the line of symmetry is drawn out from one waypoint to the next, in units of
+/// `contact_distance`; and waypoints at the most.
 const DRAWN: f64 = 0.8;
 const MOST_DRAWS: f64 = 24.0;
 
@@ -106,7 +106,7 @@ impl InsertionProblem {
         }
     }
 
-    /// The joined pose with most room, the fold as it is in `shape`.
+    /// The joined pose with most clearance, the fold as it is in `shape`.
     pub fn seated(&self, shape: &LinkBody, near: &mut Vec<Contact>) -> PoseOptimum {
         let pose = |i: usize| {
             let fraction = i as f64 / (HEIGHTS - 1) as f64;
@@ -137,7 +137,7 @@ impl InsertionProblem {
         best.unwrap_or(PoseOptimum { pose: pose(HEIGHTS - 1), distance: 0.0 })
     }
 
-    /// Stations from outside to joined and closed, the incoming fold held at the half angle
+    /// Waypoints from outside to joined and closed, the incoming fold held at the half angle
     /// `open` until it is seated. `seat` is the joined pose, closed.
     ///
     /// Nothing is climbed past `enough` mm of clearance.
@@ -249,7 +249,7 @@ impl InsertionProblem {
     }
 }
 
-/// Stations so far, from the joined pose outwards.
+/// Waypoints so far, from the joined pose outwards.
 struct WaypointBuilder<'a, 'n> {
     scene: &'a InsertionProblem,
     enough: f64,
@@ -270,7 +270,7 @@ impl WaypointBuilder<'_, '_> {
         });
     }
 
-    /// The next station: the last one `carried` on, then climbed square to `along`.
+    /// The next waypoint: the last one `carried` on, then climbed square to `along`.
     fn step(&mut self, shape: &LinkBody, carried: Pose, along: Option<Twist>, phase: Phase) {
         let Some(last) = self.waypoints.last() else { return };
         let climb = Climb { along, ..self.scene.climb(self.enough, 40) };

@@ -1,4 +1,4 @@
-//! Cures: the smallest change of one dimension that gives the room asked for.
+//! Cures: the smallest change of one dimension that gives the clearance asked for.
 
 use super::join::{join, max_clearance};
 use crate::geometry::link::{Forming, ToolDimension, ToolDimensions};
@@ -21,16 +21,16 @@ pub struct ToolPair {
     pub incoming: ToolDimensions,
 }
 
-/// One change that gives the room.
+/// One change that gives the clearance.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct JoinSuggestion {
     /// What to change.
     pub dimension: ToolDimension,
     /// To what, mm; everything else stays.
     pub to: f64,
-    /// Room then, mm.
+    /// Clearance then, mm.
     pub clearance: f64,
-    /// Whether the changed pair is proven to pass with the room asked for.
+    /// Whether the changed pair is proven to pass with the clearance asked for.
     pub proven: bool,
 }
 
@@ -40,7 +40,7 @@ const FURTHEST: f64 = 0.6;
 const STRIDES: usize = 5;
 /// Halvings then: the change is found to about a fiftieth of the last stride.
 const HALVINGS: usize = 6;
-/// What a proof may lose: a tenth of the room, and a trace of the wire.
+/// What a proof may lose: a tenth of the clearance, and a trace of the wire.
 const LOST: (f64, f64) = (1.15, 3e-3);
 
 /// The smallest change of `dimension` alone that gives `margin` mm of clearance; `None` where

@@ -1,6 +1,6 @@
-//! The proof: between stations, clearance is bounded by that at the middle less the motion
+//! The proof: between waypoints, clearance is bounded by that at the middle less the motion
 //! to either side; halve until the bound is good enough. Where the straight way between
-//! two stations comes too near, a station is put there and climbed.
+//! two waypoints comes too near, a waypoint is put there and climbed.
 //!
 //! Errs safely: `at_least` may understate, never overstate. It holds for the wire, not only for
 //! its written form: the chain of bounds is the distance of written centrelines at a pose, less
@@ -19,25 +19,25 @@ use crate::geometry::distance::{Contact, Tree};
 /// What is proven of a way.
 #[derive(Clone, Debug)]
 pub struct PathProof {
-    /// The stations, those put in while proving included.
+    /// The waypoints, those put in while proving included.
     pub waypoints: Vec<Waypoint>,
     /// No pose on the way has less clearance than this, mm, metal to metal; minus infinity
     /// where nothing is proven.
     pub at_least: f64,
     /// Some pose on it has no more than this, mm.
     pub at_most: f64,
-    /// Index of the station after the tightest place found.
+    /// Index of the waypoint after the tightest place found.
     pub tightest: usize,
     /// Where the wires come nearest there: midway, receiving link's frame.
     pub place: Point,
 }
 
-/// Stations put between two at the most, as a depth of halving.
+/// Waypoints put between two at the most, as a depth of halving.
 const MOST_MENDING: u32 = 5;
 
 /// Poses are mended that meet the goal by less than this share of the tolerance.
 const COMFORT: f64 = 0.4;
-/// A station put in stands at least this share of the motion from its ends.
+/// A waypoint put in stands at least this share of the motion from its ends.
 const MIDDLE: f64 = 0.2;
 
 /// Proves the way through `waypoints`, to within `tolerance` mm of the tightest pose met.
@@ -67,7 +67,7 @@ pub fn prove(
     }
     work.waypoints.extend(waypoints.last().copied());
     let PathVerifier { check, waypoints, mut at_most, mut tightest, mut place, .. } = work;
-    // A station may be tighter than all that had to be looked at between them.
+    // A waypoint may be tighter than all that had to be looked at between them.
     let least = waypoints.iter().enumerate().min_by(|a, b| a.1.clearance.total_cmp(&b.1.clearance));
     if let Some((index, waypoint)) = least
         && waypoint.clearance + check.exact < at_most
@@ -94,7 +94,7 @@ struct PathVerifier<'a, 'n> {
 }
 
 impl PathVerifier<'_, '_> {
-    /// Proves the motion from one station to the next, with new stations where needed.
+    /// Proves the motion from one waypoint to the next, with new waypoints where needed.
     fn leg(&mut self, from: Waypoint, to: Waypoint, depth: u32) {
         let motion = PathSegment::new(&from, &to, &self.scene.pivot());
         if depth < MOST_MENDING && !self.check.given_up() {
@@ -120,7 +120,7 @@ impl PathVerifier<'_, '_> {
         }
     }
 
-    /// A station near the fault, climbed square to the way; none if that gains nothing.
+    /// A waypoint near the fault, climbed square to the way; none if that gains nothing.
     fn mended(&mut self, motion: &PathSegment, fault: &Violation) -> Option<Waypoint> {
         let scene = self.scene;
         // Off the ends, or dividing would not come to an end.

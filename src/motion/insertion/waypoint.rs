@@ -1,4 +1,4 @@
-//! PathSegment between two stations, and a bound on how far it carries any point of the wire.
+//! The motion between two waypoints, and a bound on how far it carries any point of the wire.
 
 use super::pose_search::{Twist, twist_between};
 use crate::geometry::curve::{Point, Pose, Vector};
@@ -46,7 +46,7 @@ impl Waypoint {
     }
 }
 
-/// The motion from one station to the next: the body point `centre` moves straight, the
+/// The motion from one waypoint to the next: the body point `centre` moves straight, the
 /// body turns about it evenly, the fold opens or closes evenly.
 pub struct PathSegment<'a> {
     from: &'a Waypoint,
@@ -57,7 +57,7 @@ pub struct PathSegment<'a> {
 }
 
 impl<'a> PathSegment<'a> {
-    /// Between two stations, turning about the body point that
+    /// Between two waypoints, turning about the body point that
     /// is at `pivot` (receiving frame) when it starts.
     pub fn new(from: &'a Waypoint, to: &'a Waypoint, pivot: &Point) -> PathSegment<'a> {
         let centre = from.pose.inverse_transform_point(pivot);
@@ -102,7 +102,7 @@ impl<'a> PathSegment<'a> {
         incoming.opened_to(self.half_angle(t)).pressed_to(self.leading_bore(t))
     }
 
-    /// Its direction, as a unit nudge about where the pivot is at its start; `lever` mm of
+    /// Its direction, as a unit twist about where the pivot is at its start; `lever` mm of
     /// motion count for a radian. None where the body hardly moves.
     pub fn direction(&self, lever: f64) -> Option<Twist> {
         let twist = twist_between(&self.from.pose, &self.to.pose, &self.start, lever);

@@ -16,7 +16,7 @@ const ROW: f64 = 6.6;
 const TICK: f64 = 11.5;
 /// Side of a box to tick, mm.
 const BOX: f64 = 3.6;
-/// Least room between two outlines, mm.
+/// Least clearance between two outlines, mm.
 const APART: f64 = 7.0;
 
 /// The plan's sentences and the table of sizes in working order.

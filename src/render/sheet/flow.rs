@@ -19,7 +19,7 @@ pub struct Item {
 }
 
 impl Item {
-    /// Empty room.
+    /// Empty space.
     pub fn gap(height: f64) -> Item {
         Item { height, ..Item::default() }
     }
@@ -68,7 +68,7 @@ pub fn pages(items: Vec<Item>, height: f64) -> Vec<Drawing> {
                 pages.push(Drawing::default());
                 used = 0.0;
             }
-            // Room at the head of a page is no use.
+            // Space at the head of a page is no use.
             let is_gap = item.drawing.marks.is_empty();
             if item.height > height || (is_gap && used == 0.0) {
                 continue;

@@ -15,7 +15,7 @@ const THICKEST: f64 = 60.0;
 /// From a jaw to the lines beside it, mm, and how many may stand there.
 const BESIDE: f64 = 8.0;
 const MOST_BESIDE: usize = 12;
-/// Room for a stripe's number, mm.
+/// Space for a stripe's number, mm.
 const NUMBER: f64 = 4.2;
 
 /// A diameter on one pair of pliers, and who wants it.

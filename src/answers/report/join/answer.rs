@@ -20,18 +20,18 @@ pub struct JoinReport {
     /// Least clearance, metal to metal; below zero where wires would overlap. Proven where
     /// `basis` is `proof` and it passes.
     pub least_clearance_mm: f64,
-    /// Room asked for by the design.
+    /// Clearance asked for by the design.
     pub margin_mm: f64,
     /// The answer in a sentence.
     pub message: String,
     /// The estimate, place by place.
     pub reasons: Vec<Reason>,
-    /// Clearance of the joined pair at rest, closed, with most room; absent in an estimate.
+    /// Clearance of the joined pair at rest, closed, with most clearance; absent in an estimate.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub rest_clearance_mm: Option<f64>,
     /// Both orders of work, the better first; empty in an estimate.
     pub paths: Vec<PathReport>,
-    /// The smallest change of each one dimension that gives the room asked for, where there is
+    /// The smallest change of each one dimension that gives the clearance asked for, where there is
     /// not enough.
     pub suggestions: Vec<SuggestionReport>,
 }
@@ -60,9 +60,9 @@ pub enum JoinAnswer {
     DoesNotPass,
     /// Too near to tell.
     Undecided,
-    /// Estimate: every condition holds with the room asked for.
+    /// Estimate: every condition holds with the clearance asked for.
     LikelyPasses,
-    /// Estimate: it would go, but with less room than asked for.
+    /// Estimate: it would go, but with less clearance than asked for.
     Tight,
     /// Estimate: a condition fails.
     LikelyDoesNotPass,
@@ -94,12 +94,12 @@ impl From<Verdict> for JoinAnswer {
     }
 }
 
-/// Room at one place, by estimate.
+/// Clearance at one place, by estimate.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Reason {
     /// Where: `aperture`, `bore` or `fold`.
     pub place: String,
-    /// Room in all, below zero where it does not go.
+    /// Clearance in all, below zero where it does not go.
     pub spare_mm: f64,
     /// In a maker's words.
     pub message: String,
@@ -141,7 +141,7 @@ pub struct PathReport {
     pub message: String,
 }
 
-/// One change that gives the room.
+/// One change that gives the clearance.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct SuggestionReport {
     /// The dimension, as named in the design.
@@ -150,7 +150,7 @@ pub struct SuggestionReport {
     pub to_mm: f64,
     /// Change.
     pub by_mm: f64,
-    /// Whether the changed join is proven to pass with the room asked for.
+    /// Whether the changed join is proven to pass with the clearance asked for.
     pub proven: bool,
     /// In a maker's words.
     pub message: String,

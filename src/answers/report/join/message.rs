@@ -116,7 +116,7 @@ fn answer(
 
 /// What a join is asked with.
 pub struct Ask {
-    /// Room asked for, mm.
+    /// Clearance asked for, mm.
     pub margin: f64,
     /// What sentences speak.
     pub unit: LengthUnit,
@@ -227,7 +227,7 @@ pub fn cure_report(suggestion: &JoinSuggestion, pair: &ToolPair, ask: &Ask) -> S
         (false, true) => " of the incoming size",
         (false, false) => " of the receiving size",
     };
-    // Rounded to the side of more room, as `SuggestionReport::taken` does.
+    // Rounded to the side of more clearance, as `SuggestionReport::taken` does.
     let (path, to) = if by > 0.0 {
         ("Raise", length_words_up(Mm::new(suggestion.to), ask.unit))
     } else {

@@ -110,7 +110,7 @@ pub fn estimated(ask: &Ask, (receiving, own): Named, (incoming, other): Named) -
     }
 }
 
-/// Proven, with cures where there is not the room asked for.
+/// Proven, with cures where there is not the clearance asked for.
 pub fn proven(ask: &Ask, receiving: Named, incoming: Named, row: Option<&InRow>) -> ProvenJoin {
     let before = row.map_or(&[][..], |row| &row.before);
     let found = match row {
