@@ -1,12 +1,12 @@
 //! The climb on published test functions.
 
-use linkfold::answers::optimise::{Climb, Objective};
+use linkfold::answers::optimise::{MaximinSolver, Objective};
 
 /// Functions over a box, the greatest of which is to be least.
 struct Posed {
     low: f64,
     high: f64,
-    heights: fn(&[f64]) -> Vec<f64>,
+    values: fn(&[f64]) -> Vec<f64>,
 }
 
 impl Posed {
@@ -16,25 +16,29 @@ impl Posed {
 }
 
 impl Objective for Posed {
-    fn heights(&mut self, at: &[f64], _: f64) -> Option<Vec<f64>> {
-        Some((self.heights)(&self.place(at)))
+    fn values(&mut self, at: &[f64], _: f64) -> Option<Vec<Option<f64>>> {
+        Some((self.values)(&self.place(at)).into_iter().map(Some).collect())
     }
 }
 
-/// Where a climb from `start` ends, its heights there, and how many places it looked at.
+/// Where a climb from `start` ends, its values there, and how many places it looked at.
 fn climbed(posed: &mut Posed, start: &[f64], aims: bool) -> (Vec<f64>, Vec<f64>, usize) {
     let share = |x: &f64| (x - posed.low) / (posed.high - posed.low);
     let at: Vec<f64> = start.iter().map(share).collect();
     let live = vec![true; at.len()];
-    let mut climb = Climb::new(posed, &at, &live, aims, (1e-9, 1e-9)).unwrap();
+    let mut climb = MaximinSolver::new(posed, &at, &live, aims, (1e-9, 1e-9)).unwrap();
     while !climb.is_done() && climb.evaluations() < 20_000 {
         climb.step(posed);
     }
-    (posed.place(climb.at()), climb.heights().to_vec(), climb.evaluations())
+    (
+        posed.place(climb.at()),
+        climb.values().iter().flatten().copied().collect(),
+        climb.evaluations(),
+    )
 }
 
-fn least(heights: &[f64]) -> f64 {
-    heights.iter().copied().fold(f64::INFINITY, f64::min)
+fn least(values: &[f64]) -> f64 {
+    values.iter().copied().fold(f64::INFINITY, f64::min)
 }
 
 /// Minimax problems. Sources: Charalambous & Conn, *An efficient method to solve the minimax
@@ -68,13 +72,13 @@ fn published_minimax_problems_are_solved() {
         ("Rosen-Suzuki", rosen_suzuki, &[0.0, 0.0, 0.0, 0.0], 56.0),
         ("Madsen", madsen, &[3.0, 1.0], 0.61643244),
     ];
-    for (name, heights, start, optimum) in cases {
-        let mut posed = Posed { low: -5.0, high: 5.0, heights };
-        let (at, heights, evaluations) = climbed(&mut posed, start, false);
-        println!("{name}: {} at {at:?} after {evaluations}", -least(&heights));
+    for (name, values, start, optimum) in cases {
+        let mut posed = Posed { low: -5.0, high: 5.0, values };
+        let (at, values, evaluations) = climbed(&mut posed, start, false);
+        println!("{name}: {} at {at:?} after {evaluations}", -least(&values));
         // The printed digits, and half of all figures carried where the optimum is flat.
-        let off = (-least(&heights) - optimum).abs();
-        assert!(off < 1e-5 * optimum.abs(), "{name}: {} at {at:?}", -least(&heights));
+        let off = (-least(&values) - optimum).abs();
+        assert!(off < 1e-5 * optimum.abs(), "{name}: {} at {at:?}", -least(&values));
     }
 }
 
@@ -103,11 +107,11 @@ fn published_systems_are_solved() {
         let f = [10.0 * (x[2] - 10.0 * turn), 10.0 * (x[0].hypot(x[1]) - 1.0), x[2]];
         f.iter().flat_map(|f| [-f, *f]).collect()
     }
-    for (name, heights, start, root) in [
+    for (name, values, start, root) in [
         ("Rosenbrock", rosenbrock as fn(&[f64]) -> Vec<f64>, vec![-1.2, 1.0], vec![1.0, 1.0]),
         ("helical valley", helical, vec![-1.0, 0.0, 0.0], vec![1.0, 0.0, 0.0]),
     ] {
-        let mut posed = Posed { low: -10.0, high: 10.0, heights };
+        let mut posed = Posed { low: -10.0, high: 10.0, values };
         let (at, _, evaluations) = climbed(&mut posed, &start, false);
         println!("{name}: {at:?} after {evaluations}");
         let off = at.iter().zip(&root).map(|(x, r)| (x - r).abs()).fold(0.0, f64::max);
@@ -134,16 +138,16 @@ fn published_constrained_problems_are_solved() {
         let (f, g) = suzuki(x);
         vec![1e2 * g[0], 1e2 * g[1], 1e2 * g[2], -f]
     }
-    for (name, low, heights, start, optimum) in [
+    for (name, low, values, start, optimum) in [
         ("35", 0.0, hs35 as fn(&[f64]) -> Vec<f64>, vec![0.5, 0.5, 0.5], 1.0 / 9.0),
         ("43", -5.0, hs43, vec![0.0, 0.0, 0.0, 0.0], -44.0),
     ] {
-        let mut posed = Posed { low, high: 5.0, heights };
-        let (at, heights, evaluations) = climbed(&mut posed, &start, true);
-        let found = -heights[heights.len() - 1];
+        let mut posed = Posed { low, high: 5.0, values };
+        let (at, values, evaluations) = climbed(&mut posed, &start, true);
+        let found = -values[values.len() - 1];
         println!("{name}: {found} at {at:?} after {evaluations}");
         assert!((found - optimum).abs() < 1e-3 * optimum.abs(), "{name}: {found} at {at:?}");
-        let left = least(&heights[..heights.len() - 1]);
+        let left = least(&values[..values.len() - 1]);
         assert!(left >= -1e-9, "{name}: a constraint is broken by {left}");
     }
 }

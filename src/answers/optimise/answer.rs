@@ -167,7 +167,7 @@ pub(super) fn checked(
     let worked = candidate.worked.as_ref()?;
     let asked = |figure: Figure| {
         also.contains(&figure)
-            || goals.all.iter().any(|goal| goal.wish.is_some() && goal.figure == figure)
+            || goals.all.iter().any(|goal| goal.origin.wish().is_some() && goal.figure == figure)
             || goals.aim.is_some_and(|(aimed, _)| aimed == figure)
     };
     let pulled = asked(Figure::FirstSetNewtons) || asked(Figure::StiffnessNewtonsPerMm);
@@ -177,9 +177,9 @@ pub(super) fn checked(
     let value = |figure: Figure| figures.iter().find(|(of, _)| *of == figure)?.1;
     let joins =
         join.verdict == report::JoinAnswer::Passes && join.least_clearance_mm >= goals.margin;
-    let wished = goals.all.iter().filter(|goal| goal.wish.is_some());
-    let mut kept: Vec<(Option<usize>, WishResult)> =
-        wished.map(|goal| (goal.wish, goal.kept(value(goal.figure), goals.unit))).collect();
+    let mut kept: Vec<(usize, WishResult)> = (goals.all.iter())
+        .filter_map(|goal| Some((goal.origin.wish()?, goal.kept(value(goal.figure), goals.unit))))
+        .collect();
     kept.sort_by_key(|(wish, _)| *wish);
     let kept: Vec<WishResult> = kept.into_iter().map(|(_, kept)| kept).collect();
     let mut gives_up: Vec<String> =

@@ -1,11 +1,11 @@
-//! A climb: the least of several heights is raised as far as it goes.
+//! Maximin: the least of several objectives is raised as far as it goes.
 //!
-//! Method: the heights are taken as linear within a reach, the step that raises the least of them
+//! Method: the objectives are taken as linear within a reach, the step that raises the least of them
 //! most is a linear programme ([`maximise_min`]), and the reach grows with success and shrinks
 //! without. Slopes are differences, taken anew only where steps fail; between, each step corrects
 //! them by what it met (Broyden's update). Where the programme promises no more, a kink between
 //! two smooth pieces may still hide a way up: tries in random directions look for one.
-//! Shares from 0 to 1 in every direction; a place may have no heights at all.
+//! Coordinates run from 0 to 1 in every direction; a place may have no objectives at all.
 //! Limits: a climb ends on an optimum, not surely the highest.
 //! Source: Madsen, *An algorithm for minimax solution of overdetermined systems of non-linear
 //! equations*, J. Inst. Maths Applics 16 (1975) 321; Broyden, *A class of methods for solving
@@ -22,42 +22,50 @@ const GREATEST_REACH: f64 = 0.3;
 const LEAST_REACH: f64 = 1e-6;
 /// Differences are taken over a quarter of the reach, within these.
 const DIFFERENCE: (f64, f64) = (1e-3, 0.02);
-/// Heights under this are no figures to take slopes of.
-const BOTTOMLESS: f64 = -1e11;
 /// Rounds of tries at a kink, the radius a third each time, from this.
 const ROUNDS: u32 = 3;
 const FIRST_TRY: f64 = 0.03;
 
 /// What is climbed.
 pub trait Objective {
-    /// The heights at a place; none where there is nothing. Those after the first one below `floor`
-    /// may be NaN: not looked at.
-    fn heights(&mut self, at: &[f64], floor: f64) -> Option<Vec<f64>>;
+    /// The values at a place, as many at every place; none where there is nothing. −∞ stands where
+    /// a figure does not exist. After the first one below `floor`, the others may be left out.
+    fn values(&mut self, at: &[f64], floor: f64) -> Option<Vec<Option<f64>>>;
 
-    /// The heights at a place near one where they are `here`, to take slopes: those far from mattering may
-    /// be given as they are here.
-    fn heights_near(&mut self, at: &[f64], here: &[f64]) -> Option<Vec<f64>> {
+    /// The values at a place near one where they are `here`, to take slopes: those far from
+    /// mattering may be given as they are here.
+    fn values_near(&mut self, at: &[f64], here: &[Option<f64>]) -> Option<Vec<Option<f64>>> {
         let _ = here;
-        self.heights(at, f64::NEG_INFINITY)
+        self.values(at, f64::NEG_INFINITY)
     }
 
-    /// The heights a step away from where they are `here`, as [`Objective::heights`]: those so far from
-    /// mattering that whoever climbs asks for them once, at the end, may be given as they are here.
-    fn heights_from(&mut self, at: &[f64], here: &[f64], floor: f64) -> Option<Vec<f64>> {
+    /// The values a step away from where they are `here`, as [`Objective::values`]: those so far
+    /// from mattering that the caller asks for them once, at the end, may be given as they are here.
+    fn values_from(
+        &mut self,
+        at: &[f64],
+        here: &[Option<f64>],
+        floor: f64,
+    ) -> Option<Vec<Option<f64>>> {
         let _ = here;
-        self.heights(at, floor)
+        self.values(at, floor)
     }
+}
+
+/// A value that slopes can be taken of.
+fn finite(value: &Option<f64>) -> Option<f64> {
+    value.filter(|value| value.is_finite())
 }
 
 /// A climb under way.
 #[derive(Clone, Debug)]
-pub struct Climb {
+pub struct MaximinSolver {
     at: Vec<f64>,
-    heights: Vec<f64>,
+    values: Vec<Option<f64>>,
     live: Vec<bool>,
-    /// The last height is one to raise without end, counted from where it stands.
+    /// The last objective is one to raise without end, counted from where it stands.
     aims: bool,
-    /// The least height is high enough here.
+    /// The least objective is high enough here.
     content: f64,
     /// A promise under this is not worth a step.
     gain: f64,
@@ -72,22 +80,22 @@ pub struct Climb {
     done: bool,
 }
 
-impl Climb {
+impl MaximinSolver {
     /// Starts at `at`, moving in the directions that are `live`; none where there is nothing at
-    /// `at`. With `aims` the last height is raised without end, once no other is below nothing.
+    /// `at`. With `aims` the last objective is raised without end, once no other is below nothing.
     pub fn new(
         land: &mut dyn Objective,
         at: &[f64],
         live: &[bool],
         aims: bool,
         (content, gain): (f64, f64),
-    ) -> Option<Climb> {
-        let heights = land.heights(at, f64::NEG_INFINITY)?;
+    ) -> Option<MaximinSolver> {
+        let values = land.values(at, f64::NEG_INFINITY)?;
         let known = at.len() <= MOST && live.len() == at.len();
-        known.then(|| Climb {
+        known.then(|| MaximinSolver {
             at: at.to_vec(),
             slopes: Vec::new(),
-            heights,
+            values,
             live: live.to_vec(),
             aims,
             content,
@@ -107,9 +115,9 @@ impl Climb {
         &self.at
     }
 
-    /// The heights there.
-    pub fn heights(&self) -> &[f64] {
-        &self.heights
+    /// The objectives there.
+    pub fn values(&self) -> &[Option<f64>] {
+        &self.values
     }
 
     /// Places looked at so far.
@@ -122,22 +130,18 @@ impl Climb {
         self.done
     }
 
-    /// The least height; what is aimed at counted from where it stands.
+    /// The least objective; what is aimed at counted from where it stands.
     pub fn level(&self) -> f64 {
-        self.level_of(&self.heights)
+        self.level_of(&self.values)
     }
 
-    /// The least of `heights`, what is aimed at counted from where it stands now.
-    fn level_of(&self, heights: &[f64]) -> f64 {
-        let last = heights.len().wrapping_sub(1);
-        let mut least = f64::INFINITY;
-        for (i, height) in heights.iter().enumerate() {
-            let counted =
-                if self.aims && i == last { height - self.heights[last] } else { *height };
-            // What was not looked at stands behind one that is lower.
-            least = least.min(counted);
-        }
-        least
+    /// The least of `values`, what is aimed at counted from where it stands now. What was left out
+    /// stands behind one that is lower.
+    fn level_of(&self, values: &[Option<f64>]) -> f64 {
+        let here = if self.aims { self.values.last().copied().flatten() } else { None };
+        let (limits, aimed) = values.split_at(values.len() - usize::from(here.is_some()));
+        let risen = aimed.iter().flatten().map(|there| there - here.unwrap_or_default());
+        limits.iter().flatten().copied().chain(risen).fold(f64::INFINITY, f64::min)
     }
 
     /// One step: a few places looked at.
@@ -153,7 +157,7 @@ impl Climb {
             self.try_aside(land);
             return;
         }
-        if self.slopes.len() != self.heights.len() {
+        if self.slopes.len() != self.values.len() {
             self.differences(land);
         }
         let (step, promise) = self.programme();
@@ -169,14 +173,14 @@ impl Climb {
             self.at.iter().zip(step).map(|(x, s)| (x + s).clamp(0.0, 1.0)).collect();
         self.evaluations += 1;
         let level = self.level();
-        let Some(met) = land.heights_from(&next, &self.heights, level) else {
+        let Some(met) = land.values_from(&next, &self.values, level) else {
             self.trust.radius *= 0.3;
             return;
         };
         let kept = (self.level_of(&met) - level) / promise;
         self.correct(&step, &met);
         if self.trust.judge(kept) {
-            (self.at, self.heights) = (next, met);
+            (self.at, self.values) = (next, met);
             self.fresh = false;
         } else {
             // Where more was lost than promised, the functions bend at once.
@@ -189,7 +193,7 @@ impl Climb {
 
     /// Slopes by differences, upwards where there is clearance and anything there.
     fn differences(&mut self, land: &mut dyn Objective) {
-        self.slopes = vec![[0.0; MOST]; self.heights.len()];
+        self.slopes = vec![[0.0; MOST]; self.values.len()];
         let width = (0.25 * self.trust.radius).clamp(DIFFERENCE.0, DIFFERENCE.1);
         for j in (0..self.at.len()).filter(|&j| self.live[j]) {
             let up = if self.at[j] + width <= 1.0 { width } else { -width };
@@ -198,14 +202,14 @@ impl Climb {
                 near[j] = (near[j] + by).clamp(0.0, 1.0);
                 let moved = near[j] - self.at[j];
                 self.evaluations += 1;
-                let Some(met) = land.heights_near(&near, &self.heights) else { continue };
+                let Some(met) = land.values_near(&near, &self.values) else { continue };
                 let mut whole = true;
-                for ((slope, here), there) in self.slopes.iter_mut().zip(&self.heights).zip(&met) {
-                    let known = |height: f64| height > BOTTOMLESS;
-                    if known(*here) && !known(*there) {
-                        whole = false;
-                    } else if known(*here) && moved != 0.0 {
-                        slope[j] = (there - here) / moved;
+                for ((slope, here), there) in self.slopes.iter_mut().zip(&self.values).zip(&met) {
+                    let Some(here) = finite(here) else { continue };
+                    match finite(there) {
+                        None => whole = false,
+                        Some(there) if moved != 0.0 => slope[j] = (there - here) / moved,
+                        Some(_) => {}
                     }
                 }
                 if whole {
@@ -224,36 +228,31 @@ impl Climb {
             let high = self.trust.radius.min(1.0 - self.at[j]);
             (centre[j], half[j]) = (0.5 * (low + high), 0.5 * (high - low));
         }
-        let last = self.heights.len().wrapping_sub(1);
-        let functions: Vec<Linear<MOST>> = self
-            .heights
-            .iter()
-            .zip(&self.slopes)
-            .enumerate()
-            .filter(|(_, (height, _))| **height > BOTTOMLESS)
-            .map(|(i, (height, slope))| {
-                let here = if self.aims && i == last { 0.0 } else { *height };
+        let last = self.values.len().wrapping_sub(1);
+        let functions: Vec<Linear<MOST>> = (self.values.iter().zip(&self.slopes).enumerate())
+            .filter_map(|(i, (value, slope))| {
+                let value = finite(value)?;
+                let here = if self.aims && i == last { 0.0 } else { value };
                 let shift: f64 = slope.iter().zip(&centre).map(|(s, c)| s * c).sum();
-                Linear { value: here + shift, slope: *slope }
+                Some(Linear { value: here + shift, slope: *slope })
             })
             .collect();
         let (mut step, raised) = maximise_min(&functions, &half);
         for (x, c) in step.iter_mut().zip(centre) {
             *x += c;
         }
-        (step, raised - self.level().max(BOTTOMLESS))
+        // From where a figure does not exist, whatever has one is a gain.
+        (step, raised - self.level().max(f64::MIN))
     }
 
     /// Broyden's correction: along the step, slopes are what it met.
-    fn correct(&mut self, step: &[f64; MOST], met: &[f64]) {
+    fn correct(&mut self, step: &[f64; MOST], met: &[Option<f64>]) {
         let square: f64 = step.iter().map(|x| x * x).sum();
         if !(square > 0.0) {
             return;
         }
-        for ((slope, here), there) in self.slopes.iter_mut().zip(&self.heights).zip(met) {
-            if !(*here > BOTTOMLESS && *there > BOTTOMLESS) {
-                continue;
-            }
+        for ((slope, here), there) in self.slopes.iter_mut().zip(&self.values).zip(met) {
+            let (Some(here), Some(there)) = (finite(here), finite(there)) else { continue };
             let expected: f64 = slope.iter().zip(step).map(|(s, x)| s * x).sum();
             let missed = (there - here - expected) / square;
             for (s, x) in slope.iter_mut().zip(step) {
@@ -289,9 +288,9 @@ impl Climb {
             let place = |(x, a): (&f64, &f64)| (x + sign * radius * a / longest).clamp(0.0, 1.0);
             let next: Vec<f64> = self.at.iter().zip(&aside).map(place).collect();
             self.evaluations += 1;
-            let Some(met) = land.heights_from(&next, &self.heights, level) else { continue };
+            let Some(met) = land.values_from(&next, &self.values, level) else { continue };
             if self.level_of(&met) > level + self.gain {
-                (self.at, self.heights) = (next, met);
+                (self.at, self.values) = (next, met);
                 self.slopes.clear();
                 (self.fresh, self.round, self.trust.radius) = (false, 0, radius);
                 return;

@@ -12,8 +12,6 @@ use crate::motion::chain::Weave;
 
 /// How much harder a limit presses than a value wanted.
 const HARD: f64 = 1e3;
-/// A miss where there is no figure at all.
-pub(super) const NOTHING: f64 = 1e12;
 /// Tolerance of the clearance that the design asks for itself, mm.
 const JOINS: f64 = 1e-5;
 /// Between misses under this there is nothing to choose.
@@ -38,8 +36,28 @@ pub(super) struct Goal {
     pub sense: Sense,
     pub value: f64,
     pub within: f64,
-    /// Which wish it is from; none for the clearance that the design asks for itself.
-    pub wish: Option<usize>,
+    pub origin: Origin,
+}
+
+/// Where a goal comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Origin {
+    /// The wish of this index.
+    Wish(usize),
+    /// The clearance that the design asks for itself.
+    Joining,
+    /// A figure held while another is weighed against it.
+    TradeOff,
+}
+
+impl Origin {
+    /// The index of the wish it is from.
+    pub fn wish(self) -> Option<usize> {
+        match self {
+            Origin::Wish(index) => Some(index),
+            Origin::Joining | Origin::TradeOff => None,
+        }
+    }
 }
 
 /// All that is asked, cheapest first.
@@ -56,7 +74,9 @@ pub(super) struct Goals {
 /// How good a candidate is, as far as it was looked at: no worse than this once all is known.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Score {
-    /// The greatest miss.
+    /// The miss of not lying at all; −∞ where the chain lies or that is not known.
+    pub lying: f64,
+    /// The greatest miss; ∞ where a figure does not exist.
     pub worst: f64,
     /// The figure aimed at, less being better.
     pub aim: f64,
@@ -65,17 +85,19 @@ pub(super) struct Score {
 }
 
 impl Score {
-    pub const NONE: Score = Score { worst: f64::INFINITY, aim: f64::INFINITY, change: 0.0 };
+    pub const NONE: Score =
+        Score { lying: f64::INFINITY, worst: f64::INFINITY, aim: f64::INFINITY, change: 0.0 };
 
     /// Whether all wishes are met.
     pub fn meets(&self) -> bool {
         self.worst <= 1.0 + 1e-9
     }
 
-    /// Order: the better first.
+    /// Order: the better first; what does not lie is behind all that does.
     pub fn order(&self, other: &Score) -> std::cmp::Ordering {
-        self.worst
-            .total_cmp(&other.worst)
+        self.lying
+            .total_cmp(&other.lying)
+            .then(self.worst.total_cmp(&other.worst))
             .then(self.aim.total_cmp(&other.aim))
             .then(self.change.total_cmp(&other.change))
     }
@@ -100,9 +122,8 @@ impl Goals {
                 let Some(value) = value else { return };
                 let usual = wish.figure.usual_tolerance(value);
                 let within = wish.within.unwrap_or(usual);
-                let wish_of = Some(index);
                 let figure = wish.figure;
-                goals.all.push(Goal { figure, sense, value, within, wish: wish_of });
+                goals.all.push(Goal { figure, sense, value, within, origin: Origin::Wish(index) });
             };
             add(Sense::Near, wish.near);
             add(Sense::AtLeast, wish.at_least);
@@ -120,7 +141,7 @@ impl Goals {
                 sense: Sense::AtLeast,
                 value: margin,
                 within,
-                wish: None,
+                origin: Origin::Joining,
             });
         }
         goals.all.sort_by_key(|goal| goal.figure.need());
@@ -129,13 +150,14 @@ impl Goals {
 
     /// The value a goal asks of this candidate: the clearance asked for goes with the wire.
     fn value(&self, goal: &Goal, worked: &Evaluation) -> f64 {
-        match goal.wish {
-            Some(_) => goal.value,
-            None => LOST.0 * self.margin + LOST.1 * worked.wire(),
+        match goal.origin {
+            Origin::Joining => LOST.0 * self.margin + LOST.1 * worked.wire(),
+            Origin::Wish(_) | Origin::TradeOff => goal.value,
         }
     }
 
-    /// The miss of a goal; −∞ where it is not known and not to be computed.
+    /// The miss of a goal; ∞ where the figure does not exist, −∞ where it is not known and not to
+    /// be computed.
     pub fn miss(
         &self,
         goal: &Goal,
@@ -146,7 +168,9 @@ impl Goals {
         let need = goal.figure.need();
         let asked = Goal { value: self.value(goal, worked), ..*goal };
         if compute || worked.knows(need) {
-            return worked.figure(goal.figure, stuff).map_or(NOTHING, |value| asked.miss(value));
+            return worked
+                .figure(goal.figure, stuff)
+                .map_or(f64::INFINITY, |value| asked.miss(value));
         }
         f64::NEG_INFINITY
     }
@@ -170,11 +194,10 @@ impl Goals {
         change: f64,
     ) -> Score {
         let lying = self.lying_miss(worked, stuff, need >= Need::Rest);
-        // Behind all that lie.
-        let mut worst = if lying > 0.0 { NOTHING + lying } else { lying };
+        // A chain that does not lie has no more figures.
+        let mut worst = if lying > 0.0 { f64::INFINITY } else { f64::NEG_INFINITY };
         for goal in &self.all {
-            // A chain that does not lie has no more figures.
-            if worst >= NOTHING {
+            if worst == f64::INFINITY {
                 break;
             }
             worst = worst.max(self.miss(goal, worked, stuff, goal.figure.need() <= need));
@@ -188,7 +211,7 @@ impl Goals {
         };
         // With something to aim at, met is met.
         let floor = if self.aim.is_some() { 1.0 } else { ALIKE };
-        Score { worst: worst.max(floor), aim, change }
+        Score { lying, worst: worst.max(floor), aim, change }
     }
 
     /// How many values are wished for.
@@ -226,61 +249,63 @@ impl Goals {
     }
 
     /// What a climb raises: for every goal the miss below nothing, a value wanted from both
-    /// sides; with `reach`, what is left of each, and last the figure aimed at. Cheapest first; after
-    /// the first that is below `floor`, no more are computed, and NaN stands for them. Goals that need more
-    /// than `need` are left out. `here` are the heights close by,
-    /// from which limits kept by far are taken, and by how many times what is far.
-    pub fn heights(
+    /// sides; with `aim`, what is left of each, and last the figure aimed at; −∞ where a figure does
+    /// not exist. Cheapest first; after the first that is below `floor` no more are computed. Goals
+    /// that need more than `need` are left out. `here` are the values close by, from which limits
+    /// kept by far are taken, and by how many times what is far.
+    pub fn objectives(
         &self,
         worked: &Evaluation,
         stuff: &EvalContext,
         aim: Option<(Figure, f64)>,
         (need, floor): (Need, f64),
-        here: Option<(&[f64], f64)>,
-    ) -> Vec<f64> {
+        here: Option<(&[Option<f64>], f64)>,
+    ) -> Vec<Option<f64>> {
         let mut found = Vec::with_capacity(2 * self.all.len() + 2);
         let mut stop = false;
         let lying = self.lying_miss(worked, stuff, need >= Need::Rest);
-        found.push(if lying > 0.0 { -lying } else { LIES });
+        found.push(Some(if lying > 0.0 { -lying } else { LIES }));
         stop |= lying > 0.0;
         for goal in self.all.iter().filter(|goal| goal.figure.need() <= need) {
             let near = goal.sense == Sense::Near;
             if stop {
-                found.extend(std::iter::repeat_n(f64::NAN, if near { 2 } else { 1 }));
+                found.extend(std::iter::repeat_n(None, if near { 2 } else { 1 }));
                 continue;
             }
             let asked = self.value(goal, worked);
             // A limit kept by far is not looked at for its slope.
             let calm = 1.0 + HARD * CALM * asked.abs() / goal.within;
-            if let Some((height, far)) = here.and_then(|(h, far)| Some((h.get(found.len())?, far)))
+            if let Some((here, far)) = here
                 && !near
-                && *height > far * calm
+                && let Some(kept @ Some(value)) = here.get(found.len()).copied()
+                && value > far * calm
             {
-                found.push(*height);
+                found.push(kept);
                 continue;
             }
             let Some(value) = worked.figure(goal.figure, stuff) else {
-                found.extend(std::iter::repeat_n(-NOTHING, if near { 2 } else { 1 }));
+                let none = Some(f64::NEG_INFINITY);
+                found.extend(std::iter::repeat_n(none, if near { 2 } else { 1 }));
                 stop = true;
                 continue;
             };
+            let mut add = |objective: f64| {
+                found.push(Some(objective));
+                stop |= objective < floor;
+            };
             if near {
                 let off = (value - goal.value) / goal.within;
-                if aim.is_some() {
-                    found.extend([SLACK * (1.0 - off), SLACK * (1.0 + off)]);
-                } else {
-                    found.extend([-off, off]);
-                }
+                let of = |off: f64| if aim.is_some() { SLACK * (1.0 + off) } else { off };
+                add(of(-off));
+                add(of(off));
             } else {
                 let miss = Goal { value: asked, ..*goal }.miss(value);
-                found.push(if aim.is_some() { 1.0 - miss } else { -miss });
+                add(if aim.is_some() { 1.0 - miss } else { -miss });
             }
-            stop |= found.last().is_some_and(|last| *last < floor)
-                || near && found[found.len() - 2] < floor;
         }
         if let Some((figure, path)) = aim {
             let value = if stop { None } else { worked.figure(figure, stuff) };
-            found.push(value.map_or(f64::NAN, |value| path * value));
+            found.push(value.map(|value| path * value));
         }
         found
     }
@@ -288,7 +313,7 @@ impl Goals {
 
 /// A limit is kept by far where there is this share of it, and more, to spare.
 const CALM: f64 = 0.5;
-/// The height of a chain that lies: above all others.
+/// The objective of a chain that lies: above all others, yet one a slope can be taken of.
 const LIES: f64 = 1e3;
 /// What is left of a tolerance weighs so much beside a gain in the figure aimed at.
 const SLACK: f64 = 20.0;

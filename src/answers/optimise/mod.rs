@@ -7,7 +7,7 @@
 //! Method: a seeded, evenly spread sample of the free dimensions, looked at cheapest figure
 //! first; a candidate whose cheap figures are already worse than another's whole is asked no
 //! more, so that lists alone are searched to the end and no better design is missed. From the
-//! best of the sample, climbs ([`Climb`]) lower the greatest miss: linear programmes inside a
+//! best of the sample, climbs ([`MaximinSolver`]) lower the greatest miss: linear programmes inside a
 //! reach, slopes by differences and corrected by every step, and tries in random directions where
 //! a kink holds them up. Where dimensions are free over ranges a better design elsewhere is not
 //! excluded.
@@ -38,7 +38,7 @@ mod wishes;
 
 pub use crate::answers::dimension::Dimension;
 pub use answer::{Changed, DesignAnswer, WishResult};
-pub use climb::{Climb, Objective};
+pub use climb::{MaximinSolver, Objective};
 pub use error::{OptimiseError, VERSION};
 pub use evaluation::figures;
 pub use figure::Figure;

@@ -294,13 +294,13 @@ impl Optimiser {
     /// The sample by its shapes alone, the best first; without what cannot be formed.
     fn by_shape(&self) -> Vec<usize> {
         let WishSearch { search_space, goals } = &self.search;
-        let mut scored: Vec<(f64, usize)> = (self.sample.iter())
+        let mut scored: Vec<(Score, usize)> = (self.sample.iter())
             .filter_map(|&index| {
                 let worked = search_space.candidates[index].worked.as_ref()?;
-                Some((goals.score(worked, &search_space.stuff, Need::Shape, 0.0).worst, index))
+                Some((goals.score(worked, &search_space.stuff, Need::Shape, 0.0), index))
             })
             .collect();
-        scored.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        scored.sort_by(|a, b| a.0.order(&b.0).then(a.1.cmp(&b.1)));
         scored.into_iter().map(|(_, index)| index).collect()
     }
 

@@ -87,7 +87,7 @@ impl Refusing {
         missed.reverse();
         let pressing: Vec<Goal> = missed.into_iter().map(|(_, goal)| goal).collect();
         // The clearance that the design asks for itself stands behind every wish.
-        let alone = pressing.iter().filter(|goal| goal.wish.is_some()).copied().collect();
+        let alone = pressing.iter().filter(|goal| goal.origin.wish().is_some()).copied().collect();
         Refusing { best, pressing, alone, by_itself: false, found: Vec::new() }
     }
 
@@ -99,7 +99,7 @@ impl Refusing {
         }
         let Some(goal) = self.pressing.pop() else { return Some(self.told(search)) };
         let by_itself = self.by_itself;
-        let held = |other: &&Goal| **other != goal && !(by_itself && other.wish.is_some());
+        let held = |other: &&Goal| **other != goal && !(by_itself && other.origin.wish().is_some());
         let others = search.goals.all.iter().filter(held).copied().collect();
         let relaxed = Goals { all: others, aim: None, ..search.goals.clone() };
         let whole = std::mem::replace(&mut search.goals, relaxed);

@@ -1,7 +1,7 @@
 //! Climbs over the search space: to the least miss, or with a figure as far as the wishes allow.
 
 use super::Figure;
-use super::climb::{Climb, Objective};
+use super::climb::{MaximinSolver, Objective};
 use super::figure::Need;
 use super::goal::{Goals, Score};
 use super::search_space::SearchSpace;
@@ -36,30 +36,40 @@ pub(super) struct Slope<'a> {
 }
 
 impl Objective for Slope<'_> {
-    fn heights(&mut self, at: &[f64], floor: f64) -> Option<Vec<f64>> {
+    fn values(&mut self, at: &[f64], floor: f64) -> Option<Vec<Option<f64>>> {
         self.look(at, floor, None)
     }
 
-    fn heights_from(&mut self, at: &[f64], here: &[f64], floor: f64) -> Option<Vec<f64>> {
+    fn values_from(
+        &mut self,
+        at: &[f64],
+        here: &[Option<f64>],
+        floor: f64,
+    ) -> Option<Vec<Option<f64>>> {
         self.look(at, floor, self.lazy.then_some((here, FAR)))
     }
 
-    fn heights_near(&mut self, at: &[f64], here: &[f64]) -> Option<Vec<f64>> {
+    fn values_near(&mut self, at: &[f64], here: &[Option<f64>]) -> Option<Vec<Option<f64>>> {
         self.look(at, f64::NEG_INFINITY, Some((here, 1.0)))
     }
 }
 
 impl Slope<'_> {
-    fn look(&mut self, at: &[f64], floor: f64, here: Option<(&[f64], f64)>) -> Option<Vec<f64>> {
+    fn look(
+        &mut self,
+        at: &[f64],
+        floor: f64,
+        here: Option<(&[Option<f64>], f64)>,
+    ) -> Option<Vec<Option<f64>>> {
         let index = self.search_space.candidate(at);
         let worked = self.search_space.candidates[index].worked.clone()?;
         let aim = self.aim.map(|(figure, path, _)| (figure, path));
-        let mut heights =
-            self.goals.heights(&worked, &self.search_space.stuff, aim, (self.need, floor), here);
-        if let (Some((_, _, unit)), Some(last)) = (self.aim, heights.last_mut()) {
-            *last /= unit;
+        let mut values =
+            self.goals.objectives(&worked, &self.search_space.stuff, aim, (self.need, floor), here);
+        if let (Some((_, _, unit)), Some(last)) = (self.aim, values.last_mut()) {
+            *last = last.map(|aimed| aimed / unit);
         }
-        Some(heights)
+        Some(values)
     }
 }
 
@@ -78,7 +88,7 @@ impl WishSearch {
         depths.reverse();
         let need = depths.pop()?;
         let live = self.search_space.ranging();
-        let climb = Climb::new(&mut self.slope(None, need), at, &live, false, CARE)?;
+        let climb = MaximinSolver::new(&mut self.slope(None, need), at, &live, false, CARE)?;
         Some(LocalSearch { climb, need, depths, lazy: true })
     }
 
@@ -106,7 +116,7 @@ impl WishSearch {
         let aim = Some((figure, path, figure.usual_tolerance(value)));
         let live = self.search_space.ranging();
         let mut slope = Slope { lazy, ..self.slope(aim, Need::SwingX) };
-        let mut climb = Climb::new(&mut slope, &at, &live, true, (CARE.0, GAIN))?;
+        let mut climb = MaximinSolver::new(&mut slope, &at, &live, true, (CARE.0, GAIN))?;
         while !climb.is_done() && climb.evaluations() < evaluations {
             climb.step(&mut slope);
         }
@@ -128,7 +138,7 @@ impl WishSearch {
 /// A fit under way: one climb after the other, each looking further.
 #[derive(Debug)]
 pub(super) struct LocalSearch {
-    climb: Climb,
+    climb: MaximinSolver,
     need: Need,
     /// Still to come, the last first.
     depths: Vec<Need>,
@@ -164,7 +174,7 @@ impl LocalSearch {
         self.lazy = next.is_some();
         self.need = next.unwrap_or(self.need);
         let slope = &mut search.slope(None, self.need);
-        let Some(climb) = Climb::new(slope, &at, &live, false, CARE) else { return false };
+        let Some(climb) = MaximinSolver::new(slope, &at, &live, false, CARE) else { return false };
         // A limit that was far off was met on the way after all.
         let goes_on = next.is_some() || climb.level() < self.climb.level() - GAIN;
         self.climb = climb;

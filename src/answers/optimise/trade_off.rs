@@ -7,7 +7,7 @@
 //! another is dropped, before and after the report has measured it.
 
 use super::answer::{DesignAnswer, checked};
-use super::goal::{Goal, Goals, Sense, sign};
+use super::goal::{Goal, Goals, Origin, Sense, sign};
 use super::lists::Waiting;
 use super::search::WishSearch;
 use super::{Figure, TradeOff};
@@ -233,7 +233,7 @@ fn plain(goals: &Goals, wanted: &TradeOff) -> Goals {
 fn hold(figure: Figure, path: f64, level: f64) -> Goal {
     let sense = if path > 0.0 { Sense::AtLeast } else { Sense::AtMost };
     let value = path * level;
-    Goal { figure, sense, value, within: figure.usual_tolerance(value), wish: Some(usize::MAX) }
+    Goal { figure, sense, value, within: figure.usual_tolerance(value), origin: Origin::TradeOff }
 }
 
 /// Those that no other beats in both values, or in one with the other alike; the greater first.

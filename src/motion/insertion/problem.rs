@@ -6,7 +6,7 @@
 //! climbs square to the way, in all six motions. The waypoints are then reversed.
 
 use super::aperture::{Aperture, LinkBody};
-use super::pose_search::{Climb, PoseOptimum, Twist, twist_between};
+use super::pose_search::{PoseClimb, PoseOptimum, Twist, twist_between};
 use super::waypoint::{Phase, Waypoint};
 use crate::geometry::curve::{Point, Pose};
 use crate::geometry::distance::{Contact, Query, nearest, nearest_within};
@@ -92,8 +92,8 @@ impl InsertionProblem {
     }
 
     /// How to climb here, unless said otherwise.
-    pub fn climb(&self, enough: f64, most_steps: usize) -> Climb<'_> {
-        Climb {
+    pub fn climb(&self, enough: f64, most_steps: usize) -> PoseClimb<'_> {
+        PoseClimb {
             receiving: &self.receiving.tree,
             pivot: self.pivot(),
             lever: self.lever(),
@@ -130,7 +130,7 @@ impl InsertionProblem {
             start.translation.vector.y += ASIDE * self.contact_distance;
             let reached = climb.run(&shape.tree, start, near);
             // Once more with short strides: the first ones may have shrunk too soon.
-            let short = Climb { stride: 0.2 * climb.stride, ..climb };
+            let short = PoseClimb { stride: 0.2 * climb.stride, ..climb };
             short.run(&shape.tree, reached.pose, near)
         });
         let best = reached.max_by(|a, b| a.distance.total_cmp(&b.distance));
@@ -273,7 +273,7 @@ impl WaypointBuilder<'_, '_> {
     /// The next waypoint: the last one `carried` on, then climbed square to `along`.
     fn step(&mut self, shape: &LinkBody, carried: Pose, along: Option<Twist>, phase: Phase) {
         let Some(last) = self.waypoints.last() else { return };
-        let climb = Climb { along, ..self.scene.climb(self.enough, 40) };
+        let climb = PoseClimb { along, ..self.scene.climb(self.enough, 40) };
         let reached = climb.run(&shape.tree, carried * last.pose, self.near);
         self.push(reached, &shape.fold, phase);
     }
