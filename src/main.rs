@@ -20,7 +20,7 @@ use std::process::ExitCode;
 #[command(name = "linkfold", version, args_conflicts_with_subcommands = true)]
 struct Cli {
     #[command(subcommand)]
-    task: Option<Task>,
+    task: Option<Command>,
     /// Port to serve on; 0 takes any free one
     #[arg(long, default_value_t = 0)]
     port: u16,
@@ -30,7 +30,7 @@ struct Cli {
 }
 
 #[derive(Subcommand)]
-enum Task {
+enum Command {
     /// Report on a design, as JSON
     Check {
         /// The design's file, or - for standard input
@@ -48,9 +48,9 @@ enum Task {
         table: Option<WhichTable>,
     },
     /// Print the bench sheet of a design, true to scale, for the browser to print
-    Sheet(sheet::Asked),
+    Sheet(sheet::SheetArguments),
     /// Write a link or a chain as a solid, for a printer or a viewer
-    Mesh(mesh::Asked),
+    Mesh(mesh::MeshArguments),
     /// Print a hand-out to a class on a design, as one HTML file
     Handout {
         /// The design's file, or - for standard input
@@ -65,7 +65,7 @@ enum Task {
         step: Option<WhichStep>,
     },
     /// Find the dimensions that give the chain wished for, as JSON
-    Optimise(optimise::Asked),
+    Optimise(optimise::OptimiseArguments),
     /// Print the JSON Schema of a design
     Schema {
         /// That of a bench instead
@@ -140,25 +140,27 @@ fn main() -> ExitCode {
     let cli = Cli::parse();
     let outcome = match cli.task {
         None => build_and_serve(cli.port, cli.full),
-        Some(Task::Build) => build(),
-        Some(Task::Bundle { output }) => bundle_into(&output),
-        Some(Task::Schema { bench, wishes }) => show(&documents::schema(match (bench, wishes) {
-            (true, _) => Schema::Bench,
-            (_, true) => Schema::Wishes,
-            _ => Schema::Design,
-        })),
-        Some(Task::Optimise(asked)) => return answer(&asked.file, optimise::optimise(&asked)),
-        Some(Task::Check { file }) => return answer(&file, documents::check(&file)),
-        Some(Task::Handout { file }) => return answer(&file, documents::handout(&file)),
-        Some(Task::Picture { file, step }) => {
+        Some(Command::Build) => build(),
+        Some(Command::Bundle { output }) => bundle_into(&output),
+        Some(Command::Schema { bench, wishes }) => {
+            show(&documents::schema(match (bench, wishes) {
+                (true, _) => Schema::Bench,
+                (_, true) => Schema::Wishes,
+                _ => Schema::Design,
+            }))
+        }
+        Some(Command::Optimise(asked)) => return answer(&asked.file, optimise::optimise(&asked)),
+        Some(Command::Check { file }) => return answer(&file, documents::check(&file)),
+        Some(Command::Handout { file }) => return answer(&file, documents::handout(&file)),
+        Some(Command::Picture { file, step }) => {
             return answer(&file, documents::picture(&file, step.map(Lesson::from)));
         }
-        Some(Task::Sheet(asked)) => return answer(&asked.file, sheet::sheet(&asked)),
-        Some(Task::Mesh(asked)) => match mesh::mesh(&asked) {
-            Err(error @ mesh::MeshError::Unwritten { .. }) => Err(error.into()),
+        Some(Command::Sheet(asked)) => return answer(&asked.file, sheet::sheet(&asked)),
+        Some(Command::Mesh(asked)) => match mesh::mesh(&asked) {
+            Err(error @ mesh::MeshCommandError::Unwritten { .. }) => Err(error.into()),
             made => return answer(&asked.file, made),
         },
-        Some(Task::Plan { file, bench, table }) => {
+        Some(Command::Plan { file, bench, table }) => {
             let asked = match table {
                 Some(table) => documents::table(&file, table.into()),
                 None => documents::plan(&file, bench.as_deref()),

@@ -8,7 +8,7 @@ use std::path::PathBuf;
 
 /// What `linkfold mesh` is told.
 #[derive(Args)]
-pub struct Asked {
+pub struct MeshArguments {
     /// The design's file, or - for standard input
     pub file: PathBuf,
     /// What the surface is of
@@ -67,7 +67,7 @@ enum Format {
 
 /// Why there is no file.
 #[derive(Debug, thiserror::Error)]
-pub enum MeshError {
+pub enum MeshCommandError {
     /// The design cannot be read.
     #[error(transparent)]
     Design(#[from] CheckError),
@@ -85,7 +85,7 @@ pub enum MeshError {
 }
 
 /// Writes the file asked for; what it holds, in a sentence.
-pub fn mesh(asked: &Asked) -> Result<String, MeshError> {
+pub fn mesh(asked: &MeshArguments) -> Result<String, MeshCommandError> {
     let design = read(&asked.file)?;
     let piece = match (asked.what, asked.after) {
         (What::Chain, _) => MeshPiece::Chain { links: asked.links, apart: asked.apart },
@@ -102,7 +102,7 @@ pub fn mesh(asked: &Asked) -> Result<String, MeshError> {
         Format::Glb => glb(&made.model),
     };
     let file = asked.output.clone();
-    std::fs::write(&file, bytes).map_err(|source| MeshError::Unwritten { file, source })?;
+    std::fs::write(&file, bytes).map_err(|source| MeshCommandError::Unwritten { file, source })?;
     let [low, high] = made.model.extents();
     let size = high - low;
     let room = match made.clearance {

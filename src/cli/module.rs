@@ -140,7 +140,7 @@ pub fn compile(package: &Path, make: Make) -> Result<PathBuf, ModuleError> {
         .stdout(Stdio::piped())
         .spawn()
         .map_err(not_run(&cargo))?;
-    let mut progress = Progress::new(all);
+    let mut progress = CompileProgress::new(all);
     let mut found = None;
     for line in run.stdout.take().into_iter().flat_map(|out| BufReader::new(out).lines()) {
         let line = line.map_err(not_run(&cargo))?;
@@ -169,7 +169,7 @@ fn packages(cargo: &str, package: &Path) -> usize {
 }
 
 /// Says how far cargo is with the module, by what it reports.
-struct Progress {
+struct CompileProgress {
     all: usize,
     done: BTreeSet<String>,
     since: Instant,
@@ -180,9 +180,9 @@ struct Progress {
 /// Between two sentences on the same.
 const SAID_EVERY: Duration = Duration::from_secs(5);
 
-impl Progress {
-    fn new(all: usize) -> Progress {
-        Progress { all, done: BTreeSet::new(), since: Instant::now(), said: None }
+impl CompileProgress {
+    fn new(all: usize) -> CompileProgress {
+        CompileProgress { all, done: BTreeSet::new(), since: Instant::now(), said: None }
     }
 
     fn hear(&mut self, message: &str) {

@@ -7,7 +7,7 @@ use std::path::PathBuf;
 
 /// What is wished for, and from where.
 #[derive(clap::Args)]
-pub struct Asked {
+pub struct OptimiseArguments {
     /// The design's file to start from, or - for standard input
     pub file: PathBuf,
     /// The file of your wishes
@@ -19,7 +19,7 @@ pub struct Asked {
 }
 
 /// What is found, as JSON.
-pub fn optimise(asked: &Asked) -> Result<String, CheckError> {
+pub fn optimise(asked: &OptimiseArguments) -> Result<String, CheckError> {
     let design = read(&asked.file)?;
     let what = "wish document";
     let wishes = beside(what, &asked.wishes, Wishes::parse)?;

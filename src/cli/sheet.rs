@@ -9,7 +9,7 @@ use std::path::PathBuf;
 
 /// Which sheet is wanted, and how.
 #[derive(clap::Args)]
-pub struct Asked {
+pub struct SheetArguments {
     /// The design's file, or - for standard input
     pub file: PathBuf,
     /// The file of your bench, whose conical pliers get their stripes
@@ -27,7 +27,7 @@ pub struct Asked {
 }
 
 /// The sheet, as HTML or SVG.
-pub fn sheet(asked: &Asked) -> Result<String, CheckError> {
+pub fn sheet(asked: &SheetArguments) -> Result<String, CheckError> {
     let design = read(&asked.file)?;
     let bench = asked.bench.as_deref().map(bench_in).transpose()?;
     let formings = design.formings()?;

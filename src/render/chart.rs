@@ -41,17 +41,17 @@ const LETTER_WIDE: f64 = 0.66;
 
 /// The map's edges in the window.
 #[derive(Clone, Copy, Debug)]
-struct Frame {
+struct MapFrame {
     left: f64,
     below: f64,
     width: f64,
     height: f64,
 }
 
-impl Frame {
-    fn of(window: Window) -> Frame {
+impl MapFrame {
+    fn of(window: Window) -> MapFrame {
         let [left, right, below, above] = BORDER;
-        Frame {
+        MapFrame {
             left: left - 0.5 * window.width,
             below: below - 0.5 * window.height,
             width: (window.width - left - right).max(1.0),
@@ -68,7 +68,7 @@ impl Frame {
 impl Chart<'_> {
     /// The dimensions at a place in the window, mm, held within the map.
     pub fn dimensions_at(question: &Question, window: Window, [x, y]: [f64; 2]) -> [f64; 2] {
-        let frame = Frame::of(window);
+        let frame = MapFrame::of(window);
         let share = [(x - frame.left) / frame.width, (y - frame.below) / frame.height];
         let [x, y] = share.map(|s| s.clamp(0.0, 1.0));
         [question.across.at(x), question.up.at(y)]
@@ -77,12 +77,12 @@ impl Chart<'_> {
     /// Where dimensions, mm, stand in the window.
     pub fn place_of(question: &Question, window: Window, here: [f64; 2]) -> [f64; 2] {
         let share = |range: &Range, mm: f64| range.share(mm).clamp(0.0, 1.0);
-        Frame::of(window).at(share(&question.across, here[0]), share(&question.up, here[1]))
+        MapFrame::of(window).at(share(&question.across, here[0]), share(&question.up, here[1]))
     }
 
     /// Adds the chart's marks.
     pub fn draw_into(&self, window: Window, drawing: &mut Drawing) {
-        let frame = Frame::of(window);
+        let frame = MapFrame::of(window);
         self.map_cells(&frame, drawing);
         self.hatching(&frame, drawing);
         self.turn(self.margin, 1.6, &frame, drawing);
@@ -122,7 +122,7 @@ impl Chart<'_> {
         Tone::Room { shade }
     }
 
-    fn map_cells(&self, frame: &Frame, drawing: &mut Drawing) {
+    fn map_cells(&self, frame: &MapFrame, drawing: &mut Drawing) {
         let edge = |k: f64| (k / f64::from(FINEST)).clamp(0.0, 1.0);
         // While the first look is not done, what is known stands for its whole square.
         let stride: u8 = if self.grid.stride().is_none() { 8 } else { 1 };
@@ -153,7 +153,7 @@ impl Chart<'_> {
     }
 
     /// Slanting lines over the ground without clearance.
-    fn hatching(&self, frame: &Frame, drawing: &mut Drawing) {
+    fn hatching(&self, frame: &MapFrame, drawing: &mut Drawing) {
         let lines = ((frame.width + frame.height) / HATCH) as usize;
         let step = 3.0;
         for line in 1..=lines {
@@ -180,7 +180,7 @@ impl Chart<'_> {
     }
 
     /// The line along which there is `level` mm of clearance.
-    fn turn(&self, level: f64, width: f64, frame: &Frame, drawing: &mut Drawing) {
+    fn turn(&self, level: f64, width: f64, frame: &MapFrame, drawing: &mut Drawing) {
         let Some(stride) = self.grid.stride() else { return };
         // As fine as the turn is known.
         let stride = if self.grid.is_done() { 1 } else { stride };
@@ -211,7 +211,7 @@ impl Chart<'_> {
         }
     }
 
-    fn axes(&self, frame: &Frame, drawing: &mut Drawing) {
+    fn axes(&self, frame: &MapFrame, drawing: &mut Drawing) {
         let corners = [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0), (0.0, 0.0)];
         drawing.stroke(Tone::Ink, &corners.map(|(x, y)| frame.at(x, y)), 1.2);
         let Question { across, up, .. } = self.question;
@@ -245,7 +245,7 @@ impl Chart<'_> {
     }
 
     /// Names each kind of ground where it has most space for a name.
-    fn regions(&self, frame: &Frame, drawing: &mut Drawing) {
+    fn regions(&self, frame: &MapFrame, drawing: &mut Drawing) {
         let Some(stride) = self.grid.stride() else { return };
         let stride = usize::from(stride.min(4));
         let kind = |at: [u8; 2]| match self.clearance(at) {
@@ -379,7 +379,7 @@ mod tests {
         let (question, grid) = (question(), filled());
         let mut drawing = Drawing::default();
         chart(&question, &grid).draw_into(WINDOW, &mut drawing);
-        let frame = Frame::of(WINDOW);
+        let frame = MapFrame::of(WINDOW);
         let thick = drawing.marks.iter().filter_map(|mark| match mark {
             Mark::Stroke { points, width, .. } if *width == 3.4 => Some(points.clone()),
             _ => None,
@@ -404,7 +404,7 @@ mod tests {
     #[test]
     fn a_place_in_the_window_is_led_back_to_its_dimensions() {
         let question = question();
-        let frame = Frame::of(WINDOW);
+        let frame = MapFrame::of(WINDOW);
         let [x, y] = [question.across.share(11.0), question.up.share(0.8)];
         let found = Chart::dimensions_at(&question, WINDOW, frame.at(x, y));
         assert_eq!(Chart::place_of(&question, WINDOW, [11.0, 0.8]), frame.at(x, y));

@@ -82,7 +82,7 @@ impl Trade<'_> {
         (nearest.1 <= TAKES).then_some(nearest.0)
     }
 
-    fn frame(&self, window: Window) -> Option<Frame> {
+    fn frame(&self, window: Window) -> Option<PlotFrame> {
         let all: Vec<[f64; 2]> = self
             .points
             .iter()
@@ -101,7 +101,7 @@ impl Trade<'_> {
         };
         let (across, up) = (ends(0), ends(1));
         let [left, right, below, above] = BORDER;
-        Some(Frame {
+        Some(PlotFrame {
             low: [across.0, up.0],
             high: [across.1, up.1],
             corner: [left - 0.5 * window.width, below - 0.5 * window.height],
@@ -112,7 +112,7 @@ impl Trade<'_> {
         })
     }
 
-    fn ticks(&self, frame: &Frame, drawing: &mut Drawing) {
+    fn ticks(&self, frame: &PlotFrame, drawing: &mut Drawing) {
         for by in 0..2 {
             let step = round_step((frame.high[by] - frame.low[by]) / TICKS);
             let places = (-step.log10().floor()).clamp(0.0, 4.0) as usize;
@@ -135,14 +135,14 @@ impl Trade<'_> {
     }
 }
 
-struct Frame {
+struct PlotFrame {
     low: [f64; 2],
     high: [f64; 2],
     corner: [f64; 2],
     size: [f64; 2],
 }
 
-impl Frame {
+impl PlotFrame {
     fn at(&self, figures: [f64; 2]) -> [f64; 2] {
         std::array::from_fn(|by| {
             let share = (figures[by] - self.low[by]) / (self.high[by] - self.low[by]);

@@ -15,32 +15,32 @@ use std::collections::BinaryHeap;
 pub(super) struct Waiting {
     goals: Goals,
     needs: Vec<Need>,
-    heap: BinaryHeap<Reverse<Entry>>,
+    heap: BinaryHeap<Reverse<HeapEntry>>,
     /// The place in the sample decides between alike ones, not the change.
     evenly: bool,
 }
 
 #[derive(Debug)]
-struct Entry {
+struct HeapEntry {
     score: Score,
     /// How many of the needs are known.
     known: usize,
     index: usize,
 }
 
-impl PartialEq for Entry {
-    fn eq(&self, other: &Entry) -> bool {
+impl PartialEq for HeapEntry {
+    fn eq(&self, other: &HeapEntry) -> bool {
         self.cmp(other) == Ordering::Equal
     }
 }
-impl Eq for Entry {}
-impl PartialOrd for Entry {
-    fn partial_cmp(&self, other: &Entry) -> Option<Ordering> {
+impl Eq for HeapEntry {}
+impl PartialOrd for HeapEntry {
+    fn partial_cmp(&self, other: &HeapEntry) -> Option<Ordering> {
         Some(self.cmp(other))
     }
 }
-impl Ord for Entry {
-    fn cmp(&self, other: &Entry) -> Ordering {
+impl Ord for HeapEntry {
+    fn cmp(&self, other: &HeapEntry) -> Ordering {
         self.score.order(&other.score).then(self.index.cmp(&other.index))
     }
 }
@@ -66,13 +66,13 @@ impl Waiting {
         let Some(worked) = &candidate.worked else { return };
         let change = if self.evenly { 0.0 } else { candidate.change };
         let score = self.goals.score(worked, &search_space.stuff, self.needs[known - 1], change);
-        self.heap.push(Reverse(Entry { score, known, index }));
+        self.heap.push(Reverse(HeapEntry { score, known, index }));
     }
 
     /// Asks the most promising one its next figure; the best of all, where all of it is known.
     /// `Err` where none waits.
     pub fn next(&mut self, search_space: &SearchSpace) -> Result<Option<(usize, Score)>, ()> {
-        let Some(Reverse(Entry { score, known, index })) = self.heap.pop() else {
+        let Some(Reverse(HeapEntry { score, known, index })) = self.heap.pop() else {
             return Err(());
         };
         if known >= self.needs.len() {

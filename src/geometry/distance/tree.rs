@@ -10,7 +10,7 @@ use crate::geometry::curve::{ClosedCurve, Piece, Vector};
 #[derive(Clone, Debug)]
 pub struct Tree {
     pieces: Vec<Piece>,
-    pub(super) nodes: Vec<Node>,
+    pub(super) nodes: Vec<TreeNode>,
     pub(super) leaves: Vec<Leaf>,
     /// Arc length from the curve's start to each piece's start, mm.
     starts: Vec<f64>,
@@ -20,7 +20,7 @@ pub struct Tree {
 
 /// A run of neighbouring leaves in a capsule.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Node {
+pub(super) struct TreeNode {
     pub capsule: Capsule,
     /// Index of the first child, the second following it; or of the leaf.
     pub next: u32,
@@ -72,22 +72,22 @@ impl Tree {
             bounds,
         };
         // The root's place is kept before its children are built.
-        tree.nodes.push(Node { capsule: capsules[0], next: 0, leaf: true });
+        tree.nodes.push(TreeNode { capsule: capsules[0], next: 0, leaf: true });
         tree.nodes[0] = tree.grow(&capsules, 0);
         tree
     }
 
-    fn grow(&mut self, capsules: &[Capsule], first: usize) -> Node {
+    fn grow(&mut self, capsules: &[Capsule], first: usize) -> TreeNode {
         if let [capsule] = capsules {
-            return Node { capsule: *capsule, next: first as u32, leaf: true };
+            return TreeNode { capsule: *capsule, next: first as u32, leaf: true };
         }
         let cut = best_cut(capsules);
         let next = self.nodes.len();
-        let unset = Node { capsule: capsules[0], next: 0, leaf: true };
+        let unset = TreeNode { capsule: capsules[0], next: 0, leaf: true };
         self.nodes.extend([unset, unset]);
         self.nodes[next] = self.grow(&capsules[..cut], first);
         self.nodes[next + 1] = self.grow(&capsules[cut..], first + cut);
-        Node { capsule: Capsule::around(capsules), next: next as u32, leaf: false }
+        TreeNode { capsule: Capsule::around(capsules), next: next as u32, leaf: false }
     }
 
     /// The pieces as given.

@@ -1,6 +1,6 @@
 //! The bench steps: a ring stretched over two jaws, pinched by two, released, annealed.
 
-use super::quarter::{Action, Jaw, Middle, Place, QuarterRing};
+use super::quarter::{Action, Jaw, Middle, Point2, QuarterRing};
 use crate::math::units::Mm;
 use crate::mechanics::material::FlowCurve;
 use crate::mechanics::section::{Reversal, RoundSection, SectionLayers};
@@ -150,7 +150,7 @@ impl RingRod {
         // Each lobe starts as a circle; its own curvature is then taken away by degrees.
         let count = rod.quarter.places.len() - 1;
         let turn = PI / count as f64;
-        let mut at: Place = [0.0; 2];
+        let mut at: Point2 = [0.0; 2];
         for i in 0..=count {
             rod.quarter.places[i] = at;
             let angle = FRAC_PI_2 - turn * (i as f64 + 0.5);
@@ -261,7 +261,7 @@ impl RingRod {
         let least = size * 0.5_f64.powi(HALVINGS);
         let mut easy = 0;
         // What the last move did to each node: the next starts by doing as much again.
-        let mut trend: Option<(Vec<Place>, f64)> = None;
+        let mut trend: Option<(Vec<Point2>, f64)> = None;
         while done < 1.0 {
             let next = (done + size).min(1.0);
             let jaw = jaw_at(next);

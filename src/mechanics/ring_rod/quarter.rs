@@ -9,15 +9,15 @@ use crate::math::Banded;
 use crate::mechanics::section::{SectionLayers, SectionState};
 
 /// A node of two coordinates meets its two next neighbours: five diagonals below the main one.
-type BandMatrix = Banded<6>;
+type TangentStiffness = Banded<6>;
 
 /// A place in the plane, mm.
-pub(super) type Place = [f64; 2];
+pub(super) type Point2 = [f64; 2];
 
 /// A round thing the centreline stays out of.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Jaw {
-    pub centre: Place,
+    pub centre: Point2,
     /// Of the centreline round it: half the jaw's diameter plus half the wire's, mm.
     pub radius: f64,
 }
@@ -37,12 +37,12 @@ pub(super) enum Action {
     /// A jaw.
     Jaw(Jaw),
     /// A fixed force on each node, N.
-    Forces(Vec<Place>),
+    Forces(Vec<Point2>),
 }
 
 #[derive(Clone, Debug)]
 pub(super) struct QuarterRing {
-    pub places: Vec<Place>,
+    pub places: Vec<Point2>,
     pub sections: Vec<SectionState>,
     pub layers: SectionLayers,
     pub middle: Middle,
@@ -67,7 +67,7 @@ const REACH: f64 = 2.0;
 /// Slope and curvature of the stored energy.
 struct RodBalance {
     slope: Vec<f64>,
-    matrix: BandMatrix,
+    matrix: TangentStiffness,
 }
 
 impl QuarterRing {
@@ -103,7 +103,7 @@ impl QuarterRing {
 
     /// Greatest pull along the wire, N.
     pub fn greatest_pull(&self) -> f64 {
-        let stretch = |pair: &[Place]| {
+        let stretch = |pair: &[Point2]| {
             (pair[1][0] - pair[0][0]).hypot(pair[1][1] - pair[0][1]) / self.segment - 1.0
         };
         self.places.windows(2).map(|pair| self.axial * stretch(pair)).fold(0.0, f64::max)
@@ -115,7 +115,7 @@ impl QuarterRing {
     }
 
     /// Force of a jaw on each node, N.
-    pub fn forces(&self, jaw: &Jaw) -> Vec<Place> {
+    pub fn forces(&self, jaw: &Jaw) -> Vec<Point2> {
         let press = self.axial / self.segment;
         (0..self.count())
             .map(|i| {
@@ -129,7 +129,7 @@ impl QuarterRing {
     fn balance(&self, action: &Action) -> RodBalance {
         let (last, h) = (self.count() - 1, self.segment);
         let mut slope = vec![0.0; 2 * self.count()];
-        let mut matrix = BandMatrix::zeros(2 * self.count());
+        let mut matrix = TangentStiffness::zeros(2 * self.count());
         // Along the wire; and each segment's angle with its derivatives.
         let press = self.axial / h;
         let mut turns = Vec::with_capacity(last);
@@ -194,7 +194,7 @@ impl QuarterRing {
         RodBalance { slope, matrix }
     }
 
-    fn add_action(&self, action: &Action, slope: &mut [f64], matrix: &mut BandMatrix) {
+    fn add_action(&self, action: &Action, slope: &mut [f64], matrix: &mut TangentStiffness) {
         match action {
             Action::Forces(forces) => {
                 for (i, force) in forces.iter().enumerate() {
@@ -280,7 +280,7 @@ impl QuarterRing {
         self.balance(action)
     }
 
-    fn place_along(&mut self, start: &[Place], step: &[f64], fraction: f64) {
+    fn place_along(&mut self, start: &[Point2], step: &[f64], fraction: f64) {
         for (i, place) in self.places.iter_mut().enumerate() {
             *place =
                 [start[i][0] + fraction * step[2 * i], start[i][1] + fraction * step[2 * i + 1]];
@@ -297,7 +297,7 @@ impl QuarterRing {
 }
 
 /// Depth in a jaw (below zero outside), the way out, and the distance from its centre.
-fn depth_in(jaw: &Jaw, place: Place) -> (f64, Place, f64) {
+fn depth_in(jaw: &Jaw, place: Point2) -> (f64, Point2, f64) {
     let (dx, dy) = (place[0] - jaw.centre[0], place[1] - jaw.centre[1]);
     let distance = dx.hypot(dy).max(1e-12 * jaw.radius);
     ((jaw.radius - distance).max(0.0), [dx / distance, dy / distance], distance)
@@ -306,7 +306,7 @@ fn depth_in(jaw: &Jaw, place: Place) -> (f64, Place, f64) {
 /// Adds a term that depends on the difference of nodes `i + 1` and `i` only.
 fn add_difference(
     slope: &mut [f64],
-    matrix: &mut BandMatrix,
+    matrix: &mut TangentStiffness,
     i: usize,
     gradient: [f64; 2],
     block: [[f64; 2]; 2],

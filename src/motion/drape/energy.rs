@@ -39,7 +39,7 @@ pub(super) struct Energy {
     pub scale: f64,
     form: Option<LinkTable>,
     pub held: Option<(usize, Point)>,
-    matrix: BandMatrix,
+    matrix: Hessian,
 }
 
 /// Under the whole chain's weight a link stretches by this share, before the multipliers
@@ -52,7 +52,7 @@ const TOUCH_GIVE: f64 = 0.02;
 /// Newton steps; 2 to 4 are usual, more after a sudden pull.
 const NEWTON: usize = 12;
 /// A node of three coordinates meets its two next neighbours: eight diagonals below the main one.
-type BandMatrix = Banded<9>;
+type Hessian = Banded<9>;
 
 /// Limits pull no harder than this many times the weight at a link's length: where they
 /// cannot be kept, they give.
@@ -105,7 +105,7 @@ impl Energy {
         }
         let weight = GRAVITY * masses.iter().sum::<f64>();
         let scale = links.iter().map(|link| link.pitch).sum::<f64>() / links.len() as f64;
-        let matrix = BandMatrix::zeros(3 * (links.len() - 1));
+        let matrix = Hessian::zeros(3 * (links.len() - 1));
         Energy { masses, weight, scale, form, held: None, matrix }
     }
 
@@ -331,7 +331,7 @@ impl Energy {
 }
 
 /// Adds a block for a pair of nodes; the ends are held and have none.
-fn add(matrix: &mut BandMatrix, count: usize, a: usize, b: usize, block: &Matrix3<f64>) {
+fn add(matrix: &mut Hessian, count: usize, a: usize, b: usize, block: &Matrix3<f64>) {
     if !(1..count).contains(&a) || !(1..count).contains(&b) {
         return;
     }
