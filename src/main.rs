@@ -64,6 +64,14 @@ enum Command {
         #[arg(long, value_enum)]
         step: Option<WhichStep>,
     },
+    /// Write out how one link goes through the other, every pose and centreline, as JSON
+    Path {
+        /// The design's file, or - for standard input
+        file: PathBuf,
+        /// Which join, counted from 1 in the order of the report
+        #[arg(long, default_value_t = 1)]
+        join: usize,
+    },
     /// Find the dimensions that give the chain wished for, as JSON
     Optimise(optimise::OptimiseArguments),
     /// Print the JSON Schema of a design
@@ -151,6 +159,7 @@ fn main() -> ExitCode {
         }
         Some(Command::Optimise(asked)) => return answer(&asked.file, optimise::optimise(&asked)),
         Some(Command::Check { file }) => return answer(&file, documents::check(&file)),
+        Some(Command::Path { file, join }) => return answer(&file, documents::path(&file, join)),
         Some(Command::Handout { file }) => return answer(&file, documents::handout(&file)),
         Some(Command::Picture { file, step }) => {
             return answer(&file, documents::picture(&file, step.map(Lesson::from)));

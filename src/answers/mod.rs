@@ -6,5 +6,6 @@ pub mod dimension;
 pub mod jaw_marks;
 pub mod map;
 pub mod optimise;
+pub mod path;
 pub mod plan;
 pub mod report;

@@ -2,6 +2,7 @@
 
 use linkfold::answers::build::BuildError;
 use linkfold::answers::optimise::Wishes;
+use linkfold::answers::path::{PathDocument, PathError};
 use linkfold::answers::plan::{Plan, PlanError, PlanTable};
 use linkfold::answers::report::{CAUTIONS, PlanReport, Report, hang, plan_table, prove};
 use linkfold::documents::bench::Bench;
@@ -28,6 +29,9 @@ pub enum CheckError {
     /// The design gives no links.
     #[error(transparent)]
     Build(#[from] BuildError),
+    /// There is no path to write.
+    #[error(transparent)]
+    Path(#[from] PathError),
     /// The chain cannot be planned.
     #[error(transparent)]
     Plan(#[from] PlanError),
@@ -58,6 +62,13 @@ pub enum CheckError {
 pub fn check(file: &Path) -> Result<String, CheckError> {
     let report = Report::of(&read(file)?)?;
     Ok(json::lines(&report))
+}
+
+/// The path of the join `join`, counted from 1 as the report has them, of the design in `file`, as
+/// JSON.
+pub fn path(file: &Path, join: usize) -> Result<String, CheckError> {
+    let index = join.wrapping_sub(1);
+    Ok(json::lines(&PathDocument::of(&read(file)?, index)?))
 }
 
 /// The hand-out on the design in `file`, as one HTML file.

@@ -120,7 +120,8 @@ fn published_systems_are_solved() {
 }
 
 /// Problems with constraints, raised from a place that keeps them. Source: Hock & Schittkowski,
-/// *Test examples for nonlinear programming codes* (1981), problems 35 and 43 (from memory).
+/// *Test examples for nonlinear programming codes* (1981), problems 35 and 43, compared with
+/// two open transcriptions of the collection.
 #[test]
 fn published_constrained_problems_are_solved() {
     // What is left of a constraint weighs a hundredfold: a climb stays a little inside.

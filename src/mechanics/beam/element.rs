@@ -129,7 +129,8 @@ impl BeamWire {
     }
 
     /// Share of the area that carries shear: 6 (1 + ν)/(7 + 6 ν).
-    /// Source: Cowper, J. Appl. Mech. 33 (1966) 335, round section (from memory).
+    /// Source: Cowper, J. Appl. Mech. 33 (1966) 335, round section, as several open finite-element
+    /// programs that name him have it.
     pub fn shear_factor(&self) -> f64 {
         6.0 * (1.0 + self.poisson_ratio) / (7.0 + 6.0 * self.poisson_ratio)
     }

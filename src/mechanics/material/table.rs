@@ -26,6 +26,7 @@ const KALPAKJIAN: &str = "Kalpakjian & Schmid, Manufacturing Engineering and Tec
 const CALLISTER_HARDENING: &str = "Callister, Fundamentals, 2nd ed., p. 199, as quoted in an \
      encyclopedia; Kalpakjian's 315 and 0.54 would put the tensile strength at 132 MPa";
 const MIXTURE: &str = "inverse rule of mixtures on the usual recipe";
+const GOLD_POINT: &str = "ITS-90, freezing point of gold: 1064.18";
 const MEMORY: &str = "from memory, unchecked";
 
 fn published(low: f64, likely: f64, high: f64, source: &str) -> Quantity {
@@ -224,14 +225,14 @@ fn fine_gold() -> MetalRecord {
         name: "Fine gold 999".into(),
         density_g_per_cm3: published(19.30, 19.32, 19.32, CALLISTER_STRENGTH),
         youngs_modulus_mpa: published(77e3, 79e3, 80e3, "Total Materia, Gold and gold alloys"),
-        poisson_ratio: remembered(0.42, 0.43, 0.44),
+        poisson_ratio: published(0.42, 0.44, 0.44, "WebElements, Gold: physical properties"),
         // Callister prints no yield at all ("nil") for annealed gold.
         yield_mpa: remembered(5.0, 20.0, 40.0),
         tensile_mpa: published(110.0, 130.0, 140.0, CALLISTER_STRENGTH),
         elongation: published(0.40, 0.45, 0.50, CALLISTER_STRENGTH),
         hardening: None,
-        solidus_celsius: remembered(1063.0, 1064.2, 1064.4),
-        liquidus_celsius: remembered(1063.0, 1064.2, 1064.4),
+        solidus_celsius: published(1063.0, 1064.2, 1064.4, GOLD_POINT),
+        liquidus_celsius: published(1063.0, 1064.2, 1064.4, GOLD_POINT),
         annealing: anneal(
             remembered(200.0, 300.0, 700.0),
             Heat::TorchOrKiln,

@@ -1,9 +1,9 @@
-//! Threading: will this link go through that one.
+//! Insertion: will this link go through that one.
 //!
 //! Two answers. The [`estimate`] asks three closed questions in microseconds. The [`join`]
 //! looks for a motion of the incoming link from outside to joined and closed, makes its
-//! least clearance as great as it can, and proves what it found; see `passage`, `proof`
-//! and, for the impossibility, `section`.
+//! least clearance as great as it can, and proves what it found (`verify`, where what "proven"
+//! means is stated); what cannot be is shown by `infeasibility`.
 //!
 //! Model: rigid links of round wire; the receiving link is closed and does not move; the
 //! incoming fold opens and closes by unwrapping from its jaw.
@@ -32,4 +32,4 @@ pub use join::{
 };
 pub use player::{Moment, PathPlayer};
 pub use suggestion::{CHANGEABLE, JoinSuggestion, ToolPair, suggestion};
-pub use waypoint::{Phase, Waypoint};
+pub use waypoint::{PathSegment, Phase, Waypoint};
