@@ -34,9 +34,12 @@ pub(super) fn newtons(force: f64) -> String {
     format!("{} N, the weight of {mass}", figures(force))
 }
 
-/// Two significant figures, which is more than any of this is worth.
+/// Two significant figures, which is more than any of this is worth; "unknown" where it is none.
 pub(super) fn figures(value: f64) -> String {
-    if !(value.abs() > 0.0) || !value.is_finite() {
+    if !value.is_finite() {
+        return "unknown".into();
+    }
+    if value == 0.0 {
         return "0".into();
     }
     let places = (1 - value.abs().log10().floor() as i32).clamp(-12, 12);
@@ -86,7 +89,8 @@ mod tests {
         assert_eq!(figures(1234.0), "1200");
         assert_eq!(figures(0.012345), "0.012");
         assert_eq!(figures(9.99), "10.0");
-        assert_eq!(figures(f64::INFINITY), "0");
+        assert_eq!(figures(f64::INFINITY), "unknown");
+        assert_eq!(figures(-0.0), "0");
         assert_eq!(newtons(3.4), "3.4 N, the weight of 350 g");
         let span = BandedValue { low: 0.456, likely: 0.633, high: 0.650 };
         assert_eq!(span_length(span, LengthUnit::Mm), "0.63 mm (0.46 to 0.65)");
