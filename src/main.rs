@@ -5,7 +5,7 @@ mod cli;
 use clap::{Parser, Subcommand};
 use cli::documents::Schema;
 use cli::module::Make;
-use cli::{bundle, documents, mesh, optimise, package, serve, sheet, site};
+use cli::{bundle, chart, documents, mesh, optimise, package, serve, sheet, site};
 use linkfold::answers::plan::PlanTable;
 use linkfold::documents::design::Lesson;
 use std::error::Error;
@@ -51,6 +51,8 @@ enum Command {
     Sheet(sheet::SheetArguments),
     /// Write a link or a chain as a solid, for a printer or a viewer
     Mesh(mesh::MeshArguments),
+    /// Print a chart for the wall: for each gauge and weave the smallest mandrel that joins
+    Chart(chart::ChartArguments),
     /// Print a hand-out to a class on a design, as one HTML file
     Handout {
         /// The design's file, or - for standard input
@@ -159,6 +161,7 @@ fn main() -> ExitCode {
         }
         Some(Command::Optimise(asked)) => return answer(&asked.file, optimise::optimise(&asked)),
         Some(Command::Check { file }) => return answer(&file, documents::check(&file)),
+        Some(Command::Chart(asked)) => show(&chart::chart(&asked)),
         Some(Command::Path { file, join }) => return answer(&file, documents::path(&file, join)),
         Some(Command::Handout { file }) => return answer(&file, documents::handout(&file)),
         Some(Command::Picture { file, step }) => {

@@ -9,3 +9,4 @@ pub mod optimise;
 pub mod path;
 pub mod plan;
 pub mod report;
+pub mod wall_chart;

@@ -1,6 +1,7 @@
 //! What the native command does; the library knows none of it.
 
 pub mod bundle;
+pub mod chart;
 pub mod documents;
 pub mod mesh;
 pub mod module;

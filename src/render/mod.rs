@@ -31,6 +31,7 @@ mod svg;
 mod theme;
 mod trade;
 mod tube;
+mod wall_chart;
 
 pub use camera::{Camera, Framing, PictureView, Viewpoint, Window};
 pub use chart::Chart;
@@ -50,3 +51,4 @@ pub use strand::Strand;
 pub use svg::{PIXELS_PER_MM, svg};
 pub use theme::{Colour, Theme};
 pub use trade::Trade;
+pub use wall_chart::wall_chart;
