@@ -27,6 +27,9 @@ struct Cli {
     /// Build the page as it is handed out, smaller and faster, which takes longer
     #[arg(long)]
     full: bool,
+    /// Threads to work with; 0 for as many as there are processors
+    #[arg(long, global = true, default_value_t = 0)]
+    threads: usize,
 }
 
 #[derive(Subcommand)]
@@ -148,6 +151,7 @@ const BAD_DESIGN: u8 = 2;
 
 fn main() -> ExitCode {
     let cli = Cli::parse();
+    linkfold::math::limit_threads(cli.threads);
     let outcome = match cli.task {
         None => build_and_serve(cli.port, cli.full),
         Some(Command::Build) => build(),

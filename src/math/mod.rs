@@ -1,8 +1,9 @@
 //! Roots of equations in one unknown, integrals over an interval, small linear programmes and
-//! banded systems; numbers without order. Knows no wire.
+//! banded systems; numbers without order; work shared out among processors. Knows no wire.
 
 mod banded;
 mod minimax;
+mod parallel;
 mod quadrature;
 mod rng;
 mod roots;
@@ -10,6 +11,7 @@ pub mod units;
 
 pub use banded::Banded;
 pub use minimax::{Linear, TrustRegion, maximise_min};
+pub use parallel::{limit_threads, map_indices};
 pub use quadrature::Gauss;
 pub use rng::Rng;
 pub use roots::{Bracket, root_in};

@@ -14,6 +14,7 @@ use crate::documents::design::{Design, springback_shown};
 use crate::documents::units::LengthUnit;
 use crate::geometry::curve::Pose;
 use crate::geometry::link::{Forming, Oval};
+use crate::math::map_indices;
 use crate::mechanics::material::Band;
 use crate::motion::chain::{Body, Weave, lies};
 use serde::Serialize;
@@ -138,19 +139,16 @@ impl Report {
     pub fn of(design: &Design) -> Result<Report, BuildError> {
         let formings = design.formings()?;
         let mut report = Report::at_once(design, &formings, LengthUnit::Mm);
-        for (index, join) in report.joins.iter_mut().enumerate() {
-            if let Some(proven) = prove(design, &formings, index, LengthUnit::Mm) {
-                *join = proven.report;
-            }
-        }
+        report.joins = prove_all(design, &formings, LengthUnit::Mm);
         let bodies: Vec<Body> = formings.iter().map(|forming| Body::of(&forming.fold)).collect();
-        let all = pairs(formings.len()).enumerate();
-        report.chain = all
-            .filter_map(|(index, _)| hang(design, &formings, &bodies, index, LengthUnit::Mm))
-            .map(|hung| hung.report)
-            .collect();
-        for (index, size) in report.sizes.iter_mut().enumerate() {
-            size.metal = Some(MetalReport::of(design, index, LengthUnit::Mm)?);
+        let hung = map_indices(report.joins.len(), |index| {
+            Some(hang(design, &formings, &bodies, index, LengthUnit::Mm)?.report)
+        });
+        report.chain = hung.into_iter().flatten().collect();
+        let metals =
+            map_indices(formings.len(), |index| MetalReport::of(design, index, LengthUnit::Mm));
+        for (size, metal) in report.sizes.iter_mut().zip(metals) {
+            size.metal = Some(metal?);
         }
         if design.plan.is_some() {
             let (plan, asked) = (Plan::of(design, &formings), (LengthUnit::Mm, true));
@@ -179,6 +177,17 @@ impl Report {
             cautions: &CAUTIONS,
         }
     }
+}
+
+/// Every join of [`Report::joins`], proven.
+pub(super) fn prove_all(
+    design: &Design,
+    formings: &[Forming],
+    unit: LengthUnit,
+) -> Vec<JoinReport> {
+    let all = pairs(formings.len()).count();
+    let proven = map_indices(all, |index| Some(prove(design, formings, index, unit)?.report));
+    proven.into_iter().flatten().collect()
 }
 
 /// The join at `index` of [`Report::joins`], proven; none where there is no such join.

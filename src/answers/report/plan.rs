@@ -19,6 +19,7 @@ use crate::documents::units::{
     LengthUnit, length_text, length_words_down, length_words_up, wire_text,
 };
 use crate::geometry::link::Forming;
+use crate::math::map_indices;
 use crate::math::units::{MM_PER_FOOT, Mm};
 
 /// What stands beside every plan of a chain that may lie round a neck.
@@ -38,9 +39,7 @@ impl PlanReport {
     /// [`BuildError`] where a size cannot be formed.
     pub fn proven(design: &Design, bench: Option<&Bench>) -> Result<PlanReport, BuildError> {
         let formings = design.formings()?;
-        let all = 0..super::pairs(formings.len()).count();
-        let joins = all.filter_map(|index| super::prove(design, &formings, index, LengthUnit::Mm));
-        let joins: Vec<_> = joins.map(|proven| proven.report).collect();
+        let joins = super::prove_all(design, &formings, LengthUnit::Mm);
         let plan = Plan::of(design, &formings);
         Ok(PlanReport::of(design, &formings, &plan, &joins, bench, (LengthUnit::Mm, true)))
     }
@@ -273,14 +272,12 @@ fn failing_report(
     let of =
         |&(a, b, _): &(usize, usize, usize), draws| failing(setting(a), setting(b), hand, draws);
     // By the slopes alone, to find the pair that fails most.
-    let quick: Vec<Failing> = joins.iter().map(|join| of(join, 0)).collect();
+    let quick: Vec<Failing> = map_indices(joins.len(), |index| of(&joins[index], 0));
     let weight = |index: usize| joins[index].2 as f64 * quick[index].share;
     let worst = (0..joins.len()).max_by(|&a, &b| weight(a).total_cmp(&weight(b)));
-    let found: Vec<Failing> = joins
-        .iter()
-        .enumerate()
-        .map(|(index, join)| of(join, DRAWS[usize::from(Some(index) != worst)]))
-        .collect();
+    let found: Vec<Failing> = map_indices(joins.len(), |index| {
+        of(&joins[index], DRAWS[usize::from(Some(index) != worst)])
+    });
     let count = joins.iter().map(|join| join.2 as f64).sum::<f64>().max(1.0);
     let mean = |value: &dyn Fn(&Failing) -> f64| {
         joins.iter().zip(&found).map(|(join, found)| join.2 as f64 * value(found)).sum::<f64>()

@@ -1,0 +1,80 @@
+//! Independent work, shared out among the processors.
+//!
+//! Where there are no threads, in the browser's module, one thing is done after the other; its
+//! worker shares work out by questions instead.
+
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+/// Threads at the most; 0 for as many as there are processors.
+static MOST: AtomicUsize = AtomicUsize::new(0);
+
+/// Lets [`map_indices`] use so many threads at the most; 0 for as many as there are processors.
+pub fn limit_threads(most: usize) {
+    MOST.store(most, Ordering::Relaxed);
+}
+
+/// What `work` makes of each number below `count`, in order. A panic in `work` is passed on.
+///
+/// # Examples
+/// ```
+/// let squares = linkfold::math::map_indices(4, |i| i * i);
+/// assert_eq!(squares, [0, 1, 4, 9]);
+/// ```
+pub fn map_indices<T: Send>(count: usize, work: impl Fn(usize) -> T + Sync) -> Vec<T> {
+    let threads = threads().min(count);
+    if threads < 2 {
+        return (0..count).map(work).collect();
+    }
+    let next = AtomicUsize::new(0);
+    let some = || {
+        let indices = std::iter::repeat_with(|| next.fetch_add(1, Ordering::Relaxed));
+        indices.take_while(|index| *index < count).map(|index| (index, work(index))).collect()
+    };
+    let mut found: Vec<(usize, T)> = std::thread::scope(|scope| {
+        let workers: Vec<_> = (1..threads).map(|_| scope.spawn(some)).collect();
+        let mut found: Vec<(usize, T)> = some();
+        for worker in workers {
+            match worker.join() {
+                Ok(more) => found.extend(more),
+                Err(panic) => std::panic::resume_unwind(panic),
+            }
+        }
+        found
+    });
+    found.sort_unstable_by_key(|(index, _)| *index);
+    found.into_iter().map(|(_, made)| made).collect()
+}
+
+fn threads() -> usize {
+    if cfg!(target_arch = "wasm32") {
+        return 1;
+    }
+    match MOST.load(Ordering::Relaxed) {
+        0 => std::thread::available_parallelism().map_or(1, usize::from),
+        most => most,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn everything_is_done_once_and_comes_in_order() {
+        for count in [0, 1, 2, 1000] {
+            let done = AtomicUsize::new(0);
+            let made = map_indices(count, |i| {
+                done.fetch_add(1, Ordering::Relaxed);
+                i
+            });
+            assert!(made.iter().copied().eq(0..count));
+            assert_eq!(done.into_inner(), count);
+        }
+    }
+
+    #[test]
+    #[should_panic(expected = "the seventh")]
+    fn a_panic_is_passed_on() {
+        map_indices(20, |i| assert!(i != 7, "the seventh"));
+    }
+}
