@@ -3,8 +3,9 @@
 #![cfg(not(target_arch = "wasm32"))]
 
 use linkfold::answers::report::{ProvenJoin, prove};
+use linkfold::answers::strip::Fit;
+use linkfold::app::tabs::VIEWS;
 use linkfold::app::tasks::{Answer, Task};
-use linkfold::app::views::VIEWS;
 use linkfold::app::{
     Analysis, Basis, DESIGN_CONTROLS, Effect, Message, Model, Screen, Word, all_fields, find_field,
     place_of, screen, update, verdict,
@@ -90,10 +91,16 @@ impl Page {
     fn answer_all(&mut self) {
         self.pause();
         while let Some((serial, task)) = self.asked.pop() {
-            let Task::Prove(proof) = task else { panic!("no proof is asked: {task:?}") };
-            let formings = proof.design.formings().unwrap();
-            let proven = prove(&proof.design, &formings, proof.index, proof.unit).unwrap();
-            self.send(Message::Answered { serial, answer: Some(Answer::Proven(proven.into())) });
+            let answer = match task {
+                Task::Prove(proof) => {
+                    let formings = proof.design.formings().unwrap();
+                    let proven = prove(&proof.design, &formings, proof.index, proof.unit).unwrap();
+                    Answer::Proven(proven.into())
+                }
+                Task::Strip(question) => Answer::Strip(question.answer()),
+                other => panic!("nobody looks at {other:?}"),
+            };
+            self.send(Message::Answered { serial, answer: Some(answer) });
         }
     }
 
@@ -524,6 +531,35 @@ fn a_gauge_stays_a_gauge_on_the_map() {
     assert_eq!(to.sizes[0].mandrel_mm, 12.5);
     let to = page.model.design_at([12.0, 1.0]).unwrap();
     assert_eq!(to.wire.gauge.map(|gauge| gauge.number), Some(18));
+}
+
+/// The strip tells what each mandrel makes of the wire; one is taken from it in steps that can be
+/// bought, or off the bench.
+#[test]
+fn a_mandrel_is_taken_from_the_strip() {
+    let mut page = Page::plain(0.9, 12.0);
+    page.answer_all();
+    let strip = page.model.strip.clone().unwrap();
+    assert!(strip.is_done());
+    // What it says of the design is what is proven of it.
+    assert_eq!(strip.fit_at(12.0), Some(Fit::Comfortable));
+    assert_eq!(verdict(&page.model).word, Word::Yes);
+    let says = page.screen().text("strip-says").unwrap().to_string();
+    assert!(says.starts_with("12 mm: comfortable; can be shaped from "), "{says}");
+    page.choose("strip", "12.3456");
+    assert_eq!((page.mandrel(), page.shown("mandrel_mm").as_str()), (12.3, "12.3"));
+    let bench = Bench { mandrels_mm: vec![11.11], ..Bench::default() };
+    page.send(Message::BenchChanged(Box::new(bench)));
+    page.choose("strip", "11.2");
+    assert_eq!(page.mandrel(), 11.11);
+    assert!(page.model.strip.as_ref().unwrap().is_done(), "the same wire has the same strip");
+    // Too small to be shaped: said beside the mandrel, like what is typed.
+    page.choose("strip", &format!("{}", 0.9 * strip.least));
+    assert!(page.fault("mandrel_mm").starts_with("Mandrel is "));
+    page.type_in("mandrel_mm", "12");
+    page.type_in("wire", "1 mm");
+    page.pause();
+    assert!(!page.model.strip.as_ref().unwrap().is_done(), "another wire has another strip");
 }
 
 /// Sizes are added, moved and removed; each can be undone.

@@ -265,7 +265,9 @@ fn a_plan_is_finished_only_when_every_neighbour_joins() {
     wide.plan = Some(PlanChoice::default());
     let fails = plan(&wide);
     assert_eq!(fails.standing, PlanStanding::Fails, "{}", fails.message);
-    assert!(fails.message.starts_with("Not finished") && fails.message.contains("does not join"));
+    assert!(
+        fails.message.starts_with("Plan not complete: ") && fails.message.contains("does not join")
+    );
     let locked = plan(&{
         let mut locked = Design::plain(1.0, 10.0);
         locked.sizes[0].waist_gap_mm = Some(0.6);

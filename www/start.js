@@ -57,7 +57,7 @@ async function keepOn() {
       return;
     } catch {
       root.dataset.offline = 'no';
-      offline.textContent = 'This page is not kept in this browser yet: not all of it came. That is tried again by itself.';
+      offline.textContent = 'This page is not kept in this browser yet: not all of it came. It will retry automatically.';
       await pause(wait);
     }
   }

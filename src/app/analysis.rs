@@ -1,11 +1,9 @@
 //! What was asked and what the core answered, last time it had an answer.
 
-use super::drape_state::Hanging;
-use super::map_state::Charted;
-use super::tasks::{Answer, Planned, Proof, Task};
-use super::tuning::Tuning;
+use super::hanging::{Bending, Draped, Hanging, Live, OfDesign};
+use super::tasks::{Planned, Proof, Task};
 use crate::answers::report::{
-    JoinReport, MetalReport, PlayedPath, ProvenJoin, Report, SizeReport, pairs,
+    ChainAnalysis, JoinReport, MetalReport, PlayedPath, ProvenJoin, Report, SizeReport, Word, pairs,
 };
 
 use crate::answers::build::BuildError;
@@ -14,8 +12,11 @@ use crate::documents::design::Design;
 use crate::documents::units::{LengthUnit, length_text};
 use crate::geometry::curve::Pose;
 use crate::geometry::link::Forming;
+use crate::motion::chain::{Bent, Body};
+use crate::motion::drape::Worn;
 use crate::render::{Joining, Pace};
-use std::cell::OnceCell;
+use std::cell::{OnceCell, Ref};
+use std::rc::Rc;
 
 /// A design that can be worked, and the answer to it.
 pub struct Analysis {
@@ -33,12 +34,8 @@ pub struct Analysis {
     joins: Vec<Known>,
     /// Nothing can be proven here: the estimates stand.
     pub unprovable: bool,
-    /// The map, where there is one.
-    pub charted: Option<Charted>,
     /// The plan, once it has been asked for: first without, then with the hand's share.
     pub planned: Option<Planned>,
-    /// What the tuner was asked and found.
-    pub tuning: Tuning,
     /// The chain, once it has been asked for.
     pub hanging: Hanging,
     /// The metal section of each size, once it has been asked for.
@@ -54,8 +51,8 @@ struct Known {
     paths: Vec<PlayedPath>,
     /// Where others lie already.
     before: Vec<Pose>,
-    /// How a lesson goes through it; looked for once.
-    pace: OnceCell<Pace>,
+    /// How each way goes: where it is tight, where it sticks; looked for once.
+    paces: [OnceCell<Pace>; 2],
 }
 
 impl Analysis {
@@ -68,7 +65,7 @@ impl Analysis {
         let report = Report::at_once(&design, &formings, unit);
         let size = size.min(design.sizes.len().saturating_sub(1));
         let joins = vec![Known::default(); report.joins.len()];
-        let (unprovable, charted) = (false, None);
+        let unprovable = false;
         let metals = unasked(design.sizes.len());
         let hanging = Hanging::new();
         Ok(Analysis {
@@ -79,9 +76,7 @@ impl Analysis {
             report,
             joins,
             unprovable,
-            charted,
             planned: None,
-            tuning: Tuning::default(),
             hanging,
             metals,
         })
@@ -135,27 +130,10 @@ impl Analysis {
         {
             let ProvenJoin { report: proven, paths, before } = proven;
             *report = proven;
-            *join = Known { is_proven: true, paths, before, pace: OnceCell::new() };
+            *join = Known { is_proven: true, paths, before, paces: Default::default() };
         }
         if let Some(planned) = &mut self.planned {
             planned.report.judge(&self.report.joins, self.unit);
-        }
-    }
-
-    /// Takes what was found for the search.
-    pub fn take_found(&mut self, answer: Answer) {
-        let Analysis { design, size, tuning, .. } = self;
-        match answer {
-            Answer::Figures(figures) => tuning.now = Some((design.clone(), *size, figures)),
-            // What was there before is shown until there is something new.
-            Answer::Tuned(Ok(found))
-                if !found.answers.is_empty() || found.progress.done || tuning.found.is_none() =>
-            {
-                (tuning.found, tuning.stale) = (Some(*found), false);
-            }
-            Answer::Tuned(Err(words)) => (tuning.fault, tuning.stopped) = (Some(words), true),
-            Answer::Moves(moves) => tuning.moves.push(moves),
-            _ => {}
         }
     }
 
@@ -181,10 +159,57 @@ impl Analysis {
         Some(Joining { receiving, incoming, before, path })
     }
 
-    /// How a lesson goes through the join of the size looked at, by the better way.
-    pub fn pace(&self) -> Option<Pace> {
-        let joining = self.joining(self.size, 0)?;
-        Some(*self.joins.get(self.size)?.pace.get_or_init(|| Pace::of(&joining)))
+    /// Where a join is tight and where it sticks, by an order of work.
+    pub fn pace(&self, index: usize, path: usize) -> Option<Pace> {
+        let joining = self.joining(index, path)?;
+        let paces = &self.joins.get(index)?.paces;
+        Some(*paces.get(path).or(paces.first())?.get_or_init(|| Pace::of(&joining)))
+    }
+
+    /// Whether links of the size looked at are known, or thought, not to join: then no chain of
+    /// them is shown.
+    pub fn cannot_be_joined(&self) -> bool {
+        self.join_report().is_some_and(|join| Word::of(join) == Word::No)
+    }
+
+    fn of_design(&self) -> OfDesign<'_> {
+        let Analysis { design, formings, size, unit, .. } = self;
+        OfDesign { design, formings, size: *size, unit: *unit }
+    }
+
+    /// Every size's link.
+    pub fn bodies(&self) -> &[Body] {
+        self.hanging.bodies(self.of_design())
+    }
+
+    /// The size looked at, in a chain of its own kind.
+    pub fn hung(&self) -> Rc<Option<ChainAnalysis>> {
+        self.hanging.hung(self.of_design())
+    }
+
+    /// A size, in a chain of its own kind.
+    pub fn hung_of(&self, size: usize) -> Rc<Option<ChainAnalysis>> {
+        self.hanging.hung(OfDesign { size, ..self.of_design() })
+    }
+
+    /// That chain, bent.
+    pub fn bent(&self, bending: Bending) -> Rc<Option<Bent>> {
+        self.hanging.bent(self.of_design(), bending)
+    }
+
+    /// The whole chain of `count` links, hung; or why not, in words.
+    pub fn draped(&self, count: usize, worn: Worn) -> Rc<Result<Draped, String>> {
+        self.hanging.draped(self.of_design(), count, worn)
+    }
+
+    /// The chain in the hand, if it is still the one asked for.
+    pub fn in_hand(&self, count: usize, worn: Worn) -> Option<Ref<'_, Live>> {
+        self.hanging.in_hand(count, worn)
+    }
+
+    /// Whether the chain in the hand moves or is held.
+    pub fn sways(&self) -> bool {
+        self.hanging.sways()
     }
 
     /// A length as callipers show it.

@@ -6,17 +6,22 @@
 //!
 //! | file | what |
 //! | --- | --- |
-//! | `model` | the state, the messages, how each changes it |
+//! | `model` | the state |
+//! | `message`, `update` | all that can happen, and how it changes the state |
+//! | `changes`, `sizes` | the design changed, undone; sizes and trial links added and removed |
 //! | `effect` | what is asked of the browser |
-//! | `asking` | what the worker is asked next, and what is stopped |
+//! | `asking`, `requests` | what is waited for; what the worker is asked next, what is stopped |
 //! | `fields` | the design's fields: one table of what they hold, show and read |
 //! | `entries` | what is typed in them and is not, or not yet, in the design |
 //! | `examples` | the designs to start from |
 //! | `choices` | the design's lists and ticks |
+//! | `stock` | the bench's lists as they are typed |
 //! | `controls` | controls that are no part of the design |
 //! | `verdict` | the answer to the whole design |
 //! | `analysis` | a design that can be made, with all that is known of it |
-//! | `map_state`, `drape_state`, `tuning` | what is known of map, hung chain and search |
+//! | `map_state`, `hanging`, `tuning` | what is known of map, hung chain and search |
+//! | `map_moves`, `in_hand` | the design dragged about on the map, a hand on the chain |
+//! | `tabs` | the views by name, and the tabs they stand on |
 //! | `screen` | what an element is to show, as a value |
 //! | `views` | a file each: the picture and the panel, and `head` above them |
 //! | `tasks` | what the worker does |
@@ -25,21 +30,31 @@
 
 mod analysis;
 mod asking;
+mod changes;
 mod choices;
 mod controls;
-mod drape_state;
 mod effect;
 mod entries;
 mod examples;
 mod fields;
+mod hanging;
+mod in_hand;
+mod map_moves;
 mod map_state;
+mod message;
 mod model;
+mod requests;
 mod screen;
+mod sizes;
+pub mod stock;
+pub mod tabs;
 pub mod tasks;
 mod tuning;
+mod update;
 mod verdict;
 pub mod views;
 
+pub use crate::answers::report::Word;
 pub use analysis::Analysis;
 pub use asking::{Asked, Asking, PAUSE_MS, Subject};
 pub use choices::CONTROLS as DESIGN_CONTROLS;
@@ -48,7 +63,9 @@ pub use effect::Effect;
 pub use entries::{Entries, Entry, Meaning, Place};
 pub use examples::examples;
 pub use fields::{Field, Value, all as all_fields, find as find_field};
-pub use model::{Message, Model, Notice, place_of, undo_titles, update};
+pub use message::Message;
+pub use model::{Model, Notice, place_of, undo_titles};
 pub use screen::{Content, Node, Property, Screen};
-pub use verdict::{Basis, Verdict, Word, standing, verdict};
+pub use update::update;
+pub use verdict::{Basis, Verdict, paper_verdict, standing, verdict};
 pub use views::screen;

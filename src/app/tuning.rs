@@ -2,7 +2,7 @@
 
 use super::analysis::Analysis;
 use super::controls::Controls;
-use super::tasks::Task;
+use super::tasks::{Answer, Task};
 use crate::answers::optimise::{
     Better, Dimension, Figure, Free, OptimiseResult, Sensitivity, Side, TradeOff, Wish, Wishes,
 };
@@ -128,9 +128,27 @@ impl Tuning {
         Some(Task::Moves { design: design.clone(), size, dimension })
     }
 
+    /// Takes what was found for it.
+    pub fn take(&mut self, answer: Answer, work: &Analysis) {
+        match answer {
+            Answer::Figures(figures) => {
+                self.now = Some((work.design.clone(), work.size, figures));
+            }
+            // What was there before is shown until there is something new.
+            Answer::Tuned(Ok(found))
+                if !found.answers.is_empty() || found.progress.done || self.found.is_none() =>
+            {
+                (self.found, self.stale) = (Some(*found), false);
+            }
+            Answer::Tuned(Err(words)) => (self.fault, self.stopped) = (Some(words), true),
+            Answer::Moves(moves) => self.moves.push(moves),
+            _ => {}
+        }
+    }
+
     /// The helper could not answer.
     pub fn stumbled(&mut self) {
-        self.fault = Some("The helper stumbled over this; change a wish to try again.".into());
+        self.fault = Some("The search failed on this; change a wish to try again.".into());
         (self.stopped, self.broken) = (true, true);
     }
 

@@ -1,20 +1,7 @@
 //! The verdict on the whole design: every join counts, the worst decides and is named.
 
 use super::model::Model;
-use crate::answers::report::{JoinAnswer, JoinReport, pairs};
-
-/// The answer in a word.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Word {
-    /// They join, with the clearance wanted.
-    Yes,
-    /// They join, with less.
-    Just,
-    /// It cannot be told.
-    NotKnown,
-    /// They do not join.
-    No,
-}
+use crate::answers::report::{JoinReport, WholeAnswer, Word};
 
 /// What it rests on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -42,36 +29,13 @@ pub struct Verdict {
     pub join: Option<usize>,
 }
 
-impl Word {
-    /// As the stylesheet knows it.
-    pub fn name(self) -> &'static str {
-        match self {
-            Word::Yes => "yes",
-            Word::Just => "just",
-            Word::NotKnown => "not-known",
-            Word::No => "no",
-        }
-    }
-
-    /// Of one join.
-    pub fn of(join: &JoinReport) -> Word {
-        match join.verdict {
-            JoinAnswer::Passes if join.least_clearance_mm < join.margin_mm => Word::Just,
-            JoinAnswer::Passes | JoinAnswer::LikelyPasses => Word::Yes,
-            JoinAnswer::PassesIfSprung | JoinAnswer::Tight => Word::Just,
-            JoinAnswer::Undecided => Word::NotKnown,
-            JoinAnswer::DoesNotPass | JoinAnswer::LikelyDoesNotPass => Word::No,
-        }
-    }
-}
-
 impl Basis {
     /// In a word.
     pub fn words(self) -> &'static str {
         match self {
             Basis::Nothing => "",
             Basis::Estimated => "estimated",
-            Basis::Searched => "searched",
+            Basis::Searched => "searched, not proven",
             Basis::Proven => "proven",
         }
     }
@@ -82,15 +46,6 @@ impl Basis {
             "search" => Basis::Searched,
             _ => Basis::Estimated,
         }
-    }
-}
-
-/// What a join is called.
-pub fn name_of(join: &JoinReport) -> String {
-    if join.receiving == join.incoming {
-        format!("{} through its own kind", join.incoming)
-    } else {
-        format!("{} through {}", join.incoming, join.receiving)
     }
 }
 
@@ -107,31 +62,31 @@ pub fn verdict(model: &Model) -> Verdict {
         return Verdict { word: Word::NotKnown, basis: Basis::Nothing, message, join: None };
     }
     let joins = &model.analysis.report.joins;
-    // The worst; of alike ones the size looked at, then the one with least clearance.
-    let rank = |(index, join): &(usize, &JoinReport)| {
-        (Word::of(join), *index == model.analysis.size, -join.least_clearance_mm)
-    };
-    let worst = joins.iter().enumerate().max_by(|a, b| {
-        let (a, b) = (rank(a), rank(b));
-        (a.0, a.1).cmp(&(b.0, b.1)).then(a.2.total_cmp(&b.2))
-    });
-    let Some((index, join)) = worst else {
+    let Some(whole) = WholeAnswer::of(joins, model.analysis.size) else {
         let message = "Not known: the design has no links.".into();
         return Verdict { word: Word::NotKnown, basis: Basis::Nothing, message, join: None };
     };
-    let word = Word::of(join);
+    let WholeAnswer { verdict: word, message, join: index, .. } = whole;
     // One join that fails settles it; that all hold is settled by the last of them.
     let settled = word == Word::No || (0..joins.len()).all(|index| !model.analysis.is_open(index));
-    let basis = match Basis::of(join) {
+    let basis = match Basis::of(&joins[index]) {
         Basis::Proven if !settled => Basis::Estimated,
         basis => basis,
     };
-    let message = if pairs(model.analysis.formings.len()).count() > 1 && word != Word::Yes {
-        format!("{}: {}", name_of(join), join.message)
-    } else {
-        join.message.clone()
-    };
     Verdict { word, basis, message, join: Some(index) }
+}
+
+/// The verdict for a paper: on the last design that could be made, which is what stands on it.
+pub fn paper_verdict(model: &Model) -> String {
+    let whole = WholeAnswer::of(&model.analysis.report.joins, model.analysis.size);
+    let mut words = whole.map_or_else(String::new, |whole| whole.line());
+    if (0..model.analysis.report.joins.len()).any(|index| model.analysis.is_open(index)) {
+        words += " Still being checked.";
+    }
+    if model.is_at_fault() {
+        words = format!("The last design that could be made, not what is typed. {words}");
+    }
+    words
 }
 
 /// How far the answer to a join has come, where it has not come to its end.

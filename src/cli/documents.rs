@@ -4,7 +4,9 @@ use linkfold::answers::build::BuildError;
 use linkfold::answers::optimise::Wishes;
 use linkfold::answers::path::{PathDocument, PathError};
 use linkfold::answers::plan::{Plan, PlanError, PlanTable};
-use linkfold::answers::report::{CAUTIONS, PlanReport, Report, hang, plan_table, prove};
+use linkfold::answers::report::{
+    CAUTIONS, PlanReport, Report, WholeAnswer, hang, plan_table, prove, prove_all,
+};
 use linkfold::documents::bench::Bench;
 use linkfold::documents::design::{Design, DesignError, LONGEST_DOCUMENT, Lesson};
 use linkfold::documents::json;
@@ -74,7 +76,9 @@ pub fn path(file: &Path, join: usize) -> Result<String, CheckError> {
 /// The hand-out on the design in `file`, as one HTML file.
 pub fn handout(file: &Path) -> Result<String, CheckError> {
     let design = read(file)?;
-    taught(&design, |taught| handout_file(&design, taught, &CAUTIONS))
+    let joins = prove_all(&design, &design.formings()?, LengthUnit::Mm);
+    let verdict = WholeAnswer::of(&joins, 0).map_or_else(String::new, |whole| whole.line());
+    taught(&design, |taught| handout_file(&design, &verdict, taught, &CAUTIONS))
 }
 
 /// The steps of the first size of the design in `file` as SVG: one, or all side by side.

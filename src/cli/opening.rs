@@ -260,7 +260,7 @@ mod tests {
         let read = |name: &str| std::fs::read_to_string(www.join(name)).unwrap();
         let (html, style) = opened(&read("index.html"), &read("style.css")).unwrap();
         let verdict = html.split("id=\"verdict\"").nth(1).unwrap();
-        assert!(verdict.split("</p>").next().unwrap().contains("will probably go through"));
+        assert!(verdict.split("</p>").next().unwrap().contains("Probably yes"));
         for drawn in ["<svg class=\"wide\"", "<svg class=\"narrow\"", ">height ", "mm</text>"] {
             assert!(html.contains(drawn), "{drawn}");
         }

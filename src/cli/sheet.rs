@@ -2,6 +2,7 @@
 
 use super::documents::{CheckError, bench_in, read};
 use linkfold::answers::plan::Plan;
+use linkfold::answers::report::{WholeAnswer, prove_all};
 use linkfold::documents::units::LengthUnit;
 use linkfold::render::sheet::{Paper, Sheet, document};
 use linkfold::render::{Theme, svg};
@@ -33,6 +34,8 @@ pub fn sheet(asked: &SheetArguments) -> Result<String, CheckError> {
     let formings = design.formings()?;
     let unit = if asked.inches { LengthUnit::Inch } else { LengthUnit::Mm };
     let mut sheet = Sheet::of(&design, &formings, bench.as_ref(), unit);
+    let joins = prove_all(&design, &formings, unit);
+    sheet.verdict = WholeAnswer::of(&joins, 0).map_or_else(String::new, |whole| whole.line());
     if design.plan.is_some() {
         sheet.take_plan(&Plan::of(&design, &formings)?);
     }

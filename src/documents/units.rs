@@ -45,7 +45,11 @@ impl LengthUnit {
 
     /// What divides this unit as finely as a measure is told.
     fn of_measure(self, length: Mm) -> f64 {
-        let coarse = self == LengthUnit::Mm && length.get().abs() >= 0.1;
+        let finest = match self {
+            LengthUnit::Mm => 0.01,
+            LengthUnit::Inch => 0.001 * MM_PER_INCH,
+        };
+        let coarse = length.get().abs() >= finest;
         10f64.powi(self.decimals() as i32 - i32::from(coarse))
     }
 
@@ -129,22 +133,30 @@ pub fn range_words(
     format!("{name} is {value}; it must lie between {least} and {most}")
 }
 
-/// A length as callipers show it: two decimals of a millimetre, three of an inch.
+/// From here on a length is taken with a rule, not with callipers, mm.
+const BY_RULE: f64 = 100.0;
+
+/// Decimals that a hand can use: callipers show two of a millimetre or three of an inch, a rule
+/// whole millimetres or hundredths of an inch.
+fn decimals(mm: f64, unit: LengthUnit) -> usize {
+    match (mm.abs() < BY_RULE, unit) {
+        (true, LengthUnit::Mm) => 2,
+        (false, LengthUnit::Mm) => 0,
+        (true, LengthUnit::Inch) => 3,
+        (false, LengthUnit::Inch) => 2,
+    }
+}
+
+/// A length as callipers or a rule show it.
 pub fn length_text(mm: f64, unit: LengthUnit) -> String {
     // Rounding leaves a closed gap a hair below nothing.
     let mm = if mm.abs() < 5e-7 { 0.0 } else { mm };
-    match unit {
-        LengthUnit::Mm => format!("{mm:.2} mm"),
-        LengthUnit::Inch => format!("{:.3} in", mm / unit.in_mm()),
-    }
+    format!("{:.*} {}", decimals(mm, unit), mm / unit.in_mm(), unit.name())
 }
 
 /// As [`length_text`], rounded down: what is there at least.
 pub fn length_text_down(mm: f64, unit: LengthUnit) -> String {
-    let step = match unit {
-        LengthUnit::Mm => 0.01,
-        LengthUnit::Inch => 0.001 * MM_PER_INCH,
-    };
+    let step = unit.in_mm() / 10_f64.powi(decimals(mm, unit) as i32);
     length_text(step * (mm / step + 1e-6).floor(), unit)
 }
 

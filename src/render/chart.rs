@@ -20,6 +20,8 @@ pub struct Chart<'a> {
     pub wire: f64,
     /// Where the present design stands, mm.
     pub here: [f64; 2],
+    /// Whether it fails there: its point then stands in the colour of a warning.
+    pub fails: bool,
     /// What is said beside it.
     pub words: &'a str,
     /// What the axes speak.
@@ -264,10 +266,10 @@ impl Chart<'_> {
             [share(i) * frame.width, share(j) * frame.height]
         };
         for (wanted, words) in [
-            (CellBasis::Unformed, "cannot be formed"),
-            (CellBasis::None, "does not pass"),
-            (CellBasis::Tight, "less than asked for"),
-            (CellBasis::Room, "passes with room"),
+            (CellBasis::Unformed, "cannot be shaped"),
+            (CellBasis::None, "does not join"),
+            (CellBasis::Tight, "joins, tight"),
+            (CellBasis::Room, "joins"),
         ] {
             let half = 0.5 * LETTER_WIDE * LETTER * words.chars().count() as f64;
             // How far from other ground and from the edges, a name being wider than high.
@@ -303,15 +305,16 @@ impl Chart<'_> {
                 .collect()
         };
         drawing.fill(Tone::Paper, &ring(9.0));
-        drawing.fill(Tone::Accent, &ring(6.5));
-        drawing.stroke(Tone::Accent, &ring(9.0), 1.4);
+        let tone = if self.fails { Tone::Warning } else { Tone::Accent };
+        drawing.fill(tone, &ring(6.5));
+        drawing.stroke(tone, &ring(9.0), 1.4);
         let size = LETTER + 1.0;
         let wide = LETTER_WIDE * size * self.words.chars().count() as f64;
         let half = 0.5 * window.width - 4.0;
         let start = (x + 15.0).min(half - wide).max(-half);
         let above = y + 24.0 < 0.5 * window.height - BORDER[3];
         let at = [start, if above { y + 18.0 } else { y - 18.0 }];
-        drawing.label(Tone::Accent, at, Anchor::Start, size, self.words.into());
+        drawing.label(tone, at, Anchor::Start, size, self.words.into());
     }
 }
 
@@ -355,6 +358,7 @@ mod tests {
             margin: 0.05,
             wire: 1.0,
             here: [10.0, 1.0],
+            fails: false,
             words: "passes",
             unit: LengthUnit::Mm,
         }
@@ -395,8 +399,7 @@ mod tests {
                 |m| if let Mark::Label { text, .. } = m { Some(text.as_str()) } else { None },
             )
             .collect();
-        for words in ["passes with room", "does not pass", "mandrel, mm →", "↑ wire, mm", "10"]
-        {
+        for words in ["joins", "does not join", "mandrel, mm →", "↑ wire, mm", "10"] {
             assert!(labels.contains(&words), "{words}: {labels:?}");
         }
     }

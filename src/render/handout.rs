@@ -5,15 +5,17 @@ use super::Theme;
 use super::lesson::Taught;
 use super::svg::escaped;
 use crate::documents::design::{Design, Lesson};
+use crate::documents::units::length_text;
 use std::fmt::Write;
 
-/// The hand-out on `design`, whose sizes are `taught` in order, with these cautions: what stands
-/// in the body of a page.
-pub fn handout(design: &Design, taught: &[Taught], cautions: &[&str]) -> String {
+/// The hand-out on `design`, whose sizes are `taught` in order, with the verdict on the whole of it
+/// and these cautions: what stands in the body of a page.
+pub fn handout(design: &Design, verdict: &str, taught: &[Taught], cautions: &[&str]) -> String {
     let mut text = String::new();
     let name = if design.name.is_empty() { "A loop-in-loop chain" } else { &design.name };
     // Writing to a String cannot fail.
     let _ = writeln!(text, "<h1>{}</h1>", escaped(name));
+    let _ = writeln!(text, "<p class=\"verdict\">{}</p>", escaped(verdict));
     if !design.notes.is_empty() {
         let _ = writeln!(text, "<p>{}</p>", escaped(&design.notes));
     }
@@ -21,7 +23,12 @@ pub fn handout(design: &Design, taught: &[Taught], cautions: &[&str]) -> String 
         if taught.len() > 1 {
             let _ = writeln!(text, "<h2>Size: {}</h2>", escaped(&size.name));
         }
-        let _ = writeln!(text, "<p class=\"verdict\">{}</p>", escaped(&one.join.message));
+        let setting = &one.joining.incoming.setting;
+        let [wire, mandrel] = [setting.wire, setting.mandrel].map(|mm| length_text(mm, one.unit));
+        let _ = writeln!(text, "<p>Wire {wire}, mandrel {mandrel}.</p>");
+        if taught.len() > 1 {
+            let _ = writeln!(text, "<p class=\"verdict\">{}</p>", escaped(&one.join.message));
+        }
         for (i, step) in Lesson::ALL.into_iter().enumerate() {
             section(&mut text, one, i + 1, step, design.class.of(step));
         }
@@ -35,8 +42,13 @@ pub fn handout(design: &Design, taught: &[Taught], cautions: &[&str]) -> String 
 }
 
 /// The hand-out as a file of its own.
-pub fn handout_file(design: &Design, taught: &[Taught], cautions: &[&str]) -> String {
-    let body = handout(design, taught, cautions);
+pub fn handout_file(
+    design: &Design,
+    verdict: &str,
+    taught: &[Taught],
+    cautions: &[&str],
+) -> String {
+    let body = handout(design, verdict, taught, cautions);
     let title = escaped(if design.name.is_empty() { "Hand-out" } else { &design.name });
     format!(
         "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\

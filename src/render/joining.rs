@@ -77,6 +77,15 @@ impl Joining<'_> {
         Some(((share - APPROACH) / (1.0 - APPROACH)).clamp(0.0, 1.0))
     }
 
+    /// The scene where it sticks, `tight` of the joining done, as [`Joining::sticks`] has it, and
+    /// what is done there: how deep the wires would have to overlap to go on.
+    pub fn stuck(&self, tight: f64, overlap: f64) -> (Scene, Option<Phase>) {
+        let (mut scene, phase) = self.scene(tight);
+        let touch = scene.spots.pop().or_else(|| self.touch(tight));
+        scene.spots.extend(touch.map(|spot| spot.would_overlap(overlap)));
+        (scene, phase)
+    }
+
     /// Where the wires are nearest one another at `share` of its part of the slider.
     pub(super) fn touch(&self, share: f64) -> Option<ClosestPlaces> {
         let moment = self.player()?.0.at(APPROACH + (1.0 - APPROACH) * share);
@@ -134,14 +143,12 @@ const HOME: Viewpoint = ASIDE;
 /// What is done in a phase, in a maker's words.
 pub fn phase_words(phase: Phase) -> &'static str {
     match phase {
-        Phase::Enter => {
-            "Bring up the next loop, its lobe turned along the opening, and lead its tip in."
-        }
-        Phase::Pass => "Work its widest place through both lobes.",
+        Phase::Enter => "Line up the next loop and feed its tip in.",
+        Phase::Pass => "Ease its widest part through both openings.",
         Phase::TurnBack => {
-            "At the waist turn it back by a quarter turn: its two waist wires lie side by side."
+            "Stop at the waist and give it a quarter turn: its two waist wires then lie side by side."
         }
-        Phase::SwingUp => "Swing its legs up, folding the waist over what it hangs from.",
+        Phase::SwingUp => "Bend both ends up around the loop below.",
         Phase::Open => "Open the leading lobe again, with a scribe or an awl.",
         Phase::Close => "Pinch its tips shut.",
     }
@@ -150,12 +157,12 @@ pub fn phase_words(phase: Phase) -> &'static str {
 /// A phase in a word or two.
 pub fn phase_name(phase: Phase) -> &'static str {
     match phase {
-        Phase::Enter => "enter",
-        Phase::Pass => "pass",
-        Phase::TurnBack => "turn back",
-        Phase::SwingUp => "swing up",
-        Phase::Open => "open",
-        Phase::Close => "close",
+        Phase::Enter => "as the tip goes in",
+        Phase::Pass => "as its widest part goes through",
+        Phase::TurnBack => "at the quarter turn",
+        Phase::SwingUp => "as the ends are bent up",
+        Phase::Open => "as the leading lobe is opened",
+        Phase::Close => "as the tips close",
     }
 }
 

@@ -3,7 +3,7 @@
 
 use super::chain::lying;
 use super::demonstration::moment;
-use super::{Chapter, ClosestPlaces, Joining, Scene, phase_name, phase_words};
+use super::{Chapter, Joining, Scene, phase_name, phase_words};
 use crate::answers::report::{JoinAnswer, JoinReport};
 use crate::documents::design::Lesson;
 use crate::documents::units::{LengthUnit, length_text};
@@ -109,17 +109,13 @@ impl Taught<'_> {
     }
 
     fn through(&self, done: f64) -> Scene {
-        let mut scene = self.joining.scene(self.pace.share(done)).0;
+        let share = self.pace.share(done);
+        let mut scene = self.joining.scene(share).0;
         if let Some(overlap) = self.pace.overlap {
             // What is drawn is where it stops, not what would come then.
             let touch = scene.spots.pop().or_else(|| self.joining.touch(self.pace.tight));
             let touch = touch.filter(|_| done >= SLOW_FROM);
-            scene.spots.extend(touch.map(|spot| ClosestPlaces {
-                name: "would overlap",
-                reading: overlap,
-                wrong: true,
-                ..spot
-            }));
+            scene.spots.extend(touch.map(|spot| spot.would_overlap(overlap)));
         }
         scene
     }
@@ -178,7 +174,7 @@ impl Taught<'_> {
             Lesson::Through => match (self.join.verdict, self.pace.overlap) {
                 (_, Some(overlap)) => {
                     let phase = self.joining.scene(self.pace.tight).1.map_or("", phase_name);
-                    format!("Sticks at \u{201c}{phase}\u{201d}: would overlap by {}", mm(overlap))
+                    format!("Sticks {phase}: would overlap by {}", mm(overlap))
                 }
                 (JoinAnswer::Passes | JoinAnswer::PassesIfSprung, None) => {
                     format!(
@@ -190,7 +186,7 @@ impl Taught<'_> {
                 _ => format!("Best clearance found {}", mm(clearance)),
             },
             Lesson::Seated => match (self.chain, self.pace.overlap) {
-                (_, Some(_)) => "It never comes to lie here".into(),
+                (_, Some(_)) => "It never gets this far".into(),
                 (Some((_, found)), None) => format!("Pitch {}", mm(found.joint.rest.pulled)),
                 (None, None) => "These links do not lie in a chain".into(),
             },
@@ -199,17 +195,20 @@ impl Taught<'_> {
 
     /// The verdict, short enough for a label.
     pub fn verdict(&self) -> String {
-        match self.join.verdict {
-            JoinAnswer::Passes => {
-                format!("Joins, {} to spare", self.join.clearance_text(self.unit))
-            }
-            JoinAnswer::PassesIfSprung => "Joins if sprung open".into(),
-            JoinAnswer::DoesNotPass => "Does not join".into(),
-            JoinAnswer::Undecided => "Too near to tell".into(),
-            JoinAnswer::LikelyPasses => "Joins, by estimate".into(),
-            JoinAnswer::Tight => "Tight, by estimate".into(),
-            JoinAnswer::LikelyDoesNotPass => "Does not join, by estimate".into(),
-        }
+        short_verdict(self.join, self.unit)
+    }
+}
+
+/// The verdict on a join, short enough for a label.
+pub fn short_verdict(join: &JoinReport, unit: LengthUnit) -> String {
+    match join.verdict {
+        JoinAnswer::Passes => format!("Yes: joins, clearance {}", join.clearance_text(unit)),
+        JoinAnswer::PassesIfSprung => "Just: joins if sprung open".into(),
+        JoinAnswer::DoesNotPass => "No: does not join".into(),
+        JoinAnswer::Undecided => "Not known: too near to tell".into(),
+        JoinAnswer::LikelyPasses => "Probably yes, by estimate".into(),
+        JoinAnswer::Tight => "Probably just, by estimate".into(),
+        JoinAnswer::LikelyDoesNotPass => "Probably not, by estimate".into(),
     }
 }
 
@@ -269,7 +268,7 @@ mod tests {
         let scene = taught.scene(Lesson::Through, TIGHTEST);
         assert!(!scene.spots[0].wrong, "{:?}", scene.spots);
         assert!(taught.measure(Lesson::Through).starts_with("Clear at the tight place"));
-        assert!(taught.verdict().starts_with("Joins, "), "{}", taught.verdict());
+        assert!(taught.verdict().starts_with("Yes: joins, "), "{}", taught.verdict());
     }
 
     #[test]

@@ -40,7 +40,7 @@ pub use demonstration::{Chapter, moment};
 pub use drawing::{Anchor, Drawing, Finish, Mark, SHADES, Tone};
 pub use handout::{handout, handout_file};
 pub use joining::{Joining, phase_name, phase_words};
-pub use lesson::{Pace, TIGHTEST, Taught};
+pub use lesson::{Pace, TIGHTEST, Taught, short_verdict};
 pub use link_picture::LinkPicture;
 pub use measure::Measure;
 pub use plan::lay_out;

@@ -21,6 +21,13 @@ pub struct ClosestPlaces {
     pub wrong: bool,
 }
 
+impl ClosestPlaces {
+    /// Where a link sticks: how deep the wires would have to overlap to go on, mm.
+    pub(super) fn would_overlap(self, reading: f64) -> ClosestPlaces {
+        ClosestPlaces { name: "would overlap", reading, wrong: true, ..self }
+    }
+}
+
 /// The ring's radius, and from its middle to the label, CSS pixels.
 const RING: f64 = 13.0;
 const LEAD: [f64; 2] = [34.0, 30.0];

@@ -1,8 +1,9 @@
 //! The bench's wires, mandrels and round jaws as typed on the page.
 
 use super::page::Page;
+use crate::app::stock;
 use crate::documents::bench::{Bench, typed};
-use crate::documents::units::{LengthError, LengthUnit};
+use crate::documents::units::LengthUnit;
 use web_sys::HtmlInputElement;
 
 /// One list: its input, what it is called, and where its lengths are kept; none for the wires, which
@@ -27,10 +28,12 @@ impl List {
         }
     }
 
-    fn read(&self, bench: &mut Bench, text: &str, unit: LengthUnit) -> Result<(), LengthError> {
+    fn read(&self, bench: &mut Bench, text: &str, unit: LengthUnit) -> Result<(), String> {
         match self.lengths {
-            Some(lengths) => *lengths(bench) = typed::lengths(text, unit)?,
-            None => bench.wires = typed::wires(text, unit)?,
+            Some(lengths) => {
+                *lengths(bench) = typed::lengths(text, unit).map_err(|error| error.to_string())?;
+            }
+            None => bench.wires = stock::wires(text, unit)?,
         }
         Ok(())
     }
@@ -59,7 +62,7 @@ impl Page {
         let Some(list) = LISTS.iter().find(|list| list.id == id) else { return };
         let (mut bench, unit) = (self.model.bench.clone(), self.model.analysis.unit);
         let read = list.read(&mut bench, &self.elements.value(id), unit);
-        let read = read.map_err(|error| error.to_string()).and_then(|()| {
+        let read = read.and_then(|()| {
             bench.check().map_err(|error| {
                 let entry = error.at().and_then(|at| at.entry);
                 let name = entry.map_or(list.name.into(), |(_, i)| format!("Entry {}", i + 1));

@@ -2,7 +2,7 @@
 
 use super::page::{Page, Shared};
 use super::{costs, drawer, meanings};
-use crate::app::views::VIEWS;
+use crate::app::tabs::VIEWS;
 use crate::app::{DESIGN_CONTROLS, Message};
 use crate::render::Camera;
 use std::cell::RefCell;
@@ -30,11 +30,20 @@ pub fn listen(page: &Shared) {
     // A list says "change" however it is set, by hand or by a program; a text "input" at each key.
     on(page, &document, "input", |page, event: Event| !of_list(&event) && page.changed(&event));
     on(page, &document, "change", |page, event: Event| of_list(&event) && page.changed(&event));
+    on(page, &document, "focusin", |page, _: Event| {
+        page.just_focused = true;
+        false
+    });
     on(page, &document, "click", |page, event: Event| page.clicked(&event));
+    on(page, &document, "keydown", |page, event: KeyboardEvent| {
+        page.key_in_menu(&event);
+        false
+    });
     on(page, &document, "keydown", Page::tour_key);
     on(page, &document, "keydown", Page::shortcut);
     on(page, &browser, "resize", |_, _: Event| true);
     on(page, &canvas, "pointerdown", Page::held);
+    on(page, &canvas, "touchstart", Page::touched);
     on(page, &canvas, "pointerup", Page::released);
     on(page, &canvas, "pointercancel", Page::taken_away);
     on(page, &canvas, "pointermove", Page::dragged);
@@ -143,6 +152,9 @@ impl Page {
         };
         self.model.tell("", false);
         let id = target.id();
+        if event.type_() == "change" && !self.menu_by_keys {
+            self.close_menu_after(&target);
+        }
         self.renderer.touched(&id);
         let at = self.now();
         if let Some(key) = target.get_attribute("data-field") {
@@ -152,7 +164,7 @@ impl Page {
             return true;
         }
         let in_panel = target.closest(".panel").is_ok_and(|panel| panel.is_some());
-        let of_model = ["size", "unit"].contains(&id.as_str())
+        let of_model = ["size", "unit", "strip"].contains(&id.as_str())
             || DESIGN_CONTROLS.contains(&id.as_str())
             || target.has_attribute("data-design");
         match id.as_str() {
@@ -208,6 +220,16 @@ impl Page {
             return false;
         };
         self.took_in_hand(&target);
+        self.close_menu(&target);
+        // The tap that goes into wire or mandrel marks what is there: the next number takes its
+        // place.
+        if std::mem::take(&mut self.just_focused)
+            && target.closest(".basics").is_ok_and(|basics| basics.is_some())
+            && let Some(input) = target.dyn_ref::<HtmlInputElement>()
+        {
+            input.select();
+        }
+        self.menu_by_keys = false;
         if let Some(message) = self.pressed(&target) {
             self.send(message);
             return true;
@@ -237,12 +259,52 @@ impl Page {
             // The page's script hears it.
             "renew-now" => return false,
             id if id.starts_with("tour-") => self.tour_pressed(id),
-            id => match VIEWS.iter().position(|view| id.strip_prefix("view-") == Some(view.id)) {
-                Some(view) => self.look_at(view),
-                None => return self.clicked_in_part(&target),
-            },
+            id => {
+                let of_tab = id.strip_prefix("tab-").and_then(|id| self.model.view_of_tab(id));
+                let own = id.strip_prefix("view-");
+                let own = VIEWS.iter().position(|view| own == Some(view.id));
+                match own.or(of_tab) {
+                    Some(view) => self.look_at(view),
+                    None => return self.clicked_in_part(&target),
+                }
+            }
         }
         true
+    }
+
+    /// The menu closes when something else is pressed, or one of its buttons.
+    fn close_menu(&self, target: &HtmlElement) {
+        let inside = |css: &str| target.closest(css).is_ok_and(|found| found.is_some());
+        if (!inside("#menu") || inside("#menu button"))
+            && let Some(menu) = self.elements.element("menu")
+        {
+            let _ = menu.remove_attribute("open");
+        }
+    }
+
+    /// The menu closes once something is chosen in it by hand. By keys a list goes through every
+    /// entry on the way, so that it stays.
+    fn close_menu_after(&self, target: &Element) {
+        if target.closest("#menu").is_ok_and(|found| found.is_some())
+            && let Some(menu) = self.elements.element("menu")
+        {
+            let _ = menu.remove_attribute("open");
+            self.elements.focus("#menu-button");
+        }
+    }
+
+    /// A key pressed: in the menu Escape closes it.
+    fn key_in_menu(&mut self, event: &KeyboardEvent) {
+        let target = event.target().and_then(|target| target.dyn_into::<Element>().ok());
+        let inside = target.as_ref().and_then(|target| target.closest("#menu").ok()).flatten();
+        self.menu_by_keys = inside.is_some();
+        if let Some(menu) = inside.filter(|menu| menu.has_attribute("open"))
+            && event.key() == "Escape"
+        {
+            let _ = menu.remove_attribute("open");
+            self.elements.focus("#menu-button");
+            event.prevent_default();
+        }
     }
 
     /// What is meant by pressing an element, where the model decides it all.

@@ -56,7 +56,7 @@ pub fn found(browser: &Window) -> Left {
         }
         Ok(Restored::Stuck(why)) => {
             let told = format!(
-                "The design of the last visit cannot be read ({why}). There is no room to put it \
+                "The design of the last visit cannot be read ({why}). Storage is too full to put it \
                  aside, so what you change here is not kept: save it as a file."
             );
             (stuck, words) = (Some(told.clone()), Some(told));
@@ -142,11 +142,15 @@ impl Page {
         let design = Design { name: name.clone(), ..self.model.analysis.design.clone() };
         let Keeping { keeper, lasting, asked, .. } = &mut self.keeping;
         let may_replace = asked.take().as_deref() == Some(&name);
+        let before = keeper.list(lasting).unwrap_or_default();
+        let before = before.into_iter().find(|kept| kept.name == name);
+        let replaced = before.is_some_and(|kept| kept.design.as_ref() != Ok(&design));
         match keeper.keep(lasting, &design, may_replace) {
             Ok(()) => {
                 self.rename_on_page(&name);
                 self.list_kept();
-                self.tell(&format!("Kept as \u{201c}{name}\u{201d}."), false);
+                let instead = if replaced { ", in place of the one kept before" } else { "" };
+                self.tell(&format!("Kept as \u{201c}{name}\u{201d}{instead}."), false);
             }
             Err(error @ SaveError::Taken { .. }) => {
                 self.keeping.asked = Some(name);

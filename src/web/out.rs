@@ -134,7 +134,7 @@ impl Page {
             }
             _ => MeshPiece::Fold,
         };
-        let scale = number("out-scale", "Times as large")?;
+        let scale = number("out-scale", "Enlarged, times")?;
         Ok(MeshRequest { piece, size: self.model.analysis.size, scale })
     }
 
@@ -144,7 +144,7 @@ impl Page {
         let size = (high - low).map(|mm| (10.0 * mm).ceil() / 10.0);
         let sides = [size.x, size.y, size.z].map(length).join(" by ");
         let room = match made.clearance {
-            Some(room) if room > 0.0 => format!(", {} of room between links", length(room)),
+            Some(room) if room > 0.0 => format!(", {} between links", length(room)),
             Some(_) => ", links touching".into(),
             None => String::new(),
         };

@@ -10,7 +10,8 @@ use super::linking::{self, Linking};
 use super::renderer::Renderer;
 use super::worker::{self, Worker};
 use super::{costs, events, meanings, telling};
-use crate::app::views::{self, MAP, Picture, Shown, TUNE, VIEWS, View};
+use crate::app::tabs::{MAP, Named, TUNE, VIEWS};
+use crate::app::views::{self, Picture, Shown};
 use crate::app::{Analysis, Effect, Message, Model, examples, screen, update};
 use crate::documents::design::Design;
 use crate::documents::storage;
@@ -47,6 +48,8 @@ pub struct Page {
     pub home: Viewpoint,
     /// Where each finger or the mouse is held down, CSS pixels.
     pub pointers: BTreeMap<i32, (f64, f64)>,
+    /// Where a finger came down on the map away from its point, CSS pixels.
+    pub tapped_at: Option<(f64, f64)>,
     drawing: Drawing,
     /// How the picture was last seen.
     pub seen: Option<Eye>,
@@ -66,6 +69,10 @@ pub struct Page {
     pub in_hand: Option<Element>,
     /// The most room that a message took at the window's lower edge, CSS pixels.
     pub room_kept: Cell<f64>,
+    /// The focus moved, and nothing was pressed since.
+    pub just_focused: bool,
+    /// Keys were used in the menu last.
+    pub menu_by_keys: bool,
     /// Where the tour is, while it is taken.
     pub tour: Option<usize>,
     /// What a class sees.
@@ -111,6 +118,7 @@ pub fn start(new_worker: Function) -> Result<(), JsError> {
         camera_held: Camera::default(),
         home: Viewpoint::default(),
         pointers: BTreeMap::new(),
+        tapped_at: None,
         drawing: Drawing::default(),
         seen: None,
         frame_asked: false,
@@ -122,6 +130,8 @@ pub fn start(new_worker: Function) -> Result<(), JsError> {
         printing: false,
         in_hand: None,
         room_kept: Cell::new(0.0),
+        menu_by_keys: false,
+        just_focused: false,
         tour: None,
         class: Class::new(&elements).ok_or_else(|| missing("canvases for a class"))?,
         keeping: left.keeping,
@@ -161,7 +171,7 @@ fn start_waiting(page: &Shared) {
 }
 
 impl Page {
-    pub fn current(&self) -> &'static View {
+    pub fn current(&self) -> &'static Named {
         &VIEWS[self.model.view]
     }
 

@@ -4,8 +4,10 @@ use super::page::Page;
 use crate::app::views::trade_of;
 use crate::app::{Message, Model};
 use crate::render::{Chart, PictureView as Eye};
-use web_sys::{PointerEvent, WheelEvent};
+use web_sys::{Event, PointerEvent, WheelEvent};
 
+/// A finger that moves less than this between down and up taps, CSS pixels.
+const TAP: f64 = 10.0;
 /// How near a finger must come to the map's point to take it, CSS pixels.
 const REACH: f64 = 44.0;
 
@@ -19,6 +21,7 @@ impl Page {
         self.pointers.insert(event.pointer_id(), place(&event));
         if self.sees_map() {
             let reaches = self.reaches_point(&event);
+            self.tapped_at = (!reaches).then(|| place(&event));
             self.send(Message::Dragged(reaches));
             return reaches && self.carry_point(&event);
         }
@@ -34,7 +37,7 @@ impl Page {
     /// Whether a pointer may take the map's point: a mouse from anywhere, a finger from near it,
     /// so that no design is changed by a chance touch.
     fn reaches_point(&self, event: &PointerEvent) -> bool {
-        let Some(charted) = &self.model.analysis.charted else { return false };
+        let Some(charted) = &self.model.charted else { return false };
         let Some(here) = charted.place_of(&self.model.analysis.design, self.model.analysis.size)
         else {
             return false;
@@ -45,7 +48,7 @@ impl Page {
     }
 
     fn carry_point(&mut self, event: &PointerEvent) -> bool {
-        let Some(charted) = &self.model.analysis.charted else { return false };
+        let Some(charted) = &self.model.charted else { return false };
         let place = self.on_picture(event);
         let to = Chart::dimensions_at(&charted.question, self.board.window(), place);
         self.move_point(to)
@@ -67,10 +70,18 @@ impl Page {
     /// Takes the point of the trade-off at a place of the picture; whether there is one.
     fn take_point(&mut self, place: [f64; 2]) -> bool {
         let window = self.board.window();
-        let trade = trade_of(&self.model.analysis, |trade| trade.point_at(window, place));
+        let trade = trade_of(&self.model, |trade| trade.point_at(window, place));
         let Some(point) = trade.flatten() else { return false };
         self.send(Message::PointChosen(point));
         true
+    }
+
+    /// A finger came down: where it drags the map's point the page does not scroll.
+    pub fn touched(&mut self, event: Event) -> bool {
+        if self.model.is_dragged {
+            event.prevent_default();
+        }
+        false
     }
 
     /// CSS pixels from the picture's middle, y up.
@@ -92,6 +103,15 @@ impl Page {
         self.pointers.remove(&event.pointer_id());
         if self.model.is_dragged {
             self.send(Message::Dragged(false));
+        } else if let Some(down) = self.tapped_at.take()
+            && self.sees_map()
+            && event.type_() == "pointerup"
+        {
+            // A tap away from the point takes it there; a finger that scrolls does not.
+            let up = place(&event);
+            if (up.0 - down.0).hypot(up.1 - down.1) < TAP {
+                return self.carry_point(&event);
+            }
         }
         self.model.let_go()
     }

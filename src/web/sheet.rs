@@ -6,6 +6,7 @@
 use super::documents::text_read;
 use super::page::Page;
 use crate::answers::plan::Plan;
+use crate::app::paper_verdict;
 use crate::documents::bench::{Bench, ConicalPliers};
 use crate::documents::format::LONGEST_DOCUMENT;
 use crate::documents::units::{length_words, parse_length};
@@ -74,6 +75,7 @@ impl Page {
         let paper = Paper::named(&self.elements.value("sheet-paper")).unwrap_or_default();
         let work = &self.model.analysis;
         let mut sheet = Sheet::of(&work.design, &work.formings, Some(&self.model.bench), work.unit);
+        sheet.verdict = paper_verdict(&self.model);
         // A plan that cannot be laid out is told of where it is planned; here its counts are missing.
         if work.design.plan.is_some()
             && let Ok(plan) = Plan::of(&work.design, &work.formings)

@@ -11,11 +11,15 @@ const SEEN: &str = "linkfold.tour";
 const STOPS: [(&str, &str); 8] = [
     (
         "verdict",
-        "The answer: whether loops of this wire and mandrel go through one another, and with how much to spare. It stands at once as an estimate, with a dashed edge; a moment later it is proven.",
+        "The answer: whether links of this wire and mandrel join, and with how much clearance. At first an estimate, with a dashed edge; a moment later it is proven.",
     ),
     (
         "wire",
-        "Your wire, as a diameter or a gauge number, and beside it your mandrel. Type: the answer follows as you go.",
+        "Your wire, however you write it (0.9 mm, AWG 19, 0.035 in), and beside it your mandrel. Type: the answer follows as you go.",
+    ),
+    (
+        "strip-part",
+        "Every mandrel for this wire, from too small to loose. Tap or slide to take one; triangles are those on your bench.",
     ),
     (
         "picture",
@@ -24,14 +28,16 @@ const STOPS: [(&str, &str); 8] = [
     ("time", "Slide from the soldered ring to two loops joined, or press Play."),
     (
         "views",
-        "Other sides of the same design: how it joins, a map of what would work, its metal, the chain, how it hangs, a plan of the whole, and the way from wishes to sizes.",
+        "Other questions to the same design: the link and how it joins, the chain, its metal, a plan of the whole, and the search for better sizes.",
     ),
     (
         "panel-shape",
         "What to check with callipers. Tap the name of any figure for what it means and how it is computed.",
     ),
-    ("example", "Designs to start from; one of them is too thick to be joined, on purpose."),
-    ("class-open", "For a class or a friend: every step, large, two designs side by side."),
+    (
+        "menu",
+        "Designs to start from (one of them is too thick to be joined, on purpose), your own designs, units, colours, and the work shown large for a class.",
+    ),
 ];
 
 impl Page {
@@ -70,7 +76,7 @@ impl Page {
         let stop = at.and_then(|at| Some((at, STOPS.get(at)?)));
         let Some((at, (id, words))) = stop else {
             self.keep_clear();
-            return self.elements.focus("#tour-open");
+            return self.elements.focus("#menu-button");
         };
         self.elements.say("tour-count", &format!("{} of {}", at + 1, STOPS.len()));
         self.elements.say("tour-words", words);

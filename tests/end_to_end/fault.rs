@@ -83,7 +83,7 @@ fn a_panic_in_the_worker_is_told() {
         page.type_into("#mandrel", "12.7").await?;
         is_told(page, "The check stopped").await?;
         assert!(page.text("#fault pre").await?.contains("forced, to try"));
-        assert!(page.text("#verdict").await?.contains("will probably go through"));
+        assert!(page.text("#verdict").await?.starts_with("Probably yes"));
         let standing = "document.getElementById('checking').textContent";
         page.wait_until(&format!("{standing}.includes('the estimate stands')")).await?;
         Ok(())

@@ -62,8 +62,7 @@ fn the_tour_points_at_the_real_controls() {
 fn every_figure_explains_itself() {
     on_page(Screen::PHONE, async |page| {
         page.wait_checked().await?;
-        let views: Vec<String> =
-            page.ask("[...document.querySelectorAll('#views button')].map(b => b.id)").await?;
+        let views: Vec<String> = page.views();
         for view in views {
             see(page, &view).await?;
             let open = "(() => { const all = [...document.querySelectorAll('[data-meaning]')] \
@@ -81,7 +80,7 @@ fn every_figure_explains_itself() {
             let wider = "document.documentElement.scrollWidth - innerWidth";
             assert!(page.ask::<i64>(wider).await? <= 0, "{view}");
         }
-        page.click("#view-shape").await?;
+        page.look_at("shape").await?;
         page.element("[data-meaning=figure-bore]").await?.scroll_into_view().await?;
         page.screenshot("meaning-phone").await?;
         page.click("[data-meaning=figure-bore]").await?;

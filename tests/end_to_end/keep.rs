@@ -108,7 +108,7 @@ fn a_field_in_the_middle_of_an_edit_keeps_its_own_undo() {
         assert!(!takes_key(page, "z").await?, "the field's own");
         assert_eq!(value(page, "wire").await?, "nonsense");
         page.click("#undo").await?;
-        assert_eq!(message(page).await?, "Undone: what could not be worked.");
+        assert_eq!(message(page).await?, "Undone: what could not be used.");
         assert_eq!(value(page, "wire").await?, "0.9");
         assert_eq!(page.text("#fault-wire").await?, "");
         page.click("#designs-button").await?;
@@ -127,7 +127,7 @@ fn a_field_in_the_middle_of_an_edit_keeps_its_own_undo() {
 fn every_kind_of_change_is_undone() {
     on_page(Screen::DESK, async |page| {
         // A hand on the map, over many places: one step.
-        page.click("#view-map").await?;
+        page.look_at("map").await?;
         let drag = "const c = document.getElementById('picture'), r = c.getBoundingClientRect(); \
             const fire = (kind, x, y) => c.dispatchEvent(new PointerEvent(kind, {pointerId: 1, \
                 pointerType: 'mouse', clientX: r.left + x * r.width, clientY: r.top + y * r.height, \
@@ -144,12 +144,12 @@ fn every_kind_of_change_is_undone() {
         page.click("#undo").await?;
         assert!(page.ask::<bool>("document.getElementById('undo').ariaDisabled === 'true'").await?);
 
-        page.click("#view-metal").await?;
+        page.look_at("metal").await?;
         page.choose("#metal", "copper").await?;
-        page.click("#view-chain").await?;
+        page.look_at("chain").await?;
         page.choose("#weave", "1").await?;
         page.choose("#example", "3").await?;
-        page.click("#view-join").await?;
+        page.look_at("join").await?;
         page.wait_until("document.querySelector('[data-cure]') !== null").await?;
         page.click("[data-cure]").await?;
         page.choose("#example", "2").await?;
@@ -172,7 +172,7 @@ fn every_kind_of_change_is_undone() {
         assert_eq!(told[5], "Undone: metal fine silver again.");
         assert_eq!(value(page, "example").await?, "0");
         let view: String =
-            page.ask("document.querySelector('#views [aria-pressed=true]').id").await?;
+            page.ask("document.querySelector('#subviews [aria-pressed=true]').id").await?;
         assert_eq!(view, "view-join", "the view stays");
         assert_eq!(page.console_errors().await?, Vec::<String>::new());
         Ok(())
@@ -287,7 +287,8 @@ fn two_windows_do_not_write_over_one_another() {
         assert!(told.starts_with("Not kept yet: another design is kept as"), "{told}");
         page.screenshot("taken-desk").await?;
         page.click("#keep").await?;
-        assert_eq!(message(page).await?, "Kept as \u{201c}Shared\u{201d}.");
+        let told = message(page).await?;
+        assert_eq!(told, "Kept as \u{201c}Shared\u{201d}, in place of the one kept before.");
         page.driver.switch_to_window(first).await?;
         assert!(keep("14").await?.starts_with("Not kept yet"));
         page.click("#kept [data-kept=open]").await?;
@@ -315,7 +316,7 @@ fn storage_that_does_not_serve_is_said() {
         page.click("#keep").await?;
         assert!(message(page).await?.contains("full"));
         page.screenshot("storage-full-desk").await?;
-        assert!(page.wait_checked().await?.contains("go through one another"));
+        assert!(page.wait_checked().await?.contains("they join"));
         come_back(page).await?;
         page.click("#designs-button").await?;
         assert!(page.text("#kept").await?.contains("Kept before"));

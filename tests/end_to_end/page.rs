@@ -25,6 +25,11 @@ impl Screen {
     pub const HAND: Screen = Screen { width: 390, height: 844, phone: true };
     /// A phone held across.
     pub const ACROSS: Screen = Screen { width: 640, height: 360, phone: true };
+    pub const TABLET: Screen = Screen { width: 820, height: 1180, phone: true };
+    pub const LAPTOP: Screen = Screen { width: 1366, height: 768, phone: false };
+    /// That laptop at 200 %.
+    pub const ENLARGED: Screen = Screen { width: 683, height: 384, phone: false };
+    pub const LARGE: Screen = Screen { width: 1920, height: 1080, phone: false };
     pub const PROJECTOR: Screen = Screen { width: 1280, height: 720, phone: false };
 
     /// A window of this size on a desk.
@@ -170,6 +175,7 @@ impl Page {
 
     /// Chooses an entry of a list by its value.
     pub async fn choose(&self, css: &str, value: &str) -> WebDriverResult<()> {
+        self.open_menu(css).await?;
         self.element(&format!("{css} option[value=\"{value}\"]")).await?.click().await
     }
 
@@ -220,17 +226,45 @@ impl Page {
         self.press(css).await.map(drop)
     }
 
-    /// Presses an element; a message that lies over it is put away first, as a person would.
-    async fn press(&self, css: &str) -> WebDriverResult<WebElement> {
-        let element = self.element(css).await?;
-        let over = "const [e] = arguments; e.scrollIntoViewIfNeeded(false); \
-            const r = e.getBoundingClientRect(); const hit = document.elementFromPoint( \
-            (r.left + r.right) / 2, (r.top + r.bottom) / 2); \
-            return hit !== null && hit.closest('#telling') !== null && !e.closest('#telling');";
-        let over = self.driver.execute(over, vec![element.to_json()?]).await?;
-        if over.convert()? {
-            self.element("#message-away").await?.click().await?;
+    /// Opens the menu, where an element is in it.
+    async fn open_menu(&self, css: &str) -> WebDriverResult<()> {
+        let inside = format!(
+            "(() => {{ const e = document.querySelector({}); const m = document.getElementById('menu'); \
+             return !!e && !!m && m.contains(e) && !m.open && e !== m.firstElementChild; }})()",
+            json!(css)
+        );
+        let inside = self.driver.execute(format!("return {inside};"), vec![]).await?;
+        if inside.convert()? {
+            self.element("#menu-button").await?.click().await?;
         }
+        Ok(())
+    }
+
+    /// The buttons of every view.
+    pub fn views(&self) -> Vec<String> {
+        let all = ["shape", "join", "map", "metal", "chain", "drape", "plan", "tune"];
+        all.map(|view| format!("view-{view}")).to_vec()
+    }
+
+    /// Goes to a view as a person does: its tab, then its own button where the tab has several.
+    pub async fn look_at(&self, view: &str) -> WebDriverResult<()> {
+        let tab = match view {
+            "shape" | "join" => "link",
+            "drape" => "chain",
+            "map" | "tune" => "find",
+            other => other,
+        };
+        self.click(&format!("#tab-{tab}")).await?;
+        if tab != view || view == "chain" {
+            self.click(&format!("#view-{view}")).await?;
+        }
+        Ok(())
+    }
+
+    /// Presses an element.
+    async fn press(&self, css: &str) -> WebDriverResult<WebElement> {
+        self.open_menu(css).await?;
+        let element = self.element(css).await?;
         element.click().await?;
         Ok(element)
     }

@@ -11,7 +11,7 @@ fn twelve_links_are_drawn() {
     for (screen, name) in [(Screen::DESK, "desk"), (Screen::PHONE, "phone")] {
         on_page(screen, async |page| {
             page.wait_checked().await?;
-            page.click("#view-chain").await?;
+            page.look_at("chain").await?;
             page.set("chain-count", 12.0).await?;
             page.screenshot(&format!("twelve-{name}")).await?;
             let time = "const c = document.getElementById('picture'); \
@@ -63,12 +63,12 @@ fn crossings_are_seen_from_near() {
             page.screenshot(name).await?;
             page.element("#picture").await?.send_keys("0").await
         };
-        page.click("#view-chain").await?;
+        page.look_at("chain").await?;
         page.set("chain-count", 12.0).await?;
         near("near-chain", 10).await?;
         page.set("chain-share", 100.0).await?;
         near("near-bent", 5).await?;
-        page.click("#view-join").await?;
+        page.look_at("join").await?;
         page.slide(1.0).await?;
         near("near-joined", 7).await?;
         page.slide(0.8).await?;

@@ -44,10 +44,10 @@ async fn open_all(page: &Page) -> WebDriverResult<()> {
 fn a_tapered_necklace_is_planned_and_its_trials_count() {
     on_page(Screen::DESK, async |page| {
         page.choose("#example", "2").await?;
-        page.click("#view-plan").await?;
+        page.look_at("plan").await?;
         let message = wait_planned(page).await?;
         assert!(
-            message.starts_with("Finished") && message.contains("460.00 mm wanted"),
+            message.starts_with("Plan complete") && message.contains("460 mm wanted"),
             "{message}"
         );
         let links: usize = page.text("#plan-links").await?.parse().unwrap();
@@ -123,7 +123,7 @@ fn a_plan_is_read_on_a_phone_in_inches() {
     on_page(Screen::PHONE, async |page| {
         page.choose("#example", "2").await?;
         page.choose("#unit", "inch").await?;
-        page.click("#view-plan").await?;
+        page.look_at("plan").await?;
         page.choose("#plan-measured", "wrist").await?;
         page.type_into("[data-field='plan.length_mm']", "6.5").await?;
         let message = wait_planned(page).await?;

@@ -239,7 +239,7 @@ fn the_drawer_is_typed() {
         let kept = "['drawer-wires', 'drawer-mandrels', 'drawer-jaws']\
             .map(id => document.getElementById(id).value)";
         assert_eq!(page.ask::<Vec<String>>(kept).await?, ["0.9, AWG 18", "10, 11, 12", ""]);
-        page.click("#view-tune").await?;
+        page.look_at("tune").await?;
         page.type_into("#tune-over-mandrel_mm", "bench").await?;
         page.wait_long("document.querySelectorAll('#tune-answers li').length > 0", PATIENCE)
             .await?;

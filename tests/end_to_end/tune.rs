@@ -19,14 +19,14 @@ fn a_chain_is_wished_for_and_its_dimensions_are_found() {
         page.wait_checked().await?;
         let before = (value(page, "mandrel").await?, value(page, "wire").await?);
         let since = Instant::now();
-        page.click("#view-tune").await?;
+        page.look_at("tune").await?;
         page.wait_long("document.querySelectorAll('#tune-answers li').length > 0", PATIENCE)
             .await?;
         let first = since.elapsed();
         page.wait_long(DONE, PATIENCE).await?;
         println!("tune in the browser: first answer {first:?}, all {:?}", since.elapsed());
         let told = page.text("#tune-answers").await?;
-        assert!(told.contains("Joins, proven, with"), "{told}");
+        assert!(told.contains("Joins, proven; tightest clearance"), "{told}");
         assert!(told.contains("suppleness across the lobes"), "{told}");
         page.screenshot("tune-desk").await?;
 
@@ -59,7 +59,7 @@ fn a_chain_is_wished_for_and_its_dimensions_are_found() {
 fn wishes_change_and_some_cannot_be_had() {
     on_page(Screen::PHONE, async |page| {
         page.wait_checked().await?;
-        page.click("#view-tune").await?;
+        page.look_at("tune").await?;
         page.wait_long("!document.getElementById('tune-stop').hidden", PATIENCE).await?;
         page.set("tune-at-suppleness_x", 20.0).await?;
         page.driver.execute("document.getElementById('tune-stop').click()", vec![]).await?;

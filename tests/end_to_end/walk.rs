@@ -43,8 +43,7 @@ fn walked(screen: Screen, at: &str) {
             page.screenshot(&format!("walk-{at}-tour-{stop}")).await?;
             page.click("#tour-next").await?;
         }
-        let views: Vec<String> =
-            page.ask("[...document.querySelectorAll('#views button')].map(b => b.id)").await?;
+        let views: Vec<String> = page.views();
         for colours in ["light", "dark", "contrast"] {
             page.choose("#colours", colours).await?;
             for view in &views {

@@ -145,10 +145,12 @@ pub fn dimension_words(dimension: ToolDimension) -> &'static str {
 /// Why a ring cannot be formed so, in words; the dimension is called `name`.
 fn form_words(error: &FormError, name: &str, unit: LengthUnit) -> String {
     match *error {
-        FormError::TooSmall { value, least, obstacle, .. } => {
+        FormError::TooSmall { value, least, obstacle, dimension } => {
             let (value, least) = (length_words(value, unit), length_words_up(least, unit));
             let why = obstacle_words(obstacle);
-            format!("{name} is {value}: {why}; the least that works here is {least}")
+            let more =
+                if dimension == ToolDimension::Mandrel { " (joining needs more)" } else { "" };
+            format!("{name} is {value}: {why}; the smallest that can be shaped is {least}{more}")
         }
         FormError::TooLarge { value, most, obstacle, .. } => {
             let (value, most) = (length_words(value, unit), length_words_down(most, unit));

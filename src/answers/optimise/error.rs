@@ -80,7 +80,9 @@ pub enum OptimiseError {
         sizes: usize,
     },
     /// Clearance for joining is not known in this weave.
-    #[error("{at}: room for joining is only known in a single weave, and this design's is {weave}")]
+    #[error(
+        "{at}: clearance when joining is only known in a single weave, and this design's is {weave}"
+    )]
     NoRoomInWeave {
         /// Which entry.
         at: String,

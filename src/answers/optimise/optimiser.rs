@@ -159,7 +159,7 @@ impl Optimiser {
             Stage::Sorting => "sorting out what cannot be the best",
             Stage::Climbing => "looking for better ones",
             Stage::Checking => "proving the answers",
-            Stage::Refusing(_) => "looking for what stands in the way",
+            Stage::Refusing(_) => "looking for what prevents it",
             Stage::Trading(_) => "following the trade-off",
             Stage::Done => "done",
         };

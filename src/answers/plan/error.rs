@@ -32,7 +32,7 @@ pub enum PlanError {
         most: Mm,
     },
     /// Two sizes that follow one another do not lie in one another.
-    #[error("size {after} does not lie in size {before} (counted from 1): {source}")]
+    #[error("links of size {after} will not nest in size {before} (counted from 1): {source}")]
     DoesNotLie {
         /// The size that receives, from 1.
         before: usize,

@@ -149,7 +149,7 @@ pub(super) fn own(ask: &Ask, (name, forming, link): Named) -> ChainAnalysis {
             message += match suggestions.first() {
                 Some(suggestion) => &suggestion.message,
                 None => {
-                    "Neither one dimension alone nor bore and fold jaw together cure it within twice their value."
+                    "No single change, nor bore and fold jaw together, mends it within twice their value."
                 }
             };
             ChainAnalysis {
@@ -183,7 +183,7 @@ pub(super) fn across(ask: &Ask, receiving: Named, incoming: Named) -> ChainAnaly
     let found = match joint(own, other) {
         Ok(found) => found,
         Err(error) => {
-            let message = error_words(&error, ask) + "See the cures of either size.";
+            let message = error_words(&error, ask) + "See what to change in either size.";
             return ChainAnalysis { report: report(message, None), joint: None, measures: None };
         }
     };
@@ -292,7 +292,7 @@ fn suppleness_words(ask: &Ask, found: &Measures) -> String {
 fn error_words(error: &ChainError, ask: &Ask) -> String {
     match error {
         ChainError::NoRest { overlap, .. } => format!(
-            "These links have no place to lie in one another: at best the wires overlap by {}. ",
+            "These links will not nest in one another: the wires would overlap by {} at best. ",
             measured(overlap.get(), ask.unit)
         ),
         ChainError::PullsOut { .. } => {

@@ -98,7 +98,7 @@ mod tests {
                         unit,
                     );
                     assert!(
-                        suggestion.message.contains(&format!("to {words} (")),
+                        suggestion.message.starts_with(&format!("Use {words} for ")),
                         "{words}: {}",
                         suggestion.message
                     );

@@ -26,9 +26,9 @@ const fn definition(
 
 const OWN: &str = "Our own definition; the trade's word.";
 const PLANE: &str = "Plane geometry: bending keeps the length of the wire's middle line.";
-const BENDING: &str = "Bending of a round bar beyond yield: Gere & Goodno, Mechanics of Materials, 8th ed., §6.10 (from memory); re-derived.";
-const WRAPPED: &str = "The eight wrapped on the jaw without stretch; derived in DEVELOPERS.md.";
-const SWUNG: &str = "Our own search, each way proved clear; see DEVELOPERS.md.";
+const BENDING: &str = "Bending of a round bar beyond yield: Gere & Goodno, Mechanics of Materials, 8th ed., §6.10; re-derived.";
+const WRAPPED: &str = "The eight wrapped on the jaw without stretch.";
+const SWUNG: &str = "Our own search; the motion to the angle found is proven clear.";
 const PULLED: &str = "Beam theory of the folded link, borne inside its lobes.";
 
 /// Every figure of the page, panel by panel.
@@ -36,13 +36,13 @@ pub const DEFINITIONS: [Definition; 52] = [
     definition(
         "figure-ratio",
         "How thick the wire is for its ring. The number a maker tries first: too low, and the links cannot be joined.",
-        "inside diameter of the soldered ring ÷ wire diameter, M′ / d",
+        "inside diameter of the soldered ring ÷ wire diameter, D′ / d",
         OWN,
     ),
     definition(
         "figure-centreline",
         "Length of the wire's middle line in one ring. Every later step keeps it.",
-        "L = π (M + s + d) − k, with mandrel M, springback s, wire d, saw cut k",
+        "L = π (D + s + d) − k, with mandrel D, springback s, wire d, saw cut k",
         PLANE,
     ),
     definition(
@@ -54,7 +54,7 @@ pub const DEFINITIONS: [Definition; 52] = [
     definition(
         "figure-oval-length",
         "What callipers read lengthwise inside the stretched oval.",
-        "drawn taut over jaws p: p + s, with the straight side s = (L − π (p + d)) / 2",
+        "drawn taut over jaws p: p + h, with the straight side h = (L − π (p + d)) / 2",
         PLANE,
     ),
     definition(
@@ -107,27 +107,27 @@ pub const DEFINITIONS: [Definition; 52] = [
     ),
     definition(
         "figure-clearance",
-        "How near metal comes to metal at the tightest place of the way through; below nothing, the wires would overlap.",
-        "least, over the way, of: distance of the two middle lines − (d₁ + d₂) / 2",
-        "Our own proof: no part moves further than it has room, between the steps as well; see DEVELOPERS.md.",
+        "How near metal comes to metal at the tightest moment of joining; below nothing, the wires would overlap.",
+        "least, over the motion, of: distance of the two middle lines − (d₁ + d₂) / 2",
+        "Proof by bounds: between two steps no part moves further than its clearance.",
     ),
     definition(
         "figure-margin",
-        "The room the design asks for at the tightest place: what a hand needs to work in.",
+        "The clearance you ask for at the tightest place: what a hand needs to work in.",
         "chosen in the design",
         OWN,
     ),
     definition(
         "figure-rest",
-        "Room that is left when both links are joined, closed and lie as freely as they can.",
-        "greatest, over all ways to lie, of the least distance of the middle lines − (d₁ + d₂) / 2",
-        "Our own search; see DEVELOPERS.md.",
+        "Clearance that is left when both links are joined, closed and lie as freely as they can.",
+        "greatest, over all poses, of the least distance of the middle lines − (d₁ + d₂) / 2",
+        "Our own search for the pose with most clearance.",
     ),
     definition(
         "joins",
         "Every pair of sizes that follow one another: one is worked through the other, in both orders where they differ.",
         "as the clearance, pair by pair",
-        "Our own search and proof; see DEVELOPERS.md.",
+        "As the clearance of one join.",
     ),
     definition(
         "chain-pitch",
@@ -161,26 +161,26 @@ pub const DEFINITIONS: [Definition; 52] = [
     ),
     definition(
         "chain-crowding",
-        "Room between a link and those that do not hang in it directly, pulled straight.",
+        "Clearance between a link and those that do not hang in it directly, pulled straight.",
         "least distance of their middle lines − d",
         OWN,
     ),
     definition(
         "chain-swing-x",
         "How far a link tips against the one before, across the lobes, until metal meets metal.",
-        "greatest angle to which a way with clearance ≥ 0 leads from rest; found to 0.1°",
+        "greatest angle reached from rest with clearance ≥ 0 all along; found to 0.1°",
         SWUNG,
     ),
     definition(
         "chain-swing-y",
         "How far a link tips against the one before, from leg to leg, until metal meets metal.",
-        "greatest angle to which a way with clearance ≥ 0 leads from rest; found to 0.1°",
+        "greatest angle reached from rest with clearance ≥ 0 all along; found to 0.1°",
         SWUNG,
     ),
     definition(
         "chain-twist",
         "How far a link turns about the chain's length against the one before.",
-        "greatest angle to which a way with clearance ≥ 0 leads from rest; in 100 mm: angle × 100 mm ÷ pitch",
+        "greatest angle reached from rest with clearance ≥ 0 all along; in 100 mm: angle × 100 mm ÷ pitch",
         SWUNG,
     ),
     definition(
@@ -211,7 +211,7 @@ pub const DEFINITIONS: [Definition; 52] = [
         "drape-depth",
         "How far its lowest joint hangs below its ends.",
         "height of the ends − height of the lowest joint, where the chain rests",
-        "Least height of the weights, links rigid and joints within their swing; see DEVELOPERS.md.",
+        "Least height of the weights, links rigid and joints within their swing.",
     ),
     definition(
         "drape-tight",
@@ -233,31 +233,31 @@ pub const DEFINITIONS: [Definition; 52] = [
     ),
     definition(
         "figure-oval",
-        "Inside length of the oval on the jaws, and once it is let go.",
+        "Inside length of the oval while held in the jaws, and after springback.",
         "each place keeps κ − M(κ) / (E I); the whole is added up along the wire",
         BENDING,
     ),
     definition(
         "figure-oval-end",
-        "Radius of the oval's ends, held and let go, to the wire's middle.",
-        "1 / κ held; 1 / (κ − M(κ) / (E I)) let go",
+        "Radius of the oval's ends to the wire's middle, while held in the jaws and after springback.",
+        "1 / κ held; 1 / (κ − M(κ) / (E I)) after springback",
         BENDING,
     ),
     definition(
         "figure-lobe",
-        "Inside width of a lobe, held and let go.",
+        "Inside width of a lobe, while held in the jaws and after springback.",
         "each place keeps κ − M(κ) / (E I); the whole is added up along the wire",
         BENDING,
     ),
     definition(
         "figure-waist-kept",
-        "Waist gap, held and let go.",
+        "Waist gap, while held in the jaws and after springback.",
         "each place keeps κ − M(κ) / (E I); the whole is added up along the wire",
         BENDING,
     ),
     definition(
         "figure-fold-kept",
-        "Angle of the fold on the jaw, and once it is let go.",
+        "Angle of the fold on the jaw, and after springback.",
         "each place keeps κ − M(κ) / (E I); the whole is added up along the fold",
         BENDING,
     ),
@@ -318,7 +318,7 @@ pub const DEFINITIONS: [Definition; 52] = [
     definition(
         "plan-wire",
         "Wire to have at hand, of every diameter together.",
-        "rings × π (M + s + d), the saw cut included, + what is lost at the ends of the coils",
+        "rings × π (D + s + d), the saw cut included, + what is lost at the ends of the coils",
         "Plane geometry: one turn of wire, by its middle line.",
     ),
     definition(
@@ -343,7 +343,7 @@ pub const DEFINITIONS: [Definition; 52] = [
         "plan-cost",
         "What the chain costs, by the bench's prices.",
         "grams of wire × price + rings × solder + all else + hours × rate",
-        "The maker's own prices; a price of 0 is not reckoned.",
+        "Your own prices; 0 ignores a cost.",
     ),
 ];
 
@@ -393,7 +393,7 @@ mod tests {
         let report = Report::at_once(&design, &design.formings().unwrap(), LengthUnit::Mm);
         let size = &report.sizes[0];
         let (wire, jaw) = (0.9, 2.6);
-        // M = 12, s = 0.1, d = 0.9, k = 0.22; oval jaws 2.6.
+        // D = 12, s = 0.1, d = 0.9, k = 0.22; oval jaws 2.6.
         let length = std::f64::consts::PI * (12.0 + 0.1 + wire) - 0.22;
         let ring = length / std::f64::consts::PI - wire;
         let side = 0.5 * (length - std::f64::consts::PI * (jaw + wire));

@@ -126,20 +126,20 @@ fn springback_messages(
             range(found.coil_inside.released_mm)
         ),
         format!(
-            "Stretched to {} inside and let go, the oval is {} long; its ends, round to {} at the wire's middle, open to {}.",
+            "Stretched to {} inside and released, the oval is {} long; its ends, round to {} at the wire's middle, open to {}.",
             mm(found.oval_length.loaded_mm),
             range(found.oval_length.released_mm),
             mm(found.oval_end_radius.loaded_mm),
             range(found.oval_end_radius.released_mm)
         ),
         format!(
-            "Pinched to a waist gap of {} and let go, the waist stands {} open, and a lobe is {} wide inside where no jaw fills it.",
+            "Pinched to a waist gap of {} and released, the waist stands {} open, and a lobe is {} wide inside where no jaw fills it.",
             mm(found.waist_gap.loaded_mm),
             range(found.waist_gap.released_mm),
             range(found.lobe_width.released_mm)
         ),
         format!(
-            "Folded through {:.0}° and let go, {:.0}° stay, and the tips stand {} apart until they are pinched shut.",
+            "Folded through {:.0}° and released, {:.0}° stay, and the tips stand {} apart until they are pinched shut.",
             found.fold_loaded_deg,
             found.fold_released_deg.likely,
             range(found.tip_gap.released_mm)
@@ -183,7 +183,7 @@ fn jaws_report(jaws: &Jaws, unit: LengthUnit) -> JawsReport {
     });
     let first = if jaws.tips_meet_first {
         format!(
-            " The tips meet before that; pressed together and let go over the jaw you have, they stand {} apart: take the jaw out and squeeze the legs.",
+            " The tips meet before that; pressed together and released over the jaw you have, they stand {} apart: take the jaw out and squeeze the legs.",
             mm(jaws.least_tip_gap)
         )
     } else {

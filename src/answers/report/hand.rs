@@ -144,11 +144,11 @@ fn spread_report(found: &Spread, unit: LengthUnit) -> SpreadReport {
     let spread = words(found.spread, unit);
     let message = match found.between {
         Some([low, high]) if found.fitted => format!(
-            "{name}: links differ by {spread} (standard deviation), fitted; sure to lie between {} and {}.",
+            "{name}: links vary by ±{spread} (standard deviation), from your trial links; it lies between {} and {}.",
             words(low, unit),
             words(high, unit)
         ),
-        Some(_) => format!("{name}: {spread} as the plan says; too few trials to tell."),
+        Some(_) => format!("{name}: {spread} as the plan says; too few trial links to tell."),
         None => format!("{name}: {spread} as the plan says."),
     };
     SpreadReport {
@@ -173,14 +173,14 @@ pub(super) fn failing_words(
     let (low, high) =
         ((report.share - report.within).max(0.0), (report.share + report.within).min(1.0));
     let mut message = if high < 5e-4 {
-        "With a hand so even, hardly a link in a thousand will fail to join.".to_string()
+        "At this accuracy hardly a link in a thousand won't join.".to_string()
     } else {
         format!(
-            "With a hand so even, expect {} of the links not to join ({} to {}): {:.1} of {count}.",
+            "At this accuracy about {:.1} of {count} links won't join ({}; {} to {}).",
+            report.share * count,
             percent(report.share),
             percent(low),
-            percent(high),
-            report.share * count
+            percent(high)
         )
     };
     if let Some((worst, (incoming, dimension))) = watch {
@@ -192,16 +192,13 @@ pub(super) fn failing_words(
         let whose = if incoming { "the link worked in" } else { "the link it goes through" };
         let least = worst.losses.iter().fold(0.0_f64, |most, loss| most.max(loss.abs()));
         message += &format!(
-            " Watch {what} of {whose}: an error of one spread costs {} of room, {:.0} % of the scatter.",
+            " Watch {what} of {whose}: an ordinary slip there costs {} of clearance, {:.0} % of all the variation.",
             words(least, unit),
             100.0 * worst.watch_share()
         );
     }
     if weave != Weave::SINGLE {
-        message += &format!(
-            " Reckoned for one link through one other; a {} weave asks more.",
-            weave.name()
-        );
+        message += &format!(" For one link through one other; a {} weave asks more.", weave.name());
     }
     let field = |dimension| match dimension {
         HandDimension::Ring => "mandrel_mm",

@@ -17,7 +17,7 @@ pub const CAUTIONS: [&str; 7] = [
     "Solder: cadmium-free only, and flux fumes are not to be breathed.",
     "Pickle is acid: acid goes into water, never water into acid; copper, brass or plastic tongs, no steel in it; goggles and gloves; do not quench hot metal in it; rinse.",
     "The pull figures are computed for the drawing, not tested on a chain, and are not a rating: nothing may hang from it that could fall or hurt.",
-    "A chain round a neck should give way before it can hurt: leave it a weak link or a clasp that opens.",
+    "A chain round a neck should part before it can hurt: leave it a weak link or a clasp that opens.",
     "Children's pieces have rules of their own: small parts, loops about the neck, lead, cadmium and nickel.",
     "Local codes and licensed practice come before anything written here.",
 ];
@@ -113,7 +113,7 @@ fn state(choice: &MetalChoice) -> String {
         (true, true) => "annealed before the pinch and before the fold",
     };
     let shapes = match choice.shapes {
-        Shapes::AsTheJawsLeaveThem => "shapes as the jaws leave them",
+        Shapes::AsTheJawsLeaveThem => "shapes while held in the jaws",
         Shapes::AfterSpringback => "shapes after springback, tips pinched shut last",
     };
     format!(

@@ -17,6 +17,7 @@ use crate::geometry::link::{Forming, Oval};
 use crate::math::map_indices;
 use crate::mechanics::material::Band;
 use crate::motion::chain::{Body, Weave, lies};
+use crate::motion::insertion::{max_clearance, max_clearance_in_row};
 use serde::Serialize;
 
 mod chain;
@@ -31,6 +32,7 @@ mod plan;
 mod plan_report;
 mod pull;
 mod strain;
+mod whole;
 mod wording;
 
 pub use chain::{
@@ -53,6 +55,7 @@ pub use plan_report::{
 };
 pub use pull::{PullReport, SeamReport};
 pub use strain::{AnnealReport, StepReport, StrainStanding};
+pub use whole::{WholeAnswer, Word};
 use wording::words;
 
 /// Everything linkfold has to say about a design.
@@ -62,6 +65,9 @@ pub struct Report {
     pub linkfold_report: u32,
     /// The design's name.
     pub name: String,
+    /// The answer to the whole design; left out where it has no size.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub answer: Option<WholeAnswer>,
     /// Every size, in the design's order.
     pub sizes: Vec<SizeReport>,
     /// Every join: each size with itself, then each neighbour with the next, both ways.
@@ -140,6 +146,7 @@ impl Report {
         let formings = design.formings()?;
         let mut report = Report::at_once(design, &formings, LengthUnit::Mm);
         report.joins = prove_all(design, &formings, LengthUnit::Mm);
+        report.answer = WholeAnswer::of(&report.joins, 0);
         let bodies: Vec<Body> = formings.iter().map(|forming| Body::of(&forming.fold)).collect();
         let hung = map_indices(report.joins.len(), |index| {
             Some(hang(design, &formings, &bodies, index, LengthUnit::Mm)?.report)
@@ -162,15 +169,17 @@ impl Report {
     /// joins by estimate; its sentences speak `unit`, its numbers mm.
     pub fn at_once(design: &Design, formings: &[Forming], unit: LengthUnit) -> Report {
         let names = names(design, unit);
+        let joins: Vec<JoinReport> = pairs(formings.len())
+            .map(|(a, b)| {
+                let ask = ask(design, unit, a == b);
+                join::estimated(&ask, (&names[a], &formings[a]), (&names[b], &formings[b]))
+            })
+            .collect();
         Report {
             linkfold_report: 3,
             name: design.name.clone(),
-            joins: pairs(formings.len())
-                .map(|(a, b)| {
-                    let ask = ask(design, unit, a == b);
-                    join::estimated(&ask, (&names[a], &formings[a]), (&names[b], &formings[b]))
-                })
-                .collect(),
+            answer: WholeAnswer::of(&joins, 0),
+            joins,
             sizes: names.iter().zip(formings).map(|(n, f)| size_report(design, n, f)).collect(),
             chain: Vec::new(),
             plan: None,
@@ -180,11 +189,7 @@ impl Report {
 }
 
 /// Every join of [`Report::joins`], proven.
-pub(super) fn prove_all(
-    design: &Design,
-    formings: &[Forming],
-    unit: LengthUnit,
-) -> Vec<JoinReport> {
+pub fn prove_all(design: &Design, formings: &[Forming], unit: LengthUnit) -> Vec<JoinReport> {
     let all = pairs(formings.len()).count();
     let proven = map_indices(all, |index| Some(prove(design, formings, index, unit)?.report));
     proven.into_iter().flatten().collect()
@@ -249,6 +254,16 @@ fn in_row(link: &Forming, weave: Weave) -> Result<InRow, NoRow> {
         before: (0..next).filter(|&k| k != nearest).map(|k| here * poses[k]).collect(),
         lower: (1..weave.through()).map(|k| (k * own) as f64 * rest.roomiest).collect(),
     })
+}
+
+/// The most clearance found for one more link into a chain of its own kind, mm: a search, no
+/// proof. None where such links do not lie in the weave, or too many lie beside one another.
+pub(in crate::answers) fn searched_clearance(link: &Forming, weave: Weave) -> Option<f64> {
+    if weave == Weave::SINGLE {
+        return Some(max_clearance(link, link));
+    }
+    let row = in_row(link, weave).ok()?;
+    Some(max_clearance_in_row(link, &row.before, &row.lower))
 }
 
 /// How the links of the pair at `index` of [`Report::chain`] lie and move, `bodies` those of

@@ -24,8 +24,8 @@ use crate::math::units::{MM_PER_FOOT, Mm};
 
 /// What stands beside every plan of a chain that may lie round a neck.
 const NECK_CAUTIONS: [&str; 3] = [
-    "A chain round a neck must part before it harms: a clasp that opens or one weak link, tried by pulling, not reckoned.",
-    "For children and for sleep: none. Local codes for children's jewellery and toys (cords and loops about the neck, breakaway force) come before anything written here.",
+    "A chain round a neck must part before it harms: a clasp that opens or one weak link, tried by pulling, not computed.",
+    "Not for children; take off before sleep. Local codes for children's jewellery and toys (cords and loops about the neck, breakaway force) come before anything written here.",
     "Solder: cadmium-free only, eyes protected, air moving. Pickle: acid into water, never water into acid.",
 ];
 
@@ -136,13 +136,14 @@ fn verdict(laid: &PlannedChain, unit: LengthUnit) -> (PlanStanding, String) {
     let failing: Vec<&PlanJoin> = joins.iter().filter(fails).collect();
     let open: Vec<&PlanJoin> = joins.iter().filter(|join| !fails(join) && !proven(join)).collect();
     if !failing.is_empty() {
-        let message = format!("Not finished: {} does not join. {reached}.", all(failing));
+        let message = format!("Plan not complete: {} does not join. {reached}.", all(failing));
         (PlanStanding::Fails, message)
     } else if !open.is_empty() {
-        let message = format!("Not yet finished: not proven to join: {}. {reached}.", all(open));
+        let message =
+            format!("Plan not complete yet: still to be proven: {}. {reached}.", all(open));
         (PlanStanding::Open, message)
     } else {
-        (PlanStanding::Finished, format!("Finished: every neighbour joins. {reached}."))
+        (PlanStanding::Finished, format!("Plan complete: all links join. {reached}."))
     }
 }
 

@@ -81,7 +81,7 @@ pub(super) fn pull_report(
     };
     let message = vec![
         format!(
-            "Annealed, a link takes a first set at a pull of {}; the greatest stress is at the {place}. From there the chain settles and grows longer.",
+            "Annealed, a link starts to stretch for good at a pull of {}; the {place} is stressed most. From there the chain grows longer.",
             span_newtons(pull.first_set)
         ),
         gives_way(pull),
@@ -90,8 +90,7 @@ pub(super) fn pull_report(
             newtons(pull.collapse_lower.low),
             newtons(pull.torn.high)
         ),
-        "Computed, not tested, and no rating; a neck chain should give way before it can hurt."
-            .into(),
+        "Computed, not tested, and no rating; a neck chain should part before it can hurt.".into(),
     ];
     PullReport {
         stiffness_newtons_per_mm: pull.stiffness,
@@ -135,6 +134,6 @@ pub(super) fn strength_words(error: &StrengthError, unit: LengthUnit) -> String 
         String::new()
     };
     format!(
-        "the next link's waist has no seat inside these lobes{by}: widen the bore, close the waist gap, or take a thicker fold jaw"
+        "the next link's waist does not fit inside these lobes{by}: widen the bore, close the waist gap, or take a thicker fold jaw"
     )
 }

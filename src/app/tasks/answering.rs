@@ -41,6 +41,7 @@ fn done(task: Task) -> Option<Answer> {
             let formings = design.formings().ok()?;
             prove(&design, &formings, index, unit).map(|proven| Answer::Proven(proven.into()))
         }
+        Task::Strip(question) => Some(Answer::Strip(question.answer())),
         Task::Plan { design, joins, bench, with_hand, unit } => {
             let formings = design.formings().ok()?;
             let plan = Plan::of(&design, &formings);

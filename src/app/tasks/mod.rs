@@ -8,6 +8,7 @@ pub use answering::answer;
 use crate::answers::map::Question;
 use crate::answers::optimise::{Dimension, OptimiseResult, Sensitivity, Wishes};
 use crate::answers::report::{JoinReport, PlanReport, ProvenJoin};
+use crate::answers::strip::StripQuestion;
 use crate::documents::bench::Bench;
 use crate::documents::design::Design;
 use crate::documents::units::LengthUnit;
@@ -55,6 +56,8 @@ pub enum Task {
         /// Its places.
         nodes: Vec<[u8; 2]>,
     },
+    /// Clearance on some mandrels of the design's wire.
+    Strip(StripQuestion),
     /// The whole chain planned; with what an uneven hand fails at, or without.
     Plan {
         /// The design.
@@ -105,6 +108,8 @@ pub enum Answer {
     Proven(Box<ProvenJoin>),
     /// None where no link can be formed.
     Rooms(Vec<([u8; 2], Option<f64>)>),
+    /// To [`Task::Strip`]: each place and its clearance; none where no link can be shaped.
+    Strip(Vec<(usize, Option<f64>)>),
     /// To [`Task::Plan`].
     Plan(Box<Planned>),
     /// In the order of [`crate::answers::optimise::Figure::ALL`].

@@ -1,21 +1,20 @@
 //! The chain at rest and in the hand: links in true proportion, bent and twisted as far as
 //! they go, and what they measure.
 
-use super::{Picture, Shown, View};
+use super::view::{Picture, Shown, View};
 use crate::answers::report::Figures;
+use crate::app::analysis::Analysis;
 use crate::app::controls::Controls;
-use crate::app::drape_state::Bending;
+use crate::app::hanging::Bending;
 use crate::app::model::Model;
 use crate::app::screen::{Node, Screen};
+use crate::app::tabs;
 use crate::documents::design::WeaveChoice;
 use crate::motion::chain::About;
 use crate::render::Window;
 use crate::render::chain::{FEWEST, lying};
 
-pub const VIEW: View = View { id: ID, name: "Chain", span: None, picture, show };
-
-/// Names it.
-pub const ID: &str = "chain";
+pub const VIEW: View = View { id: tabs::CHAIN, picture, show };
 
 fn bending(controls: &Controls) -> Bending {
     let about = match controls.value("chain-about") {
@@ -26,8 +25,21 @@ fn bending(controls: &Controls) -> Bending {
     (about, 0.01 * controls.number("chain-share").clamp(-100.0, 100.0))
 }
 
+/// One link by itself, where no chain of them can be made.
+pub(super) fn alone(work: &Analysis) -> Option<Picture> {
+    let mut scene = crate::render::moment(work.forming()?, 0.65);
+    scene.measures.clear();
+    let caption = "No chain is shown: no way to join these links was found. The figures are those \
+        that it would have.";
+    let shown = Shown::Scene(scene.into());
+    Some(Picture { shown, caption: caption.into(), step: String::new() })
+}
+
 fn picture(model: &Model, _: Window) -> Option<Picture> {
     let work = &model.analysis;
+    if work.cannot_be_joined() {
+        return alone(work);
+    }
     let hung = work.hung();
     let found = (*hung).as_ref().and_then(|hung| hung.measures.as_ref());
     let bent = found.and_then(|_| *work.bent(bending(&model.controls)));

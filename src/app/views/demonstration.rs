@@ -1,10 +1,10 @@
 //! The demonstration, which runs through more than one view.
 
-use super::join::caption;
-use super::{Picture, Shown};
+use super::view::{Picture, Shown};
 use crate::app::analysis::Analysis;
 use crate::app::model::Model;
-use crate::render::{Chapter, Window, moment};
+use crate::motion::insertion::Phase;
+use crate::render::{Chapter, ClosestPlaces, Window, moment, phase_words};
 
 /// The picture where the slider stands.
 pub fn demonstration(model: &Model, _: Window) -> Option<Picture> {
@@ -14,7 +14,13 @@ pub fn demonstration(model: &Model, _: Window) -> Option<Picture> {
     let step = format!("{}, {:.0} % done", chapter.name(), 100.0 * share);
     if chapter == Chapter::Join {
         let joining = work.joining(model.shown_join(), model.shown_way())?;
-        let (scene, phase) = joining.scene(share);
+        // What does not go through is played to where it sticks, and never shown joined.
+        let pace = work.pace(model.shown_join(), model.shown_way());
+        let stuck = pace.and_then(|pace| Some((pace.tight, pace.overlap?)));
+        let (scene, phase) = match stuck {
+            Some((tight, overlap)) if share >= tight => joining.stuck(tight, overlap),
+            _ => joining.scene(share),
+        };
         let caption = caption(work, phase, &scene.spots);
         let scene = scene.soldered(seam);
         return Some(Picture { shown: Shown::Scene(scene.into()), caption, step });
@@ -24,4 +30,24 @@ pub fn demonstration(model: &Model, _: Window) -> Option<Picture> {
         if seam.is_some() { " The dark line across the wire is the solder seam." } else { "" };
     let caption = format!("{}{told}", chapter.caption());
     Some(Picture { shown: Shown::Scene(scene.into()), caption, step })
+}
+
+/// What is done where a join is played.
+fn caption(work: &Analysis, phase: Option<Phase>, spots: &[ClosestPlaces]) -> String {
+    let Some(phase) = phase else {
+        let words = if work.unprovable {
+            "This browser could not work out how they join."
+        } else {
+            "The next loop waits: how it goes through is being worked out."
+        };
+        return words.into();
+    };
+    let told = match spots.first() {
+        Some(spot) if spot.wrong => {
+            format!(" It sticks here: the wires would overlap by {}.", work.length(spot.reading))
+        }
+        Some(spot) => format!(" About here it is tightest: {} clear.", work.length(spot.reading)),
+        None => String::new(),
+    };
+    format!("{}{told}", phase_words(phase))
 }

@@ -1,38 +1,22 @@
 //! The whole chain hung between two places, or round a wrist or a neck.
 
-use super::{Picture, Shown, View};
+use super::chain::alone;
+use super::view::{Picture, Shown, View};
 use crate::app::model::Model;
 use crate::app::screen::Screen;
-use crate::documents::units::parse_length;
+use crate::app::tabs;
 use crate::motion::drape::Worn;
 use crate::render::Window;
 use crate::render::chain::hanging;
 
-pub const VIEW: View = View { id: ID, name: "Drape", span: None, picture, show };
-
-/// Names it.
-pub const ID: &str = "drape";
-
-/// How many links are hung, and how.
-pub fn asked(model: &Model) -> (usize, Worn) {
-    let controls = &model.controls;
-    // Left empty, a usual girth (from memory).
-    let girth = |usual: f64| {
-        let typed = parse_length(controls.value("drape-girth"), model.analysis.unit);
-        typed.map_or(usual, |length| length.get()).clamp(20.0, 2000.0)
-    };
-    let count = controls.number("drape-count").clamp(2.0, 400.0) as usize;
-    let worn = match controls.value("drape-worn") {
-        "wrist" => Worn::Wrist { girth: girth(170.0) },
-        "neck" => Worn::Neck { girth: girth(340.0) },
-        _ => Worn::BetweenPoints { fraction: 0.01 * controls.number("drape-share") },
-    };
-    (count, worn)
-}
+pub const VIEW: View = View { id: tabs::DRAPE, picture, show };
 
 fn picture(model: &Model, _: Window) -> Option<Picture> {
     let work = &model.analysis;
-    let (count, worn) = asked(model);
+    if work.cannot_be_joined() {
+        return alone(work);
+    }
+    let (count, worn) = model.hung_as_asked();
     let draped = work.draped(count, worn);
     match &*draped {
         Ok(draped) => {
@@ -48,7 +32,7 @@ fn picture(model: &Model, _: Window) -> Option<Picture> {
                 work.length(drape.depth())
             );
             let caption = if live.is_some() {
-                "In the hand: pull a joint about, let go, and it hangs again."
+                "In the hand: pull a joint about and let it hang again."
             } else if draped.rests {
                 "Hung by its own weight, at rest, without friction."
             } else {
@@ -74,7 +58,7 @@ fn picture(model: &Model, _: Window) -> Option<Picture> {
 
 fn show(model: &Model, screen: &mut Screen) {
     let work = &model.analysis;
-    let (count, worn) = asked(model);
+    let (count, worn) = model.hung_as_asked();
     screen.say("drape-told", &model.drape_told);
     let between = matches!(worn, Worn::BetweenPoints { .. });
     screen.reveal("drape-share-row", between);

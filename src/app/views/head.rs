@@ -1,17 +1,21 @@
 //! What stands above every view: the verdict and its reasons, the fields, undo.
 
+use crate::answers::strip::Fit;
 use crate::app::choices::{self, CONTROLS};
 use crate::app::entries::{Entry, Place};
 use crate::app::fields;
 use crate::app::model::{Model, undo_titles};
 use crate::app::screen::{Node, Screen};
 use crate::app::verdict::{standing, verdict};
+use crate::documents::units::{LengthUnit, length_words, length_words_up};
+use crate::math::units::Mm;
 
 /// Writes it.
 pub fn show(model: &Model, screen: &mut Screen) {
     show_verdict(model, screen);
     show_fields(model, screen);
     show_sizes(model, screen);
+    show_strip(model, screen);
     for (id, (title, is_something)) in ["undo", "redo"].into_iter().zip(undo_titles(model)) {
         screen.mark(id, "title", &title);
         // Kept within reach of the keyboard, so that the focus does not vanish.
@@ -31,8 +35,14 @@ fn show_verdict(model: &Model, screen: &mut Screen) {
     screen.say("verdict", &found.message);
     screen.mark("verdict", "data-word", found.word.name());
     let join = found.join.and_then(|index| work.report.joins.get(index));
+    // What to change first; all of it stands under Joining.
+    let decides = join.filter(|_| found.join == Some(model.shown_join()));
+    let first = decides.and_then(|join| join.suggestions.first());
+    let first = first.map(|first| Node::button(&first.message, "data-cure", "0"));
+    screen.children("change-first", first.into_iter().collect());
     screen.mark("verdict", "data-verdict", join.map_or("not-known", |join| join.verdict.word()));
     screen.mark("verdict", "data-basis", join.map_or("", |join| &join.basis));
+    screen.say("basis", found.basis.words());
     screen.say("checking", standing(model, found.join.unwrap_or(work.size)));
     let reasons = work.join_report().filter(|_| !model.is_at_fault());
     let reasons = reasons.map_or(&[][..], |join| &join.reasons);
@@ -103,6 +113,7 @@ fn show_sizes(model: &Model, screen: &mut Screen) {
     screen.children("size", work.design.sizes.iter().enumerate().map(option).collect());
     screen.value("size", &work.size.to_string());
     let several = work.design.sizes.len() > 1;
+    screen.reveal("size-row", several);
     for id in ["size-remove", "size-earlier", "size-later"] {
         screen.reveal(id, several);
     }
@@ -120,9 +131,71 @@ fn show_designs(model: &Model, screen: &mut Screen) {
     screen.children("example", options);
     let shown = model.example_shown().map_or("opened".into(), |index| index.to_string());
     screen.value("example", &shown);
+    screen.say("design-name", &model.analysis.design.name);
     // What an example's note says holds for the example as it comes.
     let design = &model.analysis.design;
     let of_example = model.examples.iter().find(|known| known.notes == design.notes);
     let holds = of_example.is_none_or(|known| known == design);
     screen.say("notes", if holds { &design.notes } else { "" });
+}
+
+/// Cells of the strip.
+const CELLS: usize = 60;
+
+/// The mandrels of this wire, from too small to loose.
+fn show_strip(model: &Model, screen: &mut Screen) {
+    let work = &model.analysis;
+    let Some(mandrel) = work.forming().map(|forming| forming.setting.mandrel) else { return };
+    let mm = |mm: f64| Mm::try_from(mm).map_or(String::new(), |mm| length_words(mm, work.unit));
+    // Its place stays, so that nothing below moves.
+    let Some(strip) = &model.strip else {
+        let blank = |_| Node::new("i", "").with("data-fit", "unknown");
+        screen.children("strip-cells", (0..CELLS).map(blank).collect());
+        let words =
+            format!("{}: which mandrels suit this wire could not be searched.", mm(mandrel));
+        return screen.say("strip-says", &words);
+    };
+    let [low, high] = strip.range;
+    let cell = (high - low) / CELLS as f64;
+    let node = |index: usize| {
+        let from = low + cell * index as f64;
+        let fit = match strip.fit_at(from + 0.5 * cell) {
+            Some(Fit::NoShape) => "no-shape",
+            Some(Fit::NoJoin) => "no-join",
+            Some(Fit::Tight) => "tight",
+            Some(Fit::Comfortable) => "comfortable",
+            Some(Fit::Loose) => "loose",
+            None => "unknown",
+        };
+        let is_here = |mm: &f64| (from..from + cell).contains(mm);
+        let marked = model.bench.mandrels_mm.iter().any(is_here);
+        let node = Node::new("i", "").with("data-fit", fit);
+        if marked { node.with("data-bench", "yes") } else { node }
+    };
+    screen.children("strip-cells", (0..CELLS).map(node).collect());
+    let step = match work.unit {
+        LengthUnit::Mm => 0.1,
+        LengthUnit::Inch => 0.005 * work.unit.in_mm(),
+    };
+    screen.mark("strip", "min", &format!("{low:.2}"));
+    screen.mark("strip", "max", &format!("{high:.2}"));
+    screen.mark("strip", "step", "any");
+    screen.value("strip", &format!("{mandrel:.3}"));
+    let up = |mm: f64| Mm::try_from(mm).map_or(String::new(), |mm| length_words_up(mm, work.unit));
+    let here = strip.fit_at(mandrel).map_or("being searched", Fit::words);
+    screen.mark("strip", "aria-valuetext", &format!("{}: {here}", mm(mandrel)));
+    // To the next step that can be bought.
+    let mut words = vec![format!("can be shaped from {}", up((strip.least / step).ceil() * step))];
+    if strip.is_done() {
+        for (fit, what) in
+            [(Fit::Tight, "joins"), (Fit::Comfortable, "comfortable"), (Fit::Loose, "loose")]
+        {
+            if let Some(from) = strip.from(fit, step) {
+                words.push(format!("{what} from {}", up(from)));
+            }
+        }
+    }
+    let of = if work.design.sizes.len() > 1 { ", this size through its own kind" } else { "" };
+    let words = format!("{}: {here}; {} (searched{of}).", mm(mandrel), words.join(", "));
+    screen.say("strip-says", &words);
 }

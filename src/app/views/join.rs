@@ -1,45 +1,17 @@
 //! Will it go through: the verdict with its figures, both orders of work, what would cure it.
 
-use super::View;
 use super::demonstration::demonstration;
+use super::view::View;
 use crate::answers::report::{JoinReport, SuggestionReport};
-use crate::app::analysis::Analysis;
 use crate::app::model::Model;
 use crate::app::screen::{Node, Screen};
-use crate::app::verdict::{name_of, standing};
-use crate::motion::insertion::Phase;
-use crate::render::{Chapter, ClosestPlaces, phase_words};
+use crate::app::tabs;
+use crate::app::verdict::standing;
 
-pub const VIEW: View = View {
-    id: "join",
-    name: "Join",
-    span: Some((Chapter::Fold.end(), 1.0)),
-    picture: demonstration,
-    show,
-};
+pub const VIEW: View = View { id: tabs::JOIN, picture: demonstration, show };
 
 /// Orders of work that can be chosen.
 const WAYS: usize = 2;
-
-/// What is done where a join is played.
-pub fn caption(work: &Analysis, phase: Option<Phase>, spots: &[ClosestPlaces]) -> String {
-    let Some(phase) = phase else {
-        let words = if work.unprovable {
-            "This browser could not work out the way through."
-        } else {
-            "The next loop waits: its way through is being worked out."
-        };
-        return words.into();
-    };
-    let told = match spots.first() {
-        Some(spot) if spot.wrong => {
-            format!(" Here the wires overlap by {}: it does not go.", work.length(spot.reading))
-        }
-        Some(spot) => format!(" About here it is tightest: {} clear.", work.length(spot.reading)),
-        None => String::new(),
-    };
-    format!("{}{told}", phase_words(phase))
-}
 
 fn show(model: &Model, screen: &mut Screen) {
     let work = &model.analysis;
@@ -65,7 +37,7 @@ fn show(model: &Model, screen: &mut Screen) {
     screen.reveal("joins-part", work.report.joins.len() > 1);
     let mut rows = Vec::new();
     for join in &work.report.joins {
-        rows.push(Node::new("dt", name_of(join)));
+        rows.push(Node::new("dt", join.name()));
         rows.push(Node::new("dd", join.message.as_str()).with("data-verdict", join.verdict.word()));
     }
     screen.children("joins", rows);
@@ -76,29 +48,29 @@ fn basis(join: &JoinReport) -> &'static str {
     let passes = join.verdict.word().starts_with("passes");
     match join.basis.as_str() {
         "proof" if passes => {
-            "Proven: on the way played no part of the wires comes nearer than this, between the steps either."
+            "Proven: in the motion played, no part of the wires comes nearer than this, between the steps either."
         }
-        "proof" => "Proven for the fold as said below: no way of holding it takes it through.",
-        "search" => "Searched, not proven: the best way found is played.",
+        "proof" => "Proven: however it is turned, it does not go through.",
+        "search" => "Best attempt found; not proof.",
         _ => "An estimate of three conditions, all needed and not enough.",
     }
 }
 
 fn clearance_name(join: &JoinReport) -> &'static str {
     match join.basis.as_str() {
-        "proof" if join.verdict.word().starts_with("passes") => {
-            "Least clearance on the way, proven"
+        "proof" if join.verdict.word().starts_with("passes") => "Tightest clearance, proven",
+        "estimate" => "Tightest clearance, by estimate",
+        _ if join.least_clearance_mm < 0.0 => {
+            "Clearance of the best attempt found (below 0: overlap)"
         }
-        "estimate" => "Least clearance, by estimate",
-        _ if join.least_clearance_mm < 0.0 => "Clearance on the best way found (below 0: overlap)",
-        _ => "Least clearance on the best way found",
+        _ => "Tightest clearance of the best attempt found",
     }
 }
 
 /// The joins to choose from.
 fn list_joins(model: &Model, screen: &mut Screen) {
     let joins = &model.analysis.report.joins;
-    let option = |(i, join)| Node::option(format!("{i}"), name_of(join));
+    let option = |(i, join): (usize, &JoinReport)| Node::option(format!("{i}"), join.name());
     screen.children("join-shown", joins.iter().enumerate().map(option).collect());
     screen.value("join-shown", &model.shown_join().to_string());
     screen.reveal("join-chooser", joins.len() > 1);

@@ -1,38 +1,27 @@
 //! How the answer turns when two dimensions change: a flat map, and the design as a point on it.
 
-use super::{Picture, Shown, View};
+use super::view::{Picture, Shown, View};
 use crate::answers::dimension::Dimension;
 use crate::answers::map::{AXES, CellBasis, FINEST};
 use crate::answers::report::JoinAnswer;
+use crate::answers::report::Word;
 use crate::app::analysis::Analysis;
-use crate::app::controls::Controls;
-use crate::app::map_state::Charted;
+use crate::app::map_state::{Charted, axes};
 use crate::app::model::Model;
 use crate::app::screen::{Node, Screen};
+use crate::app::tabs;
 use crate::documents::units::{LengthUnit, length_words};
 use crate::math::units::Mm;
 use crate::render::{Chart, Drawing, Window};
-
-/// Names it.
-pub const ID: &str = "map";
-pub const VIEW: View = View { id: ID, name: "Map", span: None, picture, show };
+pub const VIEW: View = View { id: tabs::MAP, picture, show };
 
 /// Places of the table: the first, coarse look, every other one.
 const TABLE: u8 = 16;
 
-/// The dimensions chosen, across and up.
-pub fn axes(controls: &Controls) -> [Dimension; 2] {
-    let chosen = |id: &str, otherwise: usize| {
-        let index = controls.value(id).parse().unwrap_or(otherwise);
-        AXES.get(index).copied().unwrap_or(AXES[otherwise])
-    };
-    [chosen("map-across", 0), chosen("map-up", 1)]
-}
-
 fn picture(model: &Model, window: Window) -> Option<Picture> {
     let work = &model.analysis;
     let step = String::new();
-    let found = work.charted.as_ref().and_then(|charted| {
+    let found = model.charted.as_ref().and_then(|charted| {
         Some((charted, charted.place_of(&work.design, work.size)?, work.forming()?))
     });
     let Some((charted, here, forming)) = found else {
@@ -50,6 +39,7 @@ fn picture(model: &Model, window: Window) -> Option<Picture> {
         margin: charted.margin,
         wire: forming.setting.wire,
         here,
+        fails: work.join_report().is_some_and(|join| Word::of(join) == Word::No),
         words: &words,
         unit: work.unit,
     };
@@ -67,7 +57,7 @@ fn picture(model: &Model, window: Window) -> Option<Picture> {
         axes[1].words(),
         mm(here[1])
     );
-    let told = format!("Map of room. Across: {}. Up: {}. {point}", ranges[0], ranges[1]);
+    let told = format!("Map of clearance. Across: {}. Up: {}. {point}", ranges[0], ranges[1]);
     Some(Picture { shown: Shown::Flat(drawing, told), caption: point, step })
 }
 
@@ -79,13 +69,15 @@ fn at_the_point(work: &Analysis) -> String {
     }
     let proven = if join.basis == "proof" { ", proven" } else { "" };
     match join.verdict {
-        JoinAnswer::Passes => format!("passes with {}{proven}", join.clearance_text(work.unit)),
-        JoinAnswer::PassesIfSprung => format!("passes if sprung{proven}"),
-        JoinAnswer::DoesNotPass => format!("does not pass{proven}"),
-        JoinAnswer::Undecided => "undecided".into(),
-        JoinAnswer::LikelyPasses => "passes, by estimate".into(),
+        JoinAnswer::Passes => {
+            format!("joins, clearance {}{proven}", join.clearance_text(work.unit))
+        }
+        JoinAnswer::PassesIfSprung => format!("joins if sprung{proven}"),
+        JoinAnswer::DoesNotPass => format!("does not join{proven}"),
+        JoinAnswer::Undecided => "not known".into(),
+        JoinAnswer::LikelyPasses => "joins, by estimate".into(),
         JoinAnswer::Tight => "tight, by estimate".into(),
-        JoinAnswer::LikelyDoesNotPass => "does not pass, by estimate".into(),
+        JoinAnswer::LikelyDoesNotPass => "does not join, by estimate".into(),
     }
 }
 
@@ -97,13 +89,13 @@ fn show(model: &Model, screen: &mut Screen) {
         let place = AXES.iter().position(|axis| *axis == chosen).unwrap_or(0);
         screen.value(id, &place.to_string());
     }
-    let Some(charted) = &work.charted else {
+    let Some(charted) = &model.charted else {
         screen.say("map-state", "");
         return;
     };
     let grid = &charted.grid;
     let state = if work.unprovable {
-        "This browser gives no helper to fill the map.".to_string()
+        "This browser cannot work the map out.".to_string()
     } else {
         let filled = if grid.is_done() { "Filled" } else { "Filling" };
         format!(
@@ -129,7 +121,7 @@ fn write_table(charted: &Charted, unit: LengthUnit, screen: &mut Screen) {
         format!("{:.*}", if unit == LengthUnit::Mm { 2 } else { 3 }, length / unit.in_mm())
     };
     let caption = format!(
-        "Room found, {}: {} across, {} down",
+        "Clearance found, {}: {} across, {} down",
         unit.name(),
         across.axis.words(),
         up.axis.words()

@@ -1,6 +1,6 @@
 //! The metal: what it gives back, how hard it is worked, when to anneal, what a link bears.
 
-use super::{Picture, Shown, View};
+use super::view::{Picture, Shown, View};
 use crate::answers::build::known_metals;
 use crate::answers::report::{
     FormingReport, PullReport, ReleasedReport, StepReport, StrainStanding,
@@ -8,9 +8,10 @@ use crate::answers::report::{
 use crate::app::analysis::Analysis;
 use crate::app::model::Model;
 use crate::app::screen::{Node, Screen};
+use crate::app::tabs;
 use crate::render::{Window, strained};
 
-pub const VIEW: View = View { id: "metal", name: "Metal", span: None, picture, show };
+pub const VIEW: View = View { id: tabs::METAL, picture, show };
 
 /// Which step's strain is looked at.
 fn step_seen(model: &Model) -> usize {

@@ -1,6 +1,6 @@
 //! The views: each what the picture shows and what stands in its panel, functions of the model.
 //!
-//! To add one: a file here with a `VIEW`, its line in [`VIEWS`], and a
+//! To add one: its name in [`tabs::VIEWS`], a file here with a `VIEW`, its line in [`VIEWS`], and a
 //! `<section class="panel" id="panel-{id}">` in `www/index.html`. Its button makes itself.
 //! A view holds no state: what a maker sets in its panel stands in [`super::Controls`].
 
@@ -14,52 +14,19 @@ mod metal;
 mod plan;
 mod shape;
 mod tune;
+mod view;
 
-pub use chain::ID as CHAIN;
 pub use demonstration::demonstration;
-pub use drape::{ID as DRAPE, asked as drape_asked};
-pub use map::{ID as MAP, axes as map_axes};
-pub use plan::ID as PLAN;
-pub use tune::{ID as TUNE, trade_of};
+pub use tune::trade_of;
+pub use view::{Picture, Shown, View};
 
 use super::model::Model;
 use super::screen::{Node, Screen};
-use crate::render::{Drawing, Scene, Window};
+use super::tabs::{self, TABS, Tab};
+use crate::render::Window;
 
-/// One view.
-pub struct View {
-    /// Names its panel: `panel-{id}`, and its button: `view-{id}`.
-    pub id: &'static str,
-    /// On its button.
-    pub name: &'static str,
-    /// The part of the slider it is about; none where the slider has no meaning.
-    pub span: Option<(f64, f64)>,
-    /// What the picture shows in a window of this size.
-    pub picture: fn(&Model, Window) -> Option<Picture>,
-    /// Writes the panel.
-    pub show: fn(&Model, &mut Screen),
-}
-
-/// What the picture shows, and the words to it.
-pub struct Picture {
-    /// What is seen.
-    pub shown: Shown,
-    /// What is being done there.
-    pub caption: String,
-    /// Where the slider stands, in words.
-    pub step: String,
-}
-
-/// What a picture is of.
-pub enum Shown {
-    /// Wires in space, seen by the camera.
-    Scene(Box<Scene>),
-    /// A ready drawing, its places in CSS pixels from the middle, and the words to it.
-    Flat(Drawing, String),
-}
-
-/// Every view, the first to be seen first.
-pub const VIEWS: [View; 8] = [
+/// Every view, in the order of [`tabs::VIEWS`].
+const VIEWS: [View; 8] = [
     shape::VIEW,
     join::VIEW,
     map::VIEW,
@@ -95,25 +62,60 @@ pub fn screen(model: &Model) -> Screen {
 
 /// The panel of the view seen; the others are away.
 fn panels(model: &Model, screen: &mut Screen) {
-    let seen = &VIEWS[model.view];
-    let button = |view: &View| {
+    let seen = &tabs::VIEWS[model.view];
+    let tab = |tab: &Tab| {
+        let id = format!("tab-{}", tab.id);
+        Node::new("button", tab.name).with("type", "button").with("id", id)
+    };
+    screen.children("views", TABS.iter().map(tab).collect());
+    let pressed = |is_pressed: bool| if is_pressed { "true" } else { "false" };
+    let mut beside: &[&str] = &[];
+    for tab in &TABS {
+        let is_seen = tab.views.contains(&seen.id);
+        screen.mark(&format!("tab-{}", tab.id), "aria-pressed", pressed(is_seen));
+        if is_seen {
+            beside = tab.views;
+        }
+    }
+    let of_tab = || tabs::VIEWS.iter().filter(|view| beside.contains(&view.id));
+    let button = |view: &tabs::Named| {
         Node::new("button", view.name)
             .with("type", "button")
             .with("id", format!("view-{}", view.id))
             .with("aria-controls", format!("panel-{}", view.id))
     };
-    screen.children("views", VIEWS.iter().map(button).collect());
+    screen.children("subviews", of_tab().map(button).collect());
+    screen.reveal("subviews", beside.len() > 1);
+    for view in of_tab() {
+        let id = format!("view-{}", view.id);
+        screen.mark(&id, "aria-pressed", pressed(view.id == seen.id));
+    }
     for view in &VIEWS {
-        let pressed = if view.id == seen.id { "true" } else { "false" };
-        screen.mark(&format!("view-{}", view.id), "aria-pressed", pressed);
         screen.reveal(&format!("panel-{}", view.id), view.id == seen.id);
     }
     screen.reveal("player", seen.span.is_some());
-    let is_flat = [MAP, TUNE, PLAN].contains(&seen.id);
+    let is_flat = [tabs::MAP, tabs::TUNE, tabs::PLAN].contains(&seen.id);
     screen.reveal("eye", !is_flat);
     screen.reveal("hint-turn", !is_flat);
-    screen.reveal("hint-map", seen.id == MAP);
-    screen.reveal("hint-tune", seen.id == TUNE);
+    screen.reveal("hint-map", seen.id == tabs::MAP);
+    screen.reveal("hint-tune", seen.id == tabs::TUNE);
     screen.mark("picture", "data-flat", if is_flat { "true" } else { "false" });
-    (seen.show)(model, screen);
+    (VIEWS[model.view].show)(model, screen);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_name_has_its_view() {
+        let names = tabs::VIEWS.iter().map(|view| view.id);
+        assert!(VIEWS.iter().map(|view| view.id).eq(names));
+        let on_tabs = TABS.iter().flat_map(|tab| tab.views.iter().copied());
+        let mut on_tabs: Vec<&str> = on_tabs.collect();
+        let mut all: Vec<&str> = VIEWS.iter().map(|view| view.id).collect();
+        on_tabs.sort_unstable();
+        all.sort_unstable();
+        assert_eq!(on_tabs, all);
+    }
 }

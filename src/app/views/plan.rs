@@ -1,18 +1,16 @@
 //! The whole chain on paper: what the maker asks for, the chain laid out, what it takes.
 
-use super::{Picture, Shown, View};
+use super::view::{Picture, Shown, View};
 use crate::answers::report::{HandReport, Mass, PlanReport, PlanStanding, PlannedChain};
 use crate::app::analysis::Analysis;
 use crate::app::choices::{self, JOINED};
 use crate::app::fields::all as all_fields;
 use crate::app::model::Model;
 use crate::app::screen::{Node, Screen};
+use crate::app::tabs;
 use crate::documents::units::{mass_text, wire_text};
 use crate::render::{Drawing, Window, lay_out};
-
-/// Names it.
-pub const ID: &str = "plan";
-pub const VIEW: View = View { id: ID, name: "Plan", span: None, picture, show };
+pub const VIEW: View = View { id: tabs::PLAN, picture, show };
 
 fn report(work: &Analysis) -> Option<&PlanReport> {
     work.planned.as_ref().map(|planned| &planned.report)
@@ -22,7 +20,7 @@ fn picture(model: &Model, window: Window) -> Option<Picture> {
     let work = &model.analysis;
     let mut drawing = Drawing::default();
     let caption = match report(work) {
-        None if work.unprovable => "This browser gives no helper to work a plan out.".to_string(),
+        None if work.unprovable => "This browser cannot work the plan out.".to_string(),
         None => "Working the plan out…".into(),
         Some(report) => {
             if let Some(laid) = &report.laid {

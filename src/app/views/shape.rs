@@ -1,18 +1,12 @@
 //! Ring, oval, eight and fold, and what callipers should read on them.
 
-use super::View;
 use super::demonstration::demonstration;
+use super::view::View;
 use crate::app::model::Model;
 use crate::app::screen::Screen;
-use crate::render::Chapter;
+use crate::app::tabs;
 
-pub const VIEW: View = View {
-    id: "shape",
-    name: "Shape",
-    span: Some((0.0, Chapter::Fold.end())),
-    picture: demonstration,
-    show,
-};
+pub const VIEW: View = View { id: tabs::SHAPE, picture: demonstration, show };
 
 fn show(model: &Model, screen: &mut Screen) {
     let work = &model.analysis;

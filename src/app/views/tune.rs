@@ -1,22 +1,20 @@
 //! From the chain wished for to the dimensions: wishes, answers, the trade-off, what to be careful
 //! about.
 
-use super::{Picture, Shown, View};
+use super::view::{Picture, Shown, View};
 use crate::answers::optimise::{DesignAnswer, Dimension, Figure, OptimiseResult};
 use crate::app::analysis::Analysis;
 use crate::app::model::Model;
 use crate::app::screen::{Node, Screen};
+use crate::app::tabs;
 use crate::app::tuning::{TRADED, WISHED, in_unit, of};
 use crate::documents::units::{LengthUnit, length_text_down};
 use crate::render::{Drawing, Trade, Window};
-
-/// Names it.
-pub const ID: &str = "tune";
-pub const VIEW: View = View { id: ID, name: "Tune", span: None, picture, show };
+pub const VIEW: View = View { id: tabs::TUNE, picture, show };
 
 /// What can be wished of a figure.
 const WANTS: [(&str, &str); 6] = [
-    ("", "as it comes"),
+    ("", "any"),
     ("near", "about"),
     ("least", "at least"),
     ("most", "at most"),
@@ -24,8 +22,8 @@ const WANTS: [(&str, &str); 6] = [
     ("high", "as high as it goes"),
 ];
 /// Asks the trade-off as it is drawn; none where there is none.
-pub fn trade_of<T>(work: &Analysis, ask: impl FnOnce(&Trade) -> T) -> Option<T> {
-    let tuning = &work.tuning;
+pub fn trade_of<T>(model: &Model, ask: impl FnOnce(&Trade) -> T) -> Option<T> {
+    let (work, tuning) = (&model.analysis, &model.tuning);
     let (_, wishes, _) = tuning.asked.as_ref()?;
     let wanted = wishes.trade_off?;
     let sides = [wanted.across.figure, wanted.up.figure];
@@ -60,11 +58,11 @@ fn unit_of(figure: Figure, unit: LengthUnit) -> &'static str {
 fn picture(model: &Model, window: Window) -> Option<Picture> {
     let work = &model.analysis;
     let mut drawing = Drawing::default();
-    let drawn = trade_of(work, |trade| {
+    let drawn = trade_of(model, |trade| {
         trade.draw_into(window, &mut drawing);
         format!("{} against {}", trade.names[1], trade.names[0])
     });
-    let tuning = &work.tuning;
+    let tuning = &model.tuning;
     let point = tuning.chosen.and_then(|i| tuning.found.as_ref()?.trade_off.get(i));
     let caption = match (&drawn, point) {
         (None, _) => "Wish for something, and choose two figures to weigh.".to_string(),
@@ -80,7 +78,7 @@ fn picture(model: &Model, window: Window) -> Option<Picture> {
 fn show(model: &Model, screen: &mut Screen) {
     let work = &model.analysis;
     fill(model, screen);
-    let tuning = &work.tuning;
+    let tuning = &model.tuning;
     for figure in WISHED {
         let name = figure.name();
         let want = model.controls.value(&format!("tune-want-{name}"));
@@ -113,26 +111,23 @@ fn show(model: &Model, screen: &mut Screen) {
     let refusal = found.filter(|_| !tuning.stale).and_then(|found| found.refusal.as_ref());
     screen.say("tune-refusal", refusal.map_or("", |refusal| &refusal.message));
     let done = !tuning.stale && found.is_some_and(|found| found.progress.done);
-    screen.say("tune-state", &state(work, found));
+    screen.say("tune-state", &state(model, found));
     screen.mark("tune-state", "data-done", if done { "true" } else { "false" });
     screen.reveal("tune-stop", tuning.asked.is_some() && !done && !tuning.stopped);
     screen.mark("tune-answers", "data-stale", if tuning.stale { "true" } else { "false" });
     screen.reveal("tune-heading", found.is_some_and(|found| !found.answers.is_empty()));
-    let heading = if refusal.is_some() {
-        "The nearest that was found"
-    } else {
-        "What does it, the best first"
-    };
+    let heading = if refusal.is_some() { "The nearest that was found" } else { "Best designs" };
     screen.say("tune-heading", heading);
-    answers(work, screen, found);
-    points(work, screen, found);
-    moves(work, screen);
+    answers(model, screen, found);
+    points(model, screen, found);
+    moves(model, screen);
 }
 
-fn state(work: &Analysis, found: Option<&OptimiseResult>) -> String {
-    let tuning = &work.tuning;
+fn state(model: &Model, found: Option<&OptimiseResult>) -> String {
+    let work = &model.analysis;
+    let tuning = &model.tuning;
     if work.unprovable {
-        return "This browser gives no helper to look with.".into();
+        return "This browser cannot search in the background.".into();
     }
     if tuning.asked.is_none() {
         return if tuning.now.is_none() {
@@ -144,14 +139,14 @@ fn state(work: &Analysis, found: Option<&OptimiseResult>) -> String {
     match found.filter(|_| !tuning.stale) {
         None => "Looking round…".into(),
         Some(found) if found.progress.done => {
-            format!("Done: {} designs looked at.", found.progress.looked_at)
+            format!("Done: {} designs tried.", found.progress.looked_at)
         }
         Some(found) if tuning.stopped => {
-            format!("Stopped: {} designs looked at.", found.progress.looked_at)
+            format!("Stopped: {} designs tried.", found.progress.looked_at)
         }
         Some(found) => {
             let progress = &found.progress;
-            format!("{} designs looked at: {}…", progress.looked_at, progress.doing)
+            format!("{} designs tried: {}…", progress.looked_at, progress.doing)
         }
     }
 }
@@ -168,9 +163,10 @@ fn dimensions(answer: &DesignAnswer, work: &Analysis) -> String {
     words + "."
 }
 
-fn answers(work: &Analysis, screen: &mut Screen, found: Option<&OptimiseResult>) {
+fn answers(model: &Model, screen: &mut Screen, found: Option<&OptimiseResult>) {
+    let work = &model.analysis;
     let all = found.map_or(&[][..], |found| &found.answers);
-    let point = work.tuning.chosen.and_then(|i| Some((i, found?.trade_off.get(i)?)));
+    let point = model.tuning.chosen.and_then(|i| Some((i, found?.trade_off.get(i)?)));
     let point = point.map(|(i, point)| card(work, "The point chosen: ", &point.answer, TRADED + i));
     let listed = all.iter().enumerate().map(|(index, answer)| card(work, "", answer, index));
     screen.children("tune-answers", point.into_iter().chain(listed).collect());
@@ -200,15 +196,17 @@ fn card(work: &Analysis, lead: &str, answer: &DesignAnswer, index: usize) -> Nod
     }
     if answer.joins {
         let room = length_text_down(answer.least_clearance_mm, work.unit);
-        item = item.holding(Node::new("p", format!("Joins, proven, with {room} to spare.")));
+        item = item.holding(Node::new("p", format!("Joins, proven; tightest clearance {room}.")));
     }
     item.holding(Node::button("Use this", "data-answer", index.to_string()))
 }
 
-fn points(work: &Analysis, screen: &mut Screen, found: Option<&OptimiseResult>) {
+fn points(model: &Model, screen: &mut Screen, found: Option<&OptimiseResult>) {
+    let work = &model.analysis;
     let all = found.map_or(&[][..], |found| &found.trade_off);
     screen.reveal("tune-points-part", !all.is_empty());
-    let Some(sides) = work.tuning.asked.as_ref().and_then(|(_, wishes, _)| wishes.trade_off) else {
+    let Some(sides) = model.tuning.asked.as_ref().and_then(|(_, wishes, _)| wishes.trade_off)
+    else {
         return;
     };
     let lines: Vec<String> = all
@@ -229,8 +227,9 @@ fn points(work: &Analysis, screen: &mut Screen, found: Option<&OptimiseResult>) 
     screen.children("tune-points", lines.into_iter().enumerate().map(row).collect());
 }
 
-fn moves(work: &Analysis, screen: &mut Screen) {
-    let known = work.tuning.moves(work);
+fn moves(model: &Model, screen: &mut Screen) {
+    let work = &model.analysis;
+    let known = model.tuning.moves(work);
     // Slopes are told per 0.1 mm.
     let (step, times) = match work.unit {
         LengthUnit::Mm => ("0.1 mm", 1.0),

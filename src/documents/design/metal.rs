@@ -5,7 +5,7 @@ use super::own_metal::OwnMetal;
 use serde::{Deserialize, Serialize};
 
 /// The metal, and how it is worked. What is left out is annealed sterling silver, soldered and
-/// not annealed again, with shapes as the jaws leave them.
+/// not annealed again, with shapes while held in the jaws.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]

@@ -18,7 +18,7 @@ const LONG: usize = 40;
 /// Names on the page where they are not the field's own.
 const NAMES: [(&str, &str); 7] = [
     ("kerf_mm", "saw cut"),
-    ("margin_mm", "room asked for"),
+    ("margin_mm", "clearance you want"),
     ("springback_mm", "ring springs open by"),
     ("open_tip_gap_mm", "tip gap while joining"),
     ("threading_bore_mm", "bore while threaded"),

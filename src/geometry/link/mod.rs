@@ -7,7 +7,7 @@
 //! Conventions: mm, radians. Flat shapes lie in the (u, v) plane, long axis u. Folded
 //! loops: z along the chain, fold at z = 0 and lobes up; x leg to leg; y along the
 //! fold's axis.
-//! Limits: shapes as the jaws leave them.
+//! Limits: shapes while held in the jaws.
 //! Evidence: `tests/link_shapes.rs`, `tests/handbook.rs`.
 
 mod dimension;

@@ -22,6 +22,9 @@ const APART: f64 = 7.0;
 /// The plan's sentences and the table of sizes in working order.
 pub fn opening(sheet: &Sheet, width: f64) -> Vec<Item> {
     let mut items = Vec::new();
+    if !sheet.verdict.is_empty() {
+        items.extend(Item::text(Tone::Ink, &sheet.verdict, width));
+    }
     for sentence in &sheet.plan {
         items.extend(Item::text(Tone::Ink, sentence, width));
     }

@@ -55,7 +55,7 @@ fn of_pliers(pliers: &ConicalPliers, sheet: &Sheet, width: f64) -> Vec<Item> {
     let drawable = pliers.length_mm <= width && pliers.base_mm <= THICKEST;
     let beside = lines(width - pliers.length_mm - BESIDE);
     if !drawable {
-        let words = "Longer or thicker than this paper has room for: not drawn.";
+        let words = "Longer or thicker than fits this paper: not drawn.";
         items.extend(Item::text(Tone::Faint, words, width).into_iter().map(Item::kept));
         items.extend(lines(width));
     } else if pliers.length_mm > 0.5 * width || beside.len() > MOST_BESIDE {

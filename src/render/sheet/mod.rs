@@ -31,6 +31,8 @@ pub struct Sheet<'a> {
     pub name: String,
     /// Weave, metal and the like, in a line.
     pub about: String,
+    /// Whether its links join, in a sentence; empty where that was not asked.
+    pub verdict: String,
     /// The sizes of link.
     pub sizes: Vec<SheetSize<'a>>,
     /// Sentences before the table: the working order, wire in all.
@@ -73,6 +75,7 @@ impl<'a> Sheet<'a> {
         Sheet {
             name: design.name.clone(),
             about: format!("Weave: {weave}. Metal: {}.", metal.as_deref().unwrap_or("not settled")),
+            verdict: String::new(),
             sizes: formings.iter().enumerate().map(size).collect(),
             plan: Vec::new(),
             bench,

@@ -25,7 +25,7 @@ pub fn listen(page: &Shared) {
         if !full {
             page.leave_class();
             // The browser lets go of the focus with the screen.
-            page.elements.focus("#class-open");
+            page.elements.focus("#menu-button");
         } else if !page.class.on {
             // Granted only when the class was over: nothing would be seen in it.
             page.elements.document.exit_fullscreen();

@@ -124,7 +124,7 @@ impl Page {
         if self.elements.document.fullscreen_element().is_some() {
             self.elements.document.exit_fullscreen();
         }
-        self.elements.focus("#class-open");
+        self.elements.focus("#menu-button");
         self.send(Message::Class(false));
     }
 
@@ -144,7 +144,7 @@ impl Page {
         };
         let before = list.value();
         list.set_text_content(Some(""));
-        self.elements.option(&list, "none", "nothing");
+        self.elements.option(&list, "none", "none");
         let mut known = before == "none";
         let mut add = |value: &str, words: &str| {
             self.elements.option(&list, value, words);

@@ -2,20 +2,22 @@
 
 use super::super::page::Page;
 use super::show::taught;
-use crate::documents::design::Design;
-use crate::render::handout;
+use crate::app::paper_verdict;
+use crate::render::{Taught, handout};
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::Closure;
 
 impl Page {
-    /// Puts the hand-out on the size looked at onto the page, where only the printer sees it, and
+    /// Puts the hand-out on every size onto the page, where only the printer sees it, and
     /// asks the browser to print.
     pub fn print_handout(&mut self) {
-        let (work, hung) = (&self.model.analysis, self.model.analysis.hung());
-        let Some(taught) = taught(work, &hung) else { return };
-        let size = work.design.sizes.get(work.size).cloned();
-        let design = Design { sizes: size.into_iter().collect(), ..work.design.clone() };
-        let words = handout(&design, &[taught], work.report.cautions);
+        let work = &self.model.analysis;
+        let hung: Vec<_> = (0..work.formings.len()).map(|size| work.hung_of(size)).collect();
+        let taught: Option<Vec<Taught>> =
+            hung.iter().enumerate().map(|(size, hung)| taught(work, size, hung)).collect();
+        let Some(taught) = taught else { return };
+        let verdict = paper_verdict(&self.model);
+        let words = handout(&work.design, &verdict, &taught, work.report.cautions);
         if let Some(place) = self.elements.element("handout") {
             // Everything typed by hand in it is escaped by the core.
             place.set_inner_html(&words);

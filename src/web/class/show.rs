@@ -2,10 +2,12 @@
 
 use super::super::page::Page;
 use super::Class;
-use crate::answers::report::ChainAnalysis;
+use crate::answers::report::{ChainAnalysis, WholeAnswer, Word};
 use crate::app::Analysis;
 use crate::documents::design::Lesson;
-use crate::render::{Camera, Chapter, Drawing, Framing, Pace, Scene, Taught, Viewpoint};
+use crate::render::{
+    Camera, Chapter, Drawing, Framing, Pace, Scene, Taught, Viewpoint, short_verdict,
+};
 use web_sys::{HtmlInputElement, HtmlTextAreaElement};
 
 /// Height of a window, CSS pixels, at which writing on a picture is as large as on the page; on
@@ -22,14 +24,18 @@ struct Seen {
     word: &'static str,
 }
 
-/// A design as it is taught, with what is known of it by now.
-pub fn taught<'a>(work: &'a Analysis, hung: &'a Option<ChainAnalysis>) -> Option<Taught<'a>> {
+/// A size of a design as it is taught, with what is known of it by now.
+pub fn taught<'a>(
+    work: &'a Analysis,
+    size: usize,
+    hung: &'a Option<ChainAnalysis>,
+) -> Option<Taught<'a>> {
     let found = hung.as_ref().and_then(|hung| hung.measures.as_ref());
     Some(Taught {
-        joining: work.joining(work.size, 0)?,
-        join: work.join_report()?,
-        chain: work.bodies().get(work.size).zip(found),
-        pace: work.pace().unwrap_or(Pace { tight: 1.0, overlap: None }),
+        joining: work.joining(size, 0)?,
+        join: work.report.joins.get(size)?,
+        chain: work.bodies().get(size).zip(found),
+        pace: work.pace(size, 0).unwrap_or(Pace { tight: 1.0, overlap: None }),
         seam: work.design.metal.seam_share,
         unit: work.unit,
     })
@@ -38,16 +44,25 @@ pub fn taught<'a>(work: &'a Analysis, hung: &'a Option<ChainAnalysis>) -> Option
 fn seen(work: &Analysis, step: Lesson, done: f64) -> Option<Seen> {
     // Measuring a chain takes a while: only where it is shown.
     let hung = if step == Lesson::Seated { work.hung() } else { std::rc::Rc::new(None) };
-    let taught = taught(work, &hung)?;
+    let taught = taught(work, work.size, &hung)?;
     let scene = taught.scene(step, done);
-    let verdict =
-        if work.is_open(work.size) { "Being checked…".into() } else { taught.verdict() };
+    // Of the whole design, like the verdict on the page.
+    let whole = WholeAnswer::of(&work.report.joins, work.size)?;
+    let join = work.report.joins.get(whole.join)?;
+    let is_open = (0..work.report.joins.len()).any(|index| work.is_open(index));
+    let verdict = if is_open && whole.verdict != Word::No {
+        "Being checked…".into()
+    } else if whole.join == work.size {
+        taught.verdict()
+    } else {
+        format!("{}. {}", short_verdict(join, work.unit), join.name())
+    };
     Some(Seen {
         focus: taught.focus(step, done, &scene),
         caption: taught.caption(step, done),
         measure: taught.measure(step),
         verdict,
-        word: taught.join.verdict.word(),
+        word: join.verdict.word(),
         scene,
     })
 }
@@ -75,6 +90,27 @@ impl Page {
         let works = [Some(&self.model.analysis), beside.as_ref()];
         let all: Vec<Option<Seen>> =
             works.iter().map(|work| work.and_then(|work| seen(work, step, done))).collect();
+        // The words first: how many lines they take says how high the pictures are.
+        for (i, (seen, work)) in all.iter().zip(works).enumerate() {
+            let (Some(seen), Some(work)) = (seen, work) else { continue };
+            let id = |part: &str| format!("class-{part}-{i}");
+            let (name, told) = (name(work), format!("{}. {}.", seen.measure, seen.verdict));
+            let words = format!("{name}: {} {told}", seen.caption);
+            self.elements.mark(&id("picture"), "aria-label", &words);
+            self.elements.say(&id("name"), &name);
+            self.elements.say(&id("verdict"), &seen.verdict);
+            self.elements.mark(&id("verdict"), "data-verdict", seen.word);
+            self.elements.say(&id("measure"), &seen.measure);
+        }
+        let number = Lesson::ALL.iter().position(|known| *known == step).unwrap_or(0) + 1;
+        let title = format!("{number} of {}: {}", Lesson::ALL.len(), step.name());
+        self.elements.say("class-step", &title);
+        // Where they are not at the same, what is common to both.
+        let mut captions = all.iter().flatten().map(|seen| seen.caption);
+        let caption = captions.next().unwrap_or_default();
+        let same = captions.all(|other| other == caption);
+        let caption = if same { caption } else { Chapter::Join.caption() };
+        self.elements.say("class-caption", caption);
         for board in boards.iter_mut() {
             board.enlarged = (f64::from(board.canvas.client_height()) / PAGE_HIGH).clamp(1.0, 3.0);
         }
@@ -98,24 +134,7 @@ impl Page {
             drawing.clear();
             seen.scene.draw_into(&view, work.unit, &mut drawing);
             boards[i].lay(&drawing, view.scale, density, theme);
-            let id = |part: &str| format!("class-{part}-{i}");
-            let (name, told) = (name(work), format!("{}. {}.", seen.measure, seen.verdict));
-            let words = format!("{name}: {} {told}", seen.caption);
-            self.elements.mark(&id("picture"), "aria-label", &words);
-            self.elements.say(&id("name"), &name);
-            self.elements.say(&id("verdict"), &seen.verdict);
-            self.elements.mark(&id("verdict"), "data-verdict", seen.word);
-            self.elements.say(&id("measure"), &seen.measure);
         }
-        let number = Lesson::ALL.iter().position(|known| *known == step).unwrap_or(0) + 1;
-        let title = format!("{number} of {}: {}", Lesson::ALL.len(), step.name());
-        self.elements.say("class-step", &title);
-        // Where they are not at the same, what is common to both.
-        let mut captions = all.iter().flatten().map(|seen| seen.caption);
-        let caption = captions.next().unwrap_or_default();
-        let same = captions.all(|other| other == caption);
-        let caption = if same { caption } else { Chapter::Join.caption() };
-        self.elements.say("class-caption", caption);
         self.elements.mark("class-time", "aria-valuetext", &title);
         if let Some(slider) = self.elements.get::<HtmlInputElement>("class-time") {
             slider.set_value(&format!("{time:.3}"));

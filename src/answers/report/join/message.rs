@@ -2,7 +2,9 @@
 
 use super::answer::{PathReport, Reason, SuggestionReport};
 use crate::answers::build::{dimension_words, field_of};
-use crate::documents::units::{LengthUnit, length_words_down, length_words_up, measure_words_down};
+use crate::documents::units::{
+    LengthUnit, length_words, length_words_down, length_words_up, measure_words_down,
+};
 use crate::geometry::link::{Forming, ToolDimension};
 use crate::math::units::Mm;
 use crate::motion::insertion::{
@@ -71,32 +73,32 @@ fn answer(
 ) -> String {
     match (best.verdict, best.argument) {
         (Verdict::Passes, _) if best.at_least >= ask.margin => format!(
-            "These loops go through one another, with at least {} to spare all the way; it is tightest {place}.",
+            "Yes, they join. Tightest clearance {}, {place}.",
             at_least(best, ask)
         ),
         (Verdict::Passes, _) => format!(
-            "These loops go through one another, but with only {} {place}; you asked for {}.",
+            "Just: they join with only {} {place}; you want {}.",
             at_least(best, ask),
             mm(ask.margin)
         ),
         (Verdict::PassesIfSprung, _) => format!(
-            "These loops go through one another only if the tips are sprung {} further open than you said.",
+            "Just: they join only if the tips are sprung {} further open than you said.",
             mm(best.sprung)
         ),
         (Verdict::Undecided, _) if best.at_most < 0.0 && !best.at_least.is_finite() => {
-            "No way was found, and none ruled out: these links are too long for the search to be trusted.".into()
+            "Not known: no way was found, and none ruled out: these links are too long for the search to be trusted.".into()
         }
         (Verdict::Undecided, _) if best.at_least.is_finite() => format!(
-            "Too near to tell: the clearance {place} lies between {} and {}.",
+            "Not known, too near to tell: the clearance {place} lies between {} and {}.",
             at_least(best, ask),
             mm(best.at_most)
         ),
         (Verdict::Undecided, _) => format!(
-            "Too near to tell: the best way found leaves {} {place}, and nothing at all cannot be ruled out.",
+            "Not known, too near to tell: the best way found leaves {} {place}, and nothing at all cannot be ruled out.",
             mm(best.at_most)
         ),
         (_, Some(RefusalBasis::Section)) => format!(
-            "These loops cannot go through one another: the lobe, {}, is wider than the opening, whichever way it is turned (proven).",
+            "No, they cannot join: the end, {}, is wider than the opening, whichever way it is turned.",
             if best.open > 0.0 {
                 format!("folded to {:.0}°", 2.0 * best.open.to_degrees())
             } else {
@@ -104,11 +106,11 @@ fn answer(
             }
         ),
         (_, Some(RefusalBasis::Rest)) => format!(
-            "These loops do not go through one another: joined, the wires would still overlap by {}, so the tips cannot be closed (no better place was found).",
+            "No way to join them was found: even in place the wires would overlap by {}, so the tips cannot be closed.",
             mm(-rest)
         ),
         _ => format!(
-            "These loops do not go through one another: on the best way found the wires overlap by {} {place}.",
+            "No way to join them was found: the wires would overlap by {} {place}.",
             mm(-best.at_most)
         ),
     }
@@ -138,8 +140,8 @@ fn at_least(path: &InsertionPath, ask: &Ask) -> String {
 /// What is being done where a way is tightest.
 fn doing(path: &InsertionPath) -> &'static str {
     match path.waypoints.get(path.tightest).map(|s| s.phase) {
-        Some(Phase::Enter) => "as the lobe enters",
-        Some(Phase::Pass) => "as the lobe passes",
+        Some(Phase::Enter) => "as the tip goes in",
+        Some(Phase::Pass) => "as its widest part goes through",
         Some(Phase::TurnBack) => "as it turns back at the waist",
         Some(Phase::SwingUp) => "as the legs swing up",
         Some(Phase::Open) => "as the leading lobe is opened again",
@@ -158,21 +160,21 @@ pub fn way_report(
     let folded_to = 2.0 * path.open;
     let how = if let (true, Some(bore)) = (flat, path.threading_bore) {
         format!(
-            "Leading lobe pressed to a bore of {}, threaded flat, folded in place and opened again",
+            "Press the leading lobe to a bore of {}, thread it flat, fold, and open it again",
             mm(bore)
         )
     } else if flat {
-        "Threaded flat, then folded in place".to_string()
+        "Thread it flat, then fold".to_string()
     } else {
         format!(
-            "Folded to {:.0}° first (tips {} apart), then worked through and closed",
+            "Part-fold to {:.0}° (tips {} apart), thread through, then close",
             folded_to.to_degrees(),
             mm(path.open_tip_gap)
         )
     };
     let goes = match path.verdict {
         Verdict::Passes => {
-            format!("passes with at least {}, tightest {}", at_least(path, ask), doing(path))
+            format!("joins; tightest clearance {}, {}", at_least(path, ask), doing(path))
         }
         Verdict::PassesIfSprung => {
             let elastic = elastic_spread(&incoming.fold, ask.yield_strain);
@@ -227,12 +229,13 @@ pub fn cure_report(suggestion: &JoinSuggestion, pair: &ToolPair, ask: &Ask) -> S
         (false, true) => " of the incoming size",
         (false, false) => " of the receiving size",
     };
-    // Rounded to the side of more clearance, as `SuggestionReport::taken` does.
-    let (path, to) = if by > 0.0 {
-        ("Raise", length_words_up(Mm::new(suggestion.to), ask.unit))
+    // Rounded to the side of more room, as `SuggestionReport::taken` does.
+    let to = if by > 0.0 {
+        length_words_up(Mm::new(suggestion.to), ask.unit)
     } else {
-        ("Lower", length_words_down(Mm::new(suggestion.to), ask.unit))
+        length_words_down(Mm::new(suggestion.to), ask.unit)
     };
+    let now = length_words(Mm::new(suggestion.to - by), ask.unit);
     let sure = if suggestion.proven { "proven" } else { "likely, not proven" };
     SuggestionReport {
         field: field_of(dimension).into(),
@@ -240,9 +243,8 @@ pub fn cure_report(suggestion: &JoinSuggestion, pair: &ToolPair, ask: &Ask) -> S
         by_mm: by,
         proven: suggestion.proven,
         message: format!(
-            "{path} the {}{whose} by {} to {to} ({sure}).",
-            dimension_words(dimension),
-            length_words_up(Mm::new(by.abs()), ask.unit)
+            "Use {to} for the {}{whose}, now {now} ({sure}).",
+            dimension_words(dimension)
         ),
     }
 }
@@ -265,11 +267,11 @@ pub fn reason(
     let goes = clearance >= 0.0;
     let message = match place {
         Constriction::Aperture => format!(
-            "The lobe is {} wide outside, and the opening it goes through is {} long: {}.",
+            "Entering: end {} wide, opening {} long, {}.",
             mm(estimate.lobe_width),
             mm(estimate.aperture_length),
             if goes {
-                format!("{} of room", mm(clearance))
+                format!("{} spare", mm(clearance))
             } else {
                 format!(
                     "{} too short; take a larger mandrel, thinner wire, or a smaller bore",
@@ -278,19 +280,19 @@ pub fn reason(
             }
         ),
         Constriction::Bore => format!(
-            "To turn back, two wires and the waist gap lie side by side in a bore of {}: {}.",
+            "Turning: two wires and the waist gap must fit a bore of {}, {}.",
             mm(own.eight.bore()),
             if goes {
-                format!("{} of room", mm(clearance))
+                format!("{} spare", mm(clearance))
             } else {
                 format!("{} too narrow; widen the lobe or close the waist", mm(-clearance))
             }
         ),
         Constriction::Fold => format!(
-            "The fold, over a jaw of {}, closes round two tips and the gap between them: {}.",
+            "Closing: the fold, over a jaw of {}, must take two tips and the gap between them, {}.",
             mm(other.setting.fold_jaw),
             if goes {
-                format!("{} of room", mm(clearance))
+                format!("{} spare", mm(clearance))
             } else {
                 format!("{} too tight; fold over a thicker jaw", mm(-clearance))
             }

@@ -67,17 +67,16 @@ pub fn estimated(ask: &Ask, (receiving, own): Named, (incoming, other): Named) -
     let mm = |length: f64| measured(length, ask.unit);
     let tightest = name_of(place);
     let message = match verdict {
-        JoinAnswer::LikelyPasses => format!(
-            "These loops will probably go through one another, with {} to spare at the {tightest} (an estimate).",
-            mm(clearance)
-        ),
+        JoinAnswer::LikelyPasses => {
+            format!("Probably yes: clearance {} at the {tightest} (an estimate).", mm(clearance))
+        }
         JoinAnswer::Tight => format!(
-            "These loops may go through one another, but with only {} at the {tightest}; you asked for {} (an estimate).",
+            "Probably just: only {} at the {tightest}; you want {} (an estimate).",
             mm(clearance),
             mm(ask.margin)
         ),
         _ => format!(
-            "These loops will probably not go through one another: the {tightest} is {} too small (an estimate).",
+            "Probably not: the {tightest} is {} too small (an estimate).",
             mm(-2.0 * clearance)
         ),
     };
@@ -86,7 +85,7 @@ pub fn estimated(ask: &Ask, (receiving, own): Named, (incoming, other): Named) -
         Some(weave) if verdict != JoinAnswer::LikelyDoesNotPass => (
             JoinAnswer::Undecided,
             format!(
-                "One of these loops would go through another, by estimate; a {weave} weave needs more room than that."
+                "Not known yet: one link would join another, by estimate; a {weave} weave needs more clearance."
             ),
         ),
         _ => (verdict, message),

@@ -1,173 +1,17 @@
-//! The chain as the page keeps it: measured once per design, bent and hung once per setting.
+//! A hand on the chain: the hung one pulled at a joint, the row bent.
 
-use super::analysis::Analysis;
+use super::hanging::Live;
 use super::model::Model;
-use super::views;
-use crate::answers::report::{ChainAnalysis, hang};
-use crate::documents::units::LengthUnit;
+use super::tabs;
+use crate::documents::units::parse_length;
 use crate::geometry::curve::Point;
-use crate::motion::chain::{About, Bent, Body, Joint, joint};
-use crate::motion::drape::{Drape, DrapeLink, LinkTable, Sizes, Worn, taper};
+use crate::motion::drape::{Drape, Worn};
 use crate::render::PictureView;
-use std::cell::{OnceCell, Ref, RefCell};
-use std::rc::Rc;
-
-/// What was worked out last, and for what.
-struct Kept<K, V>(RefCell<Option<(K, Rc<V>)>>);
-
-impl<K: PartialEq, V> Kept<K, V> {
-    fn new() -> Kept<K, V> {
-        Kept(RefCell::new(None))
-    }
-
-    fn get(&self, key: K, work_out: impl FnOnce() -> V) -> Rc<V> {
-        if let Some((of, value)) = &*self.0.borrow()
-            && *of == key
-        {
-            return value.clone();
-        }
-        let value = Rc::new(work_out());
-        *self.0.borrow_mut() = Some((key, value.clone()));
-        value
-    }
-}
-
-/// How a chain is bent: about what, and by what share of what it takes.
-pub type Bending = (About, f64);
-
-/// A chain hung to rest.
-pub struct Draped {
-    pub drape: Drape,
-    /// Which size each link is.
-    pub order: Vec<usize>,
-    pub length: f64,
-    pub form: Option<LinkTable>,
-    /// Whether it came to rest.
-    pub rests: bool,
-}
-
-/// A chain in the hand.
-pub struct Live {
-    /// What it is a drape of.
-    of: (usize, Worn),
-    pub drape: Drape,
-    held: Option<(usize, Point)>,
-    /// Milliseconds at the last frame.
-    last: f64,
-    /// Frames it has hardly moved for.
-    still: u32,
-}
-
-/// The chain of one design.
-pub struct Hanging {
-    live: RefCell<Option<Live>>,
-    bodies: OnceCell<Vec<Body>>,
-    sizes: OnceCell<Result<Sizes, String>>,
-    hung: Kept<(usize, LengthUnit), Option<ChainAnalysis>>,
-    bent: Kept<(usize, Bending), Option<Bent>>,
-    draped: Kept<(usize, Worn), Result<Draped, String>>,
-}
-
-impl Hanging {
-    /// Nothing asked yet.
-    pub fn new() -> Hanging {
-        Hanging {
-            live: RefCell::new(None),
-            bodies: OnceCell::new(),
-            sizes: OnceCell::new(),
-            hung: Kept::new(),
-            bent: Kept::new(),
-            draped: Kept::new(),
-        }
-    }
-}
-
-impl Analysis {
-    /// Every size's link.
-    pub fn bodies(&self) -> &[Body] {
-        let links = || self.formings.iter().map(|forming| Body::of(&forming.fold)).collect();
-        self.hanging.bodies.get_or_init(links)
-    }
-
-    /// The size looked at, in a chain of its own kind.
-    pub fn hung(&self) -> Rc<Option<ChainAnalysis>> {
-        self.hanging.hung.get((self.size, self.unit), || {
-            hang(&self.design, &self.formings, self.bodies(), self.size, self.unit)
-        })
-    }
-
-    /// That chain, bent.
-    pub fn bent(&self, (about, share): Bending) -> Rc<Option<Bent>> {
-        self.hanging.bent.get((self.size, (about, share)), || {
-            let hung = self.hung();
-            let measures = (*hung).as_ref()?.measures.as_ref()?;
-            Some(measures.bent(self.bodies().get(self.size)?, about, share))
-        })
-    }
-
-    fn sizes(&self) -> &Result<Sizes, String> {
-        self.hanging.sizes.get_or_init(|| {
-            let bodies = self.bodies();
-            let mut own = Vec::new();
-            for index in 0..bodies.len() {
-                let hung = hang(&self.design, &self.formings, bodies, index, self.unit);
-                match hung.map(|hung| (hung.measures, hung.report)) {
-                    Some((Some(measures), _)) => own.push(measures),
-                    Some((None, report)) => return Err(report.message),
-                    None => return Err(String::new()),
-                }
-            }
-            let both = |two: &[Body]| -> Option<[Joint; 2]> {
-                Some([joint(&two[0], &two[1]).ok()?, joint(&two[1], &two[0]).ok()?])
-            };
-            let across: Option<Vec<_>> = bodies.windows(2).map(both).collect();
-            let across = across.ok_or("Neighbouring sizes do not lie in one another.")?;
-            Ok(Sizes { links: bodies.to_vec(), own, across })
-        })
-    }
-
-    /// The whole chain of `count` links, hung; or why not, in words.
-    pub fn draped(&self, count: usize, worn: Worn) -> Rc<Result<Draped, String>> {
-        self.hanging.draped.get((count, worn), || {
-            let sizes = self.sizes().as_ref().map_err(Clone::clone)?;
-            let order = taper(sizes.links.len(), count);
-            let links: Vec<DrapeLink> =
-                sizes.hung(&order).ok_or("These sizes do not follow one another.")?;
-            let length: f64 = links.iter().map(|link| link.pitch).sum();
-            let clear = links.iter().map(|link| link.half_thickness).fold(0.0, f64::max);
-            let clasp = links.iter().map(|link| link.pitch).fold(0.0, f64::max);
-            let stand = worn.stand(length, clear, clasp);
-            let mut drape = Drape::new(links, stand.ends, stand.lay, stand.form)
-                .map_err(|error| error.to_string())?;
-            let rests = drape.settle(1200);
-            Ok(Draped { drape, order, length, form: stand.form, rests })
-        })
-    }
-}
 
 /// Slower than this, mm a frame, a chain is still.
 const STILL: f64 = 2e-3;
 /// Steps in which a chain is brought to rest where nothing may move by itself.
 const CALM_STEPS: usize = 200;
-
-impl Analysis {
-    /// The chain in the hand, if it is still the one asked for.
-    pub fn in_hand(&self, count: usize, worn: Worn) -> Option<Ref<'_, Live>> {
-        Ref::filter_map(self.hanging.live.borrow(), |live| {
-            live.as_ref().filter(|live| live.of == (count, worn))
-        })
-        .ok()
-    }
-
-    /// Whether it moves or is held.
-    pub fn sways(&self) -> bool {
-        self.hanging
-            .live
-            .borrow()
-            .as_ref()
-            .is_some_and(|live| live.held.is_some() || live.still < 30)
-    }
-}
 
 /// No nearer than this to a joint, CSS pixels, a finger holds nothing.
 const FINGER: f64 = 40.0;
@@ -175,10 +19,27 @@ const FINGER: f64 = 40.0;
 const KEY_PULL: f64 = 12.0;
 
 impl Model {
+    /// How many links are hung, and how.
+    pub fn hung_as_asked(&self) -> (usize, Worn) {
+        let controls = &self.controls;
+        // Left empty, a usual girth (from memory).
+        let girth = |usual: f64| {
+            let typed = parse_length(controls.value("drape-girth"), self.analysis.unit);
+            typed.map_or(usual, |length| length.get()).clamp(20.0, 2000.0)
+        };
+        let count = controls.number("drape-count").clamp(2.0, 400.0) as usize;
+        let worn = match controls.value("drape-worn") {
+            "wrist" => Worn::Wrist { girth: girth(170.0) },
+            "neck" => Worn::Neck { girth: girth(340.0) },
+            _ => Worn::BetweenPoints { fraction: 0.01 * controls.number("drape-share") },
+        };
+        (count, worn)
+    }
+
     /// What the panel says is hung, where a hand on the picture pulls it.
     fn pulled(&self) -> Option<(usize, Worn)> {
-        let pulls = self.sees(views::DRAPE) && self.controls.is_ticked("drape-hand");
-        pulls.then(|| views::drape_asked(self))
+        let pulls = self.sees(tabs::DRAPE) && self.controls.is_ticked("drape-hand");
+        pulls.then(|| self.hung_as_asked())
     }
 
     /// The chain as it hangs now.
@@ -250,7 +111,7 @@ impl Model {
     /// Bends the chain by a hand drawn `right` of the width of the picture, where the panel says
     /// that a hand does; whether it did.
     pub fn bend(&mut self, right: f64) -> bool {
-        if !self.sees(views::CHAIN) || !self.controls.is_ticked("chain-hand") {
+        if !self.sees(tabs::CHAIN) || !self.controls.is_ticked("chain-hand") {
             return false;
         }
         // From limit to limit in the width of the picture.

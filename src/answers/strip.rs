@@ -1,0 +1,310 @@
+//! The answer along the mandrel at the design's wire: from too small to be shaped, through too
+//! small to join, to loose.
+//!
+//! Model: the clearance found for links of one size in the design's weave, the flat eight
+//! threaded: a search, no proof. Everything else in the design stays; a proportion left out goes
+//! with the wire. Between searched mandrels the clearance is interpolated.
+//! Limits: what is called tight or loose is common practice, no source.
+//! Evidence: the tests below.
+
+use super::build::BuildError;
+use super::report::searched_clearance;
+use crate::documents::design::Design;
+use crate::motion::chain::Weave;
+use serde::{Deserialize, Serialize};
+
+/// Less clearance than this share of the wire is tight in the hand (common practice, no source).
+const TIGHT: f64 = 0.1;
+/// On a mandrel so many times the smallest that joins the links hang loose (common practice, no
+/// source). The clearance itself tells little of it: with a bore of a usual width it stays below a
+/// quarter of the wire however large the ring.
+const LOOSE: f64 = 1.5;
+/// The strip reaches from this share of the smallest mandrel that can be shaped to this; a weave
+/// that is not single asks for larger rings.
+const REACH: [f64; 2] = [0.8, 2.4];
+const WEAVE_REACH: f64 = 4.0;
+/// Places that are searched.
+pub const PLACES: usize = 17;
+
+/// What a mandrel makes of a wire.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fit {
+    /// No link can be shaped.
+    NoShape,
+    /// The link does not go through another.
+    NoJoin,
+    /// It goes, with little clearance.
+    Tight,
+    /// It goes, with enough.
+    Comfortable,
+    /// It goes, and hangs loose.
+    Loose,
+}
+
+impl Fit {
+    /// In a word.
+    pub fn words(self) -> &'static str {
+        match self {
+            Fit::NoShape => "cannot be shaped",
+            Fit::NoJoin => "does not join",
+            Fit::Tight => "tight",
+            Fit::Comfortable => "comfortable",
+            Fit::Loose => "loose",
+        }
+    }
+}
+
+/// The mandrels of a wire, as far as they are searched.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MandrelStrip {
+    /// The design, its mandrel aside.
+    design: Design,
+    size: usize,
+    wire: f64,
+    margin: f64,
+    /// The smallest mandrel that can be shaped, mm.
+    pub least: f64,
+    /// From and to, mm.
+    pub range: [f64; 2],
+    /// Clearance at each place; outer none where it was not searched, inner where none is shaped.
+    found: [Option<Option<f64>>; PLACES],
+}
+
+/// Mandrels to be searched.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct StripQuestion {
+    design: Design,
+    /// Each place of the strip and its mandrel, mm.
+    places: Vec<(usize, f64)>,
+}
+
+/// A size of a design by itself, on another mandrel.
+fn on_mandrel(design: &Design, size: usize, mandrel_mm: f64) -> Design {
+    let mut design = design.clone();
+    // The others need not be shaped for this one's answer.
+    design.sizes = design.sizes.into_iter().skip(size).take(1).collect();
+    if let Some(size) = design.sizes.first_mut() {
+        size.mandrel_mm = mandrel_mm;
+    }
+    (design.name, design.notes, design.trials) = Default::default();
+    design.plan = None;
+    design
+}
+
+impl MandrelStrip {
+    /// Round a size of `design`.
+    ///
+    /// # Errors
+    /// [`BuildError`] where that cannot be shaped itself.
+    pub fn round(design: &Design, size: usize) -> Result<MandrelStrip, BuildError> {
+        let forming = design.formings()?;
+        let setting = forming.get(size).or(forming.first()).map(|forming| forming.setting);
+        let (wire, present) =
+            setting.map_or((1.0, 10.0), |setting| (setting.wire, setting.mandrel));
+        let can_be_shaped = |mandrel: f64| on_mandrel(design, size, mandrel).formings().is_ok();
+        // From the present one, which is shaped, down to one that is not.
+        let (mut low, mut least) = (0.0, present);
+        for _ in 0..24 {
+            let middle = 0.5 * (low + least);
+            if can_be_shaped(middle) { least = middle } else { low = middle }
+        }
+        let is_single = design.weave.weave() == Weave::SINGLE;
+        let reach = if is_single { REACH[1] } else { WEAVE_REACH };
+        let range = [(REACH[0] * least).min(0.95 * present), (reach * least).max(1.1 * present)];
+        let plain = on_mandrel(design, size, 1.0);
+        let margin = design.margin_mm;
+        Ok(MandrelStrip { design: plain, size, wire, margin, least, range, found: [None; PLACES] })
+    }
+
+    /// Whether it is also the strip of a size of `design`, on whichever mandrel.
+    pub fn serves(&self, design: &Design, size: usize) -> bool {
+        let there = design.sizes.get(size).map_or(0.0, |size| size.mandrel_mm);
+        self.size == size
+            && (self.range[0]..=self.range[1]).contains(&there)
+            && on_mandrel(design, size, 1.0) == self.design
+    }
+
+    fn mandrel_at(&self, place: usize) -> f64 {
+        let step = (self.range[1] - self.least) / (PLACES - 1) as f64;
+        self.least + step * place as f64
+    }
+
+    /// The next mandrels to search, coarse to fine; none once all are.
+    pub fn question(&self, most: usize) -> Option<StripQuestion> {
+        let coarse_to_fine =
+            [16, 8, 4, 2, 1].into_iter().flat_map(|step| (0..PLACES).step_by(step));
+        let mut places: Vec<(usize, f64)> = Vec::new();
+        for place in coarse_to_fine.filter(|place| self.found[*place].is_none()) {
+            if places.len() < most && !places.iter().any(|(known, _)| *known == place) {
+                places.push((place, self.mandrel_at(place)));
+            }
+        }
+        (!places.is_empty()).then(|| StripQuestion { design: self.design.clone(), places })
+    }
+
+    /// Takes what was found.
+    pub fn take(&mut self, found: &[(usize, Option<f64>)]) {
+        for (place, clearance) in found {
+            if let Some(slot) = self.found.get_mut(*place) {
+                *slot = Some(*clearance);
+            }
+        }
+    }
+
+    /// Whether every place is searched.
+    pub fn is_done(&self) -> bool {
+        self.found.iter().all(Option::is_some)
+    }
+
+    /// The clearance at a mandrel, mm; none where it is not known or nothing is shaped.
+    pub fn clearance_at(&self, mandrel: f64) -> Option<f64> {
+        let known = self.found.iter().enumerate();
+        let known = known.filter_map(|(i, found)| Some((self.mandrel_at(i), (*found)??)));
+        let mut before: Option<(f64, f64)> = None;
+        let mut after: Option<(f64, f64)> = None;
+        for point in known {
+            if point.0 <= mandrel + 1e-9 {
+                before = Some(point);
+            } else if after.is_none() {
+                after = Some(point);
+            }
+        }
+        match (before?, after) {
+            (here, None) => ((mandrel - here.0).abs() < 1e-6).then_some(here.1),
+            (a, Some(b)) => Some(a.1 + (b.1 - a.1) * (mandrel - a.0) / (b.0 - a.0)),
+        }
+    }
+
+    /// What a mandrel makes of the wire; none where it is not known yet.
+    pub fn fit_at(&self, mandrel: f64) -> Option<Fit> {
+        if mandrel < self.least {
+            return Some(Fit::NoShape);
+        }
+        let clearance = self.clearance_at(mandrel)?;
+        Some(if clearance < 0.0 {
+            Fit::NoJoin
+        } else if clearance < (TIGHT * self.wire).max(self.margin) {
+            Fit::Tight
+        } else if self.joins_from().is_some_and(|joins| mandrel > LOOSE * joins) {
+            Fit::Loose
+        } else {
+            Fit::Comfortable
+        })
+    }
+
+    /// The smallest mandrel that joins, mm, where all below it are searched.
+    fn joins_from(&self) -> Option<f64> {
+        let mut below: Option<(f64, f64)> = None;
+        for (place, found) in self.found.iter().enumerate() {
+            let (mandrel, clearance) = (self.mandrel_at(place), (*found)?);
+            match (below, clearance) {
+                (Some((from, short)), Some(spare)) if spare >= 0.0 => {
+                    return Some(from + (mandrel - from) * short / (short - spare));
+                }
+                (None, Some(spare)) if spare >= 0.0 => return Some(mandrel),
+                (_, Some(short)) => below = Some((mandrel, short)),
+                (_, None) => {}
+            }
+        }
+        None
+    }
+
+    /// The smallest mandrel of a fit at least as good, in steps of `step` mm; none where there is
+    /// none on the strip.
+    pub fn from(&self, wanted: Fit, step: f64) -> Option<f64> {
+        let good = |fit: Fit| match wanted {
+            Fit::Tight => matches!(fit, Fit::Tight | Fit::Comfortable | Fit::Loose),
+            Fit::Comfortable => matches!(fit, Fit::Comfortable | Fit::Loose),
+            other => fit == other,
+        };
+        let first = (self.least / step).ceil() as usize;
+        let last = (self.range[1] / step).floor() as usize;
+        let all = (first..=last).map(|count| count as f64 * step);
+        all.into_iter().find(|mandrel| self.fit_at(*mandrel).is_some_and(good))
+    }
+}
+
+impl StripQuestion {
+    /// The clearance on each of its mandrels.
+    pub fn answer(&self) -> Vec<(usize, Option<f64>)> {
+        let clearance = |mandrel: f64| {
+            let formings = on_mandrel(&self.design, 0, mandrel).formings().ok()?;
+            let weave = self.design.weave.weave();
+            formings.first().and_then(|own| searched_clearance(own, weave))
+        };
+        self.places.iter().map(|(place, mandrel)| (*place, clearance(*mandrel))).collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::answers::report::{JoinAnswer, prove};
+    use crate::documents::units::LengthUnit;
+
+    fn searched(design: &Design) -> MandrelStrip {
+        let mut strip = MandrelStrip::round(design, 0).unwrap();
+        while let Some(question) = strip.question(4) {
+            strip.take(&question.answer());
+        }
+        strip
+    }
+
+    /// What it says of a mandrel the proof of that join says, too.
+    #[test]
+    fn its_thresholds_are_those_of_the_proof() {
+        let strip = searched(&Design::plain(0.9, 12.0));
+        assert!(strip.is_done());
+        let joins = strip.from(Fit::Tight, 0.1).unwrap();
+        let passes = |mandrel: f64| {
+            let design = Design::plain(0.9, mandrel);
+            prove(&design, &design.formings().unwrap(), 0, LengthUnit::Mm).unwrap().report.verdict
+        };
+        // Interpolated between places half a millimetre apart.
+        assert_eq!(passes(joins + 0.3), JoinAnswer::Passes, "{joins}");
+        assert_ne!(passes(joins - 0.3), JoinAnswer::Passes, "{joins}");
+        let least = strip.least;
+        assert!(Design::plain(0.9, least).formings().is_ok());
+        assert!(Design::plain(0.9, 0.999 * least).formings().is_err());
+        assert_eq!(strip.fit_at(0.9 * least), Some(Fit::NoShape));
+    }
+
+    #[test]
+    fn it_goes_from_too_small_to_loose_in_that_order() {
+        for wire in [0.5, 0.9, 1.5] {
+            let strip = searched(&Design::plain(wire, 14.0 * wire));
+            let order = [Fit::NoShape, Fit::NoJoin, Fit::Tight, Fit::Comfortable, Fit::Loose];
+            let mut last = 0;
+            for place in 0..=100 {
+                let share = f64::from(place) / 100.0;
+                let mandrel = strip.range[0] + share * (strip.range[1] - strip.range[0]);
+                let fit = strip.fit_at(mandrel - 1e-9).unwrap();
+                let now = order.iter().position(|known| *known == fit).unwrap();
+                assert!(now >= last, "{wire}: {mandrel} is {fit:?}");
+                last = now;
+            }
+            assert_eq!(order[last], Fit::Loose, "{wire}");
+        }
+    }
+
+    /// The weave counts: the ratios of `tests/weaves.rs` from which links join by proof.
+    #[test]
+    fn a_double_weave_asks_for_larger_mandrels() {
+        let mut design = Design::plain(1.0, 14.0);
+        let single = searched(&design).joins_from().unwrap();
+        design.weave = serde_json::from_str("\"double\"").unwrap();
+        let double = searched(&design).joins_from().unwrap();
+        println!("single from {single:.2}, double from {double:.2} times the wire");
+        assert!(double > single + 1.0);
+        assert!((12.0..13.5).contains(&double), "{double}");
+    }
+
+    #[test]
+    fn it_serves_whichever_mandrel_of_the_same_wire() {
+        let design = Design::plain(0.9, 12.0);
+        let strip = MandrelStrip::round(&design, 0).unwrap();
+        assert!(strip.serves(&Design::plain(0.9, 13.0), 0));
+        assert!(!strip.serves(&Design::plain(0.8, 12.0), 0));
+        assert!(!strip.serves(&Design::plain(0.9, 100.0), 0));
+    }
+}

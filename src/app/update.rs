@@ -1,0 +1,90 @@
+//! How everything that happens changes the page: [`update`] is the only way in.
+
+use super::analysis::Analysis;
+use super::asking::Subject;
+use super::effect::Effect;
+use super::message::Message;
+use super::model::{Model, Notice};
+
+/// Takes what happened, and returns what is to be done outside.
+pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
+    let mut effects = Vec::new();
+    let out = &mut effects;
+    match message {
+        Message::Typed { key, text, at } => model.type_in(&key, &text, at, out),
+        Message::Chosen { control, value, at } => model.choose(&control, &value, at, out),
+        Message::Paused { serial } => {
+            if model.asking.pause == Some(serial) {
+                model.asking.pause = None;
+            }
+        }
+        Message::Ready => model.asking.is_ready = true,
+        Message::Answered { serial, answer } => model.take_answer(serial, answer, out),
+        Message::WorkerFailed => {
+            model.asking.asked = None;
+            model.asking.is_broken = true;
+            model.analysis.unprovable = true;
+        }
+        Message::Saved(result) => {
+            model.unsaved = match result {
+                Ok(()) => String::new(),
+                Err(words) => words,
+            };
+        }
+        Message::Undo => model.undo(out),
+        Message::Redo => model.redo(out),
+        Message::Replaced { design, size, words, at } => {
+            model.replace(*design, size, &words, at, out);
+        }
+        Message::Noted { design, at } => model.note(*design, at, out),
+        Message::Suggested { index, at } => model.suggest(index, at, out),
+        Message::Found { index, at } => model.take_found(index, at, out),
+        Message::TrialAdded { at } => model.add_trial(at, out),
+        Message::TrialRemoved { index, at } => {
+            let mut design = model.analysis.design.clone();
+            if index < design.trials.len() {
+                design.trials.remove(index);
+                model.change(design, model.analysis.size, at, out);
+            }
+        }
+        Message::SizeAdded { at } => model.add_size(at, out),
+        Message::SizeRemoved { at } => model.remove_size(at, out),
+        Message::SizeMoved { earlier, at } => model.move_size(earlier, at, out),
+        Message::Dragged(is_dragged) => {
+            if model.is_dragged && !is_dragged {
+                model.is_dragged = false;
+                model.history.close();
+                model.save(out);
+            }
+            model.is_dragged = is_dragged;
+        }
+        Message::Viewed(view) => model.look_at(view),
+        Message::SearchStopped => {
+            // What stands in the panel by now is what is stopped.
+            model.tuning.task(&model.analysis, &model.controls, &model.bench);
+            model.tuning.stopped = true;
+            model.drop_subject(Subject::Search);
+        }
+        Message::PointChosen(point) => model.tuning.chosen = Some(point),
+        Message::BenchChanged(bench) => model.change_bench(*bench),
+        Message::Class(on) => {
+            model.class_is_on = on;
+            if !on {
+                model.drop_subject(Subject::Beside);
+            }
+        }
+        Message::Beside(design) => {
+            model.drop_subject(Subject::Beside);
+            let unit = model.analysis.unit;
+            let analysis = design.and_then(|design| Analysis::of(*design, 0, unit).ok());
+            model.beside = analysis.map(|mut analysis| {
+                analysis.unprovable = model.asking.is_broken;
+                analysis
+            });
+        }
+        Message::Dismissed => model.notice = Notice::default(),
+    }
+    model.name_design();
+    model.ask_on(out);
+    effects
+}
