@@ -227,6 +227,17 @@ impl Eight {
         area(greatest, less.end_radius) - area(least, more.end_radius)
     }
 
+    /// How far along the wire from the waist's middle, mm, nothing moves while the lobes are widened
+    /// or narrowed from `self` to `other`: as far as the smaller turn goes, both run alike.
+    pub fn still_as_far_as(&self, other: &Eight) -> f64 {
+        let neck = self.neck().min(other.neck());
+        if self.neck() == other.neck() {
+            neck + self.pinch_radius * self.turn.min(other.turn)
+        } else {
+            neck
+        }
+    }
+
     /// Length of the quarter curve, mm.
     fn quarter(&self) -> f64 {
         let strand = self.pinch_radius * self.turn + self.straight;

@@ -175,18 +175,21 @@ impl Fold {
     fn written_quarter(&self, eight: &Eight) -> (Vec<Piece>, f64) {
         let flat = eight.quarter_pieces();
         let mut quarter = Vec::with_capacity(24);
-        let edge = self.radius * self.half_angle;
-        let leg = self.leg_pose();
         for piece in &flat {
-            let (wrapped, beyond) = split_at(piece, edge);
-            if let Some(part) = wrapped {
-                self.wrap(&part, &mut quarter);
-            }
-            if let Some(part) = beyond {
-                quarter.push(part.moved(&leg));
-            }
+            self.bend(piece, &mut quarter);
         }
         (quarter, flat.iter().map(Piece::length).sum())
+    }
+
+    /// Writes a flat piece as it lies at this angle: wrapped on the jaw, then straight on.
+    pub(super) fn bend(&self, piece: &Piece, into: &mut Vec<Piece>) {
+        let (wrapped, beyond) = split_at(piece, self.radius * self.half_angle);
+        if let Some(part) = wrapped {
+            self.wrap(&part, into);
+        }
+        if let Some(part) = beyond {
+            into.push(part.moved(&self.leg_pose()));
+        }
     }
 
     /// How far the written centreline may be from the true wrap, mm.

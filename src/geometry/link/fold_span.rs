@@ -48,6 +48,36 @@ impl Fold {
         quarter.iter().copied().chain(other).collect()
     }
 
+    /// The wire of the lobe that is not pressed, as it lies at this angle, in the loop's frame;
+    /// within [`Fold::deviation`] of the true wrap.
+    pub fn trailing_half(&self) -> Vec<Piece> {
+        self.bent(&self.eight.quarter_pieces(), -1.0)
+    }
+
+    /// The wire of the leading lobe from `from` to `to` mm along it from the waist's middle, on both
+    /// strands, as it lies at this angle, in the loop's frame; within [`Fold::deviation`] of the
+    /// true wrap.
+    pub fn leading_stretch(&self, from: f64, to: f64) -> Vec<Piece> {
+        let mut start = 0.0;
+        let cut = self.leading().quarter_pieces().into_iter().filter_map(|piece| {
+            let length = piece.length();
+            let (low, high) = ((from - start).max(0.0), (to - start).min(length));
+            start += length;
+            (high > low).then(|| piece.part(low, high))
+        });
+        self.bent(&cut.collect::<Vec<_>>(), 1.0)
+    }
+
+    /// Pieces of a flat quarter, wrapped as far as this fold is, on the side of `x` (1 or −1).
+    fn bent(&self, flat: &[Piece], x: f64) -> Vec<Piece> {
+        let mut quarter = Vec::new();
+        for piece in flat {
+            self.bend(piece, &mut quarter);
+        }
+        let signs = [1.0, -1.0].map(|y| Vector::new(x, y, 1.0));
+        signs.map(|signs| quarter.iter().map(|p| p.mirrored(signs)).collect::<Vec<_>>()).concat()
+    }
+
     /// Poses that take the flat eight to the plane of the leg at positive x, and of the other.
     pub fn leg_poses(&self) -> [Pose; 2] {
         let leg = self.leg_pose();

@@ -160,7 +160,7 @@ pub fn max_clearance_in_row(link: &Forming, before: &[Pose], lower: &[f64]) -> f
         return task.rest();
     }
     let bore = link.setting.threading_bore.unwrap_or_else(|| task.nearly_shut());
-    let clearance = [false, true].map(|turned| task.pressed_clearance(Press { bore, turned }));
+    let clearance = [false, true].map(|turned| least(&task.pressed_way(Press { bore, turned })));
     clearance[0].max(clearance[1])
 }
 
@@ -253,12 +253,12 @@ impl JoinSearch {
         (NEARLY_SHUT * self.wire).max(eight.waist_gap()).min(eight.bore())
     }
 
-    /// The most clearance found with the leading lobe pressed so, the flat eight threaded, mm.
-    fn pressed_clearance(&mut self, press: Press) -> f64 {
+    /// Waypoints with the leading lobe pressed so, the flat eight threaded.
+    fn pressed_way(&mut self, press: Press) -> Vec<Waypoint> {
         self.press = Some(press);
-        let clearance = least(&self.waypoints(0.0));
+        let waypoints = self.waypoints(0.0);
         self.press = None;
-        clearance
+        waypoints
     }
 
     /// The flat eight threaded with its leading lobe pressed to the bore `asked` for, mm, else by
@@ -267,28 +267,35 @@ impl JoinSearch {
     fn pressed(&mut self, asked: Option<f64>) -> InsertionPath {
         let (own, shut) = (self.scene.incoming.eight.bore(), self.nearly_shut());
         let hardest = asked.unwrap_or(shut);
-        let straight = self.pressed_clearance(Press { bore: hardest, turned: false });
-        let (mut most, mut turned) = (straight, false);
+        let mut press = Press { bore: hardest, turned: false };
+        let mut way = self.pressed_way(press);
         // No path has more than the joined pose.
-        if straight < KEPT * self.rest() {
-            let clearance = self.pressed_clearance(Press { bore: hardest, turned: true });
-            if clearance > most {
-                (most, turned) = (clearance, true);
+        if least(&way) < KEPT * self.rest() {
+            let turned = Press { turned: true, ..press };
+            let other = self.pressed_way(turned);
+            if least(&other) > least(&way) {
+                (press, way) = (turned, other);
             }
         }
-        let mut bore = hardest;
+        let most = least(&way);
         if asked.is_none() && most > 0.0 {
             // Straight, the lobe's two wires and its bore lie across the bore it goes through.
             let across = own - 2.0 * self.wire - 2.0 * KEPT * most;
-            let gentlest = if turned { shut + PRESSED * (own - shut) } else { across };
-            let enough = |bore: &f64| {
-                *bore > shut && self.pressed_clearance(Press { bore: *bore, turned }) >= KEPT * most
-            };
-            let gentler = [gentlest, 0.5 * (gentlest + shut)];
-            bore = gentler.into_iter().find(enough).unwrap_or(shut);
+            let gentlest = if press.turned { shut + PRESSED * (own - shut) } else { across };
+            for bore in [gentlest, 0.5 * (gentlest + shut)] {
+                if bore <= shut {
+                    break;
+                }
+                let gentler = Press { bore, ..press };
+                let other = self.pressed_way(gentler);
+                if least(&other) >= KEPT * most {
+                    (press, way) = (gentler, other);
+                    break;
+                }
+            }
         }
-        self.press = Some(Press { bore, turned });
-        let path = self.path(WorkOrder::FlatThenFolded, 0.0);
+        self.press = Some(press);
+        let path = self.proven(WorkOrder::FlatThenFolded, 0.0, way);
         self.press = None;
         path
     }
@@ -336,6 +343,11 @@ impl JoinSearch {
 
     fn path(&mut self, order: WorkOrder, open: f64) -> InsertionPath {
         let waypoints = self.waypoints(open);
+        self.proven(order, open, waypoints)
+    }
+
+    /// What is proven of the way through `waypoints`, the fold held at the half angle `open`.
+    fn proven(&mut self, order: WorkOrder, open: f64, waypoints: Vec<Waypoint>) -> InsertionPath {
         let found = least(&waypoints);
         let d = self.wire;
         let opened = self.scene.incoming.opened_to(open);

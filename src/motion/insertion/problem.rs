@@ -203,8 +203,11 @@ impl InsertionProblem {
     fn unfolding(&self, open: f64, pressed: Option<Press>) -> Vec<(Fold, Phase)> {
         let closed = self.incoming.half_angle;
         let between = |from: f64, to: f64, count: usize| {
-            let angle = move |i: usize| from + (to - from) * i as f64 / count as f64;
-            (1..=count).map(move |i| (angle(i - 1), angle(i)))
+            // The last is `to` exactly: a bore that is off by a rounding would count as one opened.
+            let value = move |i: usize| {
+                if i == count { to } else { from + (to - from) * i as f64 / count as f64 }
+            };
+            (1..=count).map(move |i| (value(i - 1), value(i)))
         };
         let folding = |before: f64, angle: f64| {
             if 0.5 * (angle + before) > STANDING { Phase::Close } else { Phase::SwingUp }

@@ -7,9 +7,9 @@
 
 use super::problem::InsertionProblem;
 use super::waypoint::PathSegment;
-use crate::geometry::curve::{Point, Pose, Vector};
+use crate::geometry::curve::{Piece, Point, Pose, Vector};
 use crate::geometry::distance::{Hint, Query, Tree, nearest_within};
-use crate::geometry::link::FoldSpan;
+use crate::geometry::link::{Fold, FoldSpan};
 
 /// Halvings of one motion: below, the motion is shorter than a millionth of a link.
 const MOST_HALVINGS: u32 = 24;
@@ -103,7 +103,7 @@ impl<'a> SweptClearance<'a> {
     pub fn motion(&mut self, motion: &PathSegment, comfort: f64) -> Result<(), Violation> {
         self.comfort = comfort;
         if motion.opens_lobe() {
-            return self.opening(motion, (0.0, 1.0), 0);
+            return self.opening(motion);
         }
         if !motion.is_rigid() {
             return self.bending(motion, (0.0, 1.0), FoldSpan { from: 0.0, to: f64::INFINITY }, 0);
@@ -162,13 +162,37 @@ impl<'a> SweptClearance<'a> {
         Ok(())
     }
 
-    /// Checks a motion in which the leading lobe is opened, over `fraction` of it: the shape
-    /// half-way, with an allowance for how far the wire moves to either end of it, in halves until
-    /// that is little.
-    fn opening(
+    /// Checks a motion in which the leading lobe is opened. Where the fold stays as it is, the other
+    /// lobe lies still in the body, and so does the leading one near the waist; only the rest of it
+    /// has to be taken in halves.
+    fn opening(&mut self, motion: &PathSegment) -> Result<(), Violation> {
+        let fold = &self.scene.incoming;
+        if motion.half_angle(0.0) != motion.half_angle(1.0) {
+            let all = |shape: &Fold| shape.curve().pieces().to_vec();
+            return self.opening_part(motion, (0.0, 1.0), &all, 0);
+        }
+        let ends = [0.0, 1.0].map(|end| motion.shape(fold, end));
+        let still = ends[0].leading().still_as_far_as(ends[1].leading());
+        let shape = motion.shape(fold, 0.5);
+        let own = |_: f64| Pose::identity();
+        for pieces in [shape.trailing_half(), shape.leading_stretch(0.0, still)] {
+            let Some(tree) = tree_of(pieces) else { continue };
+            let (bounds, slack) = (tree.bounds(), 2.0 * fold.deviation());
+            let part = MovingPart { tree: &tree, bounds, own: &own, speed: 0.0, slack };
+            self.part(motion, (0.0, 1.0), &part)?;
+        }
+        let moving = |shape: &Fold| shape.leading_stretch(still, f64::INFINITY);
+        self.opening_part(motion, (0.0, 1.0), &moving, 0)
+    }
+
+    /// Checks the part of the wire that `pieces` gives, over `fraction` of a motion in which the
+    /// leading lobe is opened: the shape half-way, with an allowance for how far the wire moves to
+    /// either end of it, in halves until that is little.
+    fn opening_part(
         &mut self,
         motion: &PathSegment,
         fraction: (f64, f64),
+        pieces: &dyn Fn(&Fold) -> Vec<Piece>,
         depth: u32,
     ) -> Result<(), Violation> {
         let fold = &self.scene.incoming;
@@ -181,16 +205,16 @@ impl<'a> SweptClearance<'a> {
             .map(|end| motion.shape(fold, end).leading().moved_at_most(shape.leading()))
             .into_iter()
             .fold(0.0, f64::max);
+        let Some(tree) = tree_of(pieces(&shape)) else { return Ok(()) };
         // Wrapping a flat shape brings none of its points further apart.
         let slack = 2.0 * fold.deviation() + moved + turned;
-        let tree = Tree::new(&shape.curve());
         let still = |_: f64| Pose::identity();
         let part =
             MovingPart { tree: &tree, bounds: tree.bounds(), own: &still, speed: 0.0, slack };
         match self.part(motion, fraction, &part) {
             Err(_) if moved + turned > 0.1 * self.tolerance && depth < MOST_HALVINGS => {
-                self.opening(motion, (fraction.0, middle), depth + 1)?;
-                self.opening(motion, (middle, fraction.1), depth + 1)
+                self.opening_part(motion, (fraction.0, middle), pieces, depth + 1)?;
+                self.opening_part(motion, (middle, fraction.1), pieces, depth + 1)
             }
             checked => checked,
         }
@@ -260,6 +284,6 @@ impl<'a> SweptClearance<'a> {
     }
 }
 
-fn tree_of(pieces: Vec<crate::geometry::curve::Piece>) -> Option<Tree> {
+fn tree_of(pieces: Vec<Piece>) -> Option<Tree> {
     (!pieces.is_empty()).then(|| Tree::of_pieces(&pieces))
 }
