@@ -6,9 +6,9 @@
 
 use linkfold::geometry::curve::{ClosedCurve, Point, Pose};
 use linkfold::geometry::link::{Fold, Forming, ToolDimensions, WRAP_DEVIATION};
-use linkfold::motion::chain::{Body, Weave, lies};
+use linkfold::motion::chain::{Body, Weave, lies, mixed_row};
 use linkfold::motion::insertion::{
-    InsertionPath, Join, Phase, RefusalBasis, Verdict, join, join_in_row, too_wide_by,
+    InsertionPath, Join, Phase, PlacedLink, RefusalBasis, Verdict, join, join_in_row, too_wide_by,
 };
 use nalgebra::Translation3;
 use parry3d_f64::query::{ClosestPoints, closest_points};
@@ -367,7 +367,12 @@ fn a_link_joined_into_a_double_weave_touches_none_of_those_before() {
     // The link at the origin and the one a rise below are gone through; three more lie there.
     let before: Vec<Pose> =
         (1..=4).map(|k| Pose::translation(0.0, 0.0, -f64::from(k) * rise)).collect();
-    let path = join_in_row(&link, &before, &[rise]).best().clone();
+    let others: Vec<PlacedLink> = before
+        .iter()
+        .enumerate()
+        .map(|(k, pose)| PlacedLink { fold: &link.fold, pose: *pose, is_gone_through: k == 0 })
+        .collect();
+    let path = join_in_row(&link, &link, &others).best().clone();
     assert_eq!(path.verdict, Verdict::Passes, "{path:?}");
     let alone = join(&link, &link).best().at_least;
     assert!(path.at_least < alone, "{} in the row, {alone} alone", path.at_least);
@@ -382,18 +387,27 @@ fn a_link_joined_into_a_double_weave_touches_none_of_those_before() {
     }
 }
 
-/// The link joined into a straight row of its own kind, with the poses of those before it.
-fn join_in(link: &Forming, weave: Weave) -> (Join, Vec<Pose>) {
+/// `incoming` joined into a straight row of `link`s, with the poses of those before it.
+fn join_in(link: &Forming, incoming: &Forming, weave: Weave) -> Option<(Join, Vec<Pose>)> {
     let rise = lies(&Body::of(&link.fold), weave).expect("lies").roomiest;
-    let beside = (link.fold.outside_height() / rise).ceil() as usize;
-    let next = weave.deepest() + beside + 1;
-    let poses = weave.poses(&Pose::translation(0.0, 0.0, rise), next);
+    let height = link.fold.outside_height().max(incoming.fold.outside_height());
+    let next = weave.deepest() + (height / rise).ceil() as usize + 1;
+    let bodies = [link, incoming].map(|link| Body::of(&link.fold));
+    let sizes: Vec<usize> = (0..=next).map(|k| usize::from(k == next)).collect();
+    let poses = mixed_row(&[&bodies[0], &bodies[1]], &sizes, weave, (next, rise)).ok()?;
     let nearest = next - weave.chains();
     let here = poses[nearest].inverse();
-    let before: Vec<Pose> = (0..next).filter(|&k| k != nearest).map(|k| here * poses[k]).collect();
-    let lower: Vec<f64> =
-        (1..weave.through()).map(|k| (k * weave.chains()) as f64 * rise).collect();
-    (join_in_row(link, &before, &lower), before)
+    let before = (0..next).filter(|&k| k != nearest).map(|k| (k, here * poses[k]));
+    let others: Vec<PlacedLink> = before
+        .map(|(k, pose)| PlacedLink {
+            fold: &link.fold,
+            pose,
+            is_gone_through: (next - k).is_multiple_of(weave.chains())
+                && next - k <= weave.deepest(),
+        })
+        .collect();
+    let found = join_in_row(link, incoming, &others);
+    Some((found, others.iter().map(|other| other.pose).collect()))
 }
 
 /// A link with a neck whose leading lobe is pressed, threaded and opened again touches none of
@@ -414,7 +428,7 @@ fn a_pressed_lobe_goes_through_where_the_finished_one_does_not() {
         };
         let link = Forming::new(setting).expect("formed");
         let weave = Weave::new(chains, through).expect("a weave");
-        let (found, before) = join_in(&link, weave);
+        let (found, before) = join_in(&link, &link, weave).expect("lies");
         let path = found.best();
         assert_eq!(path.verdict, Verdict::Passes, "{} {path:?}", weave.name());
         let pressed = path.threading_bore.expect("pressed");
@@ -435,13 +449,14 @@ fn a_pressed_lobe_goes_through_where_the_finished_one_does_not() {
         }
         ends_right(0, &link.fold, &link.fold, path);
         let kept = Forming::new(ToolDimensions { threading_bore: Some(bore), ..setting });
-        let (kept, _) = join_in(&kept.expect("formed"), weave);
+        let kept = kept.expect("formed");
+        let (kept, _) = join_in(&kept, &kept, weave).expect("lies");
         assert_eq!(kept.best().verdict, Verdict::DoesNotPass, "{}", weave.name());
     }
 }
 
-/// Replays joins into weaves of every usual kind, `count` in all, tools drawn round the usual ones;
-/// how many passed and the least that `parry3d` saw above what was proven, in wires.
+/// Replays joins into weaves of every usual kind, `count` in all, tools drawn round the usual ones,
+/// every other one the first link of another size; how many passed and the least that `parry3d` saw above what was proven, in wires.
 fn weaves_replayed(seed: u64, count: usize) -> (usize, f64) {
     let kinds = [
         (1, 2, 14.0, [0.25, 0.30, 0.125, 0.30]),
@@ -455,23 +470,28 @@ fn weaves_replayed(seed: u64, count: usize) -> (usize, f64) {
     for index in 0..count {
         let (chains, through, least, tools) = kinds[index % kinds.len()];
         let ratio = least * dice.between(1.0, 1.6);
-        let [bore, fold_jaw, neck, pinch_jaw] =
-            tools.map(|share| share * ratio * dice.between(0.97, 1.03));
-        let setting = ToolDimensions {
-            oval_jaw: bore,
-            bore,
-            fold_jaw,
-            neck,
-            pinch_jaw,
-            waist_gap: dice.between(0.0, 0.05),
-            ..ToolDimensions::usual(1.0, ratio)
+        let mut drawn = |ratio: f64| {
+            let [bore, fold_jaw, neck, pinch_jaw] =
+                tools.map(|share| share * ratio * dice.between(0.97, 1.03));
+            ToolDimensions {
+                oval_jaw: bore,
+                bore,
+                fold_jaw,
+                neck,
+                pinch_jaw,
+                waist_gap: dice.between(0.0, 0.05),
+                ..ToolDimensions::usual(1.0, ratio)
+            }
         };
+        let setting = drawn(ratio);
+        let other =
+            if index % 2 == 0 { setting } else { drawn(ratio * [0.93, 1.07][index / 2 % 2]) };
         let weave = Weave::new(chains, through).expect("a weave");
-        let Ok(link) = Forming::new(setting) else { continue };
+        let (Ok(link), Ok(next)) = (Forming::new(setting), Forming::new(other)) else { continue };
         if lies(&Body::of(&link.fold), weave).is_err() {
             continue;
         }
-        let (found, before) = join_in(&link, weave);
+        let Some((found, before)) = join_in(&link, &next, weave) else { continue };
         let path = found.best();
         if path.verdict != Verdict::Passes {
             continue;
@@ -481,7 +501,7 @@ fn weaves_replayed(seed: u64, count: usize) -> (usize, f64) {
             let mut seen = path.clone();
             seen.pivot = back * path.pivot;
             seen.waypoints.iter_mut().for_each(|s| s.pose = back * s.pose);
-            let least = parry_clearance(&link.fold, &link.fold, &seen, 20, path.at_least + 0.05);
+            let least = parry_clearance(&link.fold, &next.fold, &seen, 20, path.at_least + 0.05);
             let over = least - path.at_least;
             assert!(over >= -BUDGET, "{index} {}: {least} {setting:?}", weave.name());
             tightest = tightest.min(over);
@@ -494,9 +514,9 @@ fn weaves_replayed(seed: u64, count: usize) -> (usize, f64) {
 /// No join proven in any weave touches, as `parry3d` sees it.
 #[test]
 fn no_join_proven_in_a_weave_touches_when_replayed() {
-    let (passed, tightest) = weaves_replayed(11, 10);
-    println!("{passed} of 10 replayed, least over what is proven {tightest}");
-    assert!(passed >= 6, "{passed}");
+    let (passed, tightest) = weaves_replayed(11, 20);
+    println!("{passed} of 20 replayed, least over what is proven {tightest}");
+    assert!(passed >= 12, "{passed}");
 }
 
 #[test]

@@ -7,8 +7,8 @@
 //! ones crossed; its "double through two" is two double chains crossed.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::answers::report::{JoinAnswer, JoinReport, Report, prove};
-use linkfold::documents::design::{Design, Shapes, WeaveChoice, WireChoice};
+use linkfold::answers::report::{JoinAnswer, JoinReport, PlanStanding, Report, prove};
+use linkfold::documents::design::{Design, PlanChoice, Shapes, Size, WeaveChoice, WireChoice};
 use linkfold::documents::gauge::{Gauge, GaugeSystem};
 use linkfold::documents::units::LengthUnit;
 
@@ -104,6 +104,7 @@ fn what_cannot_lie_does_not_pass_and_other_jaws_are_proposed() {
     (size.pinch_jaw_mm, size.neck_mm) = (Some(2.0), Some(0.0));
     let report = Report::of(&plain).expect("a report");
     assert_eq!(report.joins[0].verdict, JoinAnswer::DoesNotPass, "{:?}", report.joins[0]);
+    assert!(report.joins[0].least_clearance_mm < 0.0, "{:?}", report.joins[0]);
     let chain = &report.chain[0];
     assert!(!chain.lies && chain.suggestions[0].field == "bore_mm", "{chain:?}");
     assert!(chain.suggestions.iter().all(|suggestion| suggestion.field != "wire"), "{chain:?}");
@@ -118,6 +119,58 @@ fn what_cannot_lie_does_not_pass_and_other_jaws_are_proposed() {
         }
     }
     assert!(Report::of(&plain).expect("a report").chain[0].lies);
+}
+
+/// A larger link follows a smaller one in every weave, and the other way round, for every link until
+/// none of the old size is in reach.
+#[test]
+fn unequal_sizes_join_in_every_weave() {
+    for (weave, least) in LEAST {
+        let mut tapered = design(WireChoice::by_diameter(1.0), 1.15 * least, weave);
+        tapered.kerf_mm = 0.0;
+        tapered.sizes.push(Size::on_mandrel(1.03 * 1.15 * least));
+        let formings = tapered.formings().expect("formed");
+        for index in [2, 3] {
+            let join = prove(&tapered, &formings, index, LengthUnit::Mm).expect("a join").report;
+            assert_eq!(join.verdict, JoinAnswer::Passes, "{weave:?} {index}: {}", join.message);
+            assert_eq!(join.basis, "proof");
+            assert!(join.least_clearance_mm > 0.0, "{join:?}");
+        }
+    }
+}
+
+/// A tapered double chain is planned to its end: every join in it is proven.
+#[test]
+fn a_tapered_double_chain_is_finished() {
+    let mut tapered = design(WireChoice::by_diameter(0.8), 13.0, WeaveChoice::Double);
+    tapered.sizes.push(Size::on_mandrel(13.6));
+    tapered.sizes.push(Size::on_mandrel(14.2));
+    tapered.plan = Some(PlanChoice::default());
+    let report = Report::of(&tapered).expect("a report");
+    let plan = report.plan.expect("a plan");
+    assert_eq!(plan.standing, PlanStanding::Finished, "{}", plan.message);
+    assert!(report.chain.iter().all(|pair| pair.lies), "{:?}", report.chain);
+}
+
+/// More mandrel, or thinner wire with the jaws as they are, never makes a join fail that passed, with
+/// the usual tools of every weave.
+#[test]
+fn an_easier_ring_passes_where_a_harder_one_did_in_every_weave() {
+    for (weave, least) in LEAST {
+        for more in [1.02, 1.07, 1.16, 1.3] {
+            let mut easier = design(WireChoice::by_diameter(1.0), more * least, weave);
+            easier.kerf_mm = 0.0;
+            assert_eq!(proven(&easier).verdict, JoinAnswer::Passes, "{weave:?} mandrel x {more}");
+            let mut thinner = design(WireChoice::by_diameter(1.0 / more), least, weave);
+            thinner.kerf_mm = 0.0;
+            assert_eq!(proven(&thinner).verdict, JoinAnswer::Passes, "{weave:?} wire / {more}");
+            let mut hard = design(WireChoice::by_diameter(1.0), 1.05 * least, weave);
+            hard.kerf_mm = 0.0;
+            let mut kept = hard.settled().expect("settled");
+            kept.wire = WireChoice::by_diameter(1.0 / more);
+            assert_eq!(proven(&kept).verdict, JoinAnswer::Passes, "{weave:?} jaws kept / {more}");
+        }
+    }
 }
 
 /// What the README's table of weaves states: `cargo test --release --test weaves -- --ignored

@@ -7,7 +7,7 @@ use crate::geometry::link::Forming;
 use crate::math::units::Mm;
 use crate::motion::chain::{
     Body, BothWays, ChainError, ChainSuggestion, Coil, Joint, Measures, Weave, coil_of,
-    crowding_across, joint, lies, measure, suggestions,
+    crowding_across, joint, lies, measure, mixed_row, suggestions,
 };
 use serde::Serialize;
 
@@ -173,11 +173,7 @@ pub(super) fn across(ask: &Ask, receiving: Named, incoming: Named) -> ChainAnaly
         figures,
     };
     if ask.weave != Weave::SINGLE {
-        let message = format!(
-            "Links of unequal size are worked out for a single chain only, not for a {} one.",
-            ask.weave.name()
-        );
-        return ChainAnalysis { report: report(message, None), joint: None, measures: None };
+        return across_in_weave(ask, receiving, incoming, report);
     }
     let (own, other) = (receiving.2, incoming.2);
     let found = match joint(own, other) {
@@ -214,6 +210,36 @@ pub(super) fn across(ask: &Ask, receiving: Named, incoming: Named) -> ChainAnaly
         measured(found.rest.play(), ask.unit)
     );
     ChainAnalysis { report: report(message, Some(figures)), joint: Some(found), measures: None }
+}
+
+/// Where one size follows another in a weave: how much the first link of the new size adds.
+fn across_in_weave(
+    ask: &Ask,
+    receiving: Named,
+    incoming: Named,
+    report: impl Fn(String, Option<Figures>) -> ChainReport,
+) -> ChainAnalysis {
+    let found = lies(receiving.2, ask.weave).and_then(|rest| {
+        let even = ask.weave.deepest() + 1;
+        let mut sizes = vec![0; even];
+        sizes.resize(2 * even, 1);
+        mixed_row(&[receiving.2, incoming.2], &sizes, ask.weave, (even, rest.roomiest))
+            .map(|poses| (poses[even].translation.vector - poses[even - 1].translation.vector).z)
+    });
+    let report = match found {
+        Ok(advance) => ChainReport {
+            lies: true,
+            ..report(
+                format!(
+                    "Where these sizes meet the links lie clear of one another; the first of the new size adds {}. How the chain swings and coils is worked out for each size by itself.",
+                    measured(advance, ask.unit)
+                ),
+                None,
+            )
+        },
+        Err(error) => report(error_words(&error, ask) + "Take sizes nearer to each other.", None),
+    };
+    ChainAnalysis { report, joint: None, measures: None }
 }
 
 struct From<'a> {

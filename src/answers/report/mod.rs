@@ -12,12 +12,11 @@ use crate::answers::build::BuildError;
 use crate::answers::plan::Plan;
 use crate::documents::design::{Design, springback_shown};
 use crate::documents::units::LengthUnit;
-use crate::geometry::curve::Pose;
 use crate::geometry::link::{Forming, Oval};
 use crate::math::map_indices;
 use crate::mechanics::material::Band;
-use crate::motion::chain::{Body, Weave, lies};
-use crate::motion::insertion::{max_clearance, max_clearance_in_row};
+use crate::motion::chain::{Body, Weave};
+use crate::motion::insertion::max_clearance;
 use serde::Serialize;
 
 mod chain;
@@ -41,8 +40,8 @@ pub use chain::{
 pub use definitions::{DEFINITIONS, Definition};
 pub use forming::{FormingReport, JawsReport, ReleasedReport};
 pub use hand::{FailingReport, HandReport, MeasuredReport, SpreadReport, SpringbackReport};
-use join::InRow;
 use join::message::Ask;
+use join::row::{InRow, NoRow, rows};
 pub use join::{
     JoinAnswer, JoinReport, PathReport, PlayedPath, ProvenJoin, Reason, SuggestionReport,
 };
@@ -211,48 +210,10 @@ pub fn prove(
     if weave == Weave::SINGLE {
         return Some(join::proven(&ask, receiving, incoming, None));
     }
-    if a != b {
-        let why = "links of unequal size are only joined in a single weave here.";
-        return Some(join::refused(&ask, receiving, incoming, why));
-    }
-    Some(match in_row(incoming.1, weave) {
-        Ok(row) => join::proven(&ask, receiving, incoming, Some(&row)),
+    Some(match rows(receiving.1, incoming.1, a == b, weave) {
+        Ok(rows) => join::proven(&ask, receiving, incoming, Some(&rows)),
         Err(NoRow::DoesNotLie(why)) => join::does_not_lie(&ask, receiving, incoming, &why),
         Err(NoRow::TooMany(why)) => join::refused(&ask, receiving, incoming, &why),
-    })
-}
-
-/// A link beside more than this many others takes too long to try.
-const LONGEST_ROW: f64 = 48.0;
-
-/// Why there is no row to be joined into, in words.
-enum NoRow {
-    /// Links of this shape do not lie in the weave.
-    DoesNotLie(String),
-    /// Too many lie beside one another for the search.
-    TooMany(String),
-}
-
-/// The links of a straight chain that are there when the next one is joined.
-fn in_row(link: &Forming, weave: Weave) -> Result<InRow, NoRow> {
-    let rest = lies(&Body::new(&link.fold.curve(), link.setting.wire), weave)
-        .map_err(|error| NoRow::DoesNotLie(error.to_string()))?;
-    let own = weave.chains();
-    // More links than reach as far as the next one.
-    let beside = (link.fold.outside_height() / rest.roomiest).ceil();
-    if !(beside <= LONGEST_ROW) {
-        return Err(NoRow::TooMany(format!(
-            "each link lies beside {beside} others; up to {LONGEST_ROW} can be tried. Take a smaller mandrel or a thicker wire."
-        )));
-    }
-    let next = weave.deepest() + beside as usize + 1;
-    let step = Pose::translation(0.0, 0.0, rest.roomiest);
-    let poses = weave.poses(&step, next);
-    let nearest = next - own;
-    let here = poses[nearest].inverse();
-    Ok(InRow {
-        before: (0..next).filter(|&k| k != nearest).map(|k| here * poses[k]).collect(),
-        lower: (1..weave.through()).map(|k| (k * own) as f64 * rest.roomiest).collect(),
     })
 }
 
@@ -262,8 +223,8 @@ pub(in crate::answers) fn searched_clearance(link: &Forming, weave: Weave) -> Op
     if weave == Weave::SINGLE {
         return Some(max_clearance(link, link));
     }
-    let row = in_row(link, weave).ok()?;
-    Some(max_clearance_in_row(link, &row.before, &row.lower))
+    let rows = rows(link, link, true, weave).ok()?;
+    rows.first().map(InRow::searched_clearance)
 }
 
 /// How the links of the pair at `index` of [`Report::chain`] lie and move, `bodies` those of

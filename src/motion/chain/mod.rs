@@ -12,6 +12,7 @@ mod climb;
 mod coil;
 mod error;
 mod measures;
+mod mixed_row;
 mod rest;
 mod row;
 mod suggestion;
@@ -25,6 +26,7 @@ pub use measures::{
     About, Bent, BothWays, Joint, MOST_TURN, Measures, Seated, crowding_across, joint, lies,
     measure,
 };
+pub use mixed_row::mixed_row;
 pub use rest::{Rest, rest};
 pub use row::{Row, RowContact};
 pub use suggestion::{ChainSuggestion, suggestions};

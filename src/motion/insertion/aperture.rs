@@ -19,11 +19,12 @@ impl LinkBody {
         LinkBody { fold, tree: Tree::new(&fold.curve()) }
     }
 
-    /// `fold` with others of its kind about it that do not move: the tree is of them all.
-    pub fn among(fold: Fold, others: &[Pose]) -> LinkBody {
-        let curve = fold.curve();
-        let moved = others.iter().flat_map(|pose| curve.pieces().iter().map(|p| p.moved(pose)));
-        let pieces: Vec<_> = curve.pieces().iter().copied().chain(moved).collect();
+    /// `fold` with others about it that do not move: the tree is of them all.
+    pub fn among(fold: Fold, others: &[(&Fold, Pose)]) -> LinkBody {
+        let mut pieces = fold.curve().pieces().to_vec();
+        for (other, pose) in others {
+            pieces.extend(other.curve().pieces().iter().map(|piece| piece.moved(pose)));
+        }
         LinkBody { fold, tree: Tree::of_pieces(&pieces) }
     }
 }
@@ -58,10 +59,9 @@ impl Aperture {
         Aperture { low: high - step * clear_steps.min(steps_to_fold), high }
     }
 
-    /// What is left of the gate where another of its kind, `lower` mm further down, must be
-    /// gone through as well.
-    pub fn with_lower(&self, lower: f64) -> Aperture {
-        Aperture { low: self.low, high: self.high - lower }
+    /// What is left of the gate where another, `lower` mm further down, must be gone through as well.
+    pub fn with_lower(&self, other: &Aperture, lower: f64) -> Aperture {
+        Aperture { low: self.low.max(other.low - lower), high: self.high.min(other.high - lower) }
     }
 
     /// Height at which a lobe goes through, its width up and down: the middle of the apertures,

@@ -3,7 +3,7 @@
 use super::aperture::LinkBody;
 use super::infeasibility::too_wide_by;
 use super::pose_search::PoseOptimum;
-use super::problem::{InsertionProblem, Press};
+use super::problem::{InsertionProblem, PlacedLink, Press};
 use super::verify::prove;
 use super::waypoint::Waypoint;
 use crate::geometry::curve::{Point, Pose};
@@ -143,23 +143,27 @@ pub fn join(receiving: &Forming, incoming: &Forming) -> Join {
     joined(JoinSearch::new(scene, incoming, wire), incoming, false)
 }
 
-/// The join of one more `link` into a row of its own kind: through both lobes of the one at the
-/// origin and of those `lower` mm below that, past all that lie `before` it (poses in the frame of
-/// the one at the origin; that one not among them).
-pub fn join_in_row(link: &Forming, before: &[Pose], lower: &[f64]) -> Join {
-    let scene = InsertionProblem::in_row(&link.fold, before, lower);
-    joined(JoinSearch::new(scene, link, link.setting.wire), link, true)
+/// The join of `incoming` into a row: through both lobes of `receiving`, the nearest that it goes
+/// through, and of those of `others` that it goes through as well, past the rest of them.
+///
+/// Where wires are unequal the thickest of them is kept clear of everywhere: "passes" is proven, a
+/// refusal may be too strict by half their difference.
+pub fn join_in_row(receiving: &Forming, incoming: &Forming, others: &[PlacedLink]) -> Join {
+    let scene = InsertionProblem::in_row(&receiving.fold, &incoming.fold, others);
+    let wire = receiving.setting.wire.min(incoming.setting.wire);
+    joined(JoinSearch::new(scene, incoming, wire), incoming, true)
 }
 
-/// The most clearance found for one more `link` in a row, as [`join_in_row`] takes it, mm,
-/// unproven: quick, for searches. The leading lobe is pressed as the design says, or nearly shut.
-pub fn max_clearance_in_row(link: &Forming, before: &[Pose], lower: &[f64]) -> f64 {
-    let scene = InsertionProblem::in_row(&link.fold, before, lower);
-    let mut task = JoinSearch::new(scene, link, link.setting.wire);
+/// The most clearance found for `incoming` in a row, as [`join_in_row`] takes it, mm, unproven:
+/// quick, for searches. The leading lobe is pressed as the design says, or nearly shut.
+pub fn max_clearance_in_row(receiving: &Forming, incoming: &Forming, others: &[PlacedLink]) -> f64 {
+    let scene = InsertionProblem::in_row(&receiving.fold, &incoming.fold, others);
+    let wire = receiving.setting.wire.min(incoming.setting.wire);
+    let mut task = JoinSearch::new(scene, incoming, wire);
     if task.rest() <= 0.0 {
         return task.rest();
     }
-    let bore = link.setting.threading_bore.unwrap_or_else(|| task.nearly_shut());
+    let bore = incoming.setting.threading_bore.unwrap_or_else(|| task.nearly_shut());
     let clearance = [false, true].map(|turned| least(&task.pressed_way(Press { bore, turned })));
     clearance[0].max(clearance[1])
 }

@@ -31,5 +31,6 @@ pub use join::{
     max_clearance, max_clearance_in_row,
 };
 pub use player::{Moment, PathPlayer};
+pub use problem::PlacedLink;
 pub use suggestion::{CHANGEABLE, JoinSuggestion, ToolPair, suggestion};
 pub use waypoint::{PathSegment, Phase, Waypoint};

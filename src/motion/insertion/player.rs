@@ -51,6 +51,7 @@ impl<'a> PathPlayer<'a> {
     ) -> Option<PathPlayer<'a>> {
         waypoints.first()?;
         let contact_distance = 0.5 * (receiving.eight.wire + incoming.eight.wire);
+        let others: Vec<(&Fold, Pose)> = before.iter().map(|pose| (receiving, *pose)).collect();
         let mut times = vec![0.0];
         for pair in waypoints.windows(2) {
             let spent = spent(&pair[0], &pair[1], &pivot, incoming, contact_distance);
@@ -61,7 +62,7 @@ impl<'a> PathPlayer<'a> {
         Some(PathPlayer {
             waypoints,
             incoming,
-            receiving: LinkBody::among(*receiving, before),
+            receiving: LinkBody::among(*receiving, &others),
             contact_distance,
             pivot,
             times,

@@ -26,6 +26,17 @@ pub struct InsertionProblem {
     pub contact_distance: f64,
 }
 
+/// A link that lies in the row already.
+#[derive(Clone, Copy, Debug)]
+pub struct PlacedLink<'a> {
+    /// Its shape, closed.
+    pub fold: &'a Fold,
+    /// Where it lies, in the frame of the nearest one that is gone through.
+    pub pose: Pose,
+    /// Whether the next link goes through it as well.
+    pub is_gone_through: bool,
+}
+
 /// How a leading lobe is threaded that is pressed narrow.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Press {
@@ -66,16 +77,24 @@ impl InsertionProblem {
         }
     }
 
-    /// A link worked into a row of its own kind: through the one at the origin and through
-    /// those `lower` mm below it, past the others that lie `before` it.
-    pub fn in_row(link: &Fold, before: &[Pose], lower: &[f64]) -> InsertionProblem {
-        let contact_distance = link.eight.wire;
-        let gate = Aperture::of(link, contact_distance);
-        let furthest = lower.iter().copied().fold(0.0, f64::max);
+    /// `incoming` worked into a row: through `receiving` and those of `others` that are gone through
+    /// as well, past the rest of them.
+    ///
+    /// Where wires are unequal the thickest is kept clear of everywhere.
+    pub fn in_row(receiving: &Fold, incoming: &Fold, others: &[PlacedLink]) -> InsertionProblem {
+        let thickest =
+            others.iter().map(|other| other.fold.eight.wire).fold(receiving.eight.wire, f64::max);
+        let contact_distance = 0.5 * (thickest + incoming.eight.wire);
+        let mut gate = Aperture::of(receiving, contact_distance);
+        for other in others.iter().filter(|other| other.is_gone_through) {
+            let own = Aperture::of(other.fold, contact_distance);
+            gate = gate.with_lower(&own, -other.pose.translation.vector.z);
+        }
+        let beside: Vec<(&Fold, Pose)> = others.iter().map(|o| (o.fold, o.pose)).collect();
         InsertionProblem {
-            receiving: LinkBody::among(*link, before),
-            incoming: *link,
-            gate: gate.with_lower(furthest),
+            receiving: LinkBody::among(*receiving, &beside),
+            incoming: *incoming,
+            gate,
             contact_distance,
         }
     }

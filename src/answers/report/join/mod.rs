@@ -2,27 +2,21 @@
 
 mod answer;
 pub(super) mod message;
+pub(super) mod row;
 
 pub use answer::{
     JoinAnswer, JoinReport, PathReport, PlayedPath, ProvenJoin, Reason, SuggestionReport,
 };
 
 use super::wording::measured;
-use crate::geometry::curve::Pose;
 use crate::geometry::link::Forming;
+use crate::motion::chain::ChainError;
 use crate::motion::insertion::{
-    CHANGEABLE, InsertionPath, PathPlayer, RefusalBasis, ToolPair, Verdict, estimate, join,
-    join_in_row, suggestion,
+    CHANGEABLE, InsertionPath, Join, PathPlayer, RefusalBasis, ToolPair, Verdict, estimate, join,
+    suggestion,
 };
 use message::{Ask, cure_report, message, name_of, reason, way_report};
-
-/// The links already in place where a weave asks for more than one.
-pub struct InRow {
-    /// All but the nearest that is gone through, in that one's frame.
-    pub before: Vec<Pose>,
-    /// How far below it the others lie that are gone through as well, mm.
-    pub lower: Vec<f64>,
-}
+use row::InRow;
 
 /// What is said where a weave's joining cannot be computed.
 pub fn refused(ask: &Ask, receiving: Named, incoming: Named, why: &str) -> ProvenJoin {
@@ -37,13 +31,19 @@ pub fn refused(ask: &Ask, receiving: Named, incoming: Named, why: &str) -> Prove
 }
 
 /// What is said where links of this shape do not lie in the weave at all.
-pub fn does_not_lie(ask: &Ask, receiving: Named, incoming: Named, why: &str) -> ProvenJoin {
+pub fn does_not_lie(ask: &Ask, receiving: Named, incoming: Named, why: &ChainError) -> ProvenJoin {
     let estimate = estimated(ask, receiving, incoming);
+    let best = match why {
+        ChainError::NoRest { overlap, .. } | ChainError::Locks { overlap, .. } => -overlap.get(),
+        ChainError::PullsOut { clearance } => clearance.get(),
+    };
     let report = JoinReport {
         verdict: JoinAnswer::DoesNotPass,
         basis: "search".into(),
+        least_clearance_mm: best,
         message: format!(
-            "These loops do not go into one another so, whatever the order of work: {why}."
+            "These loops do not go into one another so, whichever way they are worked, since joined they would not lie{}: {why}.",
+            if ask.same { "" } else { " where one size follows the other" }
         ),
         ..estimate
     };
@@ -110,18 +110,21 @@ pub fn estimated(ask: &Ask, (receiving, own): Named, (incoming, other): Named) -
 }
 
 /// Proven, with cures where there is not the clearance asked for.
-pub fn proven(ask: &Ask, receiving: Named, incoming: Named, row: Option<&InRow>) -> ProvenJoin {
-    let before = row.map_or(&[][..], |row| &row.before);
-    let found = match row {
-        Some(row) => join_in_row(incoming.1, &row.before, &row.lower),
-        None => join(receiving.1, incoming.1),
+///
+/// Of several `rows` the worst decides; what is shown is the first.
+pub fn proven(ask: &Ask, receiving: Named, incoming: Named, rows: Option<&[InRow]>) -> ProvenJoin {
+    let before = rows.and_then(|rows| rows.first()).map_or(Vec::new(), InRow::before);
+    let (place, shown, worst) = match rows {
+        Some(rows) => in_rows(rows),
+        None => (0, join(receiving.1, incoming.1), None),
     };
+    let found = worst.as_ref().unwrap_or(&shown);
     let best = found.best();
     let mm = |length: f64| measured(length, ask.unit);
     let passes = best.verdict == Verdict::Passes;
     let clearance = if passes { best.at_least } else { best.at_most };
     // Cures are sought for one link through one other only.
-    let suggestions = if row.is_some() || (passes && clearance >= ask.margin) {
+    let suggestions = if rows.is_some() || (passes && clearance >= ask.margin) {
         Vec::new()
     } else {
         let pair = ToolPair { receiving: receiving.1.setting, incoming: incoming.1.setting };
@@ -148,24 +151,47 @@ pub fn proven(ask: &Ask, receiving: Named, incoming: Named, row: Option<&InRow>)
         message: match ask.weave {
             None => message(best, incoming.1, found.rest, ask, &mm),
             Some(weave) => format!(
-                "In a {weave} weave, the links before lying still: {}",
+                "In a {weave} weave, the links before lying still{}: {}",
+                match place {
+                    0 => String::new(),
+                    place => format!(", link {} of the new size, the tightest", place + 1),
+                },
                 message(best, incoming.1, found.rest, ask, &mm)
             ),
         },
         rest_clearance_mm: Some(found.rest),
-        paths: found
+        paths: shown
             .paths
             .iter()
-            .map(|path| way_report(path, incoming.1, found.rest, ask, &mm))
+            .map(|path| way_report(path, incoming.1, shown.rest, ask, &mm))
             .collect(),
         suggestions,
         ..estimate
     };
     let played = |path: &InsertionPath| {
         let (own, other) = (&receiving.1.fold, &incoming.1.fold);
-        let player = PathPlayer::new(own, before, other, &path.waypoints, path.pivot);
+        let player = PathPlayer::new(own, &before, other, &path.waypoints, path.pivot);
         let tightest_fraction = player.map_or(0.0, |player| player.tightest(path.tightest));
         PlayedPath { waypoints: path.waypoints.clone(), pivot: path.pivot, tightest_fraction }
     };
-    ProvenJoin { report, paths: found.paths.iter().map(played).collect(), before: before.into() }
+    let paths = shown.paths.iter().map(played).collect();
+    ProvenJoin { report, paths, before }
+}
+
+/// The join into each row until one does not pass: which is the worst, the first, and the worst
+/// where that is another.
+fn in_rows(rows: &[InRow]) -> (usize, Join, Option<Join>) {
+    let passes = |join: &Join| join.best().verdict == Verdict::Passes;
+    let mut joins = Vec::new();
+    for row in rows {
+        joins.push(row.join());
+        if joins.last().is_some_and(|join| !passes(join)) {
+            break;
+        }
+    }
+    let key = |join: &Join| if passes(join) { join.best().at_least } else { f64::NEG_INFINITY };
+    let worst = (0..joins.len()).min_by(|&i, &j| key(&joins[i]).total_cmp(&key(&joins[j])));
+    let place = worst.unwrap_or(0);
+    let worst = (place > 0).then(|| joins[place].clone());
+    (place, joins.swap_remove(0), worst)
 }
