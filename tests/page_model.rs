@@ -7,8 +7,8 @@ use linkfold::answers::strip::Fit;
 use linkfold::app::tabs::VIEWS;
 use linkfold::app::tasks::{Answer, Task};
 use linkfold::app::{
-    Analysis, Basis, DESIGN_CONTROLS, Effect, Message, Model, Screen, Word, all_fields, find_field,
-    place_of, screen, update, verdict,
+    Analysis, Basis, Content, DESIGN_CONTROLS, Effect, Message, Model, Property, Screen, Word,
+    all_fields, find_field, place_of, screen, update, verdict,
 };
 use linkfold::documents::bench::Bench;
 use linkfold::documents::design::{Design, Size};
@@ -61,7 +61,7 @@ impl Page {
                 Effect::Stop { serial } => self.asked.retain(|(asked, _)| *asked != serial),
                 Effect::Wait { serial, .. } => self.waits = Some(serial),
                 Effect::SaveDesign(design) => self.saved = Some(*design),
-                Effect::SaveFormer(_) | Effect::SaveHabits(_) => {}
+                Effect::SaveFormer(_) | Effect::SaveBench(_) | Effect::SaveHabits(_) => {}
             }
         }
     }
@@ -621,4 +621,55 @@ fn what_the_views_name_is_there() {
         let label = label.split('<').next().unwrap().rsplit('>').next().unwrap().trim();
         assert_eq!(label.replace("&amp;", "&"), field.label, "{key}");
     }
+}
+
+/// A list of the bench that cannot be read says so, stays as it was typed, and leaves the bench as
+/// it was; prices likewise. What can be read is taken and saved.
+#[test]
+fn the_bench_is_typed_and_what_cannot_be_read_changes_nothing() {
+    let mut page = Page::plain(0.9, 12.0);
+    let mut type_in = |field: &str, text: &str| {
+        page.send(Message::BenchTyped { field: field.into(), text: text.into() });
+        let screen = page.screen();
+        (page.model.bench.clone(), screen)
+    };
+    let (bench, screen) = type_in("stock-mandrels", "10, 11; 12");
+    assert!(bench.mandrels_mm.is_empty());
+    assert_eq!(screen.value_of("stock-mandrels"), Some("10, 11; 12"));
+    assert_eq!(screen.attribute("stock-mandrels", "aria-invalid"), Some("true"));
+    let told = screen.text("stock-mandrels-problem").unwrap().to_string();
+    assert!(told.ends_with("The bench stays as it was."), "{told}");
+    let (bench, screen) = type_in("stock-mandrels", "10, 11, 12");
+    assert_eq!(bench.mandrels_mm, [10.0, 11.0, 12.0]);
+    assert_eq!(screen.text("stock-mandrels-problem"), Some(""));
+    let (bench, screen) = type_in("cost-hour", "x");
+    assert_eq!(bench.hourly_rate, Bench::default().hourly_rate);
+    assert!(screen.text("cost-problem").unwrap().contains("\u{201c}x\u{201d} is not a number"));
+    let (bench, screen) = type_in("cost-hour", "35,5");
+    assert_eq!((bench.hourly_rate, screen.text("cost-problem")), (35.5, Some("")));
+    // Another bench takes the place of all that was typed.
+    page.send(Message::BenchOpened(Box::default()));
+    assert_eq!(page.screen().value_of("stock-mandrels"), Some(""));
+}
+
+/// The list of kept designs is a function of what is known of it.
+#[test]
+fn the_kept_designs_are_listed_renamed_and_brought_back() {
+    let mut page = Page::plain(0.9, 12.0);
+    page.send(Message::ListShown(true));
+    page.send(Message::Listed { rows: Ok(Vec::new()), former: None, deleted: None });
+    let rows = |page: &mut Page| match page.screen().part("kept", Property::Children) {
+        Some(Content::Nodes(nodes)) => nodes.clone(),
+        other => panic!("{other:?}"),
+    };
+    assert_eq!(rows(&mut page)[0].text, "None is kept by a name yet.");
+    let former = Some(Box::new(Design::plain(1.0, 14.0)));
+    page.send(Message::Listed { rows: Ok(Vec::new()), former, deleted: Some("Gone".into()) });
+    let found = rows(&mut page);
+    assert_eq!(found.len(), 2);
+    assert!(found[0].children[0].text.contains("is deleted"), "{found:?}");
+    page.send(Message::Listed { rows: Err("full".into()), former: None, deleted: None });
+    assert_eq!(rows(&mut page)[0].text, "Nothing can be kept: full.");
+    page.send(Message::ListShown(false));
+    assert!(page.screen().part("kept", Property::Children).is_none());
 }

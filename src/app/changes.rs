@@ -11,7 +11,8 @@ use crate::documents::bench::Bench;
 use crate::documents::design::Design;
 use crate::documents::storage::Habits;
 use crate::documents::undo::{Change, again};
-use crate::documents::units::LengthUnit;
+use crate::documents::units::{LengthUnit, length_words};
+use crate::math::units::Mm;
 
 impl Model {
     pub(super) fn save(&mut self, effects: &mut Vec<Effect>) {
@@ -133,6 +134,7 @@ impl Model {
             "unit" => {
                 let unit = if value == "inch" { LengthUnit::Inch } else { LengthUnit::Mm };
                 analysis.speak(unit);
+                self.bench_entries.clear();
                 self.controls.set("unit", value);
                 self.unwanted();
                 let (design, size) = (self.analysis.design.clone(), self.analysis.size);
@@ -196,7 +198,9 @@ impl Model {
         else {
             return;
         };
-        let words = format!("Changed: {}", suggestion.message);
+        let label = fields::find(&suggestion.field).map_or("Dimension", |field| field.label);
+        let to = Mm::try_from(suggestion.to_mm).map_or(String::new(), |to| length_words(to, *unit));
+        let words = format!("{label} changed to {to}.");
         match suggestion.taken(design, join, *unit) {
             Ok(design) => self.replace(design, *size, &words, at, effects),
             Err(error) => self.tell(error.to_string(), true),
@@ -224,17 +228,6 @@ impl Model {
         }
         self.analysis.design = design;
         self.save(effects);
-    }
-
-    pub(super) fn change_bench(&mut self, bench: Bench) {
-        let costs = |bench: &Bench| {
-            (bench.prices.clone(), bench.minutes.clone(), bench.hourly_rate, bench.currency.clone())
-        };
-        if costs(&self.bench) != costs(&bench) {
-            self.analysis.planned = None;
-            self.drop_subject(Subject::Plan);
-        }
-        self.bench = bench;
     }
 
     pub(super) fn go_over(
@@ -282,5 +275,26 @@ impl Model {
             }
             None => self.tell("There is nothing to redo.", false),
         }
+    }
+
+    /// Takes what is typed in a field of the bench, where it can be read.
+    pub(super) fn type_on_bench(&mut self, id: &str, text: &str, effects: &mut Vec<Effect>) {
+        let unit = self.analysis.unit;
+        if let Some(bench) = self.bench_entries.type_in(id, text, &self.bench, unit) {
+            self.change_bench(bench, effects);
+        }
+    }
+
+    /// Takes another bench, and has it saved.
+    pub(super) fn change_bench(&mut self, bench: Bench, effects: &mut Vec<Effect>) {
+        let costs = |bench: &Bench| {
+            (bench.prices.clone(), bench.minutes.clone(), bench.hourly_rate, bench.currency.clone())
+        };
+        if costs(&self.bench) != costs(&bench) {
+            self.analysis.planned = None;
+            self.drop_subject(Subject::Plan);
+        }
+        self.bench = bench;
+        effects.push(Effect::SaveBench(Box::new(self.bench.clone())));
     }
 }

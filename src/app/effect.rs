@@ -1,6 +1,7 @@
 //! What the model asks of the browser, and what comes back.
 
 use super::tasks::Task;
+use crate::documents::bench::Bench;
 use crate::documents::design::Design;
 use crate::documents::storage::Habits;
 
@@ -31,6 +32,8 @@ pub enum Effect {
     SaveDesign(Box<Design>),
     /// Save a design that another takes the place of.
     SaveFormer(Box<Design>),
+    /// Save the bench for the next visit; answered by [`super::Message::BenchSaved`].
+    SaveBench(Box<Bench>),
     /// Save what a maker is used to.
     SaveHabits(Habits),
 }

@@ -220,6 +220,10 @@ fn impossible(
     let blamed = at.map(|at| at.field.split('.').next().unwrap_or(at.field));
     let label = blamed.and_then(fields::find).map_or("It", |field| field.label);
     let told = sentence(&error.told(label, unit));
+    // Where something else was likely meant, that is offered below, and the rest is noise.
+    if !field.meanings(&entry.text, unit).is_empty() {
+        return format!("{} {} cannot be shaped here.", field.label, entry.text.trim());
+    }
     format!("{} {} cannot be made. {whose}{told}", field.label, entry.text.trim())
 }
 

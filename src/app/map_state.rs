@@ -26,7 +26,7 @@ impl Charted {
             return None;
         }
         self.is_asked = true;
-        Some(Task::Rooms { question: self.question.clone(), nodes })
+        Some(Task::Clearances { question: self.question.clone(), nodes })
     }
 
     /// Where the design stands on it, mm.

@@ -3,6 +3,7 @@
 use super::tasks::Answer;
 use crate::documents::bench::Bench;
 use crate::documents::design::Design;
+use crate::documents::storage::SavedEntry;
 
 /// Everything that can happen.
 #[derive(Debug)]
@@ -116,8 +117,37 @@ pub enum Message {
     SearchStopped,
     /// A point of the trade-off is looked at.
     PointChosen(usize),
-    /// The bench changed.
+    /// What is kept in this browser, as it was found there: the entries or why there are none, and
+    /// the design that another took the place of.
+    Listed {
+        /// What is kept by a name.
+        rows: Result<Vec<SavedEntry>, String>,
+        /// The design that was on the page before.
+        former: Option<Box<Design>>,
+        /// The name of what was deleted last and can come back.
+        deleted: Option<String>,
+    },
+    /// The list of designs kept is shown, or put away.
+    ListShown(bool),
+    /// A name of the list is being changed; none any more.
+    Renaming(Option<String>),
+    /// A name to keep the design by is typed.
+    NameTyped(String),
+    /// Something is typed in a field of the bench.
+    BenchTyped {
+        /// The field's element.
+        field: String,
+        /// What stands in it now.
+        text: String,
+    },
+    /// Something of the bench changed, its fields aside.
     BenchChanged(Box<Bench>),
+    /// Another bench takes the place of the present one.
+    BenchOpened(Box<Bench>),
+    /// The bench was saved, or not.
+    BenchSaved(Result<(), String>),
+    /// Which of the bench's pliers are brought into the fields to be changed.
+    PliersChosen(Option<usize>),
     /// A class begins or ends.
     Class(bool),
     /// What a class sees beside.

@@ -15,13 +15,15 @@
 //! | `entries` | what is typed in them and is not, or not yet, in the design |
 //! | `examples` | the designs to start from |
 //! | `choices` | the design's lists and ticks |
-//! | `stock` | the bench's lists as they are typed |
+//! | `bench_entries`, `stock` | the bench's fields as they are typed |
 //! | `controls` | controls that are no part of the design |
 //! | `verdict` | the answer to the whole design |
 //! | `analysis` | a design that can be made, with all that is known of it |
 //! | `map_state`, `hanging`, `tuning` | what is known of map, hung chain and search |
 //! | `map_moves`, `in_hand` | the design dragged about on the map, a hand on the chain |
 //! | `tabs` | the views by name, and the tabs they stand on |
+//! | `saved` | the designs kept in this browser |
+//! | `lesson` | how far a class has been shown the work |
 //! | `screen` | what an element is to show, as a value |
 //! | `views` | a file each: the picture and the panel, and `head` above them |
 //! | `tasks` | what the worker does |
@@ -30,6 +32,7 @@
 
 mod analysis;
 mod asking;
+mod bench_entries;
 mod changes;
 mod choices;
 mod controls;
@@ -39,11 +42,13 @@ mod examples;
 mod fields;
 mod hanging;
 mod in_hand;
+mod lesson;
 mod map_moves;
 mod map_state;
 mod message;
 mod model;
 mod requests;
+mod saved;
 mod screen;
 mod sizes;
 pub mod stock;
@@ -57,14 +62,17 @@ pub mod views;
 pub use crate::answers::report::Word;
 pub use analysis::Analysis;
 pub use asking::{Asked, Asking, PAUSE_MS, Subject};
+pub use bench_entries::is_bench_field;
 pub use choices::CONTROLS as DESIGN_CONTROLS;
 pub use controls::Controls;
 pub use effect::Effect;
 pub use entries::{Entries, Entry, Meaning, Place};
 pub use examples::examples;
 pub use fields::{Field, Value, all as all_fields, find as find_field};
+pub use lesson::Showing;
 pub use message::Message;
 pub use model::{Model, Notice, place_of, undo_titles};
+pub use saved::Saved;
 pub use screen::{Content, Node, Property, Screen};
 pub use update::update;
 pub use verdict::{Basis, Verdict, paper_verdict, standing, verdict};

@@ -9,10 +9,13 @@
 
 use super::analysis::Analysis;
 use super::asking::Asking;
+use super::bench_entries::BenchEntries;
 use super::controls::Controls;
 use super::entries::{Entries, Entry, Place};
 use super::fields;
+use super::lesson::Showing;
 use super::map_state::Charted;
+use super::saved::Saved;
 use super::tabs::{TABS, VIEWS};
 use super::tuning::Tuning;
 use crate::answers::report::JoinReport;
@@ -44,6 +47,8 @@ pub struct Model {
     pub history: UndoHistory,
     /// The maker's bench.
     pub bench: Bench,
+    /// What stands in the bench's fields.
+    pub bench_entries: BenchEntries,
     /// Which of [`VIEWS`] is seen.
     pub view: usize,
     /// Where the slider stands, 0 to 1.
@@ -70,10 +75,14 @@ pub struct Model {
     pub examples: Vec<Design>,
     /// The design on the page last that is no example.
     pub opened: Option<Design>,
+    /// Which of the bench's pliers are being changed.
+    pub pliers_changed: Option<usize>,
+    /// The designs kept in this browser.
+    pub saved: Saved,
     /// What is said of the chain in the hand.
     pub drape_told: String,
-    /// A class is shown the work.
-    pub class_is_on: bool,
+    /// What a class is shown.
+    pub class: Showing,
     /// The design that a class sees beside.
     pub beside: Option<Analysis>,
     /// The design that open entries were typed into, and they, once something took their place.
@@ -91,6 +100,7 @@ impl Model {
             controls,
             history: UndoHistory::default(),
             bench,
+            bench_entries: BenchEntries::default(),
             view: 0,
             time: 0.65,
             playing: false,
@@ -104,8 +114,10 @@ impl Model {
             is_dragged: false,
             examples: Vec::new(),
             opened: None,
+            pliers_changed: None,
+            saved: Saved::default(),
             drape_told: String::new(),
-            class_is_on: false,
+            class: Showing::default(),
             beside: None,
             set_aside: None,
         }

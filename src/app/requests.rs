@@ -83,7 +83,7 @@ impl Model {
         {
             return Some((Subject::Plan, task));
         }
-        let beside = self.beside.as_ref().filter(|_| self.class_is_on);
+        let beside = self.beside.as_ref().filter(|_| self.class.is_on);
         if let Some(beside) = beside.filter(|beside| beside.is_open(beside.size)) {
             return Some((Subject::Beside, beside.task(beside.size)));
         }
@@ -172,10 +172,12 @@ impl Model {
                     beside.take_proof(beside.size, *proven);
                 }
             }
-            (Subject::Map, Some(Answer::Rooms(rooms))) => {
+            (Subject::Map, Some(Answer::Clearances(clearances))) => {
                 if let Some(charted) = &mut self.charted {
                     charted.is_asked = false;
-                    rooms.into_iter().for_each(|(node, room)| charted.grid.set(node, room));
+                    clearances
+                        .into_iter()
+                        .for_each(|(node, clearance)| charted.grid.set(node, clearance));
                 }
             }
             (Subject::Strip, Some(Answer::Strip(found))) => {

@@ -66,10 +66,39 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
             model.drop_subject(Subject::Search);
         }
         Message::PointChosen(point) => model.tuning.chosen = Some(point),
-        Message::BenchChanged(bench) => model.change_bench(*bench),
+        Message::Listed { rows, former, deleted } => {
+            let saved = &mut model.saved;
+            (saved.rows, saved.fault) = match rows {
+                Ok(rows) => (rows, None),
+                Err(words) => (Vec::new(), Some(words)),
+            };
+            let former = former.map(|former| *former);
+            saved.former = former.filter(|former| *former != model.analysis.design);
+            saved.deleted = deleted;
+            saved.name.clone_from(&model.analysis.design.name);
+        }
+        Message::ListShown(is_shown) => {
+            (model.saved.is_shown, model.saved.renaming) = (is_shown, None);
+        }
+        Message::Renaming(name) => model.saved.renaming = name,
+        Message::NameTyped(name) => model.saved.name = name,
+        Message::PliersChosen(index) => model.pliers_changed = index,
+        Message::BenchTyped { field, text } => model.type_on_bench(&field, &text, out),
+        Message::BenchChanged(bench) => model.change_bench(*bench, out),
+        Message::BenchOpened(bench) => {
+            model.bench_entries.clear();
+            model.change_bench(*bench, out);
+        }
+        Message::BenchSaved(result) => {
+            model.bench_entries.unsaved = result.err().unwrap_or_default();
+        }
         Message::Class(on) => {
-            model.class_is_on = on;
-            if !on {
+            model.class.is_on = on;
+            model.class.is_playing = false;
+            if on {
+                model.playing = false;
+                model.class.go_to(1.0);
+            } else {
                 model.drop_subject(Subject::Beside);
             }
         }

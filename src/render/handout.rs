@@ -19,13 +19,15 @@ pub fn handout(design: &Design, verdict: &str, taught: &[Taught], cautions: &[&s
     if !design.notes.is_empty() {
         let _ = writeln!(text, "<p>{}</p>", escaped(&design.notes));
     }
-    for (one, size) in taught.iter().zip(&design.sizes) {
+    for (index, (one, size)) in taught.iter().zip(&design.sizes).enumerate() {
         if taught.len() > 1 {
             let _ = writeln!(text, "<h2>Size: {}</h2>", escaped(&size.name));
         }
         let setting = &one.joining.incoming.setting;
         let [wire, mandrel] = [setting.wire, setting.mandrel].map(|mm| length_text(mm, one.unit));
-        let _ = writeln!(text, "<p>Wire {wire}, mandrel {mandrel}.</p>");
+        let gauge = design.wire_choice(index).gauge;
+        let gauge = gauge.map_or(String::new(), |gauge| format!("{}, ", gauge.short()));
+        let _ = writeln!(text, "<p>Wire {gauge}{wire}, mandrel {mandrel}.</p>");
         if taught.len() > 1 {
             let _ = writeln!(text, "<p class=\"verdict\">{}</p>", escaped(&one.join.message));
         }

@@ -77,6 +77,19 @@ impl Joining<'_> {
         Some(((share - APPROACH) / (1.0 - APPROACH)).clamp(0.0, 1.0))
     }
 
+    /// As [`Joining::scene`]; the clearance read at the tightest place is that proven, `least` mm,
+    /// and near it no less, so that one clearance has one value everywhere.
+    pub fn proven_scene(&self, share: f64, least: Option<f64>) -> (Scene, Option<Phase>) {
+        let (mut scene, phase) = self.scene(share);
+        if let Some(least) = least
+            && let Some(spot) = scene.spots.first_mut().filter(|spot| !spot.wrong)
+            && let Some(tightest) = self.tightest().and_then(|tightest| self.touch(tightest))
+        {
+            spot.reading = (spot.reading - (tightest.reading - least).max(0.0)).max(least);
+        }
+        (scene, phase)
+    }
+
     /// The scene where it sticks, `tight` of the joining done, as [`Joining::sticks`] has it, and
     /// what is done there: how deep the wires would have to overlap to go on.
     pub fn stuck(&self, tight: f64, overlap: f64) -> (Scene, Option<Phase>) {

@@ -110,7 +110,8 @@ impl Taught<'_> {
 
     fn through(&self, done: f64) -> Scene {
         let share = self.pace.share(done);
-        let mut scene = self.joining.scene(share).0;
+        let least = self.join.paths.first().and_then(|path| path.at_least_mm);
+        let mut scene = self.joining.proven_scene(share, least).0;
         if let Some(overlap) = self.pace.overlap {
             // What is drawn is where it stops, not what would come then.
             let touch = scene.spots.pop().or_else(|| self.joining.touch(self.pace.tight));

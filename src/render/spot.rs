@@ -3,7 +3,7 @@
 use super::PictureView;
 use super::drawing::{Anchor, Drawing, Tone};
 use super::measure::LETTER_WIDE;
-use crate::documents::units::{LengthUnit, length_text};
+use crate::documents::units::{LengthUnit, length_text, length_text_down};
 use crate::geometry::curve::Point;
 
 /// Two places on wires that come near one another, or overlap.
@@ -64,7 +64,9 @@ pub(super) fn lay(
         stroke(&[from, to], 2.0);
     }
     // To the right, and above, where there is clearance.
-    let words = format!("{} {}", spot.name, length_text(spot.reading, unit));
+    // A clearance is told rounded down, like the verdict; an overlap is not made smaller.
+    let reading = if spot.wrong { length_text } else { length_text_down };
+    let words = format!("{} {}", spot.name, reading(spot.reading, unit));
     let wide = LETTER_WIDE * LETTER * words.chars().count() as f64 + 8.0;
     let [half_x, half_y] = view.half().map(|mm| mm * view.scale);
     let place = middle.map(|mm| mm * view.scale);

@@ -1,9 +1,9 @@
 //! Who hears what: the browser's events, and frames.
 
+use super::meanings;
 use super::page::{Page, Shared};
-use super::{costs, drawer, meanings};
 use crate::app::tabs::VIEWS;
-use crate::app::{DESIGN_CONTROLS, Message};
+use crate::app::{DESIGN_CONTROLS, Message, is_bench_field};
 use crate::render::Camera;
 use std::cell::RefCell;
 use std::collections::VecDeque;
@@ -136,9 +136,9 @@ pub fn ask_frame(page: &Shared) {
             page.advance(now);
             let calm = page.calm();
             page.model.sway(now, calm);
-            page.advance_class(now);
+            page.model.class.advance(now);
             page.draw();
-            page.model.playing || page.class.playing || page.model.analysis.sways()
+            page.model.playing || page.model.class.is_playing || page.model.analysis.sways()
         });
     });
     let _ = browser.request_animation_frame(frame.unchecked_ref());
@@ -174,6 +174,14 @@ impl Page {
                 self.model.playing = false;
                 self.show();
             }
+            field if is_bench_field(field) => {
+                let (field, text) = chosen(&target);
+                self.send(Message::BenchTyped { field, text });
+            }
+            "keep-name" => {
+                let (_, name) = chosen(&target);
+                self.send(Message::NameTyped(name));
+            }
             "example" => self.choose_design(),
             "colours" => {
                 self.keep_colours();
@@ -181,11 +189,7 @@ impl Page {
             }
             _ if of_model || in_panel => {
                 let (control, value) = chosen(&target);
-                let is_unit = control == "unit";
                 self.send(Message::Chosen { control, value, at });
-                if is_unit {
-                    self.fill_bench();
-                }
             }
             _ => {
                 self.show();
@@ -200,8 +204,6 @@ impl Page {
         match target.id().as_str() {
             "open-file" => self.open_chosen(),
             "bench-file" => self.open_bench(),
-            id if costs::is_cost(id) => self.read_costs(),
-            id if drawer::is_list(id) => self.read_drawer(id),
             "sheet-paper" => self.fill_sheet(),
             id if id.starts_with("class-") => self.class_set(id),
             _ if target.closest("#out").is_ok_and(|out| out.is_some()) => {

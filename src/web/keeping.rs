@@ -1,9 +1,10 @@
 //! What the browser keeps: the design on the page by itself, others by name.
 
+use super::browser_storage::BrowserStorage;
 use super::documents;
 use super::page::Page;
-use super::shelf::BrowserShelf;
 use crate::answers::build::workable;
+use crate::app::Message;
 use crate::documents::design::Design;
 use crate::documents::storage::{
     self, Deleted, DesignStore, Habits, Restored, SaveError, SavedEntry,
@@ -14,13 +15,8 @@ use web_sys::{Element, HtmlInputElement, KeyboardEvent, Window};
 /// What is kept, and what is being done with it.
 pub struct Keeping {
     keeper: DesignStore,
-    lasting: BrowserShelf,
-    own: BrowserShelf,
-    /// The list as it is shown.
-    rows: Vec<SavedEntry>,
-    former: Option<Design>,
-    /// The name that is being changed.
-    renaming: Option<String>,
+    lasting: BrowserStorage,
+    own: BrowserStorage,
     deleted: Option<Deleted>,
     /// The name of which the maker was asked whether to put this design in another's place.
     asked: Option<String>,
@@ -39,7 +35,7 @@ pub struct Left {
 
 /// Finds what an earlier visit left; of this very page rather than of another.
 pub fn found(browser: &Window) -> Left {
-    let (lasting, own) = (BrowserShelf::lasting(browser), BrowserShelf::own(browser));
+    let (lasting, own) = (BrowserStorage::lasting(browser), BrowserStorage::own(browser));
     let habits = storage::habits(&lasting);
     let restored = match storage::restore(&own, workable) {
         Ok(Restored::Design(design)) => Ok(Restored::Design(design)),
@@ -63,23 +59,14 @@ pub fn found(browser: &Window) -> Left {
         }
         Err(error) => words = Some(format!("What you change here is not kept: {error}.")),
     }
-    let keeping = Keeping {
-        keeper: DesignStore::default(),
-        lasting,
-        own,
-        rows: Vec::new(),
-        former: None,
-        renaming: None,
-        deleted: None,
-        asked: None,
-        stuck,
-    };
+    let keeping =
+        Keeping { keeper: DesignStore::default(), lasting, own, deleted: None, asked: None, stuck };
     Left { design, habits, keeping, words }
 }
 
 impl Keeping {
     /// What stays from visit to visit.
-    pub fn lasting(&self) -> &BrowserShelf {
+    pub fn lasting(&self) -> &BrowserStorage {
         &self.lasting
     }
 }
@@ -117,18 +104,13 @@ impl Page {
 
     /// Shows the designs kept, or puts them away.
     pub fn show_designs(&mut self) {
-        let shown =
-            self.elements.element("designs").is_some_and(|part| part.has_attribute("hidden"));
-        self.elements.reveal("designs", shown);
-        let expanded = if shown { "true" } else { "false" };
-        self.elements.mark("designs-button", "aria-expanded", expanded);
-        self.keeping.renaming = None;
+        self.send(Message::ListShown(!self.model.saved.is_shown));
         self.list_kept();
     }
 
     /// Another page kept something.
     pub fn kept_elsewhere(&mut self) {
-        if self.keeping.renaming.is_none() {
+        if self.model.saved.renaming.is_none() {
             self.list_kept();
         }
     }
@@ -138,7 +120,7 @@ impl Page {
         if self.at_fault() {
             return self.tell("Not kept: first put right the field that is marked.", true);
         }
-        let name = self.elements.value("keep-name").trim().to_string();
+        let name = self.model.saved.name.trim().to_string();
         let design = Design { name: name.clone(), ..self.model.analysis.design.clone() };
         let Keeping { keeper, lasting, asked, .. } = &mut self.keeping;
         let may_replace = asked.take().as_deref() == Some(&name);
@@ -187,13 +169,12 @@ impl Page {
 
     /// A button of the list was pressed.
     pub fn kept_pressed(&mut self, act: &str, row: usize) {
-        let kept = self.keeping.rows.get(row).cloned();
+        let kept = self.model.saved.rows.get(row).cloned();
         match (act, kept) {
             ("open", Some(kept)) => self.open_kept(&kept),
             ("file", Some(kept)) => self.save_text(&kept.name, &kept.text),
             ("rename", Some(kept)) => {
-                self.keeping.renaming = Some(kept.name);
-                self.list_kept();
+                self.send(Message::Renaming(Some(kept.name)));
                 self.elements.focus("#rename-to");
                 if let Some(input) = self.elements.get::<HtmlInputElement>("rename-to") {
                     input.select();
@@ -201,14 +182,13 @@ impl Page {
             }
             ("renamed", Some(kept)) => self.rename_kept(&kept),
             ("leave", _) => {
-                self.keeping.renaming = None;
-                self.list_kept();
+                self.send(Message::Renaming(None));
                 self.elements.focus(&format!("#kept [data-kept=rename][data-row=\"{row}\"]"));
             }
             ("delete", Some(kept)) => self.delete_kept(&kept),
             ("back", _) => self.bring_back(),
             ("former", _) => {
-                if let Some(former) = self.keeping.former.take() {
+                if let Some(former) = self.model.saved.former.clone() {
                     self.open_design(former);
                 }
             }
@@ -249,7 +229,7 @@ impl Page {
                 if self.model.analysis.design.name == kept.name {
                     self.rename_on_page(&to);
                 }
-                self.keeping.renaming = None;
+                self.send(Message::Renaming(None));
                 self.list_kept();
                 self.elements.focus("#designs");
                 let words = format!("\u{201c}{}\u{201d} is now \u{201c}{to}\u{201d}.", kept.name);
@@ -291,83 +271,15 @@ impl Page {
         }
     }
 
-    /// Writes the list, where it is seen.
+    /// Reads anew what is kept.
     pub fn list_kept(&mut self) {
-        let Some(list) = self.elements.element("kept") else { return };
-        if self.elements.element("designs").is_none_or(|part| part.has_attribute("hidden")) {
+        if !self.model.saved.is_shown {
             return;
         }
-        if let Some(input) = self.elements.get::<HtmlInputElement>("keep-name") {
-            input.set_value(&self.model.analysis.design.name);
-        }
-        list.set_text_content(Some(""));
-        let Keeping { keeper, lasting, .. } = &self.keeping;
-        match keeper.list(lasting) {
-            Ok(rows) => self.keeping.rows = rows,
-            Err(error) => {
-                self.keeping.rows.clear();
-                self.elements.add(&list, "li", &format!("Nothing can be kept: {error}."));
-                return;
-            }
-        }
-        self.keeping.former = storage::former(&self.keeping.lasting)
-            .filter(|former| *former != self.model.analysis.design);
-        if let Some(deleted) = &self.keeping.deleted {
-            let words = format!("\u{201c}{}\u{201d} is deleted.", deleted.name);
-            self.row(&list, &words, 0, &[("back", "Bring back")]);
-        }
-        for (index, kept) in self.keeping.rows.iter().enumerate() {
-            match &kept.design {
-                Ok(_) if self.keeping.renaming.as_ref() == Some(&kept.name) => {
-                    self.renaming_row(&list, &kept.name, index);
-                }
-                Ok(_) => {
-                    let acts = [("open", "Open"), ("rename", "Rename"), ("delete", "Delete")];
-                    self.row(&list, &kept.name, index, &acts);
-                }
-                Err(error) => {
-                    let words =
-                        format!("\u{201c}{}\u{201d} cannot be read here ({error}).", kept.name);
-                    let acts = [("file", "Save file"), ("delete", "Delete")];
-                    self.row(&list, &words, index, &acts);
-                }
-            }
-        }
-        if let Some(former) = &self.keeping.former {
-            let words = format!("The one before, \u{201c}{}\u{201d}", former.name);
-            self.row(&list, &words, 0, &[("former", "Open")]);
-        }
-        if list.child_element_count() == 0 {
-            self.elements.add(&list, "li", "None is kept by a name yet.");
-        }
-    }
-
-    fn row(&self, list: &Element, words: &str, row: usize, acts: &[(&str, &str)]) {
-        let Some(item) = self.elements.add(list, "li", "") else { return };
-        self.elements.add(&item, "span", words);
-        self.acts(&item, words, row, acts);
-    }
-
-    fn acts(&self, item: &Element, about: &str, row: usize, acts: &[(&str, &str)]) {
-        let Some(group) = self.elements.add(item, "div", "") else { return };
-        for (act, words) in acts {
-            if let Some(button) = self.elements.add(&group, "button", words) {
-                let _ = button.set_attribute("type", "button");
-                let _ = button.set_attribute("data-kept", act);
-                let _ = button.set_attribute("data-row", &row.to_string());
-                let _ = button.set_attribute("aria-label", &format!("{words}: {about}"));
-            }
-        }
-    }
-
-    fn renaming_row(&self, list: &Element, name: &str, row: usize) {
-        let Some(item) = self.elements.add(list, "li", "") else { return };
-        let Some(label) = self.elements.add(&item, "label", "New name ") else { return };
-        if let Some(input) = self.elements.add(&label, "input", "") {
-            input.set_id("rename-to");
-            let _ = input.set_attribute("value", name);
-            let _ = input.set_attribute("data-row", &row.to_string());
-        }
-        self.acts(&item, name, row, &[("renamed", "Rename"), ("leave", "Leave it")]);
+        let Keeping { keeper, lasting, deleted, .. } = &self.keeping;
+        let rows = keeper.list(lasting).map_err(|error| error.to_string());
+        let former = storage::former(lasting).map(Box::new);
+        let deleted = deleted.as_ref().map(|deleted| deleted.name.clone());
+        self.send(Message::Listed { rows, former, deleted });
     }
 }

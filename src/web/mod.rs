@@ -10,13 +10,13 @@
 //! | `worker` | the worker: told what the model asks |
 //! | `sheet` | the maker's bench on the page, and the bench sheet to print |
 //! | `documents` | examples, saving, opening |
-//! | `costs` | the bench kept; its prices and minutes |
-//! | `keeping`, `shelf` | what the browser keeps: the design on the page, others by name |
+//! | `bench` | the bench kept |
+//! | `keeping`, `browser_storage` | what the browser keeps: the design on the page, others by name |
 //! | `linking` | a link with the design in it |
 //! | `class` | the work shown to a class, step by step |
 //! | `colours` | light, dark, high contrast; calm |
 //! | `meanings` | each figure's meaning, one tap away |
-//! | `telling` | what the page says about itself, at an edge of the window |
+//! | `notice` | what the page says about itself, at an edge of the window |
 //! | `tour` | the page in plain words, control by control |
 //! | `remembered` | small choices kept from visit to visit |
 //! | `out` | the picture and the work as files |
@@ -26,26 +26,25 @@
 //! | `elements`, `canvas` | the browser's own things |
 
 mod api;
+mod bench;
+mod browser_storage;
 mod canvas;
 mod class;
 mod colours;
-mod costs;
 mod documents;
-mod drawer;
 mod elements;
 mod events;
 mod fault;
 mod keeping;
 mod linking;
 mod meanings;
+mod notice;
 mod out;
 mod page;
 mod pointer;
 mod remembered;
 mod renderer;
 mod sheet;
-mod shelf;
-mod telling;
 mod tour;
 mod worker;
 

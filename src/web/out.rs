@@ -43,7 +43,7 @@ impl Page {
         self.elements.say("out-says", &words);
     }
 
-    /// Only a chain has links and room between them.
+    /// Only a chain has links and clearance between them.
     pub fn show_out(&self) {
         self.elements.reveal("out-chain", self.elements.value("out-what") == "chain");
     }
@@ -143,12 +143,12 @@ impl Page {
         let length = |mm: f64| self.model.analysis.length(mm);
         let size = (high - low).map(|mm| (10.0 * mm).ceil() / 10.0);
         let sides = [size.x, size.y, size.z].map(length).join(" by ");
-        let room = match made.clearance {
-            Some(room) if room > 0.0 => format!(", {} between links", length(room)),
+        let clearance = match made.clearance {
+            Some(clearance) if clearance > 0.0 => format!(", {} between links", length(clearance)),
             Some(_) => ", links touching".into(),
             None => String::new(),
         };
-        format!("{sides} over all{room}")
+        format!("{sides} over all{clearance}")
     }
 
     fn named(&self, kind: &str) -> String {

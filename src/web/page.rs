@@ -9,7 +9,7 @@ use super::keeping::{self, Keeping};
 use super::linking::{self, Linking};
 use super::renderer::Renderer;
 use super::worker::{self, Worker};
-use super::{costs, events, meanings, telling};
+use super::{bench, events, meanings, notice};
 use crate::app::tabs::{MAP, Named, TUNE, VIEWS};
 use crate::app::views::{self, Picture, Shown};
 use crate::app::{Analysis, Effect, Message, Model, examples, screen, update};
@@ -67,8 +67,8 @@ pub struct Page {
     pub printing: bool,
     /// What was pressed last.
     pub in_hand: Option<Element>,
-    /// The most room that a message took at the window's lower edge, CSS pixels.
-    pub room_kept: Cell<f64>,
+    /// The most space that a message took at the window's lower edge, CSS pixels.
+    pub foot_kept: Cell<f64>,
     /// The focus moved, and nothing was pressed since.
     pub just_focused: bool,
     /// Keys were used in the menu last.
@@ -108,7 +108,7 @@ pub fn start(new_worker: Function) -> Result<(), JsError> {
             Analysis::of(first.ok_or_else(|| missing("opening design"))?, 0, unit)
         }
     };
-    let (bench, of_bench) = costs::kept_bench(&browser);
+    let (bench, of_bench) = bench::kept_bench(&browser);
     let mut page = Page {
         board: board.ok_or_else(|| missing("canvas to draw on"))?,
         model: Model::new(design.map_err(|e| JsError::new(&e.to_string()))?, bench),
@@ -129,7 +129,7 @@ pub fn start(new_worker: Function) -> Result<(), JsError> {
         paused: None,
         printing: false,
         in_hand: None,
-        room_kept: Cell::new(0.0),
+        foot_kept: Cell::new(0.0),
         menu_by_keys: false,
         just_focused: false,
         tour: None,
@@ -146,12 +146,11 @@ pub fn start(new_worker: Function) -> Result<(), JsError> {
     meanings::set_up(&page.elements);
     page.offer_tour();
     page.recall_colours();
-    page.fill_bench();
     page.show();
     page.draw();
     let page = Rc::new(RefCell::new(page));
     events::listen(&page);
-    telling::listen(&page);
+    notice::listen(&page);
     class::listen(&page);
     start_waiting(&page);
     worker::start(&page, new_worker);
@@ -227,6 +226,7 @@ impl Page {
                 self.keep_former(&design);
                 None
             }
+            Effect::SaveBench(bench) => Some(Message::BenchSaved(self.save_bench_here(&bench))),
             Effect::SaveHabits(habits) => {
                 // Whether anything can be kept is said where the design is.
                 let _ = storage::save_habits(self.keeping.lasting(), &habits);
@@ -361,7 +361,7 @@ impl Page {
 
     /// Draws the picture and writes the words to it.
     pub fn draw(&mut self) {
-        if self.class.on {
+        if self.model.class.is_on {
             return self.draw_class();
         }
         let Some(shown) = self.picture() else { return };

@@ -6,7 +6,7 @@
 use super::documents::text_read;
 use super::page::Page;
 use crate::answers::plan::Plan;
-use crate::app::paper_verdict;
+use crate::app::{Message, paper_verdict};
 use crate::documents::bench::{Bench, ConicalPliers};
 use crate::documents::format::LONGEST_DOCUMENT;
 use crate::documents::units::{length_words, parse_length};
@@ -92,56 +92,26 @@ impl Page {
         self.elements.mark("sheet-pages", "data-paper", paper.name());
     }
 
-    /// Writes what the bench holds.
-    pub fn fill_bench(&self) {
-        self.list_pliers();
-        self.fill_costs();
-        self.fill_drawer();
-    }
-
-    /// Writes the list of pliers.
-    fn list_pliers(&self) {
-        let Some(list) = self.elements.element("pliers") else { return };
-        list.set_text_content(Some(""));
-        for (i, pliers) in self.model.bench.conical_pliers.iter().enumerate() {
-            let mm = |value: f64| self.model.analysis.length(value);
-            let name = if pliers.name.is_empty() { "Conical pliers" } else { &pliers.name };
-            let (tip, base, length) = (mm(pliers.tip_mm), mm(pliers.base_mm), mm(pliers.length_mm));
-            let Some(line) = self.elements.add(&list, "li", "") else { continue };
-            self.elements.add(&line, "span", &format!("{name}: {tip} to {base} over {length}"));
-            let Some(acts) = self.elements.add(&line, "div", "") else { continue };
-            let _ = acts.set_attribute("class", "files");
-            for (words, act) in [("Change", "data-pliers-change"), ("Remove", "data-pliers")] {
-                if let Some(button) = self.elements.add(&acts, "button", words) {
-                    let _ = button.set_attribute("type", "button");
-                    let _ = button.set_attribute(act, &i.to_string());
-                    let _ = button.set_attribute("aria-label", &format!("{words} {name}"));
-                }
-            }
-        }
-    }
-
     fn add_pliers(&mut self) {
         match self.with_typed_pliers() {
             Ok(bench) => {
-                self.take_bench(bench);
-                self.list_pliers();
+                self.send(Message::BenchChanged(Box::new(bench)));
                 self.elements.say("bench-problem", "");
                 self.write_pliers(["", "", "", ""]);
-                self.changes_pliers(None);
+                self.send(Message::PliersChosen(None));
             }
             Err(words) => self.elements.say("bench-problem", &words),
         }
     }
 
     /// Brings pliers into the fields; they are changed where they lie once that is pressed.
-    fn change_pliers(&self, index: usize) {
+    fn change_pliers(&mut self, index: usize) {
         let Some(pliers) = self.model.bench.conical_pliers.get(index) else { return };
         let unit = self.model.analysis.unit;
         let [tip, base, length] = [pliers.tip_mm, pliers.base_mm, pliers.length_mm]
             .map(|mm| length_words(Mm::new(mm), unit));
         self.write_pliers([&pliers.name, &tip, &base, &length]);
-        self.changes_pliers(Some(index));
+        self.send(Message::PliersChosen(Some(index)));
         self.elements.focus("#pliers-name");
     }
 
@@ -152,19 +122,6 @@ impl Page {
                 input.set_value(text);
             }
         }
-    }
-
-    /// Says on the button whether pliers are added or these ones changed.
-    fn changes_pliers(&self, index: Option<usize>) {
-        let words = if index.is_some() { "Change these pliers" } else { "Add pliers" };
-        self.elements.say("pliers-add", words);
-        let index = index.map_or(String::new(), |index| index.to_string());
-        self.elements.mark("pliers-add", "data-changes", &index);
-    }
-
-    /// Which pliers are being changed.
-    fn changed_pliers(&self) -> Option<usize> {
-        self.elements.element("pliers-add")?.get_attribute("data-changes")?.parse().ok()
     }
 
     /// The bench with the pliers typed, or what is wrong with them in words.
@@ -178,7 +135,7 @@ impl Page {
         let name = self.elements.value("pliers-name").trim().to_owned();
         let mut bench = self.model.bench.clone();
         let pliers = ConicalPliers { name, tip_mm, base_mm, length_mm };
-        let changed = self.changed_pliers();
+        let changed = self.model.pliers_changed;
         match changed.and_then(|index| bench.conical_pliers.get_mut(index)) {
             Some(there) => *there = pliers,
             None => bench.conical_pliers.push(pliers),
@@ -197,9 +154,8 @@ impl Page {
             let mut bench = self.model.bench.clone();
             bench.conical_pliers.remove(index);
             // Those behind it move up.
-            self.changes_pliers(None);
-            self.take_bench(bench);
-            self.list_pliers();
+            self.send(Message::PliersChosen(None));
+            self.send(Message::BenchChanged(Box::new(bench)));
         }
     }
 
@@ -231,9 +187,8 @@ impl Page {
         let read = text_read(&self.bench_reader).map_err(String::from);
         match read.and_then(|text| Bench::parse(&text).map_err(|error| error.to_string())) {
             Ok(bench) => {
-                self.take_bench(bench);
-                self.changes_pliers(None);
-                self.fill_bench();
+                self.send(Message::BenchOpened(Box::new(bench)));
+                self.send(Message::PliersChosen(None));
                 self.elements.say("bench-problem", "");
                 let named = format!("Opened the bench \u{201c}{}\u{201d}.", self.model.bench.name);
                 let plain = "Opened the bench.";

@@ -229,7 +229,7 @@ fn the_hand_out_is_printed() {
         for told in [
             "Evening-class bracelet",
             "1. Ring",
-            "6. Seated",
+            "6. In place",
             "Pitch ",
             "Measured on mine",
             "<b>Mind</b> the <script>saw",

@@ -61,7 +61,7 @@ fn a_cure_that_is_taken_changes_the_design_and_the_verdict() {
         page.screenshot("cures-desk").await?;
         let suggestion = page.text("#suggestions li").await?;
         assert!(
-            suggestion.contains("for the mandrel, now") && suggestion.contains("(proven)"),
+            suggestion.contains("Use a mandrel of ") && suggestion.contains("); proven."),
             "{suggestion}"
         );
         page.click("#suggestions button").await?;

@@ -187,7 +187,7 @@ fn the_served_page_is_kept_and_renewed() {
         // One visit, one build.
         assert_eq!(page.ask::<usize>(WEIGHT).await?, before);
         let told = page.text("#renew").await?;
-        assert!(told.contains("the design on it comes back"), "{told}");
+        assert!(told.contains("your design comes back"), "{told}");
         page.type_into("#mandrel", "12.7").await?;
         page.driver.execute("window.visit = 'before';", vec![]).await?;
         page.click("#renew-now").await?;

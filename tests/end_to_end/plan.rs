@@ -4,7 +4,7 @@ use crate::page::{Page, Screen, on_page};
 use std::time::Duration;
 use thirtyfour::prelude::*;
 
-/// Several joins and some hundred rooms, on whatever machine runs the tests.
+/// Several joins and some hundred clearances, on whatever machine runs the tests.
 const PATIENCE: Duration = Duration::from_secs(120);
 
 async fn wait_planned(page: &Page) -> WebDriverResult<String> {

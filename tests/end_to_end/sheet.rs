@@ -211,32 +211,32 @@ fn the_sheet_is_opened_and_printed_from_the_page() {
 
 /// What lies on the bench is typed as a list; tune chooses from it, and it is there at the next visit.
 #[test]
-fn the_drawer_is_typed() {
+fn the_stock_is_typed() {
     on_page(Screen::PHONE, async |page| {
         page.wait_checked().await?;
         page.click("#bench-part summary").await?;
-        page.type_into("#drawer-mandrels", "10, 11; 12").await?;
-        let told = page.wait_text("#drawer-mandrels-problem").await?;
+        page.type_into("#stock-mandrels", "10, 11; 12").await?;
+        let told = page.wait_text("#stock-mandrels-problem").await?;
         assert!(told.contains("10, 11") && told.contains("stays as it was"), "{told}");
-        page.type_into("#drawer-mandrels", "10, 11, 5000").await?;
+        page.type_into("#stock-mandrels", "10, 11, 5000").await?;
         page.wait_until(
-            "document.getElementById('drawer-mandrels-problem').textContent.includes('Entry 3')",
+            "document.getElementById('stock-mandrels-problem').textContent.includes('Entry 3')",
         )
         .await?;
-        page.screenshot("drawer-refused-phone").await?;
-        page.type_into("#drawer-mandrels", "10, 11, 12").await?;
-        page.type_into("#drawer-wires", "0.9, AWG 18, SWG 60").await?;
-        let told = page.wait_text("#drawer-wires-problem").await?;
+        page.screenshot("stock-refused-phone").await?;
+        page.type_into("#stock-mandrels", "10, 11, 12").await?;
+        page.type_into("#stock-wires", "0.9, AWG 18, SWG 60").await?;
+        let told = page.wait_text("#stock-wires-problem").await?;
         assert!(told.contains("Entry 3") && told.contains("60"), "{told}");
-        page.type_into("#drawer-wires", "0.9, AWG 18").await?;
-        page.wait_until("!document.getElementById('drawer-wires-problem').textContent").await?;
+        page.type_into("#stock-wires", "0.9, AWG 18").await?;
+        page.wait_until("!document.getElementById('stock-wires-problem').textContent").await?;
         page.choose("#unit", "inch").await?;
-        let inches: String = page.ask("document.getElementById('drawer-mandrels').value").await?;
+        let inches: String = page.ask("document.getElementById('stock-mandrels').value").await?;
         assert_eq!(inches, "0.3937, 0.43307, 0.47244");
         page.driver.refresh().await?;
         page.wait_checked().await?;
         page.choose("#unit", "mm").await?;
-        let kept = "['drawer-wires', 'drawer-mandrels', 'drawer-jaws']\
+        let kept = "['stock-wires', 'stock-mandrels', 'stock-jaws']\
             .map(id => document.getElementById(id).value)";
         assert_eq!(page.ask::<Vec<String>>(kept).await?, ["0.9, AWG 18", "10, 11, 12", ""]);
         page.look_at("tune").await?;

@@ -8,7 +8,7 @@ use thirtyfour::prelude::*;
 
 /// Gives the focus to each control that is shown within `arguments[0]`, forwards and backwards, and
 /// finds those that are then not to be hit at their middle or just within their edges (at one of these,
-/// where they are higher than the room there is); how many were tried, and the faults.
+/// where they are higher than the space there is); how many were tried, and the faults.
 const COVERED: &str = "const all = [...document.querySelectorAll(arguments[0])].flatMap(e => \
     [...e.querySelectorAll('a[href], button, input, select, textarea, summary, [tabindex=\"0\"]')]) \
     .filter(e => e.checkVisibility() && !e.disabled); \

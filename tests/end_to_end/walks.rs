@@ -172,12 +172,12 @@ fn a_student_reads_the_panel_with_the_picture_in_sight() {
                 const r = e.getBoundingClientRect(); const a = e.closest('.work'); \
                 const box = a ? a.getBoundingClientRect() : {left: 0, top: 0, right: innerWidth, bottom: innerHeight}; \
                 return [r.left - box.left, box.right - r.right, r.top - box.top]; })()";
-            let room: [f64; 3] = page.ask(whole).await?;
+            let space: [f64; 3] = page.ask(whole).await?;
             page.screenshot(&format!("student-tour-{stop}-1366x768")).await?;
             // The frame is four pixels, four away.
             assert!(
-                room.iter().all(|room| *room >= 8.0),
-                "stop {stop}: its frame is cut: {room:?}"
+                space.iter().all(|space| *space >= 8.0),
+                "stop {stop}: its frame is cut: {space:?}"
             );
             page.click("#tour-next").await?;
         }

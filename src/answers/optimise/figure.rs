@@ -116,7 +116,7 @@ impl Figure {
             CrowdingMm => "clearance to links further on",
             GramsPer100Mm => "mass of 100 mm",
             JoiningRoomMm => "clearance when joining",
-            FirstSetNewtons => "pull at first set",
+            FirstSetNewtons => "pull that starts to stretch it",
             StiffnessNewtonsPerMm => "stiffness",
             SwingXDeg => "swing across the lobes",
             SwingYDeg => "swing from leg to leg",

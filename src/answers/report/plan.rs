@@ -241,7 +241,7 @@ fn end_report(link: &str, place: &str, grip: &Grip, unit: LengthUnit) -> EndRepo
     let up = |mm: f64| length_words_up(Mm::new(mm), unit);
     let down = |mm: f64| length_words_down(Mm::new(mm), unit);
     let message = if grip.fits() {
-        format!("{ring} goes {place} with {} to spare.", measured(grip.clearance, unit))
+        format!("{ring} goes {place} with a clearance of {}.", measured(grip.clearance, unit))
     } else {
         let suggestions = [
             grip.inside_for.map(|mm| format!("{} inside", up(mm))),

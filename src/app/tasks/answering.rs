@@ -61,9 +61,9 @@ fn done(task: Task) -> Option<Answer> {
         Task::Moves { design, size, dimension } => {
             sensitivity(&design, size, dimension).ok().map(Answer::Moves)
         }
-        Task::Rooms { question, nodes } => {
-            let room = |node: [u8; 2]| (node, question.clearance_at(node).ok());
-            Some(Answer::Rooms(nodes.into_iter().map(room).collect()))
+        Task::Clearances { question, nodes } => {
+            let clearance = |node: [u8; 2]| (node, question.clearance_at(node).ok());
+            Some(Answer::Clearances(nodes.into_iter().map(clearance).collect()))
         }
     }
 }

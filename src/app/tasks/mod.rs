@@ -50,7 +50,7 @@ pub enum Task {
     /// One join of a design, proven.
     Prove(Proof),
     /// Room at some places of a map.
-    Rooms {
+    Clearances {
         /// The map.
         question: Question,
         /// Its places.
@@ -107,7 +107,7 @@ pub enum Answer {
     /// To [`Task::Prove`].
     Proven(Box<ProvenJoin>),
     /// None where no link can be formed.
-    Rooms(Vec<([u8; 2], Option<f64>)>),
+    Clearances(Vec<([u8; 2], Option<f64>)>),
     /// To [`Task::Strip`]: each place and its clearance; none where no link can be shaped.
     Strip(Vec<(usize, Option<f64>)>),
     /// To [`Task::Plan`].

@@ -3,6 +3,7 @@
 use super::view::{Picture, Shown};
 use crate::app::analysis::Analysis;
 use crate::app::model::Model;
+use crate::documents::units::length_text_down;
 use crate::motion::insertion::Phase;
 use crate::render::{Chapter, ClosestPlaces, Window, moment, phase_words};
 
@@ -17,9 +18,11 @@ pub fn demonstration(model: &Model, _: Window) -> Option<Picture> {
         // What does not go through is played to where it sticks, and never shown joined.
         let pace = work.pace(model.shown_join(), model.shown_way());
         let stuck = pace.and_then(|pace| Some((pace.tight, pace.overlap?)));
+        let path = model.join().and_then(|join| join.paths.get(model.shown_way()));
+        let least = path.and_then(|path| path.at_least_mm);
         let (scene, phase) = match stuck {
             Some((tight, overlap)) if share >= tight => joining.stuck(tight, overlap),
-            _ => joining.scene(share),
+            _ => joining.proven_scene(share, least),
         };
         let caption = caption(work, phase, &scene.spots);
         let scene = scene.soldered(seam);
@@ -46,7 +49,10 @@ fn caption(work: &Analysis, phase: Option<Phase>, spots: &[ClosestPlaces]) -> St
         Some(spot) if spot.wrong => {
             format!(" It sticks here: the wires would overlap by {}.", work.length(spot.reading))
         }
-        Some(spot) => format!(" About here it is tightest: {} clear.", work.length(spot.reading)),
+        Some(spot) => {
+            let clear = length_text_down(spot.reading, work.unit);
+            format!(" About here it is tightest: {clear} clear.")
+        }
         None => String::new(),
     };
     format!("{}{told}", phase_words(phase))

@@ -4,6 +4,7 @@
 //! `<section class="panel" id="panel-{id}">` in `www/index.html`. Its button makes itself.
 //! A view holds no state: what a maker sets in its panel stands in [`super::Controls`].
 
+mod bench;
 mod chain;
 mod demonstration;
 mod drape;
@@ -12,6 +13,7 @@ mod join;
 mod map;
 mod metal;
 mod plan;
+mod saved;
 mod shape;
 mod tune;
 mod view;
@@ -56,6 +58,8 @@ pub fn picture(model: &Model, window: Window) -> Option<Picture> {
 pub fn screen(model: &Model) -> Screen {
     let mut screen = Screen::default();
     head::show(model, &mut screen);
+    saved::show(model, &mut screen);
+    bench::show(model, &mut screen);
     panels(model, &mut screen);
     screen
 }

@@ -195,8 +195,9 @@ fn card(work: &Analysis, lead: &str, answer: &DesignAnswer, index: usize) -> Nod
         item = item.holding(Node::new("p", format!("Has: {words}.")));
     }
     if answer.joins {
-        let room = length_text_down(answer.least_clearance_mm, work.unit);
-        item = item.holding(Node::new("p", format!("Joins, proven; tightest clearance {room}.")));
+        let clearance = length_text_down(answer.least_clearance_mm, work.unit);
+        item =
+            item.holding(Node::new("p", format!("Joins, proven; tightest clearance {clearance}.")));
     }
     item.holding(Node::button("Use this", "data-answer", index.to_string()))
 }

@@ -32,8 +32,8 @@ impl Lesson {
             Lesson::Oval => "Oval",
             Lesson::Eight => "Figure eight",
             Lesson::Fold => "Fold",
-            Lesson::Through => "Through",
-            Lesson::Seated => "Seated",
+            Lesson::Through => "Joining",
+            Lesson::Seated => "In place",
         }
     }
 }

@@ -336,6 +336,11 @@ impl Design {
         Ok(())
     }
 
+    /// The wire of the size at `index` as the maker chose it.
+    pub fn wire_choice(&self, index: usize) -> &WireChoice {
+        self.sizes.get(index).and_then(|size| size.wire.as_ref()).unwrap_or(&self.wire)
+    }
+
     /// Wire diameter of the size at `index`, mm: its own, or the one all share.
     ///
     /// # Errors

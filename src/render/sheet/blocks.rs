@@ -57,7 +57,7 @@ pub fn opening(sheet: &Sheet, width: f64) -> Vec<Item> {
             row.label(Tone::Ink, [x, middle], Anchor::Start, LETTER, words);
         };
         write(0.0, fitted(&format!("{}. {}", i + 1, size.name), LETTER, wire - 2.0));
-        write(wire, length_text(setting.wire, sheet.unit));
+        write(wire, size.wire.clone());
         write(mandrel, length_text(setting.mandrel, sheet.unit));
         match size.rings {
             Some(count) => write(rings, count.to_string()),
@@ -90,7 +90,11 @@ pub fn size(
     height: f64,
 ) -> Vec<Item> {
     let setting = &size.forming.setting;
-    let [wire, mandrel] = [setting.wire, setting.mandrel].map(|mm| length_text(mm, unit));
+    let mut wire = length_text(setting.wire, unit);
+    if size.wire != wire {
+        wire = format!("{}, {wire}", size.wire);
+    }
+    let mandrel = length_text(setting.mandrel, unit);
     let count = match size.rings {
         Some(1) => "1 ring, ".to_owned(),
         Some(rings) => format!("{rings} rings, "),

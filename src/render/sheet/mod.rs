@@ -50,6 +50,8 @@ pub struct Sheet<'a> {
 pub struct SheetSize<'a> {
     /// What the maker calls it.
     pub name: String,
+    /// Its wire as the maker calls it: a gauge, or a length.
+    pub wire: String,
     /// Its shapes.
     pub forming: &'a Forming,
     /// Rings to make of it; none where they are not planned.
@@ -68,13 +70,15 @@ impl<'a> Sheet<'a> {
             let given = design.sizes.get(i).map_or("", |size| size.name.trim());
             let own = || format!("{} mandrel", length_text(forming.setting.mandrel, unit));
             let name = if given.is_empty() { own() } else { given.to_owned() };
-            SheetSize { name, forming, rings: None }
+            let gauge = design.wire_choice(i).gauge.map(|gauge| gauge.short());
+            let wire = gauge.unwrap_or_else(|| length_text(forming.setting.wire, unit));
+            SheetSize { name, wire, forming, rings: None }
         };
         let weave = design.weave.weave().name();
         let metal = design.metal.metal().map(|metal| metal.name().to_owned());
         Sheet {
             name: design.name.clone(),
-            about: format!("Weave: {weave}. Metal: {}.", metal.as_deref().unwrap_or("not settled")),
+            about: format!("Weave: {weave}. Metal: {}.", metal.as_deref().unwrap_or("not chosen")),
             verdict: String::new(),
             sizes: formings.iter().enumerate().map(size).collect(),
             plan: Vec::new(),

@@ -2,7 +2,6 @@
 
 use super::super::events::on;
 use super::super::page::{Page, Shared};
-use super::END;
 use wasm_bindgen::JsCast;
 use web_sys::{Element, Event, KeyboardEvent, PointerEvent};
 
@@ -26,7 +25,7 @@ pub fn listen(page: &Shared) {
             page.leave_class();
             // The browser lets go of the focus with the screen.
             page.elements.focus("#menu-button");
-        } else if !page.class.on {
+        } else if !page.model.class.is_on {
             // Granted only when the class was over: nothing would be seen in it.
             page.elements.document.exit_fullscreen();
         }
@@ -50,9 +49,9 @@ impl Page {
             return false;
         }
         if right < 0.0 {
-            self.class.next()
+            self.model.class.next()
         } else {
-            self.class.back()
+            self.model.class.back()
         }
         true
     }
@@ -60,7 +59,7 @@ impl Page {
     /// A key; whether to draw. What is typed into a field or a list stays there, and what a
     /// button does by itself it does.
     fn class_key(&mut self, event: KeyboardEvent) -> bool {
-        if !self.class.on || event.ctrl_key() || event.meta_key() || event.alt_key() {
+        if !self.model.class.is_on || event.ctrl_key() || event.meta_key() || event.alt_key() {
             return false;
         }
         let target = event.target().and_then(|target| target.dyn_into::<Element>().ok());
@@ -85,12 +84,16 @@ impl Page {
             "ArrowLeft" | "ArrowRight" | "ArrowUp" | "ArrowDown" if on_a("[type=range]") => {
                 return false;
             }
-            "ArrowRight" if event.shift_key() => self.class.go_to(self.class.time + LITTLE),
-            "ArrowLeft" if event.shift_key() => self.class.go_to(self.class.time - LITTLE),
-            "ArrowRight" | "ArrowDown" | "PageDown" => self.class.next(),
-            "ArrowLeft" | "ArrowUp" | "PageUp" => self.class.back(),
-            "Home" => self.class.go_to(1.0),
-            "End" => self.class.go_to(END),
+            "ArrowRight" if event.shift_key() => {
+                self.model.class.go_to(self.model.class.time + LITTLE);
+            }
+            "ArrowLeft" if event.shift_key() => {
+                self.model.class.go_to(self.model.class.time - LITTLE);
+            }
+            "ArrowRight" | "ArrowDown" | "PageDown" => self.model.class.next(),
+            "ArrowLeft" | "ArrowUp" | "PageUp" => self.model.class.back(),
+            "Home" => self.model.class.go_to(1.0),
+            "End" => self.model.class.go_to(f64::MAX),
             _ => return false,
         }
         event.prevent_default();

@@ -1,6 +1,4 @@
 //! The work shown to a class: full screen, large, step by step, two designs side by side.
-//!
-//! Time runs from 1, the ring, to the number of steps; a step is done at its whole number.
 
 mod keys;
 mod print;
@@ -11,8 +9,6 @@ use super::documents;
 use super::elements::Elements;
 use super::page::Page;
 use crate::app::Message;
-use crate::documents::design::Lesson;
-use crate::render::TIGHTEST;
 use js_sys::{Function, Promise, Reflect};
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::Closure;
@@ -20,27 +16,9 @@ use web_sys::{Element, HtmlInputElement, HtmlSelectElement, HtmlTextAreaElement}
 
 pub use keys::listen;
 
-/// The last step.
-const END: f64 = Lesson::ALL.len() as f64;
-/// Where the tightest place is.
-const TIGHT: f64 = 4.0 + TIGHTEST;
-/// Where playing rests for a while, and where steps lead.
-const STOPS: [f64; 7] = [1.0, 2.0, 3.0, 4.0, TIGHT, 5.0, END];
-/// Seconds that a step takes, that the way through takes, and that playing rests.
-const STEP_SECONDS: f64 = 4.0;
-const THROUGH_SECONDS: f64 = 16.0;
-const REST_SECONDS: f64 = 1.5;
-
-/// What the class sees.
+/// What the class is shown on.
 pub struct Class {
-    pub on: bool,
-    time: f64,
-    pub playing: bool,
-    last_frame: f64,
-    rests: f64,
     boards: [Board; 2],
-    /// What the design beside is called in the list of designs.
-    beside_name: String,
     /// Where a finger came down, CSS pixels.
     touched: Option<(f64, f64)>,
 }
@@ -50,36 +28,9 @@ impl Class {
     pub fn new(page: &Elements) -> Option<Class> {
         let board = |id: &str| page.get(id).and_then(Board::new);
         Some(Class {
-            on: false,
-            time: 1.0,
-            playing: false,
-            last_frame: 0.0,
-            rests: 0.0,
             boards: [board("class-picture-0")?, board("class-picture-1")?],
-            beside_name: String::new(),
             touched: None,
         })
-    }
-
-    /// The step, and how much of it is done.
-    fn step(&self) -> (Lesson, f64) {
-        let index = (self.time.ceil() as usize).clamp(1, Lesson::ALL.len()) - 1;
-        (Lesson::ALL[index], (self.time - index as f64).clamp(0.0, 1.0))
-    }
-
-    fn go_to(&mut self, time: f64) {
-        self.time = time.clamp(1.0, END);
-        self.playing = false;
-    }
-
-    fn next(&mut self) {
-        let on = STOPS.into_iter().find(|stop| *stop > self.time + 1e-6);
-        self.go_to(on.unwrap_or(END));
-    }
-
-    fn back(&mut self) {
-        let back = STOPS.into_iter().rev().find(|stop| *stop < self.time - 1e-6);
-        self.go_to(back.unwrap_or(1.0));
     }
 }
 
@@ -89,16 +40,14 @@ const KEPT: &str = "kept:";
 impl Page {
     /// Shows the work to a class.
     pub fn open_class(&mut self) {
-        self.model.playing = false;
-        self.class.on = true;
-        self.class.go_to(1.0);
+        self.send(Message::Class(true));
         self.list_beside();
         let stale = self
             .model
             .beside
             .as_ref()
             .is_some_and(|beside| beside.unit != self.model.analysis.unit);
-        if stale || self.class.beside_name.is_empty() {
+        if stale || self.model.class.beside_name.is_empty() {
             self.choose_beside();
         }
         self.elements.reveal("class", true);
@@ -110,15 +59,13 @@ impl Page {
         if let Some(work) = self.elements.element("class-work") {
             work.set_scroll_top(0);
         }
-        self.send(Message::Class(true));
     }
 
     /// Goes back to the page.
     pub fn leave_class(&mut self) {
-        if !std::mem::take(&mut self.class.on) {
+        if !self.model.class.is_on {
             return;
         }
-        self.class.playing = false;
         self.elements.reveal("class", false);
         self.mark_class("off");
         if self.elements.document.fullscreen_element().is_some() {
@@ -172,7 +119,7 @@ impl Page {
             Some(name) => self.kept_design(name),
             None => self.model.design_named(&name),
         };
-        self.class.beside_name = name;
+        self.model.class.beside_name = name;
         self.send(Message::Beside(design.map(Box::new)));
     }
 
@@ -181,8 +128,8 @@ impl Page {
         match id {
             "class-open" => self.open_class(),
             "class-leave" => self.leave_class(),
-            "class-next" => self.class.next(),
-            "class-back" => self.class.back(),
+            "class-next" => self.model.class.next(),
+            "class-back" => self.model.class.back(),
             "class-play" => self.play_class(),
             _ => {}
         }
@@ -194,14 +141,12 @@ impl Page {
             "class-time" => {
                 let slider = self.elements.get::<HtmlInputElement>(id);
                 let time = slider.map_or(1.0, |slider| slider.value_as_number());
-                if time.is_finite() {
-                    self.class.go_to(time);
-                }
+                self.model.class.go_to(time);
             }
             "class-beside" => self.choose_beside(),
             "class-note" => {
                 let written = self.elements.get::<HtmlTextAreaElement>(id).map(|area| area.value());
-                let step = self.class.step().0;
+                let step = self.model.class.step().0;
                 let words = written.unwrap_or_default();
                 self.annotate(|design| design.class.write(step, &words));
             }
@@ -211,39 +156,9 @@ impl Page {
 
     fn play_class(&mut self) {
         if self.calm() {
-            return self.class.next();
+            return self.model.class.next();
         }
-        let class = &mut self.class;
-        class.playing = !class.playing;
-        (class.last_frame, class.rests) = (0.0, 0.0);
-        if class.playing && class.time >= END {
-            class.time = 1.0;
-        }
-    }
-
-    /// Plays on to the frame at `now` milliseconds.
-    pub fn advance_class(&mut self, now: f64) {
-        let class = &mut self.class;
-        if !class.on || !class.playing {
-            return;
-        }
-        let passed = if class.last_frame > 0.0 { now - class.last_frame } else { 0.0 };
-        let passed = 1e-3 * passed.clamp(0.0, 100.0);
-        class.last_frame = now;
-        if class.rests > 0.0 {
-            class.rests -= passed;
-            return;
-        }
-        let through = class.step().0 == Lesson::Through || class.time == 4.0;
-        let seconds = if through { THROUGH_SECONDS } else { STEP_SECONDS };
-        let time = class.time + passed / seconds;
-        match STOPS.into_iter().find(|stop| *stop > class.time + 1e-9 && *stop <= time) {
-            Some(stop) => (class.time, class.rests) = (stop, REST_SECONDS),
-            None => class.time = time,
-        }
-        if class.time >= END {
-            class.go_to(END);
-        }
+        self.model.class.play();
     }
 }
 

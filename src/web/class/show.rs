@@ -1,7 +1,6 @@
 //! What stands before the class.
 
 use super::super::page::Page;
-use super::Class;
 use crate::answers::report::{ChainAnalysis, WholeAnswer, Word};
 use crate::app::Analysis;
 use crate::documents::design::Lesson;
@@ -80,10 +79,11 @@ fn name(work: &Analysis) -> String {
 impl Page {
     /// Draws what the class sees.
     pub fn draw_class(&mut self) {
-        let (step, done) = self.class.step();
+        let (step, done) = self.model.class.step();
         let theme = self.theme();
         let density = self.browser.device_pixel_ratio().clamp(1.0, 3.0);
-        let Class { boards, playing, time, .. } = &mut self.class;
+        let boards = &mut self.class.boards;
+        let (time, playing) = (self.model.class.time, self.model.class.is_playing);
         let beside = &self.model.beside;
         self.elements.reveal("class-figure-beside", beside.is_some());
         self.elements.mark("class-pair", "data-pair", if beside.is_some() { "yes" } else { "no" });
@@ -139,9 +139,9 @@ impl Page {
         if let Some(slider) = self.elements.get::<HtmlInputElement>("class-time") {
             slider.set_value(&format!("{time:.3}"));
         }
-        let play = if *playing { "Pause" } else { "Play" };
+        let play = if playing { "Pause" } else { "Play" };
         self.elements.say("class-play", play);
-        self.elements.reveal("class-play", *playing || !self.calm());
+        self.elements.reveal("class-play", playing || !self.calm());
         self.write_note(step);
     }
 

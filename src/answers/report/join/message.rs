@@ -2,9 +2,7 @@
 
 use super::answer::{PathReport, Reason, SuggestionReport};
 use crate::answers::build::{dimension_words, field_of};
-use crate::documents::units::{
-    LengthUnit, length_words, length_words_down, length_words_up, measure_words_down,
-};
+use crate::documents::units::{LengthUnit, length_words, measure_words_down};
 use crate::geometry::link::{Forming, ToolDimension};
 use crate::math::units::Mm;
 use crate::motion::insertion::{
@@ -142,9 +140,9 @@ fn doing(path: &InsertionPath) -> &'static str {
     match path.waypoints.get(path.tightest).map(|s| s.phase) {
         Some(Phase::Enter) => "as the tip goes in",
         Some(Phase::Pass) => "as its widest part goes through",
-        Some(Phase::TurnBack) => "as it turns back at the waist",
-        Some(Phase::SwingUp) => "as the legs swing up",
-        Some(Phase::Open) => "as the leading lobe is opened again",
+        Some(Phase::TurnBack) => "at the quarter turn",
+        Some(Phase::SwingUp) => "as the ends are bent up",
+        Some(Phase::Open) => "as the leading lobe is opened",
         Some(Phase::Close) | None => "as the tips close",
     }
 }
@@ -219,6 +217,19 @@ pub fn way_report(
     }
 }
 
+/// A dimension rounded to steps that a maker can set or buy, to the side of more clearance: as
+/// [`SuggestionReport::taken`] takes it.
+pub fn in_steps(mm: f64, by: f64, unit: LengthUnit) -> f64 {
+    let step = match unit {
+        LengthUnit::Mm => 0.05,
+        LengthUnit::Inch => 0.002 * unit.in_mm(),
+    };
+    let steps = mm / step;
+    let whole = if by > 0.0 { (steps - 1e-6).ceil() } else { (steps + 1e-6).floor() };
+    // A step that would take it all away, or back to where it is, is too coarse.
+    if whole <= 0.0 { mm } else { whole * step }
+}
+
 pub fn cure_report(suggestion: &JoinSuggestion, pair: &ToolPair, ask: &Ask) -> SuggestionReport {
     let dimension = suggestion.dimension;
     let on_incoming = matches!(dimension, ToolDimension::FoldJaw | ToolDimension::WaistGap);
@@ -229,23 +240,21 @@ pub fn cure_report(suggestion: &JoinSuggestion, pair: &ToolPair, ask: &Ask) -> S
         (false, true) => " of the incoming size",
         (false, false) => " of the receiving size",
     };
-    // Rounded to the side of more room, as `SuggestionReport::taken` does.
-    let to = if by > 0.0 {
-        length_words_up(Mm::new(suggestion.to), ask.unit)
-    } else {
-        length_words_down(Mm::new(suggestion.to), ask.unit)
-    };
-    let now = length_words(Mm::new(suggestion.to - by), ask.unit);
+    let now = suggestion.to - by;
+    let rounded = in_steps(suggestion.to, by, ask.unit);
+    let [to, was] = [rounded, now].map(|mm| length_words(Mm::new(mm), ask.unit));
     let sure = if suggestion.proven { "proven" } else { "likely, not proven" };
+    let what = match dimension {
+        ToolDimension::Wire => format!("{to} wire"),
+        ToolDimension::Mandrel => format!("a mandrel of {to}"),
+        other => format!("{to} for the {}", dimension_words(other)),
+    };
     SuggestionReport {
         field: field_of(dimension).into(),
-        to_mm: suggestion.to,
-        by_mm: by,
+        to_mm: rounded,
+        by_mm: rounded - now,
         proven: suggestion.proven,
-        message: format!(
-            "Use {to} for the {}{whose}, now {now} ({sure}).",
-            dimension_words(dimension)
-        ),
+        message: format!("Use {what}{whose} (now {was}); {sure}."),
     }
 }
 

@@ -1,21 +1,21 @@
-//! The browser's storage as a shelf.
+//! The browser's storage, as the documents layer asks for it.
 
 use crate::documents::storage::{Storage, StorageError};
 use wasm_bindgen::JsValue;
 use web_sys::{Storage as WebStorage, Window};
 
 /// A storage of the browser; none where it gives none.
-pub struct BrowserShelf(Option<WebStorage>);
+pub struct BrowserStorage(Option<WebStorage>);
 
-impl BrowserShelf {
+impl BrowserStorage {
     /// What stays from one visit to the next, and is shared by every page.
-    pub fn lasting(browser: &Window) -> BrowserShelf {
-        BrowserShelf(browser.local_storage().ok().flatten())
+    pub fn lasting(browser: &Window) -> BrowserStorage {
+        BrowserStorage(browser.local_storage().ok().flatten())
     }
 
     /// What stays while this page is reloaded, and is its own.
-    pub fn own(browser: &Window) -> BrowserShelf {
-        BrowserShelf(browser.session_storage().ok().flatten())
+    pub fn own(browser: &Window) -> BrowserStorage {
+        BrowserStorage(browser.session_storage().ok().flatten())
     }
 
     fn storage(&self) -> Result<&WebStorage, StorageError> {
@@ -23,7 +23,7 @@ impl BrowserShelf {
     }
 }
 
-impl Storage for BrowserShelf {
+impl Storage for BrowserStorage {
     fn read(&self, key: &str) -> Result<Option<String>, StorageError> {
         self.storage()?.get_item(key).map_err(|_| StorageError::Forbidden)
     }

@@ -52,7 +52,7 @@ impl Page {
     /// comes clear of it.
     pub fn keep_clear(&self) {
         let page = &self.elements;
-        let (Some(telling), Some(edge)) = (page.element("telling"), page.element("edge")) else {
+        let (Some(notice), Some(edge)) = (page.element("notice"), page.element("edge")) else {
             return;
         };
         let focus = page.document.active_element();
@@ -63,29 +63,29 @@ impl Page {
             .map(|element| element.get_bounding_client_rect())
             .collect();
         let covers = |place: &str| {
-            page.mark("telling", "data-edge", place);
-            let rect = telling.get_bounding_client_rect();
+            page.mark("notice", "data-edge", place);
+            let rect = notice.get_bounding_client_rect();
             held.iter().any(|held| held.top() < rect.bottom() && held.bottom() > rect.top())
         };
         let at_top = covers("bottom") && !covers("top");
-        page.mark("telling", "data-edge", if at_top { "top" } else { "bottom" });
-        let high = if at_top { telling.get_bounding_client_rect().height() } else { 0.0 };
-        set_room(page, "--high", high);
+        page.mark("notice", "data-edge", if at_top { "top" } else { "bottom" });
+        let high = if at_top { notice.get_bounding_client_rect().height() } else { 0.0 };
+        set_space(page, "--high", high);
         let low = edge.get_bounding_client_rect().height();
-        set_room(page, "--low", low);
+        set_space(page, "--low", low);
         // The page's end does not jump when a message goes that stood over it.
         if self.tour.is_none() {
-            self.room_kept.set(self.room_kept.get().max(low));
+            self.foot_kept.set(self.foot_kept.get().max(low));
         }
-        set_room(page, "--room", low.max(self.room_kept.get()));
+        set_space(page, "--foot", low.max(self.foot_kept.get()));
     }
 }
 
 /// What a hand holds.
 const HELD: &str = "button:not(#message-away), summary, select, input:not([type=file])";
 
-/// Room to be kept at an edge of the window.
-fn set_room(page: &Elements, name: &str, height: f64) {
+/// Space to be kept at an edge of the window.
+fn set_space(page: &Elements, name: &str, height: f64) {
     let root = page.document.document_element();
     if let Some(root) = root.and_then(|root| root.dyn_into::<HtmlElement>().ok()) {
         let _ = root.style().set_property(name, &format!("{height}px"));
