@@ -1,5 +1,6 @@
 //! A design with a cure taken.
 
+use super::join::Steps;
 use super::{SuggestionReport, pairs};
 use crate::answers::build::BuildError;
 use crate::documents::design::{Design, Size, WireChoice};
@@ -7,8 +8,8 @@ use crate::documents::units::LengthUnit;
 use crate::geometry::link::ToolDimensions;
 
 impl SuggestionReport {
-    /// `design` with this cure of its join `index` taken, rounded to what the maker can read, to
-    /// the side of more clearance; every other dimension written down as it stands.
+    /// `design` with this change made for its join `index`; every other dimension written down as
+    /// it stands.
     ///
     /// # Errors
     /// [`BuildError`] where `design` itself cannot be worked.
@@ -33,13 +34,14 @@ impl SuggestionReport {
             "waist_gap_mm" => setting.waist_gap,
             _ => setting.wire,
         };
-        // Three decimals of a millimetre, four of an inch: as the sentence says it. The suggestion is
-        // in coarser steps already; where the design holds what the jaws do, its change is kept.
-        let place = if unit == LengthUnit::Mm { 1e3 } else { 1e4 } / unit.in_mm();
         let side = settings[if on_incoming { incoming } else { receiving }];
-        let whole = (of(&side) + self.by_mm) * place;
-        let whole = if self.by_mm > 0.0 { (whole - 1e-6).ceil() } else { (whole + 1e-6).floor() };
-        let to = whole / place;
+        // Without what rounding leaves at the end.
+        let to = 1e-9 * (1e9 * (of(&side) + self.by_mm)).round();
+        let steps = Steps { unit, gauge: design.wire.gauge.map(|gauge| gauge.system) };
+        let wire_of = |mm: f64| match steps.gauge_of(mm) {
+            Some(gauge) => WireChoice::by_gauge(gauge),
+            None => WireChoice::by_diameter(mm),
+        };
         let own = |size: &mut Size, mm: f64| match self.field.as_str() {
             "mandrel_mm" => size.mandrel_mm = mm,
             "bore_mm" => size.bore_mm = Some(mm),
@@ -53,13 +55,13 @@ impl SuggestionReport {
                 if [receiving, incoming].iter().any(|&i| design.sizes[i].wire.is_none()) {
                     let shared = settings.iter().zip(&design.sizes).find(|(_, s)| s.wire.is_none());
                     let wire = shared.map_or(to, |(setting, _)| setting.wire + by);
-                    design.wire = WireChoice::by_diameter(wire);
+                    design.wire = wire_of(wire);
                 }
                 let mut ends = vec![receiving, incoming];
                 ends.dedup();
                 for i in ends {
                     if let Some(wire) = &mut design.sizes[i].wire {
-                        *wire = WireChoice::by_diameter(settings[i].wire + by);
+                        *wire = wire_of(settings[i].wire + by);
                     }
                 }
             }
@@ -74,6 +76,7 @@ impl SuggestionReport {
 mod tests {
     use super::super::{JoinAnswer, prove};
     use super::*;
+    use crate::documents::gauge::{Gauge, GaugeSystem};
 
     /// Every cure offered, taken as it is written, does what it promised.
     #[test]
@@ -117,6 +120,39 @@ mod tests {
         }
     }
 
+    /// A wire said by its gauge is offered by its gauge, and stays so.
+    #[test]
+    fn a_finer_wire_is_the_next_gauge_that_joins() {
+        let mut design = Design::plain(1.0, 9.0);
+        let awg = |number| Gauge { system: GaugeSystem::Awg, number };
+        design.wire = WireChoice::by_gauge(awg(18));
+        let report = prove(&design, &design.formings().unwrap(), 0, LengthUnit::Mm).unwrap().report;
+        let wire = report.suggestions.iter().find(|suggestion| suggestion.field == "wire").unwrap();
+        assert!(wire.message.starts_with("Use AWG "), "{}", wire.message);
+        assert!(wire.message.contains("(now AWG 18)"), "{}", wire.message);
+        let cured = wire.taken(&design, 0, LengthUnit::Mm).unwrap();
+        let number = cured.wire.gauge.unwrap().number;
+        assert!(wire.message.contains(&format!("Use AWG {number} wire")), "{}", wire.message);
+        // The gauge before that one does not do.
+        let passes = |number| {
+            let mut design = design.clone();
+            design.wire = WireChoice::by_gauge(awg(number));
+            // As a suggestion has it: the other dimensions stay.
+            let plain = design_with(&design, &cured);
+            prove(&plain, &plain.formings().unwrap(), 0, LengthUnit::Mm).unwrap().report
+        };
+        assert_eq!(passes(number).verdict, JoinAnswer::Passes);
+        let before = passes(number - 1);
+        // Or with a hundredth too little to be sure of before it is proven.
+        let short = before.least_clearance_mm < design.margin_mm + 0.01;
+        assert!(before.verdict != JoinAnswer::Passes || short, "{}", before.message);
+    }
+
+    /// The tools of `tools` with the wire of `wire`.
+    fn design_with(wire: &Design, tools: &Design) -> Design {
+        Design { wire: wire.wire.clone(), ..tools.clone() }
+    }
+
     #[test]
     fn a_cure_goes_to_the_size_it_is_about() {
         let mut design = Design::plain(1.0, 12.0);
@@ -132,7 +168,7 @@ mod tests {
         // Join 2: the second size worked through the first.
         let taken =
             |c: SuggestionReport| c.taken(&design, 2, LengthUnit::Mm).unwrap().settings().unwrap();
-        assert_eq!(taken(suggestion("mandrel_mm", 12.34561, 0.34561))[0].mandrel, 12.346);
+        assert_eq!(taken(suggestion("mandrel_mm", 12.5, 0.5))[0].mandrel, 12.5);
         assert_eq!(taken(suggestion("fold_jaw_mm", 3.0, 0.25))[1].fold_jaw, 3.0);
         let wires = taken(suggestion("wire", 0.9, -0.1));
         assert!((wires[0].wire - 0.9).abs() < 1e-9 && (wires[1].wire - 1.0).abs() < 1e-9);

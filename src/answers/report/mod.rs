@@ -12,11 +12,11 @@ use crate::answers::build::BuildError;
 use crate::answers::plan::Plan;
 use crate::documents::design::{Design, springback_shown};
 use crate::documents::units::LengthUnit;
-use crate::geometry::link::{Forming, Oval};
+use crate::geometry::link::{Forming, Oval, ToolDimensions};
 use crate::math::map_indices;
 use crate::mechanics::material::Band;
 use crate::motion::chain::{Body, Weave};
-use crate::motion::insertion::max_clearance;
+use crate::motion::insertion::{ToolPair, max_clearance};
 use serde::Serialize;
 
 mod chain;
@@ -40,6 +40,7 @@ pub use chain::{
 pub use definitions::{DEFINITIONS, Definition};
 pub use forming::{FormingReport, JawsReport, ReleasedReport};
 pub use hand::{FailingReport, HandReport, MeasuredReport, SpreadReport, SpringbackReport};
+use join::Steps;
 use join::message::Ask;
 use join::row::{InRow, NoRow, rows};
 pub use join::{
@@ -170,7 +171,7 @@ impl Report {
         let names = names(design, unit);
         let joins: Vec<JoinReport> = pairs(formings.len())
             .map(|(a, b)| {
-                let ask = ask(design, unit, a == b);
+                let ask = ask(design, unit, (a, b));
                 join::estimated(&ask, (&names[a], &formings[a]), (&names[b], &formings[b]))
             })
             .collect();
@@ -203,7 +204,7 @@ pub fn prove(
 ) -> Option<ProvenJoin> {
     let (a, b) = pairs(formings.len()).nth(index)?;
     let names = names(design, unit);
-    let ask = ask(design, unit, a == b);
+    let ask = ask(design, unit, (a, b));
     let receiving = (names.get(a)?, formings.get(a)?);
     let incoming = (names.get(b)?, formings.get(b)?);
     let weave = design.weave.weave();
@@ -251,17 +252,23 @@ pub fn pairs(sizes: usize) -> impl Iterator<Item = (usize, usize)> {
     own.chain((1..sizes).flat_map(|i| [(i - 1, i), (i, i - 1)]))
 }
 
-fn ask(design: &Design, unit: LengthUnit, same: bool) -> Ask {
+fn ask(design: &Design, unit: LengthUnit, (receiving, incoming): (usize, usize)) -> Ask {
     // A design that was read has a metal; silver's own share of strain stands in for one
     // that was built otherwise (from memory).
     let metal = design.metal.metal();
     let yields = metal.as_ref().map(|m| m.yield_stress(Band::Likely) / m.youngs_modulus());
     let allowance = metal.as_ref().map(|m| m.strain_allowance(Band::Likely));
     let weave = design.weave.weave();
+    // A design whose links were formed has its tools.
+    let settings = design.settings().unwrap_or_default();
+    let plain = ToolDimensions::usual(1.0, 12.0);
+    let tools = |size: usize| settings.get(size).copied().unwrap_or(plain);
     Ask {
         margin: design.margin_mm,
         unit,
-        same,
+        tools: ToolPair { receiving: tools(receiving), incoming: tools(incoming) },
+        steps: Steps { unit, gauge: design.wire.gauge.map(|gauge| gauge.system) },
+        same: receiving == incoming,
         weave: (weave != Weave::SINGLE).then(|| weave.name()),
         yield_strain: yields.unwrap_or(1e-3),
         strain_allowance: allowance.unwrap_or(0.3),

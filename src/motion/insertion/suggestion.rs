@@ -1,4 +1,4 @@
-//! Cures: the smallest change of one dimension that gives the clearance asked for.
+//! Suggestions: the smallest change of one dimension that gives the clearance asked for.
 
 use super::join::{join, max_clearance};
 use crate::geometry::link::{Forming, ToolDimension, ToolDimensions};
@@ -44,7 +44,8 @@ const HALVINGS: usize = 6;
 const LOST: (f64, f64) = (1.15, 3e-3);
 
 /// The smallest change of `dimension` alone that gives `margin` mm of clearance; `None` where
-/// none was found within a factor of [`FURTHEST`] either way.
+/// none was found within a factor of [`FURTHEST`] either way. `settable` takes a change, mm, to the
+/// next one, no smaller, that can be had, or to none.
 ///
 /// `both` changes both links alike (one size); else the receiving link is changed in
 /// mandrel and bore, the incoming one in fold jaw and waist gap, both in wire.
@@ -53,6 +54,7 @@ pub fn suggestion(
     both: bool,
     dimension: ToolDimension,
     margin: f64,
+    settable: &dyn Fn(f64) -> Option<f64>,
 ) -> Option<JoinSuggestion> {
     let wanted = LOST.0 * margin + LOST.1 * pair.receiving.wire;
     let own = dimension.of(&pair.receiving)?;
@@ -102,8 +104,11 @@ pub fn suggestion(
             best = Some(works);
         }
     }
-    let by = best?;
+    let by = settable(best?)?;
     let (receiving, incoming) = changed(by)?;
+    if gives(by) < wanted {
+        return None;
+    }
     let to = if on_receiving { own + by } else { other + by };
     let proven = join(&receiving, &incoming).best().at_least >= margin;
     Some(JoinSuggestion { dimension, to, clearance: max_clearance(&receiving, &incoming), proven })

@@ -1,5 +1,6 @@
 //! What is said of a join, in a maker's words.
 
+use super::Steps;
 use super::answer::{PathReport, Reason, SuggestionReport};
 use crate::answers::build::{dimension_words, field_of};
 use crate::documents::units::{LengthUnit, length_words, measure_words_down};
@@ -120,6 +121,10 @@ pub struct Ask {
     pub margin: f64,
     /// What sentences speak.
     pub unit: LengthUnit,
+    /// The tools that the design names for both links.
+    pub tools: ToolPair,
+    /// In which steps they can be had.
+    pub steps: Steps,
     /// Whether both links are one size.
     pub same: bool,
     /// The weave, where it is not single.
@@ -217,32 +222,25 @@ pub fn way_report(
     }
 }
 
-/// A dimension rounded to steps that a maker can set or buy, to the side of more clearance: as
-/// [`SuggestionReport::taken`] takes it.
-pub fn in_steps(mm: f64, by: f64, unit: LengthUnit) -> f64 {
-    let step = match unit {
-        LengthUnit::Mm => 0.05,
-        LengthUnit::Inch => 0.002 * unit.in_mm(),
-    };
-    let steps = mm / step;
-    let whole = if by > 0.0 { (steps - 1e-6).ceil() } else { (steps + 1e-6).floor() };
-    // A step that would take it all away, or back to where it is, is too coarse.
-    if whole <= 0.0 { mm } else { whole * step }
-}
-
 pub fn cure_report(suggestion: &JoinSuggestion, pair: &ToolPair, ask: &Ask) -> SuggestionReport {
     let dimension = suggestion.dimension;
-    let on_incoming = matches!(dimension, ToolDimension::FoldJaw | ToolDimension::WaistGap);
-    let side = if on_incoming { pair.incoming } else { pair.receiving };
-    let by = suggestion.to - dimension.of(&side).unwrap_or_default();
+    let on_incoming = is_of_incoming(dimension);
+    let side =
+        |pair: &ToolPair| dimension.of(if on_incoming { &pair.incoming } else { &pair.receiving });
+    let by = suggestion.to - side(pair).unwrap_or_default();
+    // By the change and not by the value: where the shapes are those after springback, the
+    // design holds what the tools are.
+    let own = side(&ask.tools).unwrap_or_default();
     let whose = match (ask.same, on_incoming) {
         (true, _) => "",
         (false, true) => " of the incoming size",
         (false, false) => " of the receiving size",
     };
-    let now = suggestion.to - by;
-    let rounded = in_steps(suggestion.to, by, ask.unit);
-    let [to, was] = [rounded, now].map(|mm| length_words(Mm::new(mm), ask.unit));
+    let words = |mm: f64| match (dimension, ask.steps.gauge_of(mm)) {
+        (ToolDimension::Wire, Some(gauge)) => gauge.short(),
+        _ => length_words(Mm::new(mm), ask.unit),
+    };
+    let (to, was) = (words(own + by), words(own));
     let sure = if suggestion.proven { "proven" } else { "likely, not proven" };
     let what = match dimension {
         ToolDimension::Wire => format!("{to} wire"),
@@ -251,11 +249,16 @@ pub fn cure_report(suggestion: &JoinSuggestion, pair: &ToolPair, ask: &Ask) -> S
     };
     SuggestionReport {
         field: field_of(dimension).into(),
-        to_mm: rounded,
-        by_mm: rounded - now,
+        to_mm: own + by,
+        by_mm: by,
         proven: suggestion.proven,
         message: format!("Use {what}{whose} (now {was}); {sure}."),
     }
+}
+
+/// Whether a change of this dimension is made to the incoming link where the two are unlike.
+pub fn is_of_incoming(dimension: ToolDimension) -> bool {
+    matches!(dimension, ToolDimension::FoldJaw | ToolDimension::WaistGap)
 }
 
 pub fn name_of(place: Constriction) -> &'static str {

@@ -3,6 +3,7 @@
 mod answer;
 pub(super) mod message;
 pub(super) mod row;
+mod steps;
 
 pub use answer::{
     JoinAnswer, JoinReport, PathReport, PlayedPath, ProvenJoin, Reason, SuggestionReport,
@@ -15,7 +16,9 @@ use crate::motion::insertion::{
     CHANGEABLE, InsertionPath, Join, PathPlayer, RefusalBasis, ToolPair, Verdict, estimate, join,
     suggestion,
 };
-use message::{Ask, cure_report, message, name_of, reason, way_report};
+pub use steps::Steps;
+
+use message::{Ask, cure_report, is_of_incoming, message, name_of, reason, way_report};
 use row::InRow;
 
 /// What is said where a weave's joining cannot be computed.
@@ -130,7 +133,15 @@ pub fn proven(ask: &Ask, receiving: Named, incoming: Named, rows: Option<&[InRow
         let pair = ToolPair { receiving: receiving.1.setting, incoming: incoming.1.setting };
         let all = CHANGEABLE.iter();
         let mut suggestions: Vec<SuggestionReport> = all
-            .filter_map(|&dimension| suggestion(&pair, ask.same, dimension, ask.margin))
+            .filter_map(|&dimension| {
+                let own = dimension.of(if is_of_incoming(dimension) {
+                    &ask.tools.incoming
+                } else {
+                    &ask.tools.receiving
+                })?;
+                let settable = |by| ask.steps.settable(dimension, own, by);
+                suggestion(&pair, ask.same, dimension, ask.margin, &settable)
+            })
             .map(|suggestion| cure_report(&suggestion, &pair, ask))
             .collect();
         // Proven ones first, then the smallest change.

@@ -1,0 +1,94 @@
+//! The steps in which a maker can buy or set a dimension: what is offered can be had.
+//!
+//! Steps are common practice, no source: mandrels as knitting needles and drills are sold, wire by
+//! the twentieth of a millimetre or by gauge, jaws and gaps as callipers set them.
+
+use crate::documents::gauge::{Gauge, GaugeSystem};
+use crate::documents::units::LengthUnit;
+use crate::geometry::link::ToolDimension;
+use crate::math::units::MM_PER_INCH;
+
+/// Where dimensions are had from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Steps {
+    /// What sentences speak.
+    pub unit: LengthUnit,
+    /// How the design says its wire, where it is by gauge.
+    pub gauge: Option<GaugeSystem>,
+}
+
+impl Steps {
+    /// `value` mm of a dimension changed by `by` mm or a little more, to one that can be had; the
+    /// change. None where a gauge has no such wire.
+    pub fn settable(self, dimension: ToolDimension, value: f64, by: f64) -> Option<f64> {
+        let to = match (dimension, self.gauge) {
+            (ToolDimension::Wire, Some(system)) => finer_gauge(system, value + by)?.1,
+            _ => {
+                let step = step(dimension, value + by, self.unit);
+                let count = (value + by) / step;
+                step * if by > 0.0 { (count - 1e-6).ceil() } else { (count + 1e-6).floor() }
+            }
+        };
+        Some(to - value)
+    }
+
+    /// The gauge of a wire of `mm`, where the design says its wire by gauge and there is one.
+    pub fn gauge_of(self, mm: f64) -> Option<Gauge> {
+        let (gauge, diameter) = finer_gauge(self.gauge?, mm + 1e-6)?;
+        ((diameter - mm).abs() < 1e-5).then_some(gauge)
+    }
+}
+
+/// The thickest wire of a gauge that is no thicker than `most` mm, and its diameter, mm.
+fn finer_gauge(system: GaugeSystem, most: f64) -> Option<(Gauge, f64)> {
+    let all = system.numbers().filter_map(|number| {
+        let gauge = Gauge { system, number };
+        Some((gauge, gauge.diameter().ok()?.get()))
+    });
+    all.filter(|(_, diameter)| *diameter <= most).max_by(|a, b| a.1.total_cmp(&b.1))
+}
+
+/// The step of a dimension near `value`, mm.
+fn step(dimension: ToolDimension, value: f64, unit: LengthUnit) -> f64 {
+    match (dimension, unit) {
+        (ToolDimension::Mandrel, LengthUnit::Mm) if value < 5.0 => 0.25,
+        (ToolDimension::Mandrel, LengthUnit::Mm) => 0.5,
+        (ToolDimension::Mandrel, LengthUnit::Inch) => MM_PER_INCH / 64.0,
+        (ToolDimension::Wire | ToolDimension::WaistGap, LengthUnit::Mm) => 0.05,
+        (ToolDimension::Wire | ToolDimension::WaistGap, LengthUnit::Inch) => 1e-3 * MM_PER_INCH,
+        (_, LengthUnit::Mm) => 0.1,
+        (_, LengthUnit::Inch) => 5e-3 * MM_PER_INCH,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn changes_end_where_there_is_something_to_buy() {
+        let steps = |unit, gauge| Steps { unit, gauge };
+        let mm = steps(LengthUnit::Mm, None);
+        for (dimension, value, by, to) in [
+            (ToolDimension::Mandrel, 9.6, 2.768, 12.5),
+            (ToolDimension::Mandrel, 9.6, 2.9, 12.5),
+            (ToolDimension::Mandrel, 4.0, 0.1, 4.25),
+            (ToolDimension::Wire, 0.9, -0.03, 0.85),
+            (ToolDimension::Bore, 2.6, 0.01, 2.7),
+            (ToolDimension::FoldJaw, 2.6, -0.15, 2.4),
+        ] {
+            let found = mm.settable(dimension, value, by).unwrap();
+            assert!((value + found - to).abs() < 1e-9, "{dimension:?} {value} {by}: {found}");
+            assert!(found.abs() >= by.abs() - 1e-6 && found.signum() == by.signum());
+        }
+        let inch = steps(LengthUnit::Inch, None).settable(ToolDimension::Mandrel, 9.6, 0.1);
+        assert!(((9.6 + inch.unwrap()) / 25.4 * 64.0 - 25.0).abs() < 1e-6);
+        // AWG 18 is 1.024 mm, 19 is 0.912.
+        let awg = steps(LengthUnit::Mm, Some(GaugeSystem::Awg));
+        let found = awg.settable(ToolDimension::Wire, 1.024, -0.02).unwrap();
+        assert!((1.024 + found - 0.912).abs() < 1e-3);
+        assert_eq!(awg.gauge_of(1.024 + found).unwrap().number, 19);
+        assert_eq!(awg.gauge_of(0.95), None);
+        assert_eq!(awg.settable(ToolDimension::Wire, 0.08, -0.05), None);
+    }
+}
