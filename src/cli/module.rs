@@ -66,12 +66,13 @@ pub enum Make {
 }
 
 impl Make {
-    /// Large functions are called, not copied: a tenth off the module.
+    /// Quick: the page needs a higher level than the command. Full: large functions are called, not
+    /// copied, a tenth off the module.
     fn settings(self) -> &'static [&'static str] {
         const CALLED: &str =
             "target.wasm32-unknown-unknown.rustflags=['-Cllvm-args=-inline-threshold=50']";
         match self {
-            Make::Quick => &[],
+            Make::Quick => &["--config", "profile.release.package.linkfold.opt-level=2"],
             Make::Full => &["--config", CALLED],
         }
     }
@@ -79,7 +80,7 @@ impl Make {
     /// Its profile in `Cargo.toml`.
     fn profile(self) -> &'static str {
         match self {
-            Make::Quick => "wasm-quick",
+            Make::Quick => "release",
             Make::Full => "wasm-release",
         }
     }
