@@ -8,7 +8,7 @@ use crate::answers::report::{JoinAnswer, JoinReport};
 use crate::documents::design::Lesson;
 use crate::documents::units::{LengthUnit, length_text};
 use crate::geometry::curve::Point;
-use crate::motion::chain::{About, Body, Measures};
+use crate::motion::chain::{About, Body, Measures, Weave};
 
 /// One design, taught.
 pub struct Taught<'a> {
@@ -66,8 +66,10 @@ pub const TIGHTEST: f64 = 0.6;
 const SLOW_TO: f64 = 0.85;
 /// How much nearer the tightest place is looked at.
 const NEARER: f64 = 1.7;
-/// Links shown seated.
-const SEATED: usize = 4;
+/// Links shown seated: enough for those in the middle to have all their neighbours.
+fn seated(weave: Weave) -> usize {
+    2 * weave.deepest() + 2
+}
 
 impl Taught<'_> {
     /// The scene when `done` of a step is, from 0 to 1, with the measure that matters.
@@ -101,7 +103,7 @@ impl Taught<'_> {
             Lesson::Seated => match self.chain.filter(|_| self.pace.overlap.is_none()) {
                 Some((link, found)) => {
                     let straight = found.bent(link, About::X, 0.0);
-                    only(lying(link, found, &straight, SEATED), &["pitch"])
+                    only(lying(link, found, &straight, seated(found.weave)), &["pitch"])
                 }
                 None => self.through(1.0),
             },

@@ -15,15 +15,21 @@
 //!
 //! With a neck, as flat or half-round jaws leave it (a dumb-bell or bow-tie), the two wires lie
 //! side by side over `2 n`, and the lobes have shoulders of the pinching jaws' radius and
-//! parallel sides. Quarter curve: straight `n`, concave arc (`ρ`, turn `θ`), straight `s` where
-//! the shoulders do not reach far enough, shoulder (`ρ`, turn `−θ`), side `s₂`, end arc (`r`,
-//! turn `π/2`):
+//! straight sides, which flare by `φ = λ θ`. A neck of half a length of a wire or more
+//! ([`PARALLEL_FROM`]) leaves them parallel, `λ = 0`; towards no neck `λ` grows evenly to 1, where
+//! the shoulder is gone and the eight is the one above, so that no length of neck makes the shape
+//! jump (how a short neck flares is our choice; no source). Quarter curve: straight `n`, concave arc
+//! (`ρ`, turn `θ`), straight `s` where the shoulders do not reach far enough, shoulder (`ρ`, turn
+//! `φ − θ`), side `s₂`, end arc (`r`, turn `φ + π/2`):
 //!
 //! ```text
-//! w/2 + 2 ρ (1 − cos θ) + s sin θ = r      (θ < π/2: s = 0; else θ = π/2)
-//! n + 2 ρ θ + s + s₂ + r π/2 = L/4
-//! tip at X = n + 2 ρ sin θ + s₂ + r
+//! w/2 + ρ (1 − cos θ) + s sin θ + ρ (cos φ − cos θ) + s₂ sin φ = r cos φ   (θ < π/2: s = 0)
+//! n + ρ θ + s + ρ (θ − φ) + s₂ + r (φ + π/2) = L/4
+//! tip at X = n + ρ sin θ + s cos θ + ρ (sin θ − sin φ) + s₂ cos φ + r (1 + sin φ)
 //! ```
+//!
+//! With `s₂` from the second line, the first is again `f(θ) = 0`, and where `s₂ ≥ 0`
+//! `f′ = 2 ρ (sin θ − sin φ) + λ s₂ cos φ ≥ 0`.
 
 use super::quarter::{QuarterOutline, close_quarter};
 use super::{FormError, Obstacle, Ring, ToolDimension, WireRegion};
@@ -52,8 +58,18 @@ pub struct Eight {
 struct Neck {
     /// Half the length over which the wires lie side by side.
     half_length: f64,
-    /// Length of the lobe's parallel side.
+    /// Length of the lobe's straight side.
     side: f64,
+    /// Slope of that side over the greatest slope: 0 where the sides are parallel.
+    flare: f64,
+}
+
+/// Half length of the shortest neck, in wires, that leaves the sides of the lobes parallel.
+const PARALLEL_FROM: f64 = 1.0;
+
+/// Flare of the lobes' sides beside a neck of half length `neck`, mm.
+fn flare(neck: f64, wire: f64) -> f64 {
+    (1.0 - neck / (PARALLEL_FROM * wire)).clamp(0.0, 1.0)
 }
 
 /// The tools and the waist that make a figure eight, mm.
@@ -67,6 +83,72 @@ pub struct Pinch {
     pub pinch_jaw: f64,
     /// Half the length of the neck; 0 where the strands flare from the waist on.
     pub neck: f64,
+}
+
+/// What a quarter with a neck is solved from, mm.
+#[derive(Clone, Copy)]
+struct Lobe {
+    wire: f64,
+    quarter: f64,
+    waist: f64,
+    end_radius: f64,
+    pinch_radius: f64,
+}
+
+impl Lobe {
+    /// The longest neck shorter than `neck` that leaves the lobes a side, mm, to a millionth of it;
+    /// `guess` is the one where the sides are parallel. None where no neck does.
+    fn longest_neck(self, neck: f64, guess: f64) -> Option<f64> {
+        let fits = |neck: f64| {
+            neck > 0.0
+                && self.with_neck(neck, flare(neck, self.wire)).neck.is_some_and(|n| n.side >= 0.0)
+        };
+        if fits(guess) {
+            return Some(guess);
+        }
+        let (mut low, mut high) = (1e-6 * neck, neck);
+        if !fits(low) {
+            return None;
+        }
+        while high - low > 1e-6 * neck {
+            let middle = 0.5 * (low + high);
+            if fits(middle) { low = middle } else { high = middle }
+        }
+        Some(low)
+    }
+
+    /// The eight with a neck of half length `neck`; its side comes out below zero where the
+    /// quarter is too short.
+    fn with_neck(self, neck: f64, flare: f64) -> Eight {
+        let Lobe { wire, quarter, waist, end_radius, pinch_radius } = self;
+        let rise = (end_radius - 0.5 * waist).max(0.0);
+        let bent = |turn: f64| {
+            pinch_radius * (2.0 - flare) * turn + end_radius * (flare * turn + FRAC_PI_2)
+        };
+        let (turn, straight) = if flare > 0.0 {
+            // Where the quarter is too short there is no side, and the neck will have to yield.
+            let height = |turn: f64| {
+                let (slope_sin, slope_cos) = (flare * turn).sin_cos();
+                let side = (quarter - neck - bent(turn)).max(0.0);
+                pinch_radius * (1.0 + slope_cos - 2.0 * turn.cos()) + side * slope_sin
+                    - end_radius * slope_cos
+                    + 0.5 * waist
+            };
+            let over = height(FRAC_PI_2);
+            let room = 1.0 - (flare * FRAC_PI_2).sin();
+            match root_in(Bracket { low: 0.0, high: FRAC_PI_2 }, height) {
+                Some(turn) if over >= 0.0 => (turn, 0.0),
+                _ if room > 0.0 => (FRAC_PI_2, (-over).max(0.0) / room),
+                _ => (FRAC_PI_2, 0.0),
+            }
+        } else {
+            let turn = (1.0 - 0.5 * rise / pinch_radius).clamp(0.0, 1.0).acos();
+            (turn, (rise - 2.0 * pinch_radius).max(0.0))
+        };
+        let side = quarter - neck - bent(turn) - straight;
+        let neck = Some(Neck { half_length: neck, side, flare });
+        Eight { wire, waist, end_radius, pinch_radius, turn, straight, neck }
+    }
 }
 
 impl Eight {
@@ -96,44 +178,26 @@ impl Eight {
             obstacle: Obstacle::RingTooSmall,
         };
         if pinch.neck > 0.0 {
-            let eight =
-                Eight::with_neck(wire, quarter, waist, end_radius, pinch_radius, pinch.neck);
+            let lobe = Lobe { wire, quarter, waist, end_radius, pinch_radius };
+            let eight = lobe.with_neck(pinch.neck, flare(pinch.neck, wire));
             let side = eight.neck.map_or(0.0, |neck| neck.side);
-            return if side >= 0.0 {
-                Ok(eight)
-            } else if pinch.neck + side > 0.0 {
-                Err(FormError::TooLarge {
+            if side >= 0.0 {
+                return Ok(eight);
+            }
+            return Err(match lobe.longest_neck(pinch.neck, pinch.neck + side) {
+                Some(most) => FormError::TooLarge {
                     dimension: ToolDimension::Neck,
                     value: Mm::new(pinch.neck),
-                    most: Mm::new(pinch.neck + side),
+                    most: Mm::new(most),
                     obstacle: Obstacle::NeckTooLong,
-                })
-            } else {
-                Err(too_small(quarter - side))
-            };
+                },
+                None => too_small(quarter - side),
+            });
         }
         Eight::solve(wire, quarter, waist, end_radius, pinch_radius).ok_or_else(|| {
             let turn = ((0.5 * waist + pinch_radius) / (pinch_radius + end_radius)).acos();
             too_small((pinch_radius + end_radius) * turn + end_radius * FRAC_PI_2)
         })
-    }
-
-    /// The eight with a neck of half length `neck`; its side comes out below zero where the
-    /// quarter is too short.
-    fn with_neck(
-        wire: f64,
-        quarter: f64,
-        waist: f64,
-        end_radius: f64,
-        pinch_radius: f64,
-        neck: f64,
-    ) -> Eight {
-        let rise = (end_radius - 0.5 * waist).max(0.0);
-        let turn = (1.0 - 0.5 * rise / pinch_radius).clamp(0.0, 1.0).acos();
-        let straight = (rise - 2.0 * pinch_radius).max(0.0);
-        let spent = neck + 2.0 * pinch_radius * turn + straight + end_radius * FRAC_PI_2;
-        let neck = Some(Neck { half_length: neck, side: quarter - spent });
-        Eight { wire, waist, end_radius, pinch_radius, turn, straight, neck }
     }
 
     fn solve(
@@ -170,20 +234,30 @@ impl Eight {
     /// yields where a wider lobe leaves too little length for it.
     fn reshaped(&self, waist: f64, end_radius: f64) -> Option<Eight> {
         let (quarter, pinch_radius) = (self.quarter(), self.pinch_radius);
-        let Some(Neck { half_length, .. }) = self.neck else {
+        let Some(Neck { half_length, flare, .. }) = self.neck else {
             return Eight::solve(self.wire, quarter, waist, end_radius, pinch_radius);
         };
-        let with =
-            |neck| Eight::with_neck(self.wire, quarter, waist, end_radius, pinch_radius, neck);
+        let lobe = Lobe { wire: self.wire, quarter, waist, end_radius, pinch_radius };
         let side = |eight: &Eight| eight.neck.map_or(0.0, |neck| neck.side);
-        let eight = with(half_length);
+        let eight = lobe.with_neck(half_length, flare);
         let short = side(&eight);
-        let eight = if short < 0.0 { with((half_length + short).max(0.0)) } else { eight };
+        let eight =
+            if short < 0.0 { lobe.with_neck((half_length + short).max(0.0), flare) } else { eight };
         // What is left below zero then is rounding, or there is no such eight.
         (side(&eight) >= -1e-12 * quarter).then(|| Eight {
             neck: eight.neck.map(|neck| Neck { side: neck.side.max(0.0), ..neck }),
             ..eight
         })
+    }
+
+    /// Slope of the lobe's straight sides, radians; without a neck, that of the strands.
+    fn side_slope(&self) -> f64 {
+        self.neck.map_or(self.turn, |neck| neck.flare * self.turn)
+    }
+
+    /// Length of the shoulder, mm.
+    fn shoulder(&self) -> f64 {
+        self.pinch_radius * (self.turn - self.side_slope())
     }
 
     /// The same eight with lobes of this bore, mm, its waist as it is; `None` where the wire does
@@ -207,14 +281,27 @@ impl Eight {
     pub fn moved_at_most(&self, other: &Eight) -> f64 {
         let (less, more) =
             if self.end_radius <= other.end_radius { (self, other) } else { (other, self) };
-        let ends = FRAC_PI_2.powi(2) * 0.5;
         // Where the neck yields, what follows is shifted: by its turns up and down, π at most.
         let neck = (less.neck() - more.neck()).abs() * PI;
-        if self.neck.is_some() {
-            // Up by the concave arc, along the straight, down by the shoulder.
-            let turned = |turn: f64, straight: f64| turn * (self.pinch_radius * turn + straight);
-            let strands = turned(more.turn, more.straight) - turned(less.turn, less.straight);
-            return neck + strands.abs() + ends * (more.end_radius - less.end_radius);
+        if let Some(Neck { flare, .. }) = self.neck {
+            let (low, high) = (less.turn.min(more.turn), less.turn.max(more.turn));
+            let ends = 0.5 * (FRAC_PI_2 + flare * high).powi(2);
+            let ends = ends * (more.end_radius - less.end_radius);
+            if flare == 0.0 {
+                // Up by the concave arc, along the straight, down by the shoulder.
+                let turned =
+                    |turn: f64, straight: f64| turn * (self.pinch_radius * turn + straight);
+                let strands = turned(more.turn, more.straight) - turned(less.turn, less.straight);
+                return neck + strands.abs() + ends;
+            }
+            // Past the smaller turn the heading is no higher than the greater one's descent, twice
+            // the difference of the turns above the lesser one's, as far as the shoulder goes; the
+            // sides differ by the flare's share of it, and the end arcs as above.
+            let longer = (more.straight - less.straight).abs();
+            let descent = 2.0 * (high - low) + longer / self.pinch_radius;
+            let shoulder =
+                self.pinch_radius * ((2.0 - flare) * high - low) + less.straight.max(more.straight);
+            return neck + descent * shoulder + flare * (high - low) * self.quarter() + ends;
         }
         // Area under h + π/2 along a quarter: concave arc, straight, end arc.
         let quarter = self.quarter();
@@ -242,9 +329,9 @@ impl Eight {
     fn quarter(&self) -> f64 {
         let strand = self.pinch_radius * self.turn + self.straight;
         match self.neck {
-            Some(Neck { half_length, side }) => {
-                let shoulder = self.pinch_radius * self.turn;
-                half_length + strand + shoulder + side + self.end_radius * FRAC_PI_2
+            Some(Neck { half_length, side, .. }) => {
+                let end = self.end_radius * (self.side_slope() + FRAC_PI_2);
+                half_length + strand + self.shoulder() + side + end
             }
             None => strand + self.end_radius * (self.turn + FRAC_PI_2),
         }
@@ -254,9 +341,10 @@ impl Eight {
     pub fn tip(&self) -> f64 {
         let (sin, cos) = self.turn.sin_cos();
         match self.neck {
-            Some(Neck { half_length, side }) => {
-                let strand = 2.0 * self.pinch_radius * sin + self.straight * cos;
-                half_length + strand + side + self.end_radius
+            Some(Neck { half_length, side, .. }) => {
+                let (side_sin, side_cos) = self.side_slope().sin_cos();
+                let strand = self.pinch_radius * (2.0 * sin - side_sin) + self.straight * cos;
+                half_length + strand + side * side_cos + self.end_radius * (1.0 + side_sin)
             }
             None => self.pinch_radius * sin + self.straight * cos + self.end_radius * (1.0 + sin),
         }
@@ -267,7 +355,7 @@ impl Eight {
         self.neck.map_or(0.0, |neck| neck.half_length)
     }
 
-    /// Length of the parallel sides of a lobe, mm; 0 where there is no neck.
+    /// Length of the straight sides of a lobe, mm; 0 where there is no neck.
     pub fn side(&self) -> f64 {
         self.neck.map_or(0.0, |neck| neck.side)
     }
@@ -279,8 +367,9 @@ impl Eight {
         let from_waist = 4.0 * fraction.min(0.5 - fraction) * quarter;
         let from_tip = quarter - from_waist;
         let (lobe, waist) = match self.neck {
-            Some(Neck { half_length, side }) => {
-                let lobe = self.end_radius * FRAC_PI_2 + side + self.pinch_radius * self.turn;
+            Some(Neck { half_length, side, .. }) => {
+                let end = self.end_radius * (self.side_slope() + FRAC_PI_2);
+                let lobe = end + side + self.shoulder();
                 (lobe, half_length + self.pinch_radius * self.turn)
             }
             None => (self.end_radius * (FRAC_PI_2 + self.turn), self.pinch_radius * self.turn),
@@ -331,13 +420,14 @@ impl Eight {
     pub fn quarter_pieces(&self) -> Vec<Piece> {
         let mut quarter = QuarterOutline::from(Point::new(0.0, 0.5 * self.waist, 0.0));
         let bend = self.pinch_radius * self.turn;
-        if let Some(Neck { half_length, side }) = self.neck {
+        if let Some(Neck { half_length, side, .. }) = self.neck {
+            let slope = self.side_slope();
             quarter.run(half_length, 0.0);
             quarter.run(bend, self.turn);
             quarter.run(self.straight, 0.0);
-            quarter.run(bend, -self.turn);
+            quarter.run(self.shoulder(), slope - self.turn);
             quarter.run(side, 0.0);
-            quarter.run(self.end_radius * FRAC_PI_2, -FRAC_PI_2);
+            quarter.run(self.end_radius * (slope + FRAC_PI_2), -(slope + FRAC_PI_2));
             return quarter.pieces;
         }
         quarter.run(bend, self.turn);
