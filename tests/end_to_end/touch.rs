@@ -115,7 +115,7 @@ fn a_class_is_led_by_real_fingers() {
         let [left, top, width, height] = place(page, "class-time").await?;
         let at = |x: f64| [left + x * width, top + 0.5 * height];
         drawn(page, &[at(0.03)], &[at(0.97)]).await?;
-        page.wait_until(&format!("{step}.includes('Seated')")).await?;
+        page.wait_until(&format!("{step}.includes('In place')")).await?;
         assert_eq!(page.console_errors().await?, Vec::<String>::new());
         Ok(())
     });
