@@ -67,7 +67,7 @@ fn the_answer_stands_first_in_every_window() {
                 let panel = format!("panel-{}", view.trim_start_matches("view-"));
                 let figure = format!(
                     "(() => {{ const p = document.getElementById('{panel}'); \
-                     const f = [...p.querySelectorAll('dd, #tune-wishes output, #map-state')] \
+                     const f = [...p.querySelectorAll('dd, #tune-wishes output, #map-state, #metal-anneal')] \
                      .find(e => e.checkVisibility() && e.textContent.trim()); \
                      return f ? f.getBoundingClientRect().top - p.getBoundingClientRect().top : -1; }})()"
                 );
