@@ -48,18 +48,19 @@ fn soft_metal_stays_as_the_jaws_leave_it() {
 }
 
 /// The tools asked for in advance leave what was wanted: wound on the smaller mandrel the coil
-/// measures the mandrel to 1e-6; the corrections of the oval and of the waist are of first order, their
-/// own springback a few hundredths of them.
+/// measures the mandrel to 1e-6; oval and waist, formed and released, are within a hundredth of a
+/// millimetre, half of what callipers show.
 #[test]
 fn corrected_tools_leave_what_was_wanted() {
     let flow = known_metal("sterling-silver").unwrap().flow_curve(Band::Likely);
     let asked = ToolDimensions { oval_length: Some(17.0), waist_gap: 1.0, ..setting(13.0) };
     let run = FormingRun::of(&asked, flow, NONE).unwrap();
-    let jaws = Jaws::of(&run).unwrap();
+    let jaws = Jaws::for_released(&asked, flow, NONE).unwrap();
     let again = ToolDimensions { mandrel: jaws.mandrel, ..asked };
     let coil = FormingRun::of(&ToolDimensions { oval_length: None, ..again }, flow, NONE).unwrap();
     assert!((jaws.mandrel + coil.coil_springback - 13.0).abs() < 1e-6);
     let again = ToolDimensions {
+        oval_jaw: jaws.oval_jaw,
         oval_length: jaws.oval_length,
         waist_gap: jaws.waist_gap.unwrap(),
         ..asked
@@ -68,8 +69,9 @@ fn corrected_tools_leave_what_was_wanted() {
     let (length, gap) = (run_again.oval[1].inside_length, run_again.eight[1].waist_gap);
     let (missed_length, missed_gap) =
         (run.oval[1].inside_length - 17.0, run.eight[1].waist_gap - 1.0);
-    assert!((length - 17.0).abs() < 0.1 * missed_length.abs(), "{length}, before {missed_length}");
-    assert!((gap - 1.0).abs() < 0.1 * missed_gap.abs(), "{gap}, before {missed_gap}");
+    assert!((length - 17.0).abs() < 0.01, "{length}, missed before by {missed_length}");
+    assert!((gap - 1.0).abs() < 0.01, "{gap}, missed before by {missed_gap}");
+    assert!(missed_length.abs() > 0.1 && missed_gap > 0.1, "{missed_length}, {missed_gap}");
     // Over the corrected fold jaw through the corrected angle, the fold keeps radius and angle.
     let kept = run.fold_share; // at the design's own jaw
     assert!(jaws.fold_jaw < 2.5 && jaws.over_bend > 0.0 && kept < 1.0);
@@ -77,6 +79,52 @@ fn corrected_tools_leave_what_was_wanted() {
     let (wanted, bent) = (2.0 * run.held.fold.half_angle, jaws.fold_angle);
     let arc = |jaw: f64, angle: f64| 0.25 * (jaw + 1.0) * angle;
     assert!((arc(jaws.fold_jaw, bent) / arc(2.5, wanted) - 1.0).abs() < 1e-9, "the same wire");
+}
+
+/// For every known metal and several rings: formed with the tools proposed and released, oval, waist and
+/// the oval's ends measure what was wanted, to 0.01 mm; what is said to be out of reach stands, pinched
+/// shut or drawn taut, where it is said to.
+#[test]
+fn a_link_formed_with_corrected_tools_measures_what_was_wanted() {
+    let (mut reached, mut refused) = (0, 0);
+    for metal in known_metals() {
+        let flow = metal.flow_curve(Band::Likely);
+        for (ratio, share, gap) in [(10.0, 0.5, 0.0), (13.0, 0.7, 0.6), (18.0, 0.6, 1.2)] {
+            let plain = setting(ratio);
+            let Ok(run) = FormingRun::of(&plain, flow, NONE) else { continue };
+            let (round, taut) = (run.held.ring.inside_diameter(), run.held.taut.inside_length());
+            let length = round + share * (taut - round);
+            let wanted = ToolDimensions { oval_length: Some(length), waist_gap: gap, ..plain };
+            let Ok(jaws) = Jaws::for_released(&wanted, flow, NONE) else { continue };
+            let case = format!("{} {ratio} {gap}: {jaws:?}", metal.id());
+            let tools = ToolDimensions {
+                oval_jaw: jaws.oval_jaw,
+                oval_length: Some(jaws.oval_length.unwrap_or(length)),
+                waist_gap: jaws.waist_gap.unwrap_or(0.0),
+                ..wanted
+            };
+            let formed = FormingRun::of(&tools, flow, NONE).unwrap();
+            let stands = formed.eight[1].waist_gap;
+            match jaws.waist_gap {
+                Some(_) => assert!((stands - gap).abs() < 0.012, "waist {stands}, {case}"),
+                None => {
+                    assert!(stands > gap + 0.008, "waist {stands}, {case}");
+                    assert!((stands - jaws.left_waist_gap).abs() < 0.01, "waist {stands}, {case}");
+                }
+            }
+            if jaws.oval_length.is_some()
+                && formed.oval[0].inside_length > tools.oval_length.unwrap() - 1e-6
+            {
+                let stands = formed.oval[1].inside_length;
+                assert!((stands - length).abs() < 0.012, "oval {stands} for {length}, {case}");
+                let end = 0.5 * (jaws.oval_jaw + 1.0) * formed.oval[1].tip_radius
+                    / formed.oval[0].tip_radius;
+                assert!((end - 0.5 * (wanted.oval_jaw + 1.0)).abs() < 0.01, "end {end}, {case}");
+            }
+            *(if jaws.waist_gap.is_some() { &mut reached } else { &mut refused }) += 1;
+        }
+    }
+    assert!(reached >= 10 && refused >= 5, "{reached} reached, {refused} refused");
 }
 
 /// The strain of a bend is d/2R: d/(M + d) round the mandrel, and at the tip the change from the
@@ -190,7 +238,9 @@ proptest! {
                     prop_assert!(strain.plastic().all(|x| x.is_finite() && x >= 0.0));
                 }
                 prop_assert!(advise(&working).margin.is_finite());
-                let _ = Jaws::of(run);
+                if let Ok(jaws) = working.corrected_tools() {
+                    prop_assert!(jaws.left_waist_gap.is_finite() && jaws.left_oval_length.is_finite());
+                }
                 if let Err(error) = run.released() {
                     prop_assert!(!error.to_string().is_empty());
                 }

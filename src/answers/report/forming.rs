@@ -58,8 +58,10 @@ pub struct JawsReport {
     pub oval_length_mm: Option<f64>,
     /// Waist gap to pinch to; none where it springs open further.
     pub waist_gap_mm: Option<f64>,
-    /// The least waist gap that one pinch leaves.
-    pub least_waist_gap_mm: f64,
+    /// Waist gap that these tools leave: the one wanted, or what one pinch leaves when pinched shut.
+    pub released_waist_gap_mm: f64,
+    /// Inside length of the oval that these tools leave.
+    pub released_oval_length_mm: f64,
     /// Fold jaw.
     pub fold_jaw_mm: f64,
     /// Angle to fold through over it.
@@ -98,7 +100,7 @@ pub(super) fn working_report(
         fold_released_deg: working.span(|run| run.released_fold_angles().0.to_degrees()),
         tip_gap: released(fold.tip_gap(), &|run| run.released_fold_angles().1),
         springback_messages: Vec::new(),
-        jaws: Jaws::of(run).ok().map(|jaws| jaws_report(&jaws, unit)),
+        jaws: working.corrected_tools().ok().map(|jaws| jaws_report(&jaws, unit)),
         steps: run
             .strains
             .iter()
@@ -170,15 +172,16 @@ fn jaws_report(jaws: &Jaws, unit: LengthUnit) -> JawsReport {
             mm(jaws.oval_jaw)
         ),
         None => format!(
-            "For ends of the wanted radius, stretch over jaws of {}; a taut oval gives a little back whatever you do.",
-            mm(jaws.oval_jaw)
+            "For ends of the wanted radius, stretch over jaws of {}; drawn taut and released, the oval is {} long inside.",
+            mm(jaws.oval_jaw),
+            mm(jaws.left_oval_length)
         ),
     });
     message.push(match jaws.waist_gap {
         Some(gap) => format!("For the waist, pinch to a gap of {}.", mm(gap)),
         None => format!(
             "One pinch leaves a waist gap of {} even when pinched shut: anneal and pinch again, or allow for it in the bore.",
-            mm(jaws.least_waist_gap)
+            mm(jaws.left_waist_gap)
         ),
     });
     let first = if jaws.tips_meet_first {
@@ -200,7 +203,8 @@ fn jaws_report(jaws: &Jaws, unit: LengthUnit) -> JawsReport {
         oval_jaw_mm: jaws.oval_jaw,
         oval_length_mm: jaws.oval_length,
         waist_gap_mm: jaws.waist_gap,
-        least_waist_gap_mm: jaws.least_waist_gap,
+        released_waist_gap_mm: jaws.left_waist_gap,
+        released_oval_length_mm: jaws.left_oval_length,
         fold_jaw_mm: jaws.fold_jaw,
         fold_deg: jaws.fold_angle.to_degrees(),
         over_bend_deg: jaws.over_bend.to_degrees(),

@@ -13,7 +13,7 @@
 //!
 //! Limits: the taut oval itself cannot be followed, since its wire is drawn along its length:
 //! stretching is followed to [`FOLLOWED`] of the way, and what is given back there stands for
-//! the rest. Corrections are of first order: the correction's own springback is left out.
+//! the rest. Tools are corrected by forming with them again, [`Jaws::for_released`].
 //! Strains add up by plane: in-plane a and fold b leave √(a² + b²) at the worst fibre.
 //! Conventions: mm, MPa, radians; places along the link as shares of the whole way round from
 //! the waist's middle: the tip at 0.25.
@@ -31,13 +31,15 @@ pub use run::{Anneals, FOLLOWED, FormingError, FormingRun, SprungShape, held};
 pub use strain::{FormingStep, StepStrain};
 
 use crate::geometry::link::ToolDimensions;
-use crate::mechanics::material::{Band, BandedValue, Metal};
+use crate::mechanics::material::{Band, BandedValue, FlowCurve, Metal};
 
 /// One size worked in one metal, at the soft, the likely and the hard end of its record.
 #[derive(Clone, Debug)]
 pub struct FormingAnalysis {
     runs: [FormingRun; 3],
     allowance: BandedValue,
+    /// The likely metal, and how it is annealed.
+    worked: (FlowCurve, Anneals),
 }
 
 impl FormingAnalysis {
@@ -66,7 +68,17 @@ impl FormingAnalysis {
         Ok(FormingAnalysis {
             runs: [run(Band::Low)?, run(Band::Likely)?, run(Band::High)?],
             allowance: BandedValue::over(|band| metal.strain_allowance(band)),
+            worked: (metal.flow_curve(Band::Likely), anneals),
         })
+    }
+
+    /// The tools that leave, released, what was asked of the jaws; with the likely metal.
+    ///
+    /// # Errors
+    /// As [`Jaws::for_released`].
+    pub fn corrected_tools(&self) -> Result<Jaws, FormingError> {
+        let (flow, anneals) = self.worked;
+        Jaws::from(self.likely(), flow, anneals)
     }
 
     /// The run with the best single values.
