@@ -34,7 +34,7 @@ struct Cli {
 
 #[derive(Subcommand)]
 enum Command {
-    /// Report on a design, as JSON
+    /// Report on a design, as JSON; wire is round, no other section is modelled
     Check {
         /// The design's file, or - for standard input
         file: PathBuf,

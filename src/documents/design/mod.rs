@@ -47,7 +47,7 @@ pub struct Design {
     #[serde(default, skip_serializing_if = "String::is_empty")]
     #[cfg_attr(feature = "schema", schemars(length(max = 5000)))]
     pub notes: String,
-    /// The wire, unless a size has its own.
+    /// The wire, unless a size has its own: round; half-round, square and flat wire are not modelled.
     pub wire: WireChoice,
     /// The metal, and how it is worked.
     #[serde(default, skip_serializing_if = "MetalChoice::is_default")]
@@ -150,9 +150,10 @@ pub struct Size {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[cfg_attr(feature = "schema", schemars(range(min = 0.01, max = 1000)))]
     pub pinch_jaw_mm: Option<f64>,
-    /// Half the length of a straight neck in which the two wires lie side by side, with parallel
-    /// lobes and shoulders of the pinching jaws' radius; 0 where the strands flare from the waist on,
-    /// as in a single chain when left out; what suits the weave in others.
+    /// Half the length of a straight neck in which the two wires lie side by side, with shoulders of
+    /// the pinching jaws' radius and, from half a length of one wire on, parallel lobes; 0 where the
+    /// strands flare from the waist on, as in a single chain when left out; what suits the weave in
+    /// others.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 1000)))]
     pub neck_mm: Option<f64>,
