@@ -294,3 +294,25 @@ fn the_core_writes_no_field_of_a_document() {
     }
     assert!(faults.is_empty(), "{faults:#?}");
 }
+
+/// One type name, one meaning: nothing is named twice.
+#[test]
+fn every_type_has_a_name_of_its_own() {
+    fn name_of(line: &str) -> Option<&str> {
+        let line = line.strip_prefix("pub ").unwrap_or(line);
+        let line = line.strip_prefix("pub(super) ").unwrap_or(line);
+        let line = line.strip_prefix("pub(crate) ").unwrap_or(line);
+        let kinds = ["struct ", "enum ", "trait ", "type "];
+        let rest = kinds.iter().find_map(|kind| line.strip_prefix(kind))?;
+        rest.split(|c: char| !c.is_alphanumeric()).next()
+    }
+    let mut where_named: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
+    for (module, text) in modules() {
+        for name in text.lines().filter_map(name_of) {
+            where_named.entry(name.to_string()).or_default().insert(module.join("::"));
+        }
+    }
+    assert!(where_named.len() > 300, "types not found");
+    where_named.retain(|_, modules| modules.len() > 1);
+    assert!(where_named.is_empty(), "named twice: {where_named:#?}");
+}

@@ -1,6 +1,6 @@
 //! What was asked and what the core answered, last time it had an answer.
 
-use super::hanging::{Bending, Draped, Hanging, Live, OfDesign};
+use super::hanging::{Draped, HandBend, Hanging, Live, OfDesign};
 use super::tasks::{Planned, Proof, Task};
 use crate::answers::report::{
     ChainAnalysis, JoinReport, MetalReport, PlayedPath, ProvenJoin, Report, SizeReport, Word, pairs,
@@ -193,7 +193,7 @@ impl Analysis {
     }
 
     /// That chain, bent.
-    pub fn bent(&self, bending: Bending) -> Rc<Option<Bent>> {
+    pub fn bent(&self, bending: HandBend) -> Rc<Option<Bent>> {
         self.hanging.bent(self.of_design(), bending)
     }
 

@@ -7,10 +7,10 @@ use crate::documents::units::LengthUnit;
 use std::collections::BTreeMap;
 
 /// Where a number of the bench is kept.
-type Kept = fn(&mut Bench) -> &mut f64;
+type BenchNumber = fn(&mut Bench) -> &mut f64;
 
 /// The numbers: the input's id and where each is kept.
-const NUMBERS: [(&str, Kept); 12] = [
+const NUMBERS: [(&str, BenchNumber); 12] = [
     ("cost-metal", |bench| &mut bench.prices.metal_per_gram),
     ("cost-solder", |bench| &mut bench.prices.solder_per_ring),
     ("cost-fixed", |bench| &mut bench.prices.fixed),
@@ -82,7 +82,7 @@ fn is_cost(id: &str) -> bool {
 }
 
 /// A field as it is shown.
-pub struct BenchField {
+pub struct ShownBenchField {
     /// Its element.
     pub id: &'static str,
     /// What stands in it.
@@ -93,20 +93,20 @@ pub struct BenchField {
 
 impl BenchEntries {
     /// The fields of a bench.
-    pub fn fields(&self, bench: &Bench, unit: LengthUnit) -> Vec<BenchField> {
+    pub fn fields(&self, bench: &Bench, unit: LengthUnit) -> Vec<ShownBenchField> {
         let mut bench = bench.clone();
         let mut fields = Vec::new();
         for list in &LISTS {
             let text = self.text(list.id, list.text(&mut bench, unit));
             let fault = Some(self.faults.get(list.id).cloned().unwrap_or_default());
-            fields.push(BenchField { id: list.id, text, fault });
+            fields.push(ShownBenchField { id: list.id, text, fault });
         }
         for (id, number) in NUMBERS {
             let text = self.text(id, number(&mut bench).to_string());
-            fields.push(BenchField { id, text, fault: None });
+            fields.push(ShownBenchField { id, text, fault: None });
         }
         let text = self.text(CURRENCY, bench.currency.clone());
-        fields.push(BenchField { id: CURRENCY, text, fault: None });
+        fields.push(ShownBenchField { id: CURRENCY, text, fault: None });
         fields
     }
 

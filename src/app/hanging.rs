@@ -11,11 +11,11 @@ use std::cell::{OnceCell, Ref, RefCell};
 use std::rc::Rc;
 
 /// What was worked out last, and for what.
-struct Kept<K, V>(RefCell<Option<(K, Rc<V>)>>);
+struct Remembered<K, V>(RefCell<Option<(K, Rc<V>)>>);
 
-impl<K: PartialEq, V> Kept<K, V> {
-    fn new() -> Kept<K, V> {
-        Kept(RefCell::new(None))
+impl<K: PartialEq, V> Remembered<K, V> {
+    fn new() -> Remembered<K, V> {
+        Remembered(RefCell::new(None))
     }
 
     fn get(&self, key: K, work_out: impl FnOnce() -> V) -> Rc<V> {
@@ -31,7 +31,7 @@ impl<K: PartialEq, V> Kept<K, V> {
 }
 
 /// How a chain is bent: about what, and by what share of what it takes.
-pub type Bending = (About, f64);
+pub type HandBend = (About, f64);
 
 /// A chain hung to rest.
 pub struct Draped {
@@ -61,9 +61,9 @@ pub struct Hanging {
     pub(super) live: RefCell<Option<Live>>,
     bodies: OnceCell<Vec<Body>>,
     sizes: OnceCell<Result<Sizes, String>>,
-    hung: Kept<(usize, LengthUnit), Option<ChainAnalysis>>,
-    bent: Kept<(usize, Bending), Option<Bent>>,
-    draped: Kept<(usize, Worn), Result<Draped, String>>,
+    hung: Remembered<(usize, LengthUnit), Option<ChainAnalysis>>,
+    bent: Remembered<(usize, HandBend), Option<Bent>>,
+    draped: Remembered<(usize, Worn), Result<Draped, String>>,
 }
 
 impl Hanging {
@@ -73,9 +73,9 @@ impl Hanging {
             live: RefCell::new(None),
             bodies: OnceCell::new(),
             sizes: OnceCell::new(),
-            hung: Kept::new(),
-            bent: Kept::new(),
-            draped: Kept::new(),
+            hung: Remembered::new(),
+            bent: Remembered::new(),
+            draped: Remembered::new(),
         }
     }
 }
@@ -108,7 +108,7 @@ impl Hanging {
     }
 
     /// That chain, bent.
-    pub fn bent(&self, of: OfDesign, (about, share): Bending) -> Rc<Option<Bent>> {
+    pub fn bent(&self, of: OfDesign, (about, share): HandBend) -> Rc<Option<Bent>> {
         self.bent.get((of.size, (about, share)), || {
             let hung = self.hung(of);
             let measures = (*hung).as_ref()?.measures.as_ref()?;

@@ -75,5 +75,5 @@ pub use model::{Model, Notice, place_of, undo_titles};
 pub use saved::Saved;
 pub use screen::{Content, Node, Property, Screen};
 pub use update::update;
-pub use verdict::{Basis, Verdict, paper_verdict, standing, verdict};
+pub use verdict::{Basis, ShownVerdict, paper_verdict, standing, verdict};
 pub use views::screen;

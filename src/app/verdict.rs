@@ -18,7 +18,7 @@ pub enum Basis {
 
 /// The verdict.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Verdict {
+pub struct ShownVerdict {
     /// In a word.
     pub word: Word,
     /// What it rests on.
@@ -50,7 +50,7 @@ impl Basis {
 }
 
 /// Of the design as it stands in the fields.
-pub fn verdict(model: &Model) -> Verdict {
+pub fn verdict(model: &Model) -> ShownVerdict {
     if let Some(entry) = model.entries.open.last() {
         let label = super::fields::find(&entry.place.key).map_or("A field", |field| field.label);
         let label = label.to_lowercase();
@@ -59,12 +59,12 @@ pub fn verdict(model: &Model) -> Verdict {
         } else {
             format!("Not known: {label} is not understood.")
         };
-        return Verdict { word: Word::NotKnown, basis: Basis::Nothing, message, join: None };
+        return ShownVerdict { word: Word::NotKnown, basis: Basis::Nothing, message, join: None };
     }
     let joins = &model.analysis.report.joins;
     let Some(whole) = WholeAnswer::of(joins, model.analysis.size) else {
         let message = "Not known: the design has no links.".into();
-        return Verdict { word: Word::NotKnown, basis: Basis::Nothing, message, join: None };
+        return ShownVerdict { word: Word::NotKnown, basis: Basis::Nothing, message, join: None };
     };
     let WholeAnswer { verdict: word, message, join: index, .. } = whole;
     // One join that fails settles it; that all hold is settled by the last of them.
@@ -73,7 +73,7 @@ pub fn verdict(model: &Model) -> Verdict {
         Basis::Proven if !settled => Basis::Estimated,
         basis => basis,
     };
-    Verdict { word, basis, message, join: Some(index) }
+    ShownVerdict { word, basis, message, join: Some(index) }
 }
 
 /// The verdict for a paper: on the last design that could be made, which is what stands on it.

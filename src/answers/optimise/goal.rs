@@ -9,6 +9,7 @@ use super::figure::Need;
 use super::{Better, Figure, Wishes};
 use crate::documents::units::LengthUnit;
 use crate::motion::chain::Weave;
+use crate::motion::insertion::searched_for;
 
 /// How much harder a limit presses than a value wanted.
 const HARD: f64 = 1e3;
@@ -18,8 +19,6 @@ const JOINS: f64 = 1e-5;
 const ALIKE: f64 = 0.05;
 /// An overlap of this many wires is as bad as a tolerance, where the chain does not lie.
 const OVERLAP: f64 = 0.01;
-/// The clearance asked for, and what a proof may lose of it: a share, and a trace of the wire.
-const LOST: (f64, f64) = (1.15, 3e-3);
 
 /// What is asked of a figure.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -151,7 +150,7 @@ impl Goals {
     /// The value a goal asks of this candidate: the clearance asked for goes with the wire.
     fn value(&self, goal: &Goal, worked: &Evaluation) -> f64 {
         match goal.origin {
-            Origin::Joining => LOST.0 * self.margin + LOST.1 * worked.wire(),
+            Origin::Joining => searched_for(self.margin, worked.wire()),
             Origin::Wish(_) | Origin::TradeOff => goal.value,
         }
     }

@@ -1,14 +1,16 @@
 //! The chain at rest and in the hand, pair by pair, in a maker's words.
 
+use super::join::Steps;
 use super::wording::{measured, words};
 use crate::answers::build::{dimension_words, field_of, usual_tools};
-use crate::documents::units::{LengthUnit, length_words_down, length_words_up};
-use crate::geometry::link::Forming;
+use crate::documents::units::LengthUnit;
+use crate::geometry::link::{Forming, ToolDimension, ToolDimensions};
 use crate::math::units::Mm;
 use crate::motion::chain::{
     Body, BothWays, ChainError, ChainSuggestion, Coil, Joint, Measures, Weave, coil_of,
     crowding_across, joint, lies, measure, mixed_row, suggestions,
 };
+use crate::motion::insertion::{max_clearance, searched_for};
 use serde::Serialize;
 
 /// How a link lies and moves in the one before. Figures are absent where it does not lie.
@@ -115,15 +117,22 @@ pub struct ChainAnalysis {
     pub measures: Option<Measures>,
 }
 
-pub(super) struct Ask {
+/// What a chain is asked with.
+pub(super) struct ChainQuestion {
     pub weave: Weave,
     pub unit: LengthUnit,
+    /// Clearance asked for in joining, mm.
+    pub margin: f64,
+    /// The tools that the design names for the receiving size.
+    pub tools: ToolDimensions,
+    /// In which steps they can be had.
+    pub steps: Steps,
 }
 
-type Named<'a> = (&'a str, &'a Forming, &'a Body);
+type NamedBody<'a> = (&'a str, &'a Forming, &'a Body);
 
 /// A chain of one size.
-pub(super) fn own(ask: &Ask, (name, forming, link): Named) -> ChainAnalysis {
+pub(super) fn own(ask: &ChainQuestion, (name, forming, link): NamedBody) -> ChainAnalysis {
     let report = |lies, message, suggestions, figures| ChainReport {
         receiving: name.into(),
         incoming: name.into(),
@@ -142,7 +151,7 @@ pub(super) fn own(ask: &Ask, (name, forming, link): Named) -> ChainAnalysis {
         }
         Err(error) => {
             let found = suggestions(&forming.setting, ask.weave);
-            let alone = found.iter().map(|suggestion| cure_report(suggestion, forming, ask));
+            let alone = found.iter().filter_map(|suggestion| suggested(suggestion, forming, ask));
             let suggestions: Vec<ChainSuggestionReport> =
                 suited(forming, ask).into_iter().chain(alone).collect();
             let mut message = error_words(&error, ask);
@@ -162,7 +171,11 @@ pub(super) fn own(ask: &Ask, (name, forming, link): Named) -> ChainAnalysis {
 }
 
 /// Where one size follows another.
-pub(super) fn across(ask: &Ask, receiving: Named, incoming: Named) -> ChainAnalysis {
+pub(super) fn across(
+    ask: &ChainQuestion,
+    receiving: NamedBody,
+    incoming: NamedBody,
+) -> ChainAnalysis {
     let report = |message, figures: Option<Figures>| ChainReport {
         receiving: receiving.0.into(),
         incoming: incoming.0.into(),
@@ -214,9 +227,9 @@ pub(super) fn across(ask: &Ask, receiving: Named, incoming: Named) -> ChainAnaly
 
 /// Where one size follows another in a weave: how much the first link of the new size adds.
 fn across_in_weave(
-    ask: &Ask,
-    receiving: Named,
-    incoming: Named,
+    ask: &ChainQuestion,
+    receiving: NamedBody,
+    incoming: NamedBody,
     report: impl Fn(String, Option<Figures>) -> ChainReport,
 ) -> ChainAnalysis {
     let found = lies(receiving.2, ask.weave).and_then(|rest| {
@@ -300,7 +313,7 @@ fn figures_from(from: &From) -> Figures {
     }
 }
 
-fn suppleness_words(ask: &Ask, found: &Measures) -> String {
+fn suppleness_words(ask: &ChainQuestion, found: &Measures) -> String {
     let mm = |length: f64| measured(length, ask.unit);
     let (x, y) = (found.coil_x.inside, found.coil_y.inside);
     let round = |inside: f64| {
@@ -315,7 +328,7 @@ fn suppleness_words(ask: &Ask, found: &Measures) -> String {
     )
 }
 
-fn error_words(error: &ChainError, ask: &Ask) -> String {
+fn error_words(error: &ChainError, ask: &ChainQuestion) -> String {
     match error {
         ChainError::NoRest { overlap, .. } => format!(
             "These links will not nest in one another: the wires would overlap by {} at best. ",
@@ -332,39 +345,83 @@ fn error_words(error: &ChainError, ask: &Ask) -> String {
     }
 }
 
-fn cure_report(
+/// Steps beyond the least change that are tried for one that can be had.
+const STEPS_ON: usize = 12;
+
+/// A suggestion taken on to what can be had, and there tried: the links lie, and in a single chain
+/// they join with the clearance asked for, too.
+fn suggested(
     suggestion: &ChainSuggestion,
     forming: &Forming,
-    ask: &Ask,
-) -> ChainSuggestionReport {
-    let dimension = suggestion.dimension;
-    let what = dimension_words(dimension);
-    let now = dimension.of(&forming.setting).unwrap_or_default();
-    let to = suggestion.value.get();
-    // Rounded so that, typed as read, it still cures.
-    let (path, wanted) = if to > now {
-        ("Raise", length_words_up(suggestion.value, ask.unit))
-    } else {
-        ("Lower", length_words_down(suggestion.value, ask.unit))
+    ask: &ChainQuestion,
+) -> Option<ChainSuggestionReport> {
+    let now = |dimension: ToolDimension| dimension.of(&ask.tools);
+    // By the change and not by the value: where the shapes are those after springback, the design
+    // holds what the tools are.
+    let by = |dimension: ToolDimension, to: Mm| Some(to.get() - dimension.of(&forming.setting)?);
+    let mut wanted = vec![(suggestion.dimension, by(suggestion.dimension, suggestion.value)?)];
+    if let Some((other, to)) = suggestion.with {
+        wanted.push((other, by(other, to)?));
+    }
+    let serves = |changes: &[(ToolDimension, f64)]| {
+        let tools = changes.iter().fold(forming.setting, |tools, &(dimension, by)| {
+            dimension.of(&tools).map_or(tools, |own| dimension.set(&tools, own + by))
+        });
+        Forming::new(tools).is_ok_and(|link| {
+            lies(&Body::of(&link.fold), ask.weave).is_ok()
+                && (ask.weave != Weave::SINGLE
+                    || max_clearance(&link, &link) >= searched_for(ask.margin, tools.wire))
+        })
     };
-    let mut message = format!("{path} the {what} from {} to {wanted}", words(now, ask.unit));
-    if let Some((other, value)) = suggestion.with {
-        let value = length_words_up(value, ask.unit);
-        message += &format!(" and the {} to {value}", dimension_words(other));
+    for _ in 0..STEPS_ON {
+        for (dimension, by) in &mut wanted {
+            *by = ask.steps.settable(*dimension, now(*dimension)?, *by)?;
+        }
+        if serves(&wanted) {
+            return change_report(&wanted, ask);
+        }
+        for (_, by) in &mut wanted {
+            // Into the next step.
+            *by += 1e-3f64.copysign(*by);
+        }
     }
-    let change =
-        |(other, value): (_, Mm)| ChangeReport { field: field_of(other), to_mm: value.get() };
-    let with = suggestion.with.map(change);
-    ChainSuggestionReport {
+    None
+}
+
+fn change_report(
+    changes: &[(ToolDimension, f64)],
+    ask: &ChainQuestion,
+) -> Option<ChainSuggestionReport> {
+    let now = |dimension: ToolDimension| dimension.of(&ask.tools).unwrap_or_default();
+    let said = |&(dimension, by): &(ToolDimension, f64)| {
+        let words = |mm: f64| match (dimension, ask.steps.gauge_of(mm)) {
+            (ToolDimension::Wire, Some(gauge)) => gauge.short(),
+            _ => words(mm, ask.unit),
+        };
+        let (to, was) = (words(now(dimension) + by), words(now(dimension)));
+        let what = match dimension {
+            ToolDimension::Wire => format!("{to} wire"),
+            ToolDimension::Mandrel => format!("a mandrel of {to}"),
+            other => format!("{to} for the {}", dimension_words(other)),
+        };
+        format!("{what} (now {was})")
+    };
+    let all: Vec<String> = changes.iter().map(said).collect();
+    let mut each = changes.iter().map(|&(dimension, by)| ChangeReport {
         field: field_of(dimension),
-        to_mm: to,
-        with: with.into_iter().collect(),
-        message: message + ".",
-    }
+        to_mm: now(dimension) + by,
+    });
+    let first = each.next()?;
+    Some(ChainSuggestionReport {
+        field: first.field,
+        to_mm: first.to_mm,
+        with: each.collect(),
+        message: format!("Use {}.", all.join(" and ")),
+    })
 }
 
 /// The tools that are usual for the weave, where this ring lies in it with them.
-fn suited(forming: &Forming, ask: &Ask) -> Option<ChainSuggestionReport> {
+fn suited(forming: &Forming, ask: &ChainQuestion) -> Option<ChainSuggestionReport> {
     if ask.weave == Weave::SINGLE {
         return None;
     }

@@ -34,6 +34,7 @@ mod strain;
 mod whole;
 mod wording;
 
+use chain::ChainQuestion;
 pub use chain::{
     ChainAnalysis, ChainReport, ChainSuggestionReport, ChangeReport, Figures, StopReport,
 };
@@ -41,7 +42,7 @@ pub use definitions::{DEFINITIONS, Definition};
 pub use forming::{FormingReport, JawsReport, ReleasedReport};
 pub use hand::{FailingReport, HandReport, MeasuredReport, SpreadReport, SpringbackReport};
 use join::Steps;
-use join::message::Ask;
+use join::message::JoinQuestion;
 use join::row::{InRow, NoRow, rows};
 pub use join::{
     JoinAnswer, JoinReport, PathReport, PlayedPath, ProvenJoin, Reason, SuggestionReport,
@@ -240,9 +241,14 @@ pub fn hang(
 ) -> Option<ChainAnalysis> {
     let (a, b) = pairs(formings.len()).nth(index)?;
     let names = names(design, unit);
-    let ask = chain::Ask { weave: design.weave.weave(), unit };
+    let ask = chain_question(design, unit, a);
     let link = |i: usize| Some((names.get(i)?.as_str(), formings.get(i)?, bodies.get(i)?));
     Some(if a == b { chain::own(&ask, link(a)?) } else { chain::across(&ask, link(a)?, link(b)?) })
+}
+
+fn chain_question(design: &Design, unit: LengthUnit, size: usize) -> ChainQuestion {
+    let JoinQuestion { margin, tools, steps, .. } = ask(design, unit, (size, size));
+    ChainQuestion { weave: design.weave.weave(), unit, margin, tools: tools.receiving, steps }
 }
 
 /// Receiving and incoming size of every join: each size with itself, then each neighbour with
@@ -252,7 +258,7 @@ pub fn pairs(sizes: usize) -> impl Iterator<Item = (usize, usize)> {
     own.chain((1..sizes).flat_map(|i| [(i - 1, i), (i, i - 1)]))
 }
 
-fn ask(design: &Design, unit: LengthUnit, (receiving, incoming): (usize, usize)) -> Ask {
+fn ask(design: &Design, unit: LengthUnit, (receiving, incoming): (usize, usize)) -> JoinQuestion {
     // A design that was read has a metal; silver's own share of strain stands in for one
     // that was built otherwise (from memory).
     let metal = design.metal.metal();
@@ -263,7 +269,7 @@ fn ask(design: &Design, unit: LengthUnit, (receiving, incoming): (usize, usize))
     let settings = design.settings().unwrap_or_default();
     let plain = ToolDimensions::usual(1.0, 12.0);
     let tools = |size: usize| settings.get(size).copied().unwrap_or(plain);
-    Ask {
+    JoinQuestion {
         margin: design.margin_mm,
         unit,
         tools: ToolPair { receiving: tools(receiving), incoming: tools(incoming) },

@@ -5,7 +5,7 @@ use super::view::{Picture, Shown, View};
 use crate::answers::report::Figures;
 use crate::app::analysis::Analysis;
 use crate::app::controls::Controls;
-use crate::app::hanging::Bending;
+use crate::app::hanging::HandBend;
 use crate::app::model::Model;
 use crate::app::screen::{Node, Screen};
 use crate::app::tabs;
@@ -16,7 +16,7 @@ use crate::render::chain::{FEWEST, lying};
 
 pub const VIEW: View = View { id: tabs::CHAIN, picture, show };
 
-fn bending(controls: &Controls) -> Bending {
+fn bending(controls: &Controls) -> HandBend {
     let about = match controls.value("chain-about") {
         "y" => About::Y,
         "z" => About::Z,

@@ -78,7 +78,7 @@ impl Jaws {
     ) -> Result<Jaws, FormingError> {
         let Forming { setting: wanted, eight, fold, taut, oval, .. } = &first.held;
         let wanted_length = oval.inside_length();
-        let mut asked = Asked {
+        let mut asked = WantedShape {
             oval_radius: 0.5 * (wanted.oval_jaw + wanted.wire),
             oval_length: wanted_length,
             waist_gap: wanted.waist_gap,
@@ -87,7 +87,7 @@ impl Jaws {
         let mut run = first.clone();
         let mut left = asked.left_by(&run);
         for _ in 0..ROUNDS {
-            let next = Asked {
+            let next = WantedShape {
                 oval_radius: asked.oval_radius + wanted_radius - left.oval_radius,
                 oval_length: (asked.oval_length + wanted_length - left.oval_length)
                     .min(taut.inside_length()),
@@ -133,14 +133,14 @@ impl Jaws {
 
 /// Dimensions of the oval and the waist: as the tools are set, or as they are left.
 #[derive(Clone, Copy)]
-struct Asked {
+struct WantedShape {
     /// Radius of the oval's ends on the centreline.
     oval_radius: f64,
     oval_length: f64,
     waist_gap: f64,
 }
 
-impl Asked {
+impl WantedShape {
     fn on(&self, wanted: &ToolDimensions) -> ToolDimensions {
         ToolDimensions {
             oval_jaw: (2.0 * self.oval_radius - wanted.wire).max(0.0),
@@ -152,18 +152,18 @@ impl Asked {
 
     /// What stays of it by `run`, whose tools are set so. The oval is followed nearly to the
     /// length asked for, and what it gives back there stands for the rest.
-    fn left_by(&self, run: &FormingRun) -> Asked {
+    fn left_by(&self, run: &FormingRun) -> WantedShape {
         let change = |of: fn(&super::SprungShape) -> f64, pair: &[super::SprungShape; 2]| {
             of(&pair[1]) - of(&pair[0])
         };
-        Asked {
+        WantedShape {
             oval_radius: self.oval_radius * run.oval[1].tip_radius / run.oval[0].tip_radius,
             oval_length: self.oval_length + change(|shape| shape.inside_length, &run.oval),
             waist_gap: self.waist_gap + change(|shape| shape.waist_gap, &run.eight).max(0.0),
         }
     }
 
-    fn near(&self, other: &Asked) -> bool {
+    fn near(&self, other: &WantedShape) -> bool {
         let apart = [
             self.oval_radius - other.oval_radius,
             self.oval_length - other.oval_length,

@@ -25,7 +25,7 @@ const STEPS: i32 = 8;
 const HALVINGS: u32 = 5;
 
 /// Dimensions changed together by one factor; the wire is made thinner, the others larger.
-type Change = &'static [ToolDimension];
+type Dimensions = &'static [ToolDimension];
 
 /// What there is of a larger mandrel, a wider bore, a thicker fold jaw, and both of these at
 /// once where neither does alone; thinner wire only where no jaws do. Empty where none of that
@@ -36,7 +36,7 @@ pub fn suggestions(setting: &ToolDimensions, weave: Weave) -> Vec<ChainSuggestio
         let factor = if dimension == Wire { 1.0 / factor } else { factor };
         dimension.of(setting).map(|own| own * factor)
     };
-    let suggestion = |change: Change| {
+    let suggestion = |change: Dimensions| {
         let lies = |factor: f64| {
             let changed = change.iter().fold(*setting, |tools, &dimension| {
                 scaled(dimension, factor).map_or(tools, |mm| dimension.set(&tools, mm))
@@ -53,12 +53,13 @@ pub fn suggestions(setting: &ToolDimensions, weave: Weave) -> Vec<ChainSuggestio
         let (dimension, value) = changed.next()?;
         Some(ChainSuggestion { dimension, value, with: changed.next() })
     };
-    let jaws: [Change; 2] = [&[Bore], &[FoldJaw]];
+    let jaws: [Dimensions; 2] = [&[Bore], &[FoldJaw]];
     let mut found: Vec<ChainSuggestion> = jaws.into_iter().filter_map(suggestion).collect();
     if found.is_empty() {
         found.extend(suggestion(&[Bore, FoldJaw]));
     }
-    let others: &[Change] = if found.is_empty() { &[&[Mandrel], &[Wire]] } else { &[&[Mandrel]] };
+    let others: &[Dimensions] =
+        if found.is_empty() { &[&[Mandrel], &[Wire]] } else { &[&[Mandrel]] };
     found.splice(0..0, others.iter().copied().filter_map(suggestion));
     found
 }

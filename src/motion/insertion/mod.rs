@@ -32,5 +32,5 @@ pub use join::{
 };
 pub use player::{Moment, PathPlayer};
 pub use problem::PlacedLink;
-pub use suggestion::{CHANGEABLE, JoinSuggestion, ToolPair, suggestion};
+pub use suggestion::{CHANGEABLE, JoinSuggestion, ToolPair, searched_for, suggestion};
 pub use waypoint::{PathSegment, Phase, Waypoint};

@@ -43,6 +43,12 @@ const HALVINGS: usize = 6;
 /// What a proof may lose: a tenth of the clearance, and a trace of the wire.
 const LOST: (f64, f64) = (1.15, 3e-3);
 
+/// The clearance, mm, that a search has to find in wire of diameter `wire` for a proof to keep
+/// `margin`, mm.
+pub fn searched_for(margin: f64, wire: f64) -> f64 {
+    LOST.0 * margin + LOST.1 * wire
+}
+
 /// The smallest change of `dimension` alone that gives `margin` mm of clearance; `None` where
 /// none was found within a factor of [`FURTHEST`] either way. `settable` takes a change, mm, to the
 /// next one, no smaller, that can be had, or to none.
@@ -56,7 +62,7 @@ pub fn suggestion(
     margin: f64,
     settable: &dyn Fn(f64) -> Option<f64>,
 ) -> Option<JoinSuggestion> {
-    let wanted = LOST.0 * margin + LOST.1 * pair.receiving.wire;
+    let wanted = searched_for(margin, pair.receiving.wire);
     let own = dimension.of(&pair.receiving)?;
     let other = dimension.of(&pair.incoming)?;
     let on_receiving =

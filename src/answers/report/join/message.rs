@@ -15,7 +15,7 @@ pub fn message(
     best: &InsertionPath,
     incoming: &Forming,
     rest: f64,
-    ask: &Ask,
+    ask: &JoinQuestion,
     mm: &dyn Fn(f64) -> String,
 ) -> String {
     let place = doing(best);
@@ -30,7 +30,7 @@ pub fn message(
 fn pressed(
     path: &InsertionPath,
     incoming: &Forming,
-    ask: &Ask,
+    ask: &JoinQuestion,
     mm: &dyn Fn(f64) -> String,
 ) -> Option<String> {
     let bore = path.threading_bore?;
@@ -67,7 +67,7 @@ fn answer(
     best: &InsertionPath,
     place: &str,
     rest: f64,
-    ask: &Ask,
+    ask: &JoinQuestion,
     mm: &dyn Fn(f64) -> String,
 ) -> String {
     match (best.verdict, best.argument) {
@@ -116,7 +116,7 @@ fn answer(
 }
 
 /// What a join is asked with.
-pub struct Ask {
+pub struct JoinQuestion {
     /// Clearance asked for, mm.
     pub margin: f64,
     /// What sentences speak.
@@ -136,7 +136,7 @@ pub struct Ask {
 }
 
 /// The clearance proven on a way; no more is said than was shown.
-fn at_least(path: &InsertionPath, ask: &Ask) -> String {
+fn at_least(path: &InsertionPath, ask: &JoinQuestion) -> String {
     measure_words_down(Mm::new(path.at_least), ask.unit)
 }
 
@@ -156,7 +156,7 @@ pub fn way_report(
     path: &InsertionPath,
     incoming: &Forming,
     rest: f64,
-    ask: &Ask,
+    ask: &JoinQuestion,
     mm: &dyn Fn(f64) -> String,
 ) -> PathReport {
     let flat = path.order == WorkOrder::FlatThenFolded;
@@ -222,7 +222,11 @@ pub fn way_report(
     }
 }
 
-pub fn cure_report(suggestion: &JoinSuggestion, pair: &ToolPair, ask: &Ask) -> SuggestionReport {
+pub fn cure_report(
+    suggestion: &JoinSuggestion,
+    pair: &ToolPair,
+    ask: &JoinQuestion,
+) -> SuggestionReport {
     let dimension = suggestion.dimension;
     let on_incoming = is_of_incoming(dimension);
     let side =

@@ -18,11 +18,16 @@ use crate::motion::insertion::{
 };
 pub use steps::Steps;
 
-use message::{Ask, cure_report, is_of_incoming, message, name_of, reason, way_report};
+use message::{JoinQuestion, cure_report, is_of_incoming, message, name_of, reason, way_report};
 use row::InRow;
 
 /// What is said where a weave's joining cannot be computed.
-pub fn refused(ask: &Ask, receiving: Named, incoming: Named, why: &str) -> ProvenJoin {
+pub fn refused(
+    ask: &JoinQuestion,
+    receiving: NamedForming,
+    incoming: NamedForming,
+    why: &str,
+) -> ProvenJoin {
     let estimate = estimated(ask, receiving, incoming);
     let report = JoinReport {
         verdict: JoinAnswer::Undecided,
@@ -34,7 +39,12 @@ pub fn refused(ask: &Ask, receiving: Named, incoming: Named, why: &str) -> Prove
 }
 
 /// What is said where links of this shape do not lie in the weave at all.
-pub fn does_not_lie(ask: &Ask, receiving: Named, incoming: Named, why: &ChainError) -> ProvenJoin {
+pub fn does_not_lie(
+    ask: &JoinQuestion,
+    receiving: NamedForming,
+    incoming: NamedForming,
+    why: &ChainError,
+) -> ProvenJoin {
     let estimate = estimated(ask, receiving, incoming);
     let best = match why {
         ChainError::NoRest { overlap, .. } | ChainError::Locks { overlap, .. } => -overlap.get(),
@@ -54,10 +64,14 @@ pub fn does_not_lie(ask: &Ask, receiving: Named, incoming: Named, why: &ChainErr
 }
 
 /// A size's name and its shapes.
-type Named<'a> = (&'a String, &'a Forming);
+type NamedForming<'a> = (&'a String, &'a Forming);
 
 /// By estimate.
-pub fn estimated(ask: &Ask, (receiving, own): Named, (incoming, other): Named) -> JoinReport {
+pub fn estimated(
+    ask: &JoinQuestion,
+    (receiving, own): NamedForming,
+    (incoming, other): NamedForming,
+) -> JoinReport {
     let estimate = estimate(own, other);
     let (place, clearance) = estimate.tightest();
     let verdict = if clearance < 0.0 {
@@ -115,7 +129,12 @@ pub fn estimated(ask: &Ask, (receiving, own): Named, (incoming, other): Named) -
 /// Proven, with cures where there is not the clearance asked for.
 ///
 /// Of several `rows` the worst decides; what is shown is the first.
-pub fn proven(ask: &Ask, receiving: Named, incoming: Named, rows: Option<&[InRow]>) -> ProvenJoin {
+pub fn proven(
+    ask: &JoinQuestion,
+    receiving: NamedForming,
+    incoming: NamedForming,
+    rows: Option<&[InRow]>,
+) -> ProvenJoin {
     let before = rows.and_then(|rows| rows.first()).map_or(Vec::new(), InRow::before);
     let (place, shown, worst) = match rows {
         Some(rows) => in_rows(rows),
