@@ -88,6 +88,8 @@ export interface Report {
   }>;
   /** Each size with itself, then each neighbour with the next, both ways. */
   joins: Join[];
+  /** What comes of tools set to the design's dimensions without a correction for springback; left out where the joins are on shapes after springback. */
+  uncorrected?: { verdict?: string; least_clearance_mm?: number; message: string };
   /** How links lie and move in one another, for the same pairs. */
   chain: Array<Record<string, unknown>>;
   /** The whole chain, where the design has a plan. */

@@ -31,6 +31,7 @@ mod plan;
 mod plan_report;
 mod pull;
 mod strain;
+mod uncorrected;
 mod whole;
 mod wording;
 
@@ -56,6 +57,7 @@ pub use plan_report::{
 };
 pub use pull::{PullReport, SeamReport};
 pub use strain::{AnnealReport, StepReport, StrainStanding};
+pub use uncorrected::UncorrectedReport;
 pub use whole::{WholeAnswer, Word};
 use wording::words;
 
@@ -73,6 +75,10 @@ pub struct Report {
     pub sizes: Vec<SizeReport>,
     /// Every join: each size with itself, then each neighbour with the next, both ways.
     pub joins: Vec<JoinReport>,
+    /// What comes of tools set to the design's dimensions without a correction for springback; left
+    /// out by [`Report::at_once`], and where the joins are on shapes after springback already.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub uncorrected: Option<UncorrectedReport>,
     /// How links lie and move in one another, for the same pairs; empty where not asked.
     pub chain: Vec<ChainReport>,
     /// The whole chain; left out where the design has no plan.
@@ -148,6 +154,7 @@ impl Report {
         let mut report = Report::at_once(design, &formings, LengthUnit::Mm);
         report.joins = prove_all(design, &formings, LengthUnit::Mm);
         report.answer = WholeAnswer::of(&report.joins, 0);
+        report.uncorrected = uncorrected::uncorrected(design, LengthUnit::Mm);
         let bodies: Vec<Body> = formings.iter().map(|forming| Body::of(&forming.fold)).collect();
         let hung = map_indices(report.joins.len(), |index| {
             Some(hang(design, &formings, &bodies, index, LengthUnit::Mm)?.report)
@@ -182,6 +189,7 @@ impl Report {
             answer: WholeAnswer::of(&joins, 0),
             joins,
             sizes: names.iter().zip(formings).map(|(n, f)| size_report(design, n, f)).collect(),
+            uncorrected: None,
             chain: Vec::new(),
             plan: None,
             cautions: &CAUTIONS,

@@ -1,0 +1,96 @@
+//! What comes of tools that are set to the design's own dimensions, and of no correction for
+//! springback: stands beside the verdict, which takes the shapes wanted.
+//!
+//! The design's joins are asked again with the shapes that its metal leaves; the worst of them is
+//! reported. Evidence: the test below; the springback itself: `tests/forming.rs`.
+
+use super::{JoinAnswer, WholeAnswer, names, prove_all};
+use crate::answers::build::BuildError;
+use crate::documents::design::{Design, Shapes};
+use crate::documents::units::LengthUnit;
+use serde::Serialize;
+
+/// What comes of the design's dimensions taken as those of the tools.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct UncorrectedReport {
+    /// The deciding join's answer; left out where no link is left.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub verdict: Option<JoinAnswer>,
+    /// Its least clearance, as in a join.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub least_clearance_mm: Option<f64>,
+    /// In a sentence.
+    pub message: String,
+}
+
+/// None where the verdict itself is on shapes after springback; its sentence speaks `unit`.
+pub(super) fn uncorrected(design: &Design, unit: LengthUnit) -> Option<UncorrectedReport> {
+    if design.metal.shapes == Shapes::AfterSpringback {
+        return None;
+    }
+    let mut as_typed = design.clone();
+    as_typed.metal.shapes = Shapes::AfterSpringback;
+    let formings = match as_typed.formings() {
+        Ok(formings) => formings,
+        Err(error) => return Some(no_link(&error, unit)),
+    };
+    let joins = prove_all(&as_typed, &formings, unit);
+    let decides = joins.get(WholeAnswer::of(&joins, 0)?.join)?;
+    let which = if joins.len() > 1 { format!(" ({})", decides.name()) } else { String::new() };
+    let clearance = decides.clearance_text(unit);
+    let comes = match decides.verdict {
+        JoinAnswer::Passes => format!("clearance {clearance}"),
+        JoinAnswer::PassesIfSprung => format!("clearance {clearance}, the tips sprung open"),
+        JoinAnswer::DoesNotPass => "these loops do not go through one another".into(),
+        _ => "whether these loops go through one another is undecided".into(),
+    };
+    let tools = tools(design, unit);
+    Some(UncorrectedReport {
+        verdict: Some(decides.verdict),
+        least_clearance_mm: Some(decides.least_clearance_mm),
+        message: format!("{tools} and no correction for springback: {comes}{which}."),
+    })
+}
+
+fn no_link(error: &BuildError, unit: LengthUnit) -> UncorrectedReport {
+    UncorrectedReport {
+        verdict: None,
+        least_clearance_mm: None,
+        message: format!(
+            "With these tools and no correction for springback no link is left: {}.",
+            error.told(&error.field(), unit)
+        ),
+    }
+}
+
+/// The tools in question; the fold jaw is named where there is one size.
+fn tools(design: &Design, unit: LengthUnit) -> String {
+    match (design.settings().as_deref(), names(design, unit).len()) {
+        (Ok([only]), 1) => {
+            format!("With a fold jaw of {}", super::wording::words(only.fold_jaw, unit))
+        }
+        _ => "With tools of these dimensions".into(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::answers::report::Report;
+
+    /// The same as the verdict on the design whose shapes are those after springback.
+    #[test]
+    fn tools_without_correction_are_answered_for_what_they_leave() {
+        let design = Design::plain(0.9, 12.0);
+        let found = uncorrected(&design, LengthUnit::Mm).unwrap();
+        let mut as_typed = design.clone();
+        as_typed.metal.shapes = Shapes::AfterSpringback;
+        let report = Report::of(&as_typed).unwrap();
+        assert_eq!(report.uncorrected, None, "that verdict leads");
+        assert_eq!(found.verdict, Some(report.joins[0].verdict));
+        assert_eq!(found.least_clearance_mm, Some(report.joins[0].least_clearance_mm));
+        let clearance = report.joins[0].clearance_text(LengthUnit::Mm);
+        assert!(found.message.contains(&clearance), "{} for {clearance}", found.message);
+        assert!(found.message.contains("no correction for springback"), "{}", found.message);
+    }
+}
