@@ -137,7 +137,7 @@ fn reported(
         Figure::PitchMm => chain.map(|c| c.pitch_mm),
         Figure::LinksPer100Mm => chain.map(|c| c.links_per_100_mm),
         Figure::PlayMm => chain.map(|c| c.play_mm),
-        Figure::CrowdingMm => chain.map(|c| c.crowding_mm),
+        Figure::CrowdingMm => chain.and_then(|c| c.crowding_mm),
         Figure::GramsPer100Mm => chain.and_then(|c| mass(c.pitch_mm)),
         Figure::JoiningRoomMm => clearance,
         Figure::FirstSetNewtons => pull.as_ref().map(|p| p.first_set_newtons.likely),

@@ -71,8 +71,9 @@ pub struct Figures {
     pub width_mm: f64,
     /// Over all, from leg to leg.
     pub thickness_mm: f64,
-    /// Clearance to links further on, pulled straight.
-    pub crowding_mm: f64,
+    /// Clearance to links further on, pulled straight; absent where they do not lie.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub crowding_mm: Option<f64>,
     /// Greatest turn about x, the lesser of both ways.
     pub swing_x_deg: f64,
     /// Greatest turn about y, the fold's axis, the lesser of both ways.
@@ -212,7 +213,7 @@ pub(super) fn across(
     let coil = |paths: &BothWays| coil_of(own, other, lesser(paths));
     let figures = figures_from(&From {
         joint: &found,
-        crowding: if crowding.is_finite() { crowding } else { 0.0 },
+        crowding,
         width: size_a.y.max(size_b.y),
         thickness: size_a.x.max(size_b.x),
         coils: [coil(&found.swing_x), coil(&found.swing_y)],
@@ -299,7 +300,7 @@ fn figures_from(from: &From) -> Figures {
         links_per_inch: 25.4 / pitch,
         width_mm: from.width,
         thickness_mm: from.thickness,
-        crowding_mm: from.crowding,
+        crowding_mm: from.crowding.is_finite().then_some(from.crowding),
         swing_x_deg: least[0],
         swing_y_deg: least[1],
         twist_deg: least[2],

@@ -199,9 +199,22 @@ impl Report {
 
 /// Every join of [`Report::joins`], proven.
 pub fn prove_all(design: &Design, formings: &[Forming], unit: LengthUnit) -> Vec<JoinReport> {
-    let all = pairs(formings.len()).count();
-    let proven = map_indices(all, |index| Some(prove(design, formings, index, unit)?.report));
-    proven.into_iter().flatten().collect()
+    all_joins(design, formings, unit, true)
+}
+
+/// The same, with or without what would have to be changed, which takes longer than the proof.
+fn all_joins(
+    design: &Design,
+    formings: &[Forming],
+    unit: LengthUnit,
+    suggests: bool,
+) -> Vec<JoinReport> {
+    let one = |index| {
+        let pair = pairs(formings.len()).nth(index)?;
+        let ask = JoinQuestion { suggests, ..ask(design, unit, pair) };
+        Some(proven_pair(design, formings, pair, &ask)?.report)
+    };
+    map_indices(pairs(formings.len()).count(), one).into_iter().flatten().collect()
 }
 
 /// The join at `index` of [`Report::joins`], proven; none where there is no such join.
@@ -211,19 +224,27 @@ pub fn prove(
     index: usize,
     unit: LengthUnit,
 ) -> Option<ProvenJoin> {
-    let (a, b) = pairs(formings.len()).nth(index)?;
-    let names = names(design, unit);
-    let ask = ask(design, unit, (a, b));
+    let pair = pairs(formings.len()).nth(index)?;
+    proven_pair(design, formings, pair, &ask(design, unit, pair))
+}
+
+fn proven_pair(
+    design: &Design,
+    formings: &[Forming],
+    (a, b): (usize, usize),
+    ask: &JoinQuestion,
+) -> Option<ProvenJoin> {
+    let names = names(design, ask.unit);
     let receiving = (names.get(a)?, formings.get(a)?);
     let incoming = (names.get(b)?, formings.get(b)?);
     let weave = design.weave.weave();
     if weave == Weave::SINGLE {
-        return Some(join::proven(&ask, receiving, incoming, None));
+        return Some(join::proven(ask, receiving, incoming, None));
     }
     Some(match rows(receiving.1, incoming.1, a == b, weave) {
-        Ok(rows) => join::proven(&ask, receiving, incoming, Some(&rows)),
-        Err(NoRow::DoesNotLie(why)) => join::does_not_lie(&ask, receiving, incoming, &why),
-        Err(NoRow::TooMany(why)) => join::refused(&ask, receiving, incoming, &why),
+        Ok(rows) => join::proven(ask, receiving, incoming, Some(&rows)),
+        Err(NoRow::DoesNotLie(why)) => join::does_not_lie(ask, receiving, incoming, &why),
+        Err(NoRow::TooMany(why)) => join::refused(ask, receiving, incoming, &why),
     })
 }
 
@@ -282,6 +303,7 @@ fn ask(design: &Design, unit: LengthUnit, (receiving, incoming): (usize, usize))
         unit,
         tools: ToolPair { receiving: tools(receiving), incoming: tools(incoming) },
         steps: Steps { unit, gauge: design.wire.gauge.map(|gauge| gauge.system) },
+        suggests: true,
         same: receiving == incoming,
         weave: (weave != Weave::SINGLE).then(|| weave.name()),
         yield_strain: yields.unwrap_or(1e-3),

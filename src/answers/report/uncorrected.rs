@@ -4,7 +4,8 @@
 //! The design's joins are asked again with the shapes that its metal leaves; the worst of them is
 //! reported. Evidence: the test below; the springback itself: `tests/forming.rs`.
 
-use super::{JoinAnswer, WholeAnswer, names, prove_all};
+use super::wording::{measured, words};
+use super::{JoinAnswer, WholeAnswer, all_joins};
 use crate::answers::build::BuildError;
 use crate::documents::design::{Design, Shapes};
 use crate::documents::units::LengthUnit;
@@ -34,15 +35,21 @@ pub(super) fn uncorrected(design: &Design, unit: LengthUnit) -> Option<Uncorrect
         Ok(formings) => formings,
         Err(error) => return Some(no_link(&error, unit)),
     };
-    let joins = prove_all(&as_typed, &formings, unit);
+    let joins = all_joins(&as_typed, &formings, unit, false);
     let decides = joins.get(WholeAnswer::of(&joins, 0)?.join)?;
     let which = if joins.len() > 1 { format!(" ({})", decides.name()) } else { String::new() };
     let clearance = decides.clearance_text(unit);
     let comes = match decides.verdict {
         JoinAnswer::Passes => format!("clearance {clearance}"),
         JoinAnswer::PassesIfSprung => format!("clearance {clearance}, the tips sprung open"),
-        JoinAnswer::DoesNotPass => "these loops do not go through one another".into(),
-        _ => "whether these loops go through one another is undecided".into(),
+        JoinAnswer::DoesNotPass if decides.least_clearance_mm < 0.0 => {
+            format!(
+                "they do not join, the wires overlap by {}",
+                measured(-decides.least_clearance_mm, unit)
+            )
+        }
+        JoinAnswer::DoesNotPass => "they do not join".into(),
+        _ => "too close to tell whether they join".into(),
     };
     let tools = tools(design, unit);
     Some(UncorrectedReport {
@@ -65,10 +72,8 @@ fn no_link(error: &BuildError, unit: LengthUnit) -> UncorrectedReport {
 
 /// The tools in question; the fold jaw is named where there is one size.
 fn tools(design: &Design, unit: LengthUnit) -> String {
-    match (design.settings().as_deref(), names(design, unit).len()) {
-        (Ok([only]), 1) => {
-            format!("With a fold jaw of {}", super::wording::words(only.fold_jaw, unit))
-        }
+    match design.settings().as_deref() {
+        Ok([only]) => format!("With a fold jaw of {}", words(only.fold_jaw, unit)),
         _ => "With tools of these dimensions".into(),
     }
 }
@@ -89,8 +94,10 @@ mod tests {
         assert_eq!(report.uncorrected, None, "that verdict leads");
         assert_eq!(found.verdict, Some(report.joins[0].verdict));
         assert_eq!(found.least_clearance_mm, Some(report.joins[0].least_clearance_mm));
-        let clearance = report.joins[0].clearance_text(LengthUnit::Mm);
-        assert!(found.message.contains(&clearance), "{} for {clearance}", found.message);
+        // The silver springs so far that it overlaps by this.
+        assert_eq!(found.verdict, Some(JoinAnswer::DoesNotPass));
+        let overlap = measured(-report.joins[0].least_clearance_mm, LengthUnit::Mm);
+        assert!(found.message.contains(&format!("overlap by {overlap}")), "{}", found.message);
         assert!(found.message.contains("no correction for springback"), "{}", found.message);
     }
 }

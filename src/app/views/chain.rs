@@ -121,7 +121,7 @@ fn write(found: &Figures, model: &Model, screen: &mut Screen) {
         ),
         ("width", mm(found.width_mm)),
         ("thickness", mm(found.thickness_mm)),
-        ("crowding", mm(found.crowding_mm)),
+        ("crowding", found.crowding_mm.map_or("unknown".into(), mm)),
         ("swing-x", both(found.swing_x_deg, 0)),
         ("swing-y", both(found.swing_y_deg, 1)),
         (

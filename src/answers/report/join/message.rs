@@ -125,6 +125,8 @@ pub struct JoinQuestion {
     pub tools: ToolPair,
     /// In which steps they can be had.
     pub steps: Steps,
+    /// Whether to look for what would have to be changed where there is not the clearance.
+    pub suggests: bool,
     /// Whether both links are one size.
     pub same: bool,
     /// The weave, where it is not single.

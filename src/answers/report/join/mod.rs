@@ -146,7 +146,7 @@ pub fn proven(
     let passes = best.verdict == Verdict::Passes;
     let clearance = if passes { best.at_least } else { best.at_most };
     // Cures are sought for one link through one other only.
-    let suggestions = if rows.is_some() || (passes && clearance >= ask.margin) {
+    let suggestions = if !ask.suggests || rows.is_some() || (passes && clearance >= ask.margin) {
         Vec::new()
     } else {
         let pair = ToolPair { receiving: receiving.1.setting, incoming: incoming.1.setting };
