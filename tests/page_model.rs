@@ -2,7 +2,7 @@
 //! each way in which it once let a wrong answer stand.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::answers::report::{ProvenJoin, prove};
+use linkfold::answers::report::{ProvenJoin, prove, uncorrected};
 use linkfold::answers::strip::Fit;
 use linkfold::app::tabs::VIEWS;
 use linkfold::app::tasks::{Answer, Task};
@@ -11,7 +11,7 @@ use linkfold::app::{
     all_fields, find_field, place_of, screen, update, verdict,
 };
 use linkfold::documents::bench::Bench;
-use linkfold::documents::design::{Design, Size};
+use linkfold::documents::design::{Design, Shapes, Size};
 use linkfold::documents::units::LengthUnit;
 use rand::rngs::SmallRng;
 use rand::{RngExt, SeedableRng};
@@ -98,6 +98,9 @@ impl Page {
                     Answer::Proven(proven.into())
                 }
                 Task::Strip(question) => Answer::Strip(question.answer()),
+                Task::Uncorrected { design, unit } => {
+                    Answer::Uncorrected(uncorrected(&design, unit))
+                }
                 other => panic!("nobody looks at {other:?}"),
             };
             self.send(Message::Answered { serial, answer: Some(answer) });
@@ -482,6 +485,26 @@ fn a_yes_is_proven_once_every_join_is() {
 }
 
 /// The other way to join is played once it is chosen.
+/// What comes of tools that nobody corrects is said under the verdict once all is proven, and goes
+/// with an entry that is not understood.
+#[test]
+fn what_uncorrected_tools_leave_is_said() {
+    let mut page = Page::plain(0.9, 12.0);
+    assert_eq!(page.screen().text("uncorrected"), Some(""));
+    page.answer_all();
+    let said = page.screen().text("uncorrected").unwrap().to_string();
+    assert!(said.contains("no correction for springback: they do not join"), "{said}");
+    page.type_in("mandrel_mm", "x");
+    assert_eq!(page.screen().text("uncorrected"), Some(""));
+    // Where the design means the tools themselves, the verdict is on them already.
+    let mut design = Design::plain(0.9, 12.0);
+    design.metal.shapes = Shapes::AfterSpringback;
+    let mut page = Page::of(design);
+    page.answer_all();
+    assert_eq!(page.screen().text("uncorrected"), Some(""));
+    assert_eq!(verdict(&page.model).word, Word::No);
+}
+
 #[test]
 fn the_other_way_to_join_is_played() {
     let mut page = Page::of(Design::parse(BRACELET).unwrap());

@@ -3,7 +3,8 @@
 use super::hanging::{Draped, HandBend, Hanging, Live, OfDesign};
 use super::tasks::{Planned, Proof, Task};
 use crate::answers::report::{
-    ChainAnalysis, JoinReport, MetalReport, PlayedPath, ProvenJoin, Report, SizeReport, Word, pairs,
+    ChainAnalysis, JoinReport, MetalReport, PlayedPath, ProvenJoin, Report, SizeReport,
+    UncorrectedReport, Word, pairs,
 };
 
 use crate::answers::build::BuildError;
@@ -36,6 +37,9 @@ pub struct Analysis {
     pub unprovable: bool,
     /// The plan, once it has been asked for: first without, then with the hand's share.
     pub planned: Option<Planned>,
+    /// What comes of tools without a correction, once it has been asked for; inner none where there
+    /// is nothing to say.
+    pub uncorrected: Option<Option<UncorrectedReport>>,
     /// The chain, once it has been asked for.
     pub hanging: Hanging,
     /// The metal section of each size, once it has been asked for.
@@ -77,6 +81,7 @@ impl Analysis {
             joins,
             unprovable,
             planned: None,
+            uncorrected: None,
             hanging,
             metals,
         })
@@ -87,6 +92,7 @@ impl Analysis {
         self.unit = unit;
         self.hanging = Hanging::new();
         self.planned = None;
+        self.uncorrected = None;
         self.report = Report::at_once(&self.design, &self.formings, unit);
         self.joins.iter_mut().for_each(|join| join.is_proven = false);
         self.metals = unasked(self.design.sizes.len());
@@ -135,6 +141,12 @@ impl Analysis {
         if let Some(planned) = &mut self.planned {
             planned.report.judge(&self.report.joins, self.unit);
         }
+    }
+
+    /// What comes of tools without a correction, where it was not asked yet.
+    pub fn uncorrected_task(&self) -> Option<Task> {
+        let (design, unit) = (self.design.clone(), self.unit);
+        self.uncorrected.is_none().then_some(Task::Uncorrected { design, unit })
     }
 
     /// What is still to be asked of the plan, if anything.

@@ -16,6 +16,8 @@ pub enum Subject {
     Map,
     /// The plan.
     Plan,
+    /// What comes of tools without a correction.
+    Uncorrected,
     /// Something for the search.
     Search,
 }

@@ -97,8 +97,11 @@ impl Model {
             }
         }
         let open = |index: &usize| !moving && self.analysis.is_open(*index);
-        let index = (0..self.analysis.report.joins.len()).find(open)?;
-        Some((Subject::Join(index), self.analysis.task(index)))
+        if let Some(index) = (0..self.analysis.report.joins.len()).find(open) {
+            return Some((Subject::Join(index), self.analysis.task(index)));
+        }
+        let task = self.analysis.uncorrected_task().filter(|_| !moving)?;
+        Some((Subject::Uncorrected, task))
     }
 
     /// Has the strip of mandrels of the present wire; keeps the one there is while it serves.
@@ -185,6 +188,9 @@ impl Model {
                     strip.take(&found);
                 }
             }
+            (Subject::Uncorrected, Some(Answer::Uncorrected(found))) => {
+                self.analysis.uncorrected = Some(found);
+            }
             (Subject::Plan, Some(Answer::Plan(planned))) => {
                 self.analysis.planned = Some(*planned);
             }
@@ -198,6 +204,7 @@ impl Model {
                         self.strip = None;
                         self.strip_failed = Some(self.analysis.design.clone());
                     }
+                    Subject::Uncorrected => self.analysis.uncorrected = Some(None),
                     Subject::Search => self.tuning.stumbled(),
                     Subject::Beside => {
                         if let Some(beside) = &mut self.beside {

@@ -57,7 +57,7 @@ pub use plan_report::{
 };
 pub use pull::{PullReport, SeamReport};
 pub use strain::{AnnealReport, StepReport, StrainStanding};
-pub use uncorrected::UncorrectedReport;
+pub use uncorrected::{UncorrectedReport, uncorrected};
 pub use whole::{WholeAnswer, Word};
 use wording::words;
 
@@ -154,7 +154,7 @@ impl Report {
         let mut report = Report::at_once(design, &formings, LengthUnit::Mm);
         report.joins = prove_all(design, &formings, LengthUnit::Mm);
         report.answer = WholeAnswer::of(&report.joins, 0);
-        report.uncorrected = uncorrected::uncorrected(design, LengthUnit::Mm);
+        report.uncorrected = uncorrected(design, LengthUnit::Mm);
         let bodies: Vec<Body> = formings.iter().map(|forming| Body::of(&forming.fold)).collect();
         let hung = map_indices(report.joins.len(), |index| {
             Some(hang(design, &formings, &bodies, index, LengthUnit::Mm)?.report)

@@ -9,10 +9,10 @@ use super::{JoinAnswer, WholeAnswer, all_joins};
 use crate::answers::build::BuildError;
 use crate::documents::design::{Design, Shapes};
 use crate::documents::units::LengthUnit;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// What comes of the design's dimensions taken as those of the tools.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct UncorrectedReport {
     /// The deciding join's answer; left out where no link is left.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -24,8 +24,10 @@ pub struct UncorrectedReport {
     pub message: String,
 }
 
-/// None where the verdict itself is on shapes after springback; its sentence speaks `unit`.
-pub(super) fn uncorrected(design: &Design, unit: LengthUnit) -> Option<UncorrectedReport> {
+/// The joins of `design` asked again with the shapes that its tools leave when nobody corrects them;
+/// none where the verdict itself is on those. The sentence speaks `unit`. As long as a proof of every
+/// join.
+pub fn uncorrected(design: &Design, unit: LengthUnit) -> Option<UncorrectedReport> {
     if design.metal.shapes == Shapes::AfterSpringback {
         return None;
     }

@@ -3,7 +3,7 @@
 use super::{Answer, Planned, Proof, Reply, Request, Task};
 use crate::answers::optimise::{OptimiseResult, Optimiser, Wishes, figures, sensitivity};
 use crate::answers::plan::{Plan, PlanTable};
-use crate::answers::report::{PlanReport, plan_table, prove};
+use crate::answers::report::{PlanReport, plan_table, prove, uncorrected};
 use crate::documents::design::Design;
 use crate::documents::units::LengthUnit;
 use std::cell::RefCell;
@@ -41,6 +41,7 @@ fn done(task: Task) -> Option<Answer> {
             let formings = design.formings().ok()?;
             prove(&design, &formings, index, unit).map(|proven| Answer::Proven(proven.into()))
         }
+        Task::Uncorrected { design, unit } => Some(Answer::Uncorrected(uncorrected(&design, unit))),
         Task::Strip(question) => Some(Answer::Strip(question.answer())),
         Task::Plan { design, joins, bench, with_hand, unit } => {
             let formings = design.formings().ok()?;

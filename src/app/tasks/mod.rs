@@ -7,7 +7,7 @@ pub use answering::answer;
 
 use crate::answers::map::Question;
 use crate::answers::optimise::{Dimension, OptimiseResult, Sensitivity, Wishes};
-use crate::answers::report::{JoinReport, PlanReport, ProvenJoin};
+use crate::answers::report::{JoinReport, PlanReport, ProvenJoin, UncorrectedReport};
 use crate::answers::strip::StripQuestion;
 use crate::documents::bench::Bench;
 use crate::documents::design::Design;
@@ -58,6 +58,13 @@ pub enum Task {
     },
     /// Clearance on some mandrels of the design's wire.
     Strip(StripQuestion),
+    /// What comes of the design's tools without a correction for springback.
+    Uncorrected {
+        /// The design.
+        design: Design,
+        /// What the answer's sentence speaks.
+        unit: LengthUnit,
+    },
     /// The whole chain planned; with what an uneven hand fails at, or without.
     Plan {
         /// The design.
@@ -110,6 +117,8 @@ pub enum Answer {
     Clearances(Vec<([u8; 2], Option<f64>)>),
     /// To [`Task::Strip`]: each place and its clearance; none where no link can be shaped.
     Strip(Vec<(usize, Option<f64>)>),
+    /// To [`Task::Uncorrected`]; none where the verdict itself is on what the tools leave.
+    Uncorrected(Option<UncorrectedReport>),
     /// To [`Task::Plan`].
     Plan(Box<Planned>),
     /// In the order of [`crate::answers::optimise::Figure::ALL`].

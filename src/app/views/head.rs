@@ -43,6 +43,8 @@ fn show_verdict(model: &Model, screen: &mut Screen) {
     screen.mark("verdict", "data-verdict", join.map_or("not-known", |join| join.verdict.word()));
     screen.mark("verdict", "data-basis", join.map_or("", |join| &join.basis));
     screen.say("basis", found.basis.words());
+    let uncorrected = work.uncorrected.iter().flatten().next().filter(|_| !model.is_at_fault());
+    screen.say("uncorrected", uncorrected.map_or("", |found| &found.message));
     screen.say("checking", standing(model, found.join.unwrap_or(work.size)));
     let reasons = work.join_report().filter(|_| !model.is_at_fault());
     let reasons = reasons.map_or(&[][..], |join| &join.reasons);
