@@ -12,11 +12,9 @@ use crate::answers::build::BuildError;
 use crate::answers::plan::Plan;
 use crate::documents::design::{Design, springback_shown};
 use crate::documents::units::LengthUnit;
-use crate::geometry::link::{Forming, Oval, ToolDimensions};
+use crate::geometry::link::{Forming, Oval};
 use crate::math::map_indices;
-use crate::mechanics::material::Band;
-use crate::motion::chain::{Body, Weave};
-use crate::motion::insertion::{ToolPair, max_clearance};
+use crate::motion::chain::Body;
 use serde::Serialize;
 
 mod chain;
@@ -29,22 +27,19 @@ mod metal;
 mod model;
 mod plan;
 mod plan_report;
+mod proving;
 mod pull;
 mod strain;
 mod uncorrected;
 mod whole;
 mod wording;
 
-use chain::ChainQuestion;
 pub use chain::{
     ChainAnalysis, ChainReport, ChainSuggestionReport, ChangeReport, Figures, StopReport,
 };
 pub use definitions::{DEFINITIONS, Definition};
 pub use forming::{FormingReport, JawsReport, ReleasedReport};
 pub use hand::{FailingReport, HandReport, MeasuredReport, SpreadReport, SpringbackReport};
-use join::Steps;
-use join::message::JoinQuestion;
-use join::row::{InRow, NoRow, rows};
 pub use join::{
     JoinAnswer, JoinReport, PathReport, PlayedPath, ProvenJoin, Reason, SuggestionReport,
 };
@@ -55,11 +50,13 @@ pub use plan_report::{
     CostReport, EndReport, Mass, PitchReport, PlanJoin, PlanReport, PlanStanding, PlannedChain,
     SizePlan, SizeRunReport,
 };
+pub(in crate::answers) use proving::searched_clearance;
+use proving::{ask, names};
+pub use proving::{hang, pairs, prove, prove_all};
 pub use pull::{PullReport, SeamReport};
 pub use strain::{AnnealReport, StepReport, StrainStanding};
 pub use uncorrected::{UncorrectedReport, uncorrected};
 pub use whole::{WholeAnswer, Word};
-use wording::words;
 
 /// Everything linkfold has to say about a design.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -195,126 +192,6 @@ impl Report {
             cautions: &CAUTIONS,
         }
     }
-}
-
-/// Every join of [`Report::joins`], proven.
-pub fn prove_all(design: &Design, formings: &[Forming], unit: LengthUnit) -> Vec<JoinReport> {
-    all_joins(design, formings, unit, true)
-}
-
-/// The same, with or without what would have to be changed, which takes longer than the proof.
-fn all_joins(
-    design: &Design,
-    formings: &[Forming],
-    unit: LengthUnit,
-    suggests: bool,
-) -> Vec<JoinReport> {
-    let one = |index| {
-        let pair = pairs(formings.len()).nth(index)?;
-        let ask = JoinQuestion { suggests, ..ask(design, unit, pair) };
-        Some(proven_pair(design, formings, pair, &ask)?.report)
-    };
-    map_indices(pairs(formings.len()).count(), one).into_iter().flatten().collect()
-}
-
-/// The join at `index` of [`Report::joins`], proven; none where there is no such join.
-pub fn prove(
-    design: &Design,
-    formings: &[Forming],
-    index: usize,
-    unit: LengthUnit,
-) -> Option<ProvenJoin> {
-    let pair = pairs(formings.len()).nth(index)?;
-    proven_pair(design, formings, pair, &ask(design, unit, pair))
-}
-
-fn proven_pair(
-    design: &Design,
-    formings: &[Forming],
-    (a, b): (usize, usize),
-    ask: &JoinQuestion,
-) -> Option<ProvenJoin> {
-    let names = names(design, ask.unit);
-    let receiving = (names.get(a)?, formings.get(a)?);
-    let incoming = (names.get(b)?, formings.get(b)?);
-    let weave = design.weave.weave();
-    if weave == Weave::SINGLE {
-        return Some(join::proven(ask, receiving, incoming, None));
-    }
-    Some(match rows(receiving.1, incoming.1, a == b, weave) {
-        Ok(rows) => join::proven(ask, receiving, incoming, Some(&rows)),
-        Err(NoRow::DoesNotLie(why)) => join::does_not_lie(ask, receiving, incoming, &why),
-        Err(NoRow::TooMany(why)) => join::refused(ask, receiving, incoming, &why),
-    })
-}
-
-/// The most clearance found for one more link into a chain of its own kind, mm: a search, no
-/// proof. None where such links do not lie in the weave, or too many lie beside one another.
-pub(in crate::answers) fn searched_clearance(link: &Forming, weave: Weave) -> Option<f64> {
-    if weave == Weave::SINGLE {
-        return Some(max_clearance(link, link));
-    }
-    let rows = rows(link, link, true, weave).ok()?;
-    rows.first().map(InRow::searched_clearance)
-}
-
-/// How the links of the pair at `index` of [`Report::chain`] lie and move, `bodies` those of
-/// `formings`; some ten milliseconds, more for weaves of many links and where a cure is
-/// looked for. None where there is no such pair.
-pub fn hang(
-    design: &Design,
-    formings: &[Forming],
-    bodies: &[Body],
-    index: usize,
-    unit: LengthUnit,
-) -> Option<ChainAnalysis> {
-    let (a, b) = pairs(formings.len()).nth(index)?;
-    let names = names(design, unit);
-    let ask = chain_question(design, unit, a);
-    let link = |i: usize| Some((names.get(i)?.as_str(), formings.get(i)?, bodies.get(i)?));
-    Some(if a == b { chain::own(&ask, link(a)?) } else { chain::across(&ask, link(a)?, link(b)?) })
-}
-
-fn chain_question(design: &Design, unit: LengthUnit, size: usize) -> ChainQuestion {
-    let JoinQuestion { margin, tools, steps, .. } = ask(design, unit, (size, size));
-    ChainQuestion { weave: design.weave.weave(), unit, margin, tools: tools.receiving, steps }
-}
-
-/// Receiving and incoming size of every join: each size with itself, then each neighbour with
-/// the next, both ways.
-pub fn pairs(sizes: usize) -> impl Iterator<Item = (usize, usize)> {
-    let own = (0..sizes).map(|i| (i, i));
-    own.chain((1..sizes).flat_map(|i| [(i - 1, i), (i, i - 1)]))
-}
-
-fn ask(design: &Design, unit: LengthUnit, (receiving, incoming): (usize, usize)) -> JoinQuestion {
-    // A design that was read has a metal; silver's own share of strain stands in for one
-    // that was built otherwise (from memory).
-    let metal = design.metal.metal();
-    let yields = metal.as_ref().map(|m| m.yield_stress(Band::Likely) / m.youngs_modulus());
-    let allowance = metal.as_ref().map(|m| m.strain_allowance(Band::Likely));
-    let weave = design.weave.weave();
-    // A design whose links were formed has its tools.
-    let settings = design.settings().unwrap_or_default();
-    let plain = ToolDimensions::usual(1.0, 12.0);
-    let tools = |size: usize| settings.get(size).copied().unwrap_or(plain);
-    JoinQuestion {
-        margin: design.margin_mm,
-        unit,
-        tools: ToolPair { receiving: tools(receiving), incoming: tools(incoming) },
-        steps: Steps { unit, gauge: design.wire.gauge.map(|gauge| gauge.system) },
-        suggests: true,
-        same: receiving == incoming,
-        weave: (weave != Weave::SINGLE).then(|| weave.name()),
-        yield_strain: yields.unwrap_or(1e-3),
-        strain_allowance: allowance.unwrap_or(0.3),
-    }
-}
-
-fn names(design: &Design, unit: LengthUnit) -> Vec<String> {
-    let own = |mandrel: f64| format!("{} mandrel", words(mandrel, unit));
-    let sizes = design.sizes.iter();
-    sizes.map(|s| if s.name.is_empty() { own(s.mandrel_mm) } else { s.name.clone() }).collect()
 }
 
 fn size_report(design: &Design, name: &str, forming: &Forming) -> SizeReport {

@@ -4,8 +4,10 @@
 //! The design's joins are asked again with the shapes that its metal leaves; the worst of them is
 //! reported. Evidence: the test below; the springback itself: `tests/forming.rs`.
 
+use super::join::JoinAnswer;
+use super::proving::all_joins;
+use super::whole::WholeAnswer;
 use super::wording::{measured, words};
-use super::{JoinAnswer, WholeAnswer, all_joins};
 use crate::answers::build::BuildError;
 use crate::documents::design::{Design, Shapes};
 use crate::documents::units::LengthUnit;
