@@ -162,7 +162,7 @@ fn the_work_is_done_by_keys_alone() {
             .execute("document.querySelector('#suggestions button').focus()", vec![])
             .await?;
         page.element("#suggestions button").await?.send_keys(Key::Space + "").await?;
-        page.wait_until("document.getElementById('message').textContent.startsWith('Changed')")
+        page.wait_until("document.getElementById('message').textContent.includes(' changed to ')")
             .await?;
         assert!(page.wait_checked().await?.starts_with("Yes, they join."));
         let time = "document.getElementById('time').valueAsNumber";

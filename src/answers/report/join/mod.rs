@@ -163,9 +163,11 @@ pub fn proven(
             })
             .map(|suggestion| cure_report(&suggestion, &pair, ask))
             .collect();
-        // Proven ones first, then the smallest change.
-        suggestions
-            .sort_by(|a, b| b.proven.cmp(&a.proven).then(a.by_mm.abs().total_cmp(&b.by_mm.abs())));
+        // Proven ones first, then the smallest change for what it changes.
+        let change = |suggestion: &SuggestionReport| {
+            (suggestion.by_mm / (suggestion.to_mm - suggestion.by_mm)).abs()
+        };
+        suggestions.sort_by(|a, b| b.proven.cmp(&a.proven).then(change(a).total_cmp(&change(b))));
         suggestions
     };
     let estimate = estimated(ask, receiving, incoming);
