@@ -4,22 +4,10 @@
 use linkfold::documents::bench::{Bench, BenchError};
 use linkfold::documents::design::{Design, DesignError, SIZE_FIELDS};
 use serde_json::Value;
-use std::io::Write;
 use std::path::Path;
-use std::process::{Command, Output, Stdio};
 
-fn run(arguments: &[&str], input: &[u8]) -> Output {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_linkfold"))
-        .args(arguments)
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .unwrap();
-    // The command may refuse before it has read everything.
-    let _ = command.stdin.take().unwrap().write_all(input);
-    command.wait_with_output().unwrap()
-}
+mod command;
+use command::run;
 
 fn examples() -> Vec<String> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("www/examples");

@@ -6,21 +6,9 @@ use parry3d_f64::math::{Pose, Rotation, Vector};
 use parry3d_f64::query::{ClosestPoints, closest_points};
 use parry3d_f64::shape::Polyline;
 use serde_json::Value;
-use std::io::Write;
-use std::process::{Command, Output, Stdio};
 
-fn run(arguments: &[&str], input: &str) -> Output {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_linkfold"))
-        .args(arguments)
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .unwrap();
-    // The command may refuse before it has read everything.
-    let _ = command.stdin.take().unwrap().write_all(input.as_bytes());
-    command.wait_with_output().unwrap()
-}
+mod command;
+use command::run;
 
 fn vector(value: &Value) -> Vector {
     let at = |i: usize| value[i].as_f64().unwrap();
@@ -120,7 +108,7 @@ fn written_paths_keep_the_clearance_that_is_claimed() {
     for (design, join, in_place) in
         [(plain, "1", 1), (taper, "3", 1), (taper, "4", 1), (double, "1", 3)]
     {
-        let output = run(&["path", "-", "--join", join], design);
+        let output = run(&["path", "-", "--join", join], design.as_bytes());
         assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
         let path: Value = serde_json::from_slice(&output.stdout).unwrap();
         assert_eq!(path["verdict"], "passes", "{design} {join}");
@@ -142,11 +130,11 @@ fn written_paths_keep_the_clearance_that_is_claimed() {
 fn a_join_that_is_not_there_is_refused() {
     let plain = r#"{"linkfold": 1, "wire": {"diameter_mm": 0.9}, "sizes": [{"mandrel_mm": 12}]}"#;
     for join in ["0", "2", "18446744073709551615"] {
-        let output = run(&["path", "-", "--join", join], plain);
+        let output = run(&["path", "-", "--join", join], plain.as_bytes());
         assert_eq!(output.status.code(), Some(2));
         let told = String::from_utf8(output.stderr).unwrap();
         assert!(told.contains(&format!("join {join} is asked for")), "{told}");
         assert!(told.contains("joins 1 to 1"), "{told}");
     }
-    assert_eq!(run(&["path", "-"], "{}").status.code(), Some(2));
+    assert_eq!(run(&["path", "-"], b"{}").status.code(), Some(2));
 }

@@ -6,11 +6,11 @@
 //! Limits: usual tools only; a ratio below the one found was not found to pass, which proves nothing.
 //! Evidence: the tests below; the ratios of `tests/weaves.rs`.
 
-use super::report::{JoinAnswer, prove};
+use super::report::{JoinAnswer, Steps, all_joins};
 use crate::documents::design::{Design, WeaveChoice, WireChoice};
 use crate::documents::gauge::{Gauge, GaugeSystem};
 use crate::documents::units::LengthUnit;
-use crate::geometry::link::Forming;
+use crate::geometry::link::{Forming, ToolDimension};
 use crate::motion::chain::{Body, lies};
 use serde::Serialize;
 
@@ -27,9 +27,6 @@ pub const WEAVES: [WeaveChoice; 6] = [
 ];
 /// Clearance with which a link goes in with ease, in wires (common practice, no source).
 pub const EASE: f64 = 0.1;
-/// Mandrels come in these steps, mm: below the first diameter, and from it on, as knitting needles
-/// do (common practice, no source).
-const STEPS: (f64, f64, f64) = (0.25, 5.0, 0.5);
 /// Ratios that are tried.
 const RATIOS: (f64, f64) = (6.0, 60.0);
 /// How closely the least ratio is searched.
@@ -142,7 +139,7 @@ fn design(weave: WeaveChoice, wire: WireChoice, mandrel_mm: f64) -> Design {
 /// Clearance proven in wires, where a join is.
 fn proven(design: &Design) -> Option<(Forming, f64)> {
     let formings = design.formings().ok()?;
-    let join = prove(design, &formings, 0, LengthUnit::Mm)?.report;
+    let join = all_joins(design, &formings, LengthUnit::Mm, false).into_iter().next()?;
     let forming = *formings.first()?;
     (join.verdict == JoinAnswer::Passes)
         .then(|| (forming, join.least_clearance_mm / forming.setting.wire))
@@ -176,9 +173,8 @@ fn least_ratio(weave: WeaveChoice, ease: f64, low: f64) -> Option<f64> {
 
 /// The next mandrel that can be had.
 fn next_mandrel(mm: f64) -> f64 {
-    let (fine, from, coarse) = STEPS;
-    let step = if mm < from { fine } else { coarse };
-    (mm / step - 1e-9).ceil() * step
+    let steps = Steps { unit: LengthUnit::Mm, gauge: None };
+    steps.settable(ToolDimension::Mandrel, 0.0, mm).unwrap_or(mm)
 }
 
 fn entry_from(

@@ -2,7 +2,7 @@
 
 use super::join::Steps;
 use super::wording::{measured, words};
-use crate::answers::build::{dimension_words, field_of, usual_tools};
+use crate::answers::build::{field_of, usual_tools};
 use crate::documents::units::LengthUnit;
 use crate::geometry::link::{Forming, ToolDimension, ToolDimensions};
 use crate::math::units::Mm;
@@ -395,16 +395,10 @@ fn change_report(
 ) -> Option<ChainSuggestionReport> {
     let now = |dimension: ToolDimension| dimension.of(&ask.tools).unwrap_or_default();
     let said = |&(dimension, by): &(ToolDimension, f64)| {
-        let words = |mm: f64| match (dimension, ask.steps.gauge_of(mm)) {
-            (ToolDimension::Wire, Some(gauge)) => gauge.short(),
-            _ => words(mm, ask.unit),
-        };
-        let (to, was) = (words(now(dimension) + by), words(now(dimension)));
-        let what = match dimension {
-            ToolDimension::Wire => format!("{to} wire"),
-            ToolDimension::Mandrel => format!("a mandrel of {to}"),
-            other => format!("{to} for the {}", dimension_words(other)),
-        };
+        let (what, was) = (
+            ask.steps.tool_text(dimension, now(dimension) + by),
+            ask.steps.text(dimension, now(dimension)),
+        );
         format!("{what} (now {was})")
     };
     let all: Vec<String> = changes.iter().map(said).collect();

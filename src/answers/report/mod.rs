@@ -40,6 +40,7 @@ pub use chain::{
 pub use definitions::{DEFINITIONS, Definition};
 pub use forming::{FormingReport, JawsReport, ReleasedReport};
 pub use hand::{FailingReport, HandReport, MeasuredReport, SpreadReport, SpringbackReport};
+pub(in crate::answers) use join::Steps;
 pub use join::{
     JoinAnswer, JoinReport, PathReport, PlayedPath, ProvenJoin, Reason, SuggestionReport,
 };
@@ -50,7 +51,7 @@ pub use plan_report::{
     CostReport, EndReport, Mass, PitchReport, PlanJoin, PlanReport, PlanStanding, PlannedChain,
     SizePlan, SizeRunReport,
 };
-pub(in crate::answers) use proving::searched_clearance;
+pub(in crate::answers) use proving::{all_joins, searched_clearance};
 use proving::{ask, names};
 pub use proving::{hang, pairs, prove, prove_all};
 pub use pull::{PullReport, SeamReport};
@@ -174,9 +175,11 @@ impl Report {
     /// joins by estimate; its sentences speak `unit`, its numbers mm.
     pub fn at_once(design: &Design, formings: &[Forming], unit: LengthUnit) -> Report {
         let names = names(design, unit);
+        // A design whose links were formed has its tools.
+        let settings = design.settings().unwrap_or_default();
         let joins: Vec<JoinReport> = pairs(formings.len())
             .map(|(a, b)| {
-                let ask = ask(design, unit, (a, b));
+                let ask = ask(design, &settings, unit, (a, b));
                 join::estimated(&ask, (&names[a], &formings[a]), (&names[b], &formings[b]))
             })
             .collect();

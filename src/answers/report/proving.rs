@@ -19,15 +19,16 @@ pub fn prove_all(design: &Design, formings: &[Forming], unit: LengthUnit) -> Vec
 }
 
 /// The same, with or without what would have to be changed, which takes longer than the proof.
-pub(super) fn all_joins(
+pub(in crate::answers) fn all_joins(
     design: &Design,
     formings: &[Forming],
     unit: LengthUnit,
     suggests: bool,
 ) -> Vec<JoinReport> {
+    let settings = design.settings().unwrap_or_default();
     let one = |index| {
         let pair = pairs(formings.len()).nth(index)?;
-        let ask = JoinQuestion { suggests, ..ask(design, unit, pair) };
+        let ask = JoinQuestion { suggests, ..ask(design, &settings, unit, pair) };
         Some(proven_pair(design, formings, pair, &ask)?.report)
     };
     map_indices(pairs(formings.len()).count(), one).into_iter().flatten().collect()
@@ -41,7 +42,8 @@ pub fn prove(
     unit: LengthUnit,
 ) -> Option<ProvenJoin> {
     let pair = pairs(formings.len()).nth(index)?;
-    proven_pair(design, formings, pair, &ask(design, unit, pair))
+    let settings = design.settings().unwrap_or_default();
+    proven_pair(design, formings, pair, &ask(design, &settings, unit, pair))
 }
 
 fn proven_pair(
@@ -92,7 +94,8 @@ pub fn hang(
 }
 
 fn chain_question(design: &Design, unit: LengthUnit, size: usize) -> ChainQuestion {
-    let JoinQuestion { margin, tools, steps, .. } = ask(design, unit, (size, size));
+    let JoinQuestion { margin, tools, steps, .. } =
+        ask(design, &design.settings().unwrap_or_default(), unit, (size, size));
     ChainQuestion { weave: design.weave.weave(), unit, margin, tools: tools.receiving, steps }
 }
 
@@ -103,8 +106,10 @@ pub fn pairs(sizes: usize) -> impl Iterator<Item = (usize, usize)> {
     own.chain((1..sizes).flat_map(|i| [(i - 1, i), (i, i - 1)]))
 }
 
+/// What a pair of sizes is asked with; `settings` are the tools of `design`.
 pub(super) fn ask(
     design: &Design,
+    settings: &[ToolDimensions],
     unit: LengthUnit,
     (receiving, incoming): (usize, usize),
 ) -> JoinQuestion {
@@ -114,8 +119,6 @@ pub(super) fn ask(
     let yields = metal.as_ref().map(|m| m.yield_stress(Band::Likely) / m.youngs_modulus());
     let allowance = metal.as_ref().map(|m| m.strain_allowance(Band::Likely));
     let weave = design.weave.weave();
-    // A design whose links were formed has its tools.
-    let settings = design.settings().unwrap_or_default();
     let plain = ToolDimensions::usual(1.0, 12.0);
     let tools = |size: usize| settings.get(size).copied().unwrap_or(plain);
     JoinQuestion {

@@ -135,10 +135,10 @@ impl Lobe {
                     + 0.5 * waist
             };
             let over = height(FRAC_PI_2);
-            let room = 1.0 - (flare * FRAC_PI_2).sin();
+            let spare = 1.0 - (flare * FRAC_PI_2).sin();
             match root_in(Bracket { low: 0.0, high: FRAC_PI_2 }, height) {
                 Some(turn) if over >= 0.0 => (turn, 0.0),
-                _ if room > 0.0 => (FRAC_PI_2, (-over).max(0.0) / room),
+                _ if spare > 0.0 => (FRAC_PI_2, (-over).max(0.0) / spare),
                 _ => (FRAC_PI_2, 0.0),
             }
         } else {

@@ -2,8 +2,8 @@
 
 use super::Steps;
 use super::answer::{PathReport, Reason, SuggestionReport};
-use crate::answers::build::{dimension_words, field_of};
-use crate::documents::units::{LengthUnit, length_words, measure_words_down};
+use crate::answers::build::field_of;
+use crate::documents::units::{LengthUnit, measure_words_down};
 use crate::geometry::link::{Forming, ToolDimension};
 use crate::math::units::Mm;
 use crate::motion::insertion::{
@@ -242,17 +242,8 @@ pub fn cure_report(
         (false, true) => " of the incoming size",
         (false, false) => " of the receiving size",
     };
-    let words = |mm: f64| match (dimension, ask.steps.gauge_of(mm)) {
-        (ToolDimension::Wire, Some(gauge)) => gauge.short(),
-        _ => length_words(Mm::new(mm), ask.unit),
-    };
-    let (to, was) = (words(own + by), words(own));
+    let (what, was) = (ask.steps.tool_text(dimension, own + by), ask.steps.text(dimension, own));
     let sure = if suggestion.proven { "proven" } else { "likely, not proven" };
-    let what = match dimension {
-        ToolDimension::Wire => format!("{to} wire"),
-        ToolDimension::Mandrel => format!("a mandrel of {to}"),
-        other => format!("{to} for the {}", dimension_words(other)),
-    };
     SuggestionReport {
         field: field_of(dimension).into(),
         to_mm: own + by,

@@ -3,10 +3,11 @@
 //! Steps are common practice, no source: mandrels as knitting needles and drills are sold, wire by
 //! the twentieth of a millimetre or by gauge, jaws and gaps as callipers set them.
 
+use crate::answers::build::dimension_words;
 use crate::documents::gauge::{Gauge, GaugeSystem};
-use crate::documents::units::LengthUnit;
+use crate::documents::units::{LengthUnit, length_words};
 use crate::geometry::link::ToolDimension;
-use crate::math::units::MM_PER_INCH;
+use crate::math::units::{MM_PER_INCH, Mm};
 
 /// Where dimensions are had from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -30,6 +31,24 @@ impl Steps {
             }
         };
         Some(to - value)
+    }
+
+    /// A length of a dimension as the maker says it: a wire of the design's gauge by its number.
+    pub fn text(self, dimension: ToolDimension, mm: f64) -> String {
+        match (dimension, self.gauge_of(mm)) {
+            (ToolDimension::Wire, Some(gauge)) => gauge.short(),
+            _ => length_words(Mm::new(mm), self.unit),
+        }
+    }
+
+    /// The tool of that length: "a mandrel of 12.5 mm".
+    pub fn tool_text(self, dimension: ToolDimension, mm: f64) -> String {
+        let to = self.text(dimension, mm);
+        match dimension {
+            ToolDimension::Wire => format!("{to} wire"),
+            ToolDimension::Mandrel => format!("a mandrel of {to}"),
+            other => format!("{to} for the {}", dimension_words(other)),
+        }
     }
 
     /// The gauge of a wire of `mm`, where the design says its wire by gauge and there is one.
