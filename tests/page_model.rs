@@ -259,7 +259,14 @@ fn random_message(random: &mut SmallRng, page: &Page, proven: &ProvenJoin) -> Me
         95 => Message::SizeMoved { earlier: random.random_bool(0.5), at },
         96 => Message::TrialAdded { at },
         97 => Message::TrialRemoved { index: 0, at },
-        98 => Message::Viewed(random.random_range(0..2)),
+        98 => match random.random_range(0..3) {
+            0 => Message::Viewed(random.random_range(0..2)),
+            1 => Message::WishRemoved(random.random_range(0..4)),
+            _ => {
+                let value = ["ratio", "play_mm", "x"][random.random_range(0..3)].into();
+                Message::Chosen { control: "tune-add".into(), value, at }
+            }
+        },
         _ => Message::Dismissed,
     }
 }
@@ -608,6 +615,86 @@ fn sizes_are_added_moved_and_removed() {
     }
     assert_eq!(page.model.analysis.design.sizes.len(), 12);
     assert!(page.model.notice.is_problem);
+}
+
+/// Three wishes stand in the panel; others are added by choice and removed, and one that is added
+/// again is wished for as before.
+#[test]
+fn wishes_are_added_by_choice_and_removed() {
+    let mut page = Page::plain(0.9, 12.0);
+    page.send(Message::Viewed(VIEWS.iter().position(|view| view.id == "tune").unwrap()));
+    let design = page.model.analysis.design.clone();
+    let rows = |page: &Page| -> Vec<String> {
+        let shown = page.screen();
+        let Some(Content::Nodes(rows)) = shown.part("tune-wishes", Property::Children) else {
+            panic!("no wishes")
+        };
+        rows.iter().map(|row| row.children[0].text.clone()).collect()
+    };
+    let first = ["suppleness across the lobes", "pitch", "width"];
+    assert_eq!(rows(&page), first);
+    page.choose("tune-add", "ratio");
+    assert_eq!(rows(&page)[3], "ratio");
+    // Added, it is a wish at once: about what it is now.
+    assert_eq!(page.screen().value_of("tune-want-ratio"), Some("near"));
+    page.choose("tune-want-ratio", "least");
+    page.choose("tune-at-ratio", "30");
+    page.send(Message::WishRemoved(3));
+    assert_eq!(rows(&page), first);
+    page.choose("tune-add", "ratio");
+    let shown = page.screen();
+    assert_eq!(shown.value_of("tune-want-ratio"), Some("least"));
+    assert_eq!(shown.value_of("tune-at-ratio"), Some("30"));
+    // What is listed is not offered again, and what is no figure is not listed.
+    let Some(Content::Nodes(offered)) = shown.part("tune-add", Property::Children) else {
+        panic!("nothing to choose from")
+    };
+    assert_eq!(offered.len(), 12 - 4 + 1);
+    page.choose("tune-add", "ratio");
+    page.choose("tune-add", "nonsense");
+    page.send(Message::WishRemoved(99));
+    assert_eq!(rows(&page).len(), 4);
+    for _ in 0..4 {
+        page.send(Message::WishRemoved(0));
+    }
+    assert!(rows(&page).is_empty());
+    assert_eq!(page.model.analysis.design, design, "wishes are no part of the design");
+    assert!(page.model.history.undoable().is_none());
+}
+
+/// What is owned is taken by a tick, dimension by dimension; the range typed beside it stays.
+#[test]
+fn the_bench_is_chosen_from_by_a_tick() {
+    let mut page = Page::plain(0.9, 12.0);
+    page.send(Message::Viewed(VIEWS.iter().position(|view| view.id == "tune").unwrap()));
+    page.choose("tune-over-mandrel_mm", "9 to 14");
+    page.choose("tune-own-mandrel_mm", "true");
+    let fault = |page: &mut Page| {
+        page.model.tuning.now = Some((
+            page.model.analysis.design.clone(),
+            0,
+            vec![Some(1.0); linkfold::answers::optimise::Figure::ALL.len()],
+        ));
+        let Model { tuning, analysis, controls, bench, .. } = &mut page.model;
+        let task = tuning.task(analysis, controls, bench);
+        (tuning.fault.clone().unwrap_or_default(), task)
+    };
+    let (words, _) = fault(&mut page);
+    assert!(words.starts_with("mandrel: you own none yet"), "{words}");
+    let bench = Bench { mandrels_mm: vec![11.0, 12.5], ..Bench::default() };
+    page.send(Message::BenchChanged(Box::new(bench)));
+    let (words, task) = fault(&mut page);
+    assert_eq!(words, "");
+    let Some(Task::Tune { wishes, .. }) = task else { panic!("{task:?}") };
+    let of = |name: &str| wishes.free.iter().find(|free| free.dimension.name() == name).unwrap();
+    assert_eq!(of("mandrel_mm").list_mm, [11.0, 12.5]);
+    assert!(of("bore_mm").list_mm.is_empty());
+    assert_eq!(page.screen().value_of("tune-over-mandrel_mm"), Some("9 to 14"));
+    // Faults speak of the dimension, not of its place in a document.
+    page.choose("tune-own-mandrel_mm", "false");
+    page.choose("tune-over-mandrel_mm", "14 to 9");
+    let (words, _) = fault(&mut page);
+    assert_eq!(words, "mandrel: from 14 to 9 is no range; the first must be less");
 }
 
 /// Every id that a view names is in the page, and every field of the page is in the table.

@@ -6,6 +6,7 @@ use super::choices;
 use super::effect::Effect;
 use super::fields;
 use super::model::Model;
+use super::tuning;
 use crate::answers::build::BuildError;
 use crate::documents::bench::Bench;
 use crate::documents::design::Design;
@@ -142,6 +143,7 @@ impl Model {
                 self.take_entries(changed, at, effects);
                 self.save_habits(effects);
             }
+            "tune-add" => tuning::add_wish(&mut self.controls, value),
             "strip" => {
                 let text = self.on_strip(value.parse().unwrap_or(0.0));
                 self.type_in("mandrel_mm", &text, at, effects);

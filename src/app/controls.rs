@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 /// What such a control holds before anybody touches it, where that is not empty.
-const AT_FIRST: [(&str, &str); 20] = [
+const AT_FIRST: [(&str, &str); 21] = [
     ("map-across", "0"),
     ("map-up", "1"),
     ("chain-about", "x"),
@@ -14,6 +14,7 @@ const AT_FIRST: [(&str, &str); 20] = [
     ("drape-count", "60"),
     ("drape-share", "60"),
     ("strain-step", "3"),
+    ("tune-listed", "suppleness_x pitch_mm width_mm"),
     ("tune-want-suppleness_x", "near"),
     ("tune-at-suppleness_x", "-10"),
     ("tune-free-mandrel_mm", "true"),

@@ -113,6 +113,8 @@ pub enum Message {
     Dragged(bool),
     /// Another view is looked at.
     Viewed(usize),
+    /// One of the wishes listed is removed, counted from 0.
+    WishRemoved(usize),
     /// The search is to stop.
     SearchStopped,
     /// A point of the trade-off is looked at.

@@ -4,7 +4,8 @@ use super::analysis::Analysis;
 use super::controls::Controls;
 use super::tasks::{Answer, Task};
 use crate::answers::optimise::{
-    Better, Dimension, Figure, Free, OptimiseResult, Sensitivity, Side, TradeOff, Wish, Wishes,
+    Better, Dimension, Figure, Free, OptimiseError, OptimiseResult, Sensitivity, Side, TradeOff,
+    Wish, Wishes,
 };
 use crate::documents::bench::{Bench, typed};
 use crate::documents::design::Design;
@@ -25,6 +26,49 @@ pub const WISHED: [Figure; 12] = [
     Figure::Ratio,
     Figure::JoiningRoomMm,
 ];
+
+/// The control that holds which of them are listed in the panel.
+const LISTED: &str = "tune-listed";
+
+/// The figures listed in the panel, the one added last at the end.
+pub fn listed(controls: &Controls) -> Vec<Figure> {
+    let names = controls.value(LISTED).split(' ');
+    names.filter_map(|name| WISHED.into_iter().find(|figure| figure.name() == name)).collect()
+}
+
+/// Lists a figure to be wished for: as it was wished for before it was removed, else about as it is.
+pub fn add_wish(controls: &mut Controls, name: &str) {
+    let mut all = listed(controls);
+    let Some(figure) = WISHED.into_iter().find(|figure| figure.name() == name) else { return };
+    if all.contains(&figure) {
+        return;
+    }
+    all.push(figure);
+    list(controls, &all);
+    let want = format!("tune-want-{name}");
+    if controls.value(&want).is_empty() {
+        controls.set(&want, "near");
+    }
+}
+
+/// Removes one of the figures listed, with what is wished of it; that comes back with it.
+pub fn remove_wish(controls: &mut Controls, index: usize) {
+    let mut all = listed(controls);
+    if index < all.len() {
+        all.remove(index);
+        list(controls, &all);
+    }
+}
+
+fn list(controls: &mut Controls, figures: &[Figure]) {
+    let names: Vec<&str> = figures.iter().map(|figure| figure.name()).collect();
+    controls.set(LISTED, names.join(" "));
+}
+
+/// Whether a bench lists tools or wire for a dimension: no tool sets a gap.
+pub fn can_be_owned(dimension: Dimension) -> bool {
+    !matches!(dimension, Dimension::WaistGapMm | Dimension::TipGapMm)
+}
 
 /// A slider reaches from the present figure over this to this many times it.
 const REACH: f64 = 2.5;
@@ -188,7 +232,7 @@ fn read(
     bench: &Bench,
 ) -> Result<Option<Wishes>, String> {
     let mut wishes = Vec::new();
-    for figure in WISHED {
+    for figure in listed(controls) {
         let name = figure.name();
         let want = controls.value(&format!("tune-want-{name}"));
         let share = controls.value(&format!("tune-at-{name}")).parse().unwrap_or(0.0);
@@ -205,9 +249,13 @@ fn read(
     let mut free = Vec::new();
     for dimension in Dimension::ALL {
         let over = controls.value(&format!("tune-over-{}", dimension.name()));
+        let is_owned = controls.is_ticked(&format!("tune-own-{}", dimension.name()));
         if controls.is_ticked(&format!("tune-free-{}", dimension.name())) {
             let told = |fault: String| format!("{}: {fault}", dimension.words());
-            free.push(over_or_list(dimension, over, work).map_err(told)?);
+            free.push(match is_owned && can_be_owned(dimension) {
+                true => Free::from_bench(dimension),
+                false => over_or_list(dimension, over, work).map_err(told)?,
+            });
         }
     }
     if wishes.is_empty() || free.is_empty() {
@@ -221,9 +269,32 @@ fn read(
     };
     let trade_off = side("across").zip(side("up")).map(|(across, up)| TradeOff { across, up });
     let wishes = Wishes { size: work.size, trade_off, ..Wishes::new(wishes, free) };
-    let wishes = wishes.on_bench(bench).map_err(|error| error.to_string())?;
-    wishes.check(&work.design).map_err(|error| error.to_string())?;
-    Ok(Some(wishes))
+    let told = |error| in_panel_words(&error, &wishes);
+    let on_bench = wishes.on_bench(bench).map_err(told)?;
+    on_bench.check(&work.design).map_err(told)?;
+    Ok(Some(on_bench))
+}
+
+/// Why wishes cannot be worked on, by the names in the panel: a document's `free[0]` is the mandrel.
+fn in_panel_words(error: &OptimiseError, wishes: &Wishes) -> String {
+    if let OptimiseError::BenchBare { name, .. } = error {
+        return format!(
+            "{name}: you own none yet. List what you own under \u{201c}My bench\u{201d}."
+        );
+    }
+    let words = error.to_string();
+    let dimensions = wishes.free.iter().map(|free| free.dimension.words());
+    let figures = wishes.wishes.iter().map(|wish| wish.figure.words());
+    let named = |list: &'static str| move |(index, name)| (format!("{list}[{index}]"), name);
+    let mut all = dimensions.enumerate().map(named("free"));
+    let mut wished = figures.enumerate().map(named("wishes"));
+    let is_meant = |(path, _): &(String, &str)| words.starts_with(path.as_str());
+    let Some((path, name)) = all.find(is_meant).or_else(|| wished.find(is_meant)) else {
+        return words;
+    };
+    // The rest of the path means nothing to a maker.
+    let rest = words[path.len()..].trim_start_matches(|c: char| !" :".contains(c));
+    format!("{name}{rest}")
 }
 
 /// "9 to 14" is a range, "9, 10, 12" a list, "bench" what lies there, nothing the usual range.

@@ -5,6 +5,7 @@ use super::asking::Subject;
 use super::effect::Effect;
 use super::message::Message;
 use super::model::{Model, Notice};
+use super::tuning;
 
 /// Takes what happened, and returns what is to be done outside.
 pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
@@ -59,6 +60,7 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
             model.is_dragged = is_dragged;
         }
         Message::Viewed(view) => model.look_at(view),
+        Message::WishRemoved(index) => tuning::remove_wish(&mut model.controls, index),
         Message::SearchStopped => {
             // What stands in the panel by now is what is stopped.
             model.tuning.task(&model.analysis, &model.controls, &model.bench);

@@ -233,7 +233,12 @@ impl Page {
         }
         self.menu_by_keys = false;
         if let Some(message) = self.pressed(&target) {
+            let was_removed = matches!(message, Message::WishRemoved(_));
             self.send(message);
+            if was_removed {
+                // Its row is gone with the button.
+                self.elements.focus("#tune-add");
+            }
             return true;
         }
         if let Some(key) = target.get_attribute("data-of") {
@@ -324,6 +329,9 @@ impl Page {
         }
         if let Some(index) = row("data-answer") {
             return Some(Message::Found { index, at });
+        }
+        if let Some(index) = row("data-wish") {
+            return Some(Message::WishRemoved(index));
         }
         if let Some(index) = row("data-point") {
             return Some(Message::PointChosen(index));

@@ -240,7 +240,7 @@ fn the_stock_is_typed() {
             .map(id => document.getElementById(id).value)";
         assert_eq!(page.ask::<Vec<String>>(kept).await?, ["0.9, AWG 18", "10, 11, 12", ""]);
         page.look_at("tune").await?;
-        page.type_into("#tune-over-mandrel_mm", "bench").await?;
+        page.click("#tune-own-mandrel_mm").await?;
         page.wait_long("document.querySelectorAll('#tune-answers li').length > 0", PATIENCE)
             .await?;
         page.wait_long("document.getElementById('tune-state').dataset.done === 'true'", PATIENCE)

@@ -65,7 +65,14 @@ fn wishes_change_and_some_cannot_be_had() {
         page.driver.execute("document.getElementById('tune-stop').click()", vec![]).await?;
         page.wait_until("document.getElementById('tune-stop').hidden").await?;
         page.choose("#tune-across", "").await?;
-        page.choose("#tune-want-suppleness_x", "").await?;
+        let wishes = "document.querySelectorAll('#tune-wishes .wish').length";
+        assert_eq!(page.ask::<usize>(wishes).await?, 3);
+        page.choose("#tune-add", "ratio").await?;
+        assert_eq!(page.ask::<usize>(wishes).await?, 4);
+        page.click("#tune-wishes [data-wish=\"0\"]").await?;
+        assert_eq!(page.ask::<usize>(wishes).await?, 3);
+        // The focus is where another can be added.
+        assert_eq!(page.ask::<String>("document.activeElement.id").await?, "tune-add");
         page.choose("#tune-want-ratio", "least").await?;
         page.set("tune-at-ratio", 90.0).await?;
         page.wait_long(DONE, PATIENCE).await?;
@@ -101,9 +108,14 @@ fn wishes_change_and_some_cannot_be_had() {
             "document.getElementById('tune-fault').textContent.startsWith('mandrel: ')",
         )
         .await?;
-        page.type_into("#tune-over-mandrel_mm", "bench").await?;
-        page.wait_until("document.getElementById('tune-fault').textContent.includes('no mandrel')")
-            .await?;
+        page.click("#tune-own-mandrel_mm").await?;
+        page.wait_until(
+            "document.getElementById('tune-fault').textContent.includes('mandrel: you own none')",
+        )
+        .await?;
+        assert!(!page.element("#tune-over-mandrel_mm").await?.is_displayed().await?);
+        page.element("#tune-free").await?.scroll_into_view().await?;
+        page.screenshot("tune-own-phone").await?;
         let wider = "document.documentElement.scrollWidth - innerWidth";
         assert!(page.ask::<i64>(wider).await? <= 0);
         assert_eq!(page.console_errors().await?, Vec::<String>::new());

@@ -7,7 +7,7 @@ use crate::app::analysis::Analysis;
 use crate::app::model::Model;
 use crate::app::screen::{Node, Screen};
 use crate::app::tabs;
-use crate::app::tuning::{TRADED, WISHED, in_unit, of};
+use crate::app::tuning::{TRADED, WISHED, can_be_owned, in_unit, listed, of};
 use crate::documents::units::{LengthUnit, length_text_down};
 use crate::render::{Drawing, Trade, Window};
 pub const VIEW: View = View { id: tabs::TUNE, picture, show };
@@ -79,7 +79,7 @@ fn show(model: &Model, screen: &mut Screen) {
     let work = &model.analysis;
     fill(model, screen);
     let tuning = &model.tuning;
-    for figure in WISHED {
+    for figure in listed(&model.controls) {
         let name = figure.name();
         let want = model.controls.value(&format!("tune-want-{name}"));
         let slides = matches!(want, "near" | "least" | "most");
@@ -96,7 +96,12 @@ fn show(model: &Model, screen: &mut Screen) {
     for dimension in Dimension::ALL {
         let name = dimension.name();
         let free = model.controls.is_ticked(&format!("tune-free-{name}"));
-        screen.reveal(&format!("tune-over-{name}"), free);
+        let owned = can_be_owned(dimension);
+        let is_owned = owned && model.controls.is_ticked(&format!("tune-own-{name}"));
+        screen.reveal(&format!("tune-over-{name}"), free && !is_owned);
+        if owned {
+            screen.reveal(&format!("tune-own-row-{name}"), free);
+        }
         if let Some(setting) = work.forming().map(|forming| forming.setting) {
             let (low, high) = dimension.usual_range(&setting);
             let usual = format!("{} to {}", in_unit(low, work.unit), in_unit(high, work.unit));
@@ -274,8 +279,11 @@ fn moves(model: &Model, screen: &mut Screen) {
 /// The rows of the panel.
 fn fill(model: &Model, screen: &mut Screen) {
     let (mut wishes, mut free) = (Vec::new(), Vec::new());
-    for figure in WISHED {
+    let shown = listed(&model.controls);
+    for (index, figure) in shown.iter().enumerate() {
         let (name, words) = (figure.name(), figure.words());
+        let remove = Node::button("Remove", "data-wish", index.to_string())
+            .with("aria-label", format!("Remove the wish: {words}"));
         let slider = Node::new("input", "")
             .with("id", format!("tune-at-{name}"))
             .with("type", "range")
@@ -288,9 +296,17 @@ fn fill(model: &Model, screen: &mut Screen) {
             .holding(Node::new("span", words))
             .holding(choose(&format!("tune-want-{name}"), words, &WANTS))
             .holding(slider)
-            .holding(Node::new("output", "").with("id", format!("tune-says-{name}")));
+            .holding(Node::new("output", "").with("id", format!("tune-says-{name}")))
+            .holding(remove);
         wishes.push(row);
     }
+    let others = WISHED.iter().filter(|figure| !shown.contains(figure));
+    let mut others: Vec<Node> =
+        others.map(|figure| Node::option(figure.name(), figure.words())).collect();
+    screen.reveal("tune-add-row", !others.is_empty());
+    others.insert(0, Node::option("", "choose a figure"));
+    screen.children("tune-add", others);
+    screen.value("tune-add", "");
     for dimension in Dimension::ALL {
         let (name, words) = (dimension.name(), dimension.words());
         let tick =
@@ -301,7 +317,20 @@ fn fill(model: &Model, screen: &mut Screen) {
             .with("id", format!("tune-over-{name}"))
             .with("inputmode", "text")
             .with("aria-label", format!("{words}: range or list"));
-        free.push(Node::new("div", "").with("class", "free").holding(label).holding(over));
+        let mut row = Node::new("div", "").with("class", "free").holding(label).holding(over);
+        if can_be_owned(dimension) {
+            let own = Node::new("input", "")
+                .with("id", format!("tune-own-{name}"))
+                .with("type", "checkbox")
+                .with("aria-label", format!("{words}: only what I own"));
+            let own = Node::new("label", "")
+                .with("class", "tick")
+                .with("id", format!("tune-own-row-{name}"))
+                .holding(own)
+                .holding(Node::new("span", "only what I own"));
+            row = row.holding(own);
+        }
+        free.push(row);
     }
     screen.children("tune-wishes", wishes);
     screen.children("tune-free", free);
@@ -317,7 +346,7 @@ fn fill(model: &Model, screen: &mut Screen) {
     }
     screen.children("tune-trade", trade);
     let controls = &model.controls;
-    for figure in WISHED {
+    for figure in shown {
         for id in [format!("tune-want-{}", figure.name()), format!("tune-at-{}", figure.name())] {
             let otherwise = if id.starts_with("tune-at") { "0" } else { "" };
             let value = controls.value(&id);
@@ -329,6 +358,10 @@ fn fill(model: &Model, screen: &mut Screen) {
         screen.tick(&id, controls.is_ticked(&id));
         let id = format!("tune-over-{}", dimension.name());
         screen.value(&id, controls.value(&id));
+        if can_be_owned(dimension) {
+            let id = format!("tune-own-{}", dimension.name());
+            screen.tick(&id, controls.is_ticked(&id));
+        }
     }
     for id in ["tune-across", "tune-across-better", "tune-up", "tune-up-better"] {
         screen.value(id, controls.value(id));
