@@ -100,7 +100,8 @@ impl Analysis {
 
     /// The metal section of the size looked at; asked for once.
     pub fn metal(&self) -> Option<&MetalReport> {
-        let ask = || MetalReport::of(&self.design, self.size, self.unit).ok();
+        let bore = self.join_report().and_then(JoinReport::threading_bore);
+        let ask = || MetalReport::threaded(&self.design, self.size, bore, self.unit).ok();
         self.metals.get(self.size)?.get_or_init(ask).as_ref()
     }
 
@@ -135,6 +136,12 @@ impl Analysis {
             (self.report.joins.get_mut(index), self.joins.get_mut(index))
         {
             let ProvenJoin { report: proven, paths, before } = proven;
+            // How far a lobe is pressed is known from the join only.
+            if let Some(metal) =
+                self.metals.get_mut(index).filter(|_| proven.threading_bore().is_some())
+            {
+                *metal = Default::default();
+            }
             *report = proven;
             *join = Known { is_proven: true, paths, before, paces: Default::default() };
         }

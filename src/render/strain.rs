@@ -11,13 +11,15 @@ use super::{Scene, Strand};
 use crate::answers::report::StepReport;
 use crate::geometry::link::Forming;
 
-/// The size at one step with the strain its metal has taken; step 0 is the winding, which is
-/// shown on the closed ring, and 3 the fold, shown on the flat eight.
+/// The size after one of `steps` with the strain its metal has taken; the winding is shown on the
+/// closed ring, what comes after the pinch on the flat eight.
 pub fn strained(forming: &Forming, steps: &[StepReport], step: usize) -> Option<Scene> {
     let report = steps.get(step)?;
-    let curve = match step {
-        0 => forming.ring.curve(),
-        1 => forming.oval.curve(),
+    let pressed = |bore| forming.eight.with_bore(bore).unwrap_or(forming.eight);
+    let curve = match report.step {
+        "winding" => forming.ring.curve(),
+        "stretch" => forming.oval.curve(),
+        "press" => forming.setting.threading_bore.map_or(forming.eight, pressed).curve(),
         _ => forming.eight.curve(),
     };
     let radius = 0.5 * forming.setting.wire;

@@ -21,6 +21,8 @@ impl MetalChoice {
         Anneals {
             before_pinch: self.anneal_before.contains(&AnnealBefore::Pinch),
             before_fold: self.anneal_before.contains(&AnnealBefore::Fold),
+            before_press: self.anneal_before.contains(&AnnealBefore::Press),
+            before_open: self.anneal_before.contains(&AnnealBefore::Open),
         }
     }
 

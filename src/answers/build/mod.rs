@@ -110,18 +110,41 @@ fn tools(design: &Design, size: &Size, wire: f64) -> ToolDimensions {
 }
 
 /// Tools that suit a weave, as fractions of the ring's inside diameter.
-struct WeaveTools {
-    bore: f64,
-    fold_jaw: f64,
-    neck: f64,
-    pinch_jaw: f64,
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct WeaveTools {
+    /// Bore of the lobes.
+    pub bore: f64,
+    /// Diameter of the jaw folded over.
+    pub fold_jaw: f64,
+    /// Half the length of the neck.
+    pub neck: f64,
+    /// Diameter of the jaws that pinch.
+    pub pinch_jaw: f64,
+}
+
+impl WeaveTools {
+    /// `ring` with these tools, all else as is usual for its wire.
+    pub fn on(&self, ring: &ToolDimensions) -> ToolDimensions {
+        let inside = ring.mandrel + ring.springback - ring.kerf / std::f64::consts::PI;
+        let bore = self.bore * inside;
+        ToolDimensions {
+            springback: ring.springback,
+            kerf: ring.kerf,
+            bore,
+            oval_jaw: bore,
+            fold_jaw: self.fold_jaw * inside,
+            neck: self.neck * inside,
+            pinch_jaw: self.pinch_jaw * inside,
+            ..ToolDimensions::usual(ring.wire, ring.mandrel)
+        }
+    }
 }
 
 /// The usual tools of a weave; `None` where those of the wire are, as in a single chain.
 ///
 /// Found by search over all four for the most clearance of the joined link in its row, then
 /// rounded; with them every ratio from the one named on is proven to pass (`tests/weaves.rs`).
-fn weave_tools(weave: Weave) -> Option<WeaveTools> {
+pub fn weave_tools(weave: Weave) -> Option<WeaveTools> {
     let [bore, fold_jaw, neck, pinch_jaw] = match (weave.chains(), weave.through()) {
         (1, 2) => [0.25, 0.30, 0.125, 0.30],
         (1, 3) => [0.26, 0.26, 0.13, 0.14],
@@ -143,17 +166,8 @@ pub(in crate::answers) fn usual_tools(ring: &ToolDimensions, weave: Weave) -> To
         kerf: ring.kerf,
         ..ToolDimensions::usual(ring.wire, ring.mandrel)
     };
-    let inside = ring.mandrel + ring.springback - ring.kerf / std::f64::consts::PI;
     let Some(tools) = weave_tools(weave) else { return plain };
-    let bore = tools.bore * inside;
-    let suited = ToolDimensions {
-        bore,
-        oval_jaw: bore,
-        fold_jaw: tools.fold_jaw * inside,
-        neck: tools.neck * inside,
-        pinch_jaw: tools.pinch_jaw * inside,
-        ..plain
-    };
+    let suited = tools.on(ring);
     if Forming::new(suited).is_ok() { suited } else { plain }
 }
 

@@ -27,7 +27,7 @@ impl Cost {
     pub fn of(design: &Design, materials: &Materials, bench: &Bench) -> Cost {
         let minutes = &bench.minutes;
         let anneals = design.metal.anneals();
-        let annealed = f64::from(u8::from(anneals.before_pinch) + u8::from(anneals.before_fold));
+        let annealed = f64::from(anneals.count());
         let ring = minutes.wind
             + minutes.saw
             + minutes.solder

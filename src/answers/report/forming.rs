@@ -3,7 +3,7 @@
 use super::strain::{AnnealReport, StepReport, anneal_report, step_report};
 use super::wording::span_length;
 use crate::documents::units::{LengthUnit, length_text};
-use crate::mechanics::forming::{FormingAnalysis, FormingRun, Jaws};
+use crate::mechanics::forming::{FormingAnalysis, FormingRun, Jaws, PressedLobe};
 use crate::mechanics::material::{Band, BandedValue, Metal};
 use serde::Serialize;
 
@@ -37,6 +37,9 @@ pub struct FormingReport {
     pub fold_released_deg: BandedValue,
     /// Tip gap that the fold springs to.
     pub tip_gap: ReleasedReport,
+    /// The leading lobe pressed to be threaded; left out where it goes as it is.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub press: Option<PressReport>,
     /// In a maker's words.
     pub springback_messages: Vec<String>,
     /// Tools that leave what the design asks for.
@@ -45,6 +48,21 @@ pub struct FormingReport {
     pub steps: Vec<StepReport>,
     /// When to anneal.
     pub anneal: AnnealReport,
+}
+
+/// The leading lobe pressed to be threaded, and opened again in its place; the likely metal.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct PressReport {
+    /// Bore wanted while threading.
+    pub threading_bore_mm: f64,
+    /// Pressed to this bore, the lobe springs open to that.
+    pub press_to_mm: f64,
+    /// Opened to this bore, it springs back to its finished one; left out where no opening does.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub open_to_mm: Option<f64>,
+    /// Strain of the outermost fibre at the lobe's end by the press, and as much again by the
+    /// opening.
+    pub bend_strain: f64,
 }
 
 /// Tools that leave what the design asks for.
@@ -62,6 +80,8 @@ pub struct JawsReport {
     pub released_waist_gap_mm: f64,
     /// Inside length of the oval that these tools leave.
     pub released_oval_length_mm: f64,
+    /// Pinching jaws: their rounded edges, where they leave a neck.
+    pub pinch_jaw_mm: f64,
     /// Fold jaw.
     pub fold_jaw_mm: f64,
     /// Angle to fold through over it.
@@ -99,8 +119,12 @@ pub(super) fn working_report(
         fold_loaded_deg: 2.0 * fold.half_angle.to_degrees(),
         fold_released_deg: working.span(|run| run.released_fold_angles().0.to_degrees()),
         tip_gap: released(fold.tip_gap(), &|run| run.released_fold_angles().1),
+        press: run.press.map(press_report),
         springback_messages: Vec::new(),
-        jaws: working.corrected_tools().ok().map(|jaws| jaws_report(&jaws, unit)),
+        jaws: working
+            .corrected_tools()
+            .ok()
+            .map(|jaws| jaws_report(&jaws, setting.neck > 0.0, unit)),
         steps: run
             .strains
             .iter()
@@ -111,6 +135,15 @@ pub(super) fn working_report(
     };
     found.springback_messages = springback_messages(&found, run, metal, unit);
     found
+}
+
+fn press_report(press: PressedLobe) -> PressReport {
+    PressReport {
+        threading_bore_mm: press.threading_bore,
+        press_to_mm: press.press_to,
+        open_to_mm: press.open_to,
+        bend_strain: press.bend,
+    }
 }
 
 fn springback_messages(
@@ -147,6 +180,21 @@ fn springback_messages(
             range(found.tip_gap.released_mm)
         ),
     ];
+    if let Some(press) = &found.press {
+        message.push(format!(
+            "To thread it at a bore of {}, press the leading lobe to {}; {}.",
+            mm(press.threading_bore_mm),
+            mm(press.press_to_mm),
+            match press.open_to_mm {
+                Some(open) => format!(
+                    "opened again to {}, it springs back to {}",
+                    mm(open),
+                    mm(run.held.setting.bore)
+                ),
+                None => "no opening leaves its finished bore".into(),
+            }
+        ));
+    }
     let (round, taut) = (run.held.ring.inside_diameter(), run.held.taut.inside_length());
     let careful = round + CAREFUL * (taut - round);
     if run.held.oval.inside_length() > careful {
@@ -161,7 +209,7 @@ fn springback_messages(
     message
 }
 
-fn jaws_report(jaws: &Jaws, unit: LengthUnit) -> JawsReport {
+fn jaws_report(jaws: &Jaws, has_neck: bool, unit: LengthUnit) -> JawsReport {
     let mm = |value: f64| length_text(value, unit);
     let mut message =
         vec![format!("For a coil of the mandrel's size inside, wind on {}.", mm(jaws.mandrel))];
@@ -184,6 +232,12 @@ fn jaws_report(jaws: &Jaws, unit: LengthUnit) -> JawsReport {
             mm(jaws.left_waist_gap)
         ),
     });
+    if has_neck {
+        message.push(format!(
+            "For the neck, pinch between flat jaws with edges rounded to {}.",
+            mm(jaws.pinch_jaw)
+        ));
+    }
     let first = if jaws.tips_meet_first {
         format!(
             " The tips meet before that; pressed together and released over the jaw you have, they stand {} apart: take the jaw out and squeeze the legs.",
@@ -205,6 +259,7 @@ fn jaws_report(jaws: &Jaws, unit: LengthUnit) -> JawsReport {
         waist_gap_mm: jaws.waist_gap,
         released_waist_gap_mm: jaws.left_waist_gap,
         released_oval_length_mm: jaws.left_oval_length,
+        pinch_jaw_mm: jaws.pinch_jaw,
         fold_jaw_mm: jaws.fold_jaw,
         fold_deg: jaws.fold_angle.to_degrees(),
         over_bend_deg: jaws.over_bend.to_degrees(),

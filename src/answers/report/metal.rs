@@ -48,6 +48,20 @@ impl MetalReport {
     /// # Errors
     /// [`BuildError`] for a design that is none, or has no such size.
     pub fn of(design: &Design, index: usize, unit: LengthUnit) -> Result<MetalReport, BuildError> {
+        MetalReport::threaded(design, index, None, unit)
+    }
+
+    /// As [`MetalReport::of`], with the bore, mm, that a join of this size was found to press the
+    /// leading lobe to; the design's own takes its place where there is one.
+    ///
+    /// # Errors
+    /// As [`MetalReport::of`].
+    pub fn threaded(
+        design: &Design,
+        index: usize,
+        threading_bore: Option<f64>,
+        unit: LengthUnit,
+    ) -> Result<MetalReport, BuildError> {
         let settings = design.settings()?;
         let found = settings.len();
         let setting = settings.get(index).ok_or(DesignError::Count {
@@ -58,7 +72,11 @@ impl MetalReport {
             most: MOST_SIZES,
         })?;
         let choice = &design.metal;
-        Ok(MetalReport::on(choice, &choice.metal()?, setting, unit))
+        let setting = ToolDimensions {
+            threading_bore: setting.threading_bore.or(threading_bore),
+            ..*setting
+        };
+        Ok(MetalReport::on(choice, &choice.metal()?, &setting, unit))
     }
 
     fn on(
@@ -106,11 +124,18 @@ impl MetalReport {
 
 fn state(choice: &MetalChoice) -> String {
     let anneals = choice.anneals();
-    let annealed = match (anneals.before_pinch, anneals.before_fold) {
-        (false, false) => "not annealed after the soldering",
-        (true, false) => "annealed before the pinch",
-        (false, true) => "annealed before the fold",
-        (true, true) => "annealed before the pinch and before the fold",
+    let before = [
+        (anneals.before_pinch, "the pinch"),
+        (anneals.before_press, "the press"),
+        (anneals.before_fold, "the fold"),
+        (anneals.before_open, "the opening"),
+    ];
+    let before = before.into_iter().filter(|(is_so, _)| *is_so);
+    let before: Vec<String> = before.map(|(_, step)| format!("before {step}")).collect();
+    let annealed = if before.is_empty() {
+        "not annealed after the soldering".into()
+    } else {
+        format!("annealed {}", before.join(" and "))
     };
     let shapes = match choice.shapes {
         Shapes::AsTheJawsLeaveThem => "shapes while held in the jaws",

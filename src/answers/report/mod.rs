@@ -38,7 +38,7 @@ pub use chain::{
     ChainAnalysis, ChainReport, ChainSuggestionReport, ChangeReport, Figures, StopReport,
 };
 pub use definitions::{DEFINITIONS, Definition};
-pub use forming::{FormingReport, JawsReport, ReleasedReport};
+pub use forming::{FormingReport, JawsReport, PressReport, ReleasedReport};
 pub use hand::{FailingReport, HandReport, MeasuredReport, SpreadReport, SpringbackReport};
 pub(in crate::answers) use join::Steps;
 pub use join::{
@@ -158,8 +158,10 @@ impl Report {
             Some(hang(design, &formings, &bodies, index, LengthUnit::Mm)?.report)
         });
         report.chain = hung.into_iter().flatten().collect();
-        let metals =
-            map_indices(formings.len(), |index| MetalReport::of(design, index, LengthUnit::Mm));
+        let metals = map_indices(formings.len(), |index| {
+            let bore = report.joins.get(index).and_then(JoinReport::threading_bore);
+            MetalReport::threaded(design, index, bore, LengthUnit::Mm)
+        });
         for (size, metal) in report.sizes.iter_mut().zip(metals) {
             size.metal = Some(metal?);
         }

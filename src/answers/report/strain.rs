@@ -162,6 +162,9 @@ fn lesson(step: FormingStep, spot: WireRegion) -> &'static str {
         (FormingStep::Pinch, WireRegion::Waist) => {
             "The waist is straightened by the stretch and bent the other way by the pinch: a bend taken back counts twice."
         }
+        (FormingStep::Press | FormingStep::Open, _) => {
+            "A lobe that is pressed to be threaded and opened again is bent to and fro, and both bends count: press no further than the way needs, and anneal before the opening."
+        }
         (_, WireRegion::Tip | WireRegion::LobeSide) => {
             "The end of a lobe takes its bend in one step, from the ring's curve to the jaw's: a thicker jaw spares it, an anneal beforehand does not."
         }

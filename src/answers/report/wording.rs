@@ -67,7 +67,9 @@ pub(super) fn step_name(step: FormingStep) -> &'static str {
         FormingStep::Wind => "winding",
         FormingStep::Stretch => "stretch",
         FormingStep::Pinch => "pinch",
+        FormingStep::Press => "press",
         FormingStep::Fold => "fold",
+        FormingStep::Open => "opening",
     }
 }
 

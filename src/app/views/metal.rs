@@ -13,15 +13,20 @@ use crate::render::{Window, strained};
 
 pub const VIEW: View = View { id: tabs::METAL, picture, show };
 
+/// The steps that can be looked at, by their names in the report.
+const STEPS: [&str; 4] = ["winding", "stretch", "pinch", "fold"];
+
 /// Which step's strain is looked at.
 fn step_seen(model: &Model) -> usize {
     model.controls.value("strain-step").parse().unwrap_or(3)
 }
 
 fn picture(model: &Model, _: Window) -> Option<Picture> {
-    let (work, step) = (&model.analysis, step_seen(model));
+    let (work, seen) = (&model.analysis, step_seen(model));
     let steps = work.metal().and_then(|metal| metal.working.as_ref()).map(|found| &found.steps);
+    let seen_step = STEPS.get(seen);
     let seen = steps.and_then(|steps| {
+        let step = steps.iter().position(|step| Some(&step.step) == seen_step)?;
         let scene = strained(work.forming()?, steps, step)?;
         Some((scene, steps.get(step)?))
     });
@@ -35,7 +40,7 @@ fn picture(model: &Model, _: Window) -> Option<Picture> {
             step: String::new(),
         });
     };
-    let laid = if step == 3 { ", shown on the flat eight" } else { "" };
+    let laid = if seen_step == Some(&"fold") { ", shown on the flat eight" } else { "" };
     let caption = format!(
         "Plastic strain after the {}{laid}: long teeth and dark wire are worked hardest. {}",
         report.step,

@@ -19,7 +19,7 @@ pub struct MetalChoice {
     pub own: Vec<OwnMetal>,
     /// Steps before which the wire is annealed; soldering the ring anneals it in any case.
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    #[cfg_attr(feature = "schema", schemars(length(max = 2)))]
+    #[cfg_attr(feature = "schema", schemars(length(max = 4)))]
     pub anneal_before: Vec<AnnealBefore>,
     /// Which shapes the verdict and the picture take.
     pub shapes: Shapes,
@@ -39,6 +39,10 @@ pub enum AnnealBefore {
     Pinch,
     /// Eight to folded loop.
     Fold,
+    /// The leading lobe pressed narrow, to be threaded; counts where it is.
+    Press,
+    /// The leading lobe opened again in its place; counts where it was pressed.
+    Open,
 }
 
 /// Which shapes are meant.
@@ -78,7 +82,7 @@ impl MetalChoice {
     pub(super) fn check(&self) -> Result<(), DesignError> {
         let at = FieldPath::whole;
         counted(at("metal.own"), "entries", self.own.len(), 0..=MOST_OWN)?;
-        counted(at("metal.anneal_before"), "entries", self.anneal_before.len(), 0..=2)?;
+        counted(at("metal.anneal_before"), "entries", self.anneal_before.len(), 0..=4)?;
         if let Some(seam) = self.seam_share {
             in_range(at("metal.seam_share"), seam, 0.0, 1.0)?;
         }

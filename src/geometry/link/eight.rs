@@ -437,8 +437,41 @@ impl Eight {
         quarter.pieces
     }
 
+    /// Curvature at `count` places, evenly from the waist's middle to the tip, 1/mm: the mean over
+    /// the wire nearer to each than to its neighbours; below zero at a waist.
+    pub fn curvatures(&self, count: usize) -> Vec<f64> {
+        let quarter = self.quarter();
+        // Heading at a distance from the waist, which is mirrored there and at the tip.
+        let pieces = self.quarter_pieces();
+        let heading = |s: f64| {
+            let (mut from, mut turned) = (0.0, 0.0);
+            for piece in &pieces {
+                let part = ((s - from) / piece.length()).clamp(0.0, 1.0);
+                turned += part * turn_of(piece);
+                from += piece.length();
+            }
+            turned
+        };
+        let step = quarter / count.saturating_sub(1).max(1) as f64;
+        (0..count)
+            .map(|i| {
+                let (low, high) = (step * (i as f64 - 0.5), step * (i as f64 + 0.5));
+                let (low, high) = (low.max(0.0), high.min(quarter));
+                -(heading(high) - heading(low)) / (high - low)
+            })
+            .collect()
+    }
+
     /// The centreline, in the (u, v) plane.
     pub fn curve(&self) -> ClosedCurve {
         close_quarter(&self.quarter_pieces())
+    }
+}
+
+/// Turn of a flat piece to the left, radians.
+fn turn_of(piece: &Piece) -> f64 {
+    match piece {
+        Piece::Straight(_) => 0.0,
+        Piece::Arc(arc) => arc.turn.copysign(arc.out.cross(&arc.along).z),
     }
 }

@@ -32,6 +32,9 @@ pub struct Jaws {
     pub waist_gap: Option<f64>,
     /// Waist gap that these tools leave; pinched shut, where that is not what is wanted.
     pub left_waist_gap: f64,
+    /// Pinching jaws whose edges leave a neck's ends and the lobes' shoulders their radius; the
+    /// design's own without a neck.
+    pub pinch_jaw: f64,
     /// Fold jaw that keeps the design's radius.
     pub fold_jaw: f64,
     /// Angle to fold through over that jaw, both sides together.
@@ -82,8 +85,9 @@ impl Jaws {
             oval_radius: 0.5 * (wanted.oval_jaw + wanted.wire),
             oval_length: wanted_length,
             waist_gap: wanted.waist_gap,
+            pinch_radius: 0.5 * (wanted.pinch_jaw + wanted.wire),
         };
-        let wanted_radius = asked.oval_radius;
+        let (wanted_radius, wanted_pinch) = (asked.oval_radius, asked.pinch_radius);
         let mut run = first.clone();
         let mut left = asked.left_by(&run);
         for _ in 0..ROUNDS {
@@ -92,6 +96,7 @@ impl Jaws {
                 oval_length: (asked.oval_length + wanted_length - left.oval_length)
                     .min(taut.inside_length()),
                 waist_gap: (asked.waist_gap + wanted.waist_gap - left.waist_gap).max(0.0),
+                pinch_radius: asked.pinch_radius + wanted_pinch - left.pinch_radius,
             };
             if next.near(&asked) {
                 break;
@@ -122,6 +127,7 @@ impl Jaws {
             left_oval_length: left.oval_length,
             waist_gap: reached(left.waist_gap, wanted.waist_gap).then_some(asked.waist_gap),
             left_waist_gap: left.waist_gap,
+            pinch_jaw: (2.0 * asked.pinch_radius - wanted.wire).max(0.0),
             fold_jaw: (2.0 / tighter - wanted.wire).max(0.0),
             fold_angle: 2.0 * half,
             over_bend: 2.0 * (half - fold.half_angle),
@@ -138,6 +144,8 @@ struct WantedShape {
     oval_radius: f64,
     oval_length: f64,
     waist_gap: f64,
+    /// Radius of a neck's ends and of the lobes' shoulders on the centreline.
+    pinch_radius: f64,
 }
 
 impl WantedShape {
@@ -146,6 +154,7 @@ impl WantedShape {
             oval_jaw: (2.0 * self.oval_radius - wanted.wire).max(0.0),
             oval_length: Some(self.oval_length),
             waist_gap: self.waist_gap,
+            pinch_jaw: (2.0 * self.pinch_radius - wanted.wire).max(0.0),
             ..*wanted
         }
     }
@@ -160,6 +169,7 @@ impl WantedShape {
             oval_radius: self.oval_radius * run.oval[1].tip_radius / run.oval[0].tip_radius,
             oval_length: self.oval_length + change(|shape| shape.inside_length, &run.oval),
             waist_gap: self.waist_gap + change(|shape| shape.waist_gap, &run.eight).max(0.0),
+            pinch_radius: self.pinch_radius / run.neck_share,
         }
     }
 
@@ -168,6 +178,7 @@ impl WantedShape {
             self.oval_radius - other.oval_radius,
             self.oval_length - other.oval_length,
             self.waist_gap - other.waist_gap,
+            self.pinch_radius - other.pinch_radius,
         ];
         apart.iter().all(|difference| difference.abs() < CLOSE_ENOUGH)
     }

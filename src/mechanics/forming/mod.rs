@@ -11,6 +11,10 @@
 //!    share that the wire does not keep. Unless annealed first, its metal is as hard as the
 //!    waist has become.
 //!
+//! A neck is pinched between flat jaws with rounded edges, and what they do not shape, its shoulders
+//! and the lobes' ends, is bent place by place to what is drawn (`shaping`); the greater strain of the
+//! two counts. So is a lobe that is *pressed* to be threaded, before the fold, and *opened* after it.
+//!
 //! Limits: the taut oval itself cannot be followed, since its wire is drawn along its length:
 //! stretching is followed to [`FOLLOWED`] of the way, and what is given back there stands for
 //! the rest. Tools are corrected by forming with them again, [`Jaws::for_released`].
@@ -23,11 +27,12 @@
 mod anneal;
 mod jaws;
 mod run;
+mod shaping;
 mod strain;
 
 pub use anneal::{Advice, advise};
 pub use jaws::Jaws;
-pub use run::{Anneals, FOLLOWED, FormingError, FormingRun, SprungShape, held};
+pub use run::{Anneals, FOLLOWED, FormingError, FormingRun, PressedLobe, SprungShape, held};
 pub use strain::{FormingStep, StepStrain};
 
 use crate::geometry::link::ToolDimensions;
@@ -98,8 +103,11 @@ impl FormingAnalysis {
     }
 
     /// Greatest plastic strain added up since the last anneal, after each step.
-    pub fn plastic_peaks(&self) -> [BandedValue; 4] {
-        std::array::from_fn(|step| self.span(|run| run.strains[step].plastic_peak().0))
+    pub fn plastic_peaks(&self) -> Vec<BandedValue> {
+        let of = |step: usize| {
+            self.span(|run| run.strains.get(step).map_or(0.0, |strain| strain.plastic_peak().0))
+        };
+        (0..self.likely().strains.len()).map(of).collect()
     }
 }
 

@@ -1,7 +1,8 @@
 //! One size in one metal, step by step.
 
+use super::shaping::ShapedWire;
 use super::strain::{FormingStep, StepStrain};
-use crate::geometry::link::{Fold, FormError, Forming, ToolDimension, ToolDimensions};
+use crate::geometry::link::{Eight, Fold, FormError, Forming, ToolDimension, ToolDimensions};
 use crate::math::units::Mm;
 use crate::mechanics::material::FlowCurve;
 use crate::mechanics::ring_rod::{RingRod, RodError, RodSettings, RodShape};
@@ -27,6 +28,18 @@ pub struct Anneals {
     pub before_pinch: bool,
     /// Between pinching and folding.
     pub before_fold: bool,
+    /// Before the leading lobe is pressed narrow to be threaded.
+    pub before_press: bool,
+    /// Before it is opened again.
+    pub before_open: bool,
+}
+
+impl Anneals {
+    /// How many there are.
+    pub fn count(&self) -> u8 {
+        let all = [self.before_pinch, self.before_fold, self.before_press, self.before_open];
+        all.into_iter().map(u8::from).sum()
+    }
 }
 
 /// Why a size cannot be followed in its metal.
@@ -98,6 +111,20 @@ impl SprungShape {
     }
 }
 
+/// Bores of a lobe that is pressed narrow and opened again, mm; its end springs as a bend by itself.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PressedLobe {
+    /// Wanted while threading.
+    pub threading_bore: f64,
+    /// Pressed to this, it springs open to that.
+    pub press_to: f64,
+    /// Opened to this, it springs back to its finished bore; none where no opening does.
+    pub open_to: Option<f64>,
+    /// Change of strain of the outermost fibre at the lobe's end when it is pressed, and as much
+    /// again when it is opened.
+    pub bend: f64,
+}
+
 /// One size in one metal.
 #[derive(Clone, Debug)]
 pub struct FormingRun {
@@ -119,8 +146,13 @@ pub struct FormingRun {
     pub fold_share: f64,
     /// How the metal bends when it is folded.
     pub(super) folding: Bending,
-    /// Strain, step by step.
-    pub strains: [StepStrain; 4],
+    /// Share that is kept of the curvature at a neck's ends and at the lobes' shoulders; 1 without a
+    /// neck, where the rod follows the waist.
+    pub neck_share: f64,
+    /// What the leading lobe is pressed and opened to, where it is pressed to be threaded.
+    pub press: Option<PressedLobe>,
+    /// Strain, step by step, in the order of the work.
+    pub strains: Vec<StepStrain>,
     /// The shapes that stay, written as a setting of the tools.
     pub kept: ToolDimensions,
 }
@@ -163,18 +195,15 @@ impl FormingRun {
             rod.anneal();
         }
         let gap = setting.waist_gap.min(oval_kept.waist_gap).max(0.0);
-        let eight_held = rod.pinch(Mm::new(setting.pinch_jaw), Mm::new(gap)).map_err(pinching)?;
-        let eight_kept = rod.release().map_err(pinching)?;
-
-        let worked = eight_kept.plastic_strains.first().copied().unwrap_or(0.0);
-        let worked = if anneals.before_fold { 0.0 } else { MEAN_STRAIN * worked };
-        let folding = Bending::new(section, flow.worked(worked));
-        let jaw = 1.0 / held.fold.radius;
-        let fold_share = folding.kept_curvature(jaw)? / jaw;
-
         let radius = section.radius();
         let annealed_at = if anneals.before_pinch { &flat } else { &round.curvatures };
-        let strains = [
+        let mut shaped = ShapedWire::of(&rod, radius, annealed_at);
+        let neck = Mm::new(setting.neck);
+        let eight_held =
+            rod.pinch_to_neck(Mm::new(setting.pinch_jaw), neck, Mm::new(gap)).map_err(pinching)?;
+        let eight_kept = rod.release().map_err(pinching)?;
+
+        let mut strains = vec![
             StepStrain::wound(radius * wound, flow),
             StepStrain::bent(
                 FormingStep::Stretch,
@@ -183,23 +212,78 @@ impl FormingRun {
                 (&oval_held.shape, &round.curvatures),
                 &oval_kept,
             ),
-            StepStrain::bent(
-                FormingStep::Pinch,
-                anneals.before_pinch,
-                radius,
-                (&eight_held.shape, annealed_at),
-                &eight_kept,
-            ),
-            StepStrain::folded(
-                &held.fold,
-                (!anneals.before_fold).then_some((annealed_at.as_slice(), &eight_kept)),
-                &eight_kept,
-                folding.flow(),
-            ),
         ];
+        let mut pinched = StepStrain::bent(
+            FormingStep::Pinch,
+            anneals.before_pinch,
+            radius,
+            (&eight_held.shape, annealed_at),
+            &eight_kept,
+        );
+        let released = eight_kept.curvatures.iter().zip(annealed_at);
+        let mut outer_kept: Vec<f64> =
+            released.map(|(now, then)| radius * (now - then).abs()).collect();
+        let drawn = held.eight.curvatures(rod.places());
+        let bent = shaped.bend(&drawn).map_err(pinching)?;
+        let mut neck_share = 1.0;
+        if setting.neck > 0.0 {
+            // Where no jaw of the rod's takes hold, the wire is bent to the shape that is drawn.
+            raise(&mut pinched.in_plane, &bent.plastic);
+            raise(&mut pinched.outer, &bent.outer);
+            raise(&mut outer_kept, &shaped.outer_kept());
+            neck_share = shaped.share_kept_at_the_waist(&drawn);
+        }
+        strains.push(pinched);
+
+        let pressed = pressed_eight(setting, &held);
+        let mut press = None;
+        if let (Some(eight), Some(before)) = (&pressed, strains.last()) {
+            let to = eight.curvatures(rod.places());
+            let (last, own) = (to.last().copied(), drawn.last().copied());
+            let (Some(last), Some(own)) = (last, own) else { unreachable!("a quarter has places") };
+            if anneals.before_press {
+                shaped.anneal();
+            }
+            let press_to = shaped.bore_to_keep(last).unwrap_or(eight.bore());
+            let bent = shaped.bend(&to).map_err(pinching)?;
+            let step = StepStrain::further(FormingStep::Press, anneals.before_press, before, bent);
+            if anneals.before_press {
+                outer_kept = shaped.outer_kept();
+            } else {
+                raise(&mut outer_kept, &shaped.outer_kept());
+            }
+            strains.push(step);
+            press = Some(PressedLobe {
+                threading_bore: eight.bore(),
+                press_to,
+                open_to: None,
+                bend: radius * (last - own).abs(),
+            });
+        }
+
+        let worked = strains.last().and_then(|s| s.in_plane.first()).copied().unwrap_or(0.0);
+        let worked = if anneals.before_fold { 0.0 } else { MEAN_STRAIN * worked };
+        let folding = Bending::new(section, flow.worked(worked));
+        let jaw = 1.0 / held.fold.radius;
+        let fold_share = folding.kept_curvature(jaw)? / jaw;
+        let before = strains.last().filter(|_| !anneals.before_fold);
+        let before = before.map(|step| (outer_kept.as_slice(), step.in_plane.as_slice()));
+        strains.push(StepStrain::folded(&held.fold, before, &eight_kept, folding.flow()));
+        if anneals.before_fold {
+            shaped.anneal();
+        }
+        if let (Some(press), Some(before)) = (&mut press, strains.last()) {
+            if anneals.before_open {
+                shaped.anneal();
+            }
+            press.open_to = drawn.last().and_then(|own| shaped.bore_to_keep(*own));
+            let bent = shaped.bend(&drawn).map_err(pinching)?;
+            strains.push(StepStrain::further(FormingStep::Open, anneals.before_open, before, bent));
+        }
+
         let oval = [SprungShape::of(&oval_held.shape, wire), SprungShape::of(&oval_kept, wire)];
         let eight = [SprungShape::of(&eight_held.shape, wire), SprungShape::of(&eight_kept, wire)];
-        let kept = kept_setting(&held, springback, &oval, &eight, fold_share);
+        let kept = kept_setting(&held, springback, &oval, &eight, (fold_share, neck_share));
         Ok(FormingRun {
             held,
             springback,
@@ -209,6 +293,8 @@ impl FormingRun {
             eight,
             stretch_stress: oval_held.axial_stress,
             fold_share,
+            neck_share,
+            press,
             folding,
             strains,
             kept,
@@ -267,7 +353,7 @@ fn kept_setting(
     springback: f64,
     oval: &[SprungShape; 2],
     eight: &[SprungShape; 2],
-    fold_share: f64,
+    (fold_share, neck_share): (f64, f64),
 ) -> ToolDimensions {
     let s = held.setting;
     let given =
@@ -291,5 +377,28 @@ fn kept_setting(
         ..s
     };
     let fold_jaw = 2.0 * held.fold.radius / fold_share - s.wire;
-    ToolDimensions { fold_jaw, ..kept }
+    let kept = ToolDimensions { fold_jaw, ..kept };
+    if s.neck == 0.0 {
+        return kept;
+    }
+    // The ends of the neck and the shoulders open, and the neck yields the length that they take.
+    let pinch_jaw = (s.pinch_jaw + s.wire) / neck_share - s.wire;
+    let rounder = ToolDimensions { pinch_jaw, ..kept };
+    match Forming::new(rounder) {
+        Err(FormError::TooLarge { dimension: ToolDimension::Neck, most, .. }) => {
+            ToolDimensions { neck: most.get(), ..rounder }
+        }
+        _ => rounder,
+    }
+}
+
+/// The eight with its leading lobe pressed as `setting` says; none where it is not, or cannot be.
+fn pressed_eight(setting: &ToolDimensions, held: &Forming) -> Option<Eight> {
+    let bore = setting.threading_bore.filter(|bore| *bore < setting.bore)?;
+    held.eight.with_bore(bore)
+}
+
+/// Raises each of `values` to that of `least`.
+fn raise(values: &mut [f64], least: &[f64]) {
+    values.iter_mut().zip(least).for_each(|(value, least)| *value = value.max(*least));
 }

@@ -1,5 +1,6 @@
 //! Strain along the link, step by step.
 
+use super::shaping::PlacewiseBend;
 use crate::geometry::link::Fold;
 use crate::mechanics::material::FlowCurve;
 use crate::mechanics::ring_rod::RodShape;
@@ -13,8 +14,12 @@ pub enum FormingStep {
     Stretch,
     /// Oval to eight.
     Pinch,
+    /// The leading lobe pressed narrow, to be threaded.
+    Press,
     /// Eight to folded loop.
     Fold,
+    /// The leading lobe opened again, in its place.
+    Open,
 }
 
 /// Strain of the outermost fibre along a quarter of the link, evenly from the waist's middle
@@ -65,11 +70,39 @@ impl StepStrain {
         }
     }
 
+    /// After the step `before`, the places bent one by one; where the wire was annealed just before,
+    /// nothing is carried on.
+    pub(super) fn further(
+        step: FormingStep,
+        annealed_before: bool,
+        before: &StepStrain,
+        bent: PlacewiseBend,
+    ) -> StepStrain {
+        let PlacewiseBend { mut outer, plastic, added } = bent;
+        let carried = before.in_plane.iter().zip(added).map(|(carried, added)| carried + added);
+        if !annealed_before {
+            let more = outer.iter_mut().zip(&before.outer);
+            more.for_each(|(now, then)| *now = now.max(*then));
+        }
+        StepStrain {
+            step,
+            annealed_before,
+            outer,
+            in_plane: if annealed_before { plastic } else { carried.collect() },
+            across: if annealed_before {
+                vec![0.0; before.across.len()]
+            } else {
+                before.across.clone()
+            },
+        }
+    }
+
     /// Across the plane: the wrap κ_n = cos²φ/R of the part that lies on the jaw, with what the
-    /// flat eight brings (annealed curvatures and shape), unless it was annealed.
+    /// flat eight brings (strain of its outermost fibre as released, plastic strain), unless it was
+    /// annealed.
     pub(super) fn folded(
         fold: &Fold,
-        before: Option<(&[f64], &RodShape)>,
+        before: Option<(&[f64], &[f64])>,
         flat: &RodShape,
         flow: &FlowCurve,
     ) -> StepStrain {
@@ -87,11 +120,9 @@ impl StepStrain {
             })
             .collect();
         let (outer, in_plane) = match before {
-            Some((annealed, eight)) => (
-                (0..count)
-                    .map(|i| (radius * (eight.curvatures[i] - annealed[i])).hypot(wrap[i]))
-                    .collect(),
-                eight.plastic_strains.clone(),
+            Some((outer, in_plane)) => (
+                outer.iter().zip(&wrap).map(|(outer, wrap)| outer.hypot(*wrap)).collect(),
+                in_plane.to_vec(),
             ),
             None => (wrap.clone(), vec![0.0; count]),
         };

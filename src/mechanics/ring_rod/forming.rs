@@ -2,6 +2,7 @@
 
 use super::quarter::{Action, Jaw, Middle, Point2, QuarterRing};
 use crate::math::units::Mm;
+use crate::math::{Bracket, root_in};
 use crate::mechanics::material::FlowCurve;
 use crate::mechanics::section::{Reversal, RoundSection, SectionLayers};
 use std::f64::consts::{FRAC_PI_2, PI};
@@ -64,6 +65,15 @@ pub struct LoadedRod {
     /// Greatest pull along the wire over its area, MPa. Where it nears the yield stress, the
     /// wire stretches for good, which this model leaves out.
     pub axial_stress: f64,
+}
+
+/// What stays where each place was bent by itself.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BentPlaces {
+    /// Curvature, 1/mm.
+    pub kept_curvatures: Vec<f64>,
+    /// Plastic strain of the outermost fibre added up over every turn since annealing.
+    pub plastic_strains: Vec<f64>,
 }
 
 /// Why a step cannot be made.
@@ -222,6 +232,8 @@ impl RingRod {
         let held = next.press("stretch", |fraction| Jaw {
             centre: [start + (end - start) * fraction, 0.0],
             radius,
+            half_flat: 0.0,
+            touch: None,
         })?;
         *self = next;
         Ok(held)
@@ -235,20 +247,93 @@ impl RingRod {
     /// [`RodError::OutOfRange`] for a gap below zero or wider than it is already;
     /// [`RodError::NotSettled`].
     pub fn pinch(&mut self, jaw: Mm, waist_gap: Mm) -> Result<LoadedRod, RodError> {
+        self.pinch_to_neck(jaw, Mm::new(0.0), waist_gap)
+    }
+
+    /// As [`RingRod::pinch`], between flat jaws that press `2 half_flat` of each side to a neck; their
+    /// edges are rounded to the diameter `jaw`. Pressed so, the two sides may touch one another.
+    ///
+    /// # Errors
+    /// As [`RingRod::pinch`]; [`RodError::OutOfRange`] too for a flat as long as the ring.
+    pub fn pinch_to_neck(
+        &mut self,
+        jaw: Mm,
+        half_flat: Mm,
+        waist_gap: Mm,
+    ) -> Result<LoadedRod, RodError> {
         let mut next = self.clone();
         next.release()?;
         let shape = next.shape();
         let wire = self.section.diameter();
         in_range("pinching jaw", jaw.get(), 0.0, 10.0 * shape.length)?;
+        let half_flat = half_flat.get();
+        in_range("half the flat", half_flat, 0.0, 0.5 * shape.inside_length)?;
         in_range("waist_gap", waist_gap.get(), 0.0, shape.waist_gap)?;
         let radius = 0.5 * (jaw.get() + wire);
         let (start, end) = (0.5 * (shape.waist_gap + wire), 0.5 * (waist_gap.get() + wire));
         let held = next.press("pinch", |fraction| Jaw {
             centre: [0.0, start + (end - start) * fraction + radius],
             radius,
+            half_flat,
+            touch: (half_flat > 0.0).then_some(0.5 * wire),
         })?;
         *self = next;
         Ok(held)
+    }
+
+    /// The released ring, each place bent by itself to one of `curvatures`, 1/mm, evenly from the
+    /// middle of the side to the tip, and released again: as jaws and fingers do that shape the wire
+    /// place by place. Where the places then lie is not followed; jaws that hold the ring are released
+    /// first.
+    ///
+    /// # Errors
+    /// [`RodError::OutOfRange`] where there is not one curvature for each place, and as
+    /// [`RingRod::release`].
+    pub fn bend_each(&mut self, curvatures: &[f64]) -> Result<BentPlaces, RodError> {
+        let count = self.places();
+        in_range("curvatures", curvatures.len() as f64, count as f64, count as f64)?;
+        self.release()?;
+        let quarter = &mut self.quarter;
+        let mut kept = Vec::with_capacity(count);
+        for (section, &curvature) in quarter.sections.iter_mut().zip(curvatures) {
+            quarter.layers.settle(section, curvature);
+            kept.push(quarter.layers.release(section));
+        }
+        let plastic = |section| quarter.layers.plastic_strain(section);
+        Ok(BentPlaces {
+            kept_curvatures: kept,
+            plastic_strains: quarter.sections.iter().map(plastic).collect(),
+        })
+    }
+
+    /// Curvature to bend a place to, 1/mm, so that `kept` is left of it after releasing; none where
+    /// that is past the wire's own radius.
+    ///
+    /// # Panics
+    /// Where there is no such place.
+    pub fn bend_to_keep(&self, place: usize, kept: f64) -> Option<f64> {
+        let (layers, section) = (&self.quarter.layers, &self.quarter.sections[place]);
+        let left = |bent: f64| {
+            let mut tried = section.clone();
+            layers.settle(&mut tried, bent);
+            layers.release(&mut tried)
+        };
+        let now = layers.release(&mut section.clone());
+        let way = if kept >= now { 1.0 } else { -1.0 };
+        let furthest = way / self.section.radius();
+        let bracket = Bracket { low: kept.min(furthest), high: kept.max(furthest) };
+        root_in(bracket, |bent| left(bent) - kept)
+    }
+
+    /// Takes all stress out of wire that was bent place by place, as it is.
+    pub fn anneal_each(&mut self, curvatures: &[f64]) {
+        let layers = &self.quarter.layers;
+        self.quarter.sections = curvatures.iter().map(|k| layers.annealed(*k)).collect();
+    }
+
+    /// Places along a quarter at which curvature and strain are known.
+    pub fn places(&self) -> usize {
+        self.quarter.places.len()
     }
 
     /// Moves a jaw from where it touches to where it ends, as finely as it takes.

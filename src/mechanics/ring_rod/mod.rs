@@ -1,7 +1,7 @@
-//! A ring between round jaws: the shape it takes while held, and the one it keeps.
+//! A ring between jaws, round or flat with rounded edges: the shape it takes while held, and the one it keeps.
 //!
 //! Model: a planar wire that bends elastically and plastically (layers of `wire::history`,
-//! which remember each step), stretches elastically along its length, and touches round,
+//! which remember each step), stretches elastically along its length, and touches
 //! frictionless, rigid jaws. The ring has two mirror lines, so a quarter is computed: from the
 //! middle of its side (later the waist) to its tip.
 //! Limits: plane shapes; no shear strain, no yielding by the pull along the wire (the answer
@@ -17,4 +17,4 @@
 mod forming;
 mod quarter;
 
-pub use forming::{LoadedRod, RingRod, RodError, RodSettings, RodShape};
+pub use forming::{BentPlaces, LoadedRod, RingRod, RodError, RodSettings, RodShape};

@@ -14,12 +14,17 @@ type TangentStiffness = Banded<6>;
 /// A place in the plane, mm.
 pub(super) type Point2 = [f64; 2];
 
-/// A round thing the centreline stays out of.
+/// A round thing the centreline stays out of, or a flat one with rounded edges.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Jaw {
     pub centre: Point2,
     /// Of the centreline round it: half the jaw's diameter plus half the wire's, mm.
     pub radius: f64,
+    /// Half the length of its flat along x, mm; 0 where it is round.
+    pub half_flat: f64,
+    /// Height above the mirror line at which the two sides of the ring touch one another, mm, where
+    /// the jaw presses them together.
+    pub touch: Option<f64>,
 }
 
 /// What the first node is.
@@ -119,9 +124,10 @@ impl QuarterRing {
         let press = self.axial / self.segment;
         (0..self.count())
             .map(|i| {
-                let (depth, normal, _) = depth_in(jaw, self.places[i]);
+                let Indentation { depth, normal, .. } = indentation(jaw, self.places[i]);
                 let push = press * self.fraction(i) * depth;
-                [push * normal[0], push * normal[1]]
+                let up = press * self.fraction(i) * past_touch(jaw, self.places[i]);
+                [push * normal[0], push * normal[1] + up]
             })
             .collect()
     }
@@ -204,12 +210,19 @@ impl QuarterRing {
             }
             Action::Jaw(jaw) => {
                 for i in 0..self.count() {
-                    let (depth, n, distance) = depth_in(jaw, self.places[i]);
+                    let past = past_touch(jaw, self.places[i]);
+                    if past > 0.0 {
+                        let press = self.axial / self.segment * self.fraction(i);
+                        slope[2 * i + 1] -= press * past;
+                        matrix.add(2 * i + 1, 2 * i + 1, press);
+                    }
+                    let Indentation { depth, normal: n, curvature } =
+                        indentation(jaw, self.places[i]);
                     if depth <= 0.0 {
                         continue;
                     }
                     let press = self.axial / self.segment * self.fraction(i);
-                    let across = -press * depth / distance;
+                    let across = -press * depth * curvature;
                     slope[2 * i] -= press * depth * n[0];
                     slope[2 * i + 1] -= press * depth * n[1];
                     matrix.add(2 * i, 2 * i, press * n[0] * n[0] + across * n[1] * n[1]);
@@ -296,11 +309,32 @@ impl QuarterRing {
     }
 }
 
-/// Depth in a jaw (below zero outside), the way out, and the distance from its centre.
-fn depth_in(jaw: &Jaw, place: Point2) -> (f64, Point2, f64) {
-    let (dx, dy) = (place[0] - jaw.centre[0], place[1] - jaw.centre[1]);
+/// How a place lies in a jaw.
+struct Indentation {
+    /// 0 outside.
+    depth: f64,
+    /// The way out.
+    normal: Point2,
+    /// Of the surface of equal depth through the place, 1/mm: 0 on a flat.
+    curvature: f64,
+}
+
+/// How far a place under the jaw has gone into the other side of the ring, mm.
+fn past_touch(jaw: &Jaw, place: Point2) -> f64 {
+    let under = (place[0] - jaw.centre[0]).abs() <= jaw.half_flat + jaw.radius;
+    jaw.touch.filter(|_| under).map_or(0.0, |height| (height - place[1]).max(0.0))
+}
+
+fn indentation(jaw: &Jaw, place: Point2) -> Indentation {
+    let (along, dy) = (place[0] - jaw.centre[0], place[1] - jaw.centre[1]);
+    let dx = along - along.clamp(-jaw.half_flat, jaw.half_flat);
     let distance = dx.hypot(dy).max(1e-12 * jaw.radius);
-    ((jaw.radius - distance).max(0.0), [dx / distance, dy / distance], distance)
+    let curvature = if dx == 0.0 && jaw.half_flat > 0.0 { 0.0 } else { 1.0 / distance };
+    Indentation {
+        depth: (jaw.radius - distance).max(0.0),
+        normal: [dx / distance, dy / distance],
+        curvature,
+    }
 }
 
 /// Adds a term that depends on the difference of nodes `i + 1` and `i` only.

@@ -48,6 +48,13 @@ impl JoinReport {
     }
 }
 
+impl JoinReport {
+    /// Bore, mm, that the leading lobe is pressed to on the way found; none where it goes as it is.
+    pub fn threading_bore(&self) -> Option<f64> {
+        self.paths.first()?.threading_bore_mm
+    }
+}
+
 /// The answer in a word. An estimate never says "passes".
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
