@@ -7,8 +7,9 @@ use linkfold::answers::strip::Fit;
 use linkfold::app::tabs::VIEWS;
 use linkfold::app::tasks::{Answer, Task};
 use linkfold::app::{
-    Analysis, Basis, Content, DESIGN_CONTROLS, Effect, Message, Model, Property, Screen, Word,
-    all_fields, find_field, place_of, screen, update, verdict,
+    Analysis, Basis, Content, DESIGN_CONTROLS, Effect, Message, Model, Property, Screen,
+    TOUR_STOPS, Tour, TourMove, Word, all_fields, find_field, paper_verdict, place_of, screen,
+    update, verdict,
 };
 use linkfold::documents::bench::Bench;
 use linkfold::documents::design::{Design, Shapes, Size};
@@ -142,6 +143,10 @@ impl Page {
             assert_eq!(shown.attribute("verdict", "data-verdict"), Some("not-known"));
         }
         assert_eq!(shown.text("verdict"), Some(found.message.as_str()));
+        let is_told = shown.part("tour", Property::Shown) == Some(&Content::Flag(true));
+        assert_eq!(is_told, model.tour.at.is_some());
+        let pointed = |(id, _): &&(&str, &str)| shown.attribute(id, "data-pointed") == Some("true");
+        assert_eq!(TOUR_STOPS.iter().filter(pointed).count(), usize::from(is_told));
         for entry in &model.entries.open {
             assert!(!entry.fault.is_empty(), "{entry:?}");
         }
@@ -259,7 +264,12 @@ fn random_message(random: &mut SmallRng, page: &Page, proven: &ProvenJoin) -> Me
         95 => Message::SizeMoved { earlier: random.random_bool(0.5), at },
         96 => Message::TrialAdded { at },
         97 => Message::TrialRemoved { index: 0, at },
-        98 => match random.random_range(0..3) {
+        98 => match random.random_range(0..5) {
+            3 => Message::StripStepped { up: random.random_bool(0.5), at },
+            4 => {
+                let moves = [TourMove::Start, TourMove::Next, TourMove::Back, TourMove::End];
+                Message::Toured(moves[random.random_range(0..4)])
+            }
             0 => Message::Viewed(random.random_range(0..2)),
             1 => Message::WishRemoved(random.random_range(0..4)),
             _ => {
@@ -508,8 +518,80 @@ fn what_uncorrected_tools_leave_is_said() {
     design.metal.shapes = Shapes::AfterSpringback;
     let mut page = Page::of(design);
     page.answer_all();
-    assert_eq!(page.screen().text("uncorrected"), Some(""));
+    let said = page.screen().text("uncorrected").unwrap().to_string();
+    assert!(said.starts_with("The figures are those of the tools"), "{said}");
     assert_eq!(verdict(&page.model).word, Word::No);
+}
+
+/// Who types tools has the answer for what these leave, on the page and on every paper; it can be
+/// undone, and it is the answer that stood below before.
+#[test]
+fn the_answer_for_typed_tools_leads_once_that_is_chosen() {
+    let mut page = Page::plain(0.9, 12.0);
+    page.answer_all();
+    assert_eq!(verdict(&page.model).word, Word::Yes);
+    let before = page.model.analysis.uncorrected.clone().flatten().unwrap();
+    page.choose("types-tools", "true");
+    page.answer_all();
+    let found = verdict(&page.model);
+    assert_eq!((found.word, found.basis), (Word::No, Basis::Searched));
+    assert_eq!(page.model.join().unwrap().least_clearance_mm, before.least_clearance_mm.unwrap());
+    assert!(paper_verdict(&page.model).starts_with(found.message.trim_end_matches('.')));
+    assert_eq!(page.saved.as_ref().unwrap().metal.shapes, Shapes::AfterSpringback);
+    page.send(Message::Undo);
+    page.answer_all();
+    assert_eq!(verdict(&page.model).word, Word::Yes);
+    assert_eq!(page.screen().part("types-tools", Property::Ticked), Some(&Content::Flag(false)));
+}
+
+/// Beside each field stands the tool for it, once its part of the page is open: the values of the
+/// metal section. Beside an entry that is not understood stands none.
+#[test]
+fn the_tool_stands_beside_each_field() {
+    let mut page = Page::plain(0.9, 12.0);
+    let beside = |page: &Page, field: &str| {
+        page.screen().text(&format!("tool-{field}")).unwrap_or("none").to_string()
+    };
+    assert_eq!(beside(&page, "fold_jaw_mm"), "");
+    let springs = page.screen().text("ring-springs").unwrap().to_string();
+    assert!(springs.starts_with("springs to 12.") && springs.ends_with(" mm"), "{springs}");
+    page.choose("tools-open", "true");
+    let metal = page.model.analysis.metal().unwrap();
+    let jaws = metal.working.as_ref().unwrap().jaws.clone().unwrap();
+    let text = |mm: f64| format!("{mm:.2} mm");
+    for (field, words) in [
+        (
+            "fold_jaw_mm",
+            format!("fold over {} through {:.0}\u{b0}", text(jaws.fold_jaw_mm), jaws.fold_deg),
+        ),
+        (
+            "oval_jaw_mm",
+            format!("stretch over {} \u{b7} springs to 2.25 mm", text(jaws.oval_jaw_mm)),
+        ),
+        (
+            "waist_gap_mm",
+            format!(
+                "pinched shut, springs to {}: anneal and pinch again",
+                text(jaws.released_waist_gap_mm)
+            ),
+        ),
+        ("mandrel_mm", springs),
+    ] {
+        let found = beside(&page, field);
+        assert!(found.starts_with(&words), "{field}: {found}, not {words}");
+    }
+    // A gap that one pinch can leave.
+    page.type_in("waist_gap_mm", "1");
+    assert!(beside(&page, "waist_gap_mm").ends_with("\u{b7} springs to 1.00 mm"));
+    // Where the figures are the tools', what they leave.
+    page.choose("types-tools", "true");
+    let found = beside(&page, "waist_gap_mm");
+    assert!(found.starts_with("springs to 1.") && found != "springs to 1.00 mm", "{found}");
+    page.type_in("mandrel_mm", "x");
+    for field in ["mandrel_mm", "fold_jaw_mm", "waist_gap_mm"] {
+        assert_eq!(beside(&page, field), "");
+    }
+    assert_eq!(page.screen().text("ring-springs"), Some(""));
 }
 
 #[test]
@@ -577,11 +659,31 @@ fn a_mandrel_is_taken_from_the_strip() {
     let says = page.screen().text("strip-says").unwrap().to_string();
     assert!(says.starts_with("12 mm: comfortable; can be shaped from "), "{says}");
     page.choose("strip", "12.3456");
-    assert_eq!((page.mandrel(), page.shown("mandrel_mm").as_str()), (12.3, "12.3"));
+    assert_eq!((page.mandrel(), page.shown("mandrel_mm").as_str()), (12.5, "12.5"));
+    // Its keys go to the next one that can be bought.
+    page.send(Message::StripStepped { up: false, at: 0.0 });
+    assert_eq!(page.mandrel(), 12.0);
+    page.send(Message::StripStepped { up: true, at: 0.0 });
+    assert_eq!(page.mandrel(), 12.5);
+    // Every mandrel it names is one of these.
+    for word in says.split(" from ").skip(1) {
+        let mm: f64 = word.split(' ').next().unwrap().parse().unwrap();
+        assert_eq!((2.0 * mm).fract(), 0.0, "{says}");
+    }
     let bench = Bench { mandrels_mm: vec![11.11], ..Bench::default() };
     page.send(Message::BenchChanged(Box::new(bench)));
     page.choose("strip", "11.2");
     assert_eq!(page.mandrel(), 11.11);
+    page.send(Message::StripStepped { up: false, at: 0.0 });
+    assert_eq!(page.mandrel(), 11.0);
+    page.send(Message::StripStepped { up: true, at: 0.0 });
+    assert_eq!(page.mandrel(), 11.11, "the bench's own comes first");
+    // In inches by sixty-fourths, as drills and needles are sold there.
+    page.choose("unit", "inch");
+    page.choose("strip", "12.3");
+    assert_eq!(page.shown("mandrel_mm"), "31/64");
+    assert!((page.mandrel() - 31.0 / 64.0 * 25.4).abs() < 1e-9);
+    page.choose("unit", "mm");
     assert!(page.model.strip.as_ref().unwrap().is_done(), "the same wire has the same strip");
     // Too small to be shaped: said beside the mandrel, like what is typed.
     page.choose("strip", &format!("{}", 0.9 * strip.least));
@@ -590,6 +692,51 @@ fn a_mandrel_is_taken_from_the_strip() {
     page.type_in("wire", "1 mm");
     page.pause();
     assert!(!page.model.strip.as_ref().unwrap().is_done(), "another wire has another strip");
+}
+
+/// A wire offered by its gauge is named so once it is taken, and its thickness with it.
+#[test]
+fn a_suggestion_is_taken_by_the_name_it_was_offered_by() {
+    let mut page = Page::plain(0.9, 9.0);
+    page.type_in("wire", "AWG 18");
+    page.answer_all();
+    let suggestions = &page.model.join().unwrap().suggestions;
+    let index = suggestions.iter().position(|one| one.message.starts_with("Use AWG ")).unwrap();
+    let offered = suggestions[index].message.split(' ').nth(2).unwrap().to_string();
+    let at = page.now;
+    page.send(Message::Suggested { index, at });
+    let said = &page.model.notice.words;
+    assert!(said.starts_with(&format!("Wire changed to AWG {offered} (")), "{said}");
+    assert!(said.ends_with(" mm)."), "{said}");
+    assert_eq!(page.shown("wire"), format!("AWG {offered}"));
+}
+
+/// The tour goes from stop to stop and back, ends at its end, and points at one control at a time.
+#[test]
+fn the_tour_points_at_one_control_after_the_other() {
+    let mut page = Page::plain(0.9, 12.0);
+    page.model.tour.is_offered = true;
+    assert_eq!(page.screen().part("offer", Property::Shown), Some(&Content::Flag(true)));
+    page.send(Message::Viewed(4));
+    page.send(Message::Toured(TourMove::Start));
+    assert!(page.model.sees("shape"));
+    for (stop, (id, words)) in TOUR_STOPS.iter().enumerate() {
+        let shown = page.screen();
+        let pointed: Vec<&str> = TOUR_STOPS
+            .iter()
+            .map(|(id, _)| *id)
+            .filter(|id| shown.attribute(id, "data-pointed") == Some("true"))
+            .collect();
+        assert_eq!(pointed, [*id]);
+        assert_eq!(shown.text("tour-words"), Some(*words));
+        assert_eq!(shown.text("tour-count"), Some(format!("{} of 8", stop + 1).as_str()));
+        page.send(Message::Toured(TourMove::Next));
+    }
+    assert_eq!(page.model.tour, Tour::default());
+    assert_eq!(page.screen().part("tour", Property::Shown), Some(&Content::Flag(false)));
+    page.send(Message::Toured(TourMove::Back));
+    page.send(Message::Toured(TourMove::Next));
+    assert_eq!(page.model.tour.at, None, "it is begun by Start only");
 }
 
 /// Sizes are added, moved and removed; each can be undone.

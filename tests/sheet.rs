@@ -2,8 +2,9 @@
 #![cfg(not(target_arch = "wasm32"))]
 
 use linkfold::answers::plan::Plan;
+use linkfold::answers::report::MetalReport;
 use linkfold::documents::bench::{Bench, ConicalPliers};
-use linkfold::documents::design::{Design, Size};
+use linkfold::documents::design::{Design, Shapes, Size};
 use linkfold::documents::units::LengthUnit;
 use linkfold::geometry::link::Forming;
 use linkfold::render::sheet::{CHORD_ERROR, Outline, OutlineShape, Paper, Sheet, document};
@@ -267,10 +268,11 @@ fn a_plan_fills_the_sheet() {
 }
 
 /// Tip 1.5 mm, base 6.5 mm, 25 mm long. Wire 1 mm in usual proportion wants 2.5 mm for oval and
-/// fold, (2.5 − 1.5)/0.2 = 5 mm up, and 2 mm for the pinch, 2.5 mm up.
+/// fold, (2.5 − 1.5)/0.2 = 5 mm up, and 2 mm for the pinch, 2.5 mm up: its figures are the tools'.
 #[test]
 fn stripes_stand_where_the_jaw_has_the_diameter() {
-    let design = Design::plain(1.0, 12.0);
+    let mut design = Design::plain(1.0, 12.0);
+    design.metal.shapes = Shapes::AfterSpringback;
     let formings = design.formings().unwrap();
     let bench =
         bench_with(vec![pliers("the small ones", 1.5, 6.5, 25.0), pliers("thick", 3.0, 8.0, 30.0)]);
@@ -298,6 +300,34 @@ fn stripes_stand_where_the_jaw_has_the_diameter() {
         found.next().unwrap_or_else(|| panic!("no stripe of {mm}"))
     };
     assert!((stripe(2.5) - stripe(2.0) - 2.5).abs() < 1e-9);
+}
+
+/// Where the figures are the finished link's, the tools stand beside them as the metal section names
+/// them, springback allowed for, and the stripes are theirs.
+#[test]
+fn tools_stand_on_the_sheet_with_springback_allowed_for() {
+    let design = Design::plain(1.0, 12.0);
+    let formings = design.formings().unwrap();
+    let bench = bench_with(vec![pliers("the small ones", 1.5, 6.5, 25.0)]);
+    let words =
+        labels(&Sheet::of(&design, &formings, Some(&bench), LengthUnit::Mm).pages(Paper::A4));
+    let metal = MetalReport::of(&design, 0, LengthUnit::Mm).unwrap();
+    let jaws = metal.working.unwrap().jaws.unwrap();
+    assert!(jaws.fold_jaw_mm < 2.5 - 0.05, "{jaws:?}");
+    for (jaw, used_as) in [(jaws.fold_jaw_mm, "fold jaw"), (jaws.oval_jaw_mm, "oval jaws")] {
+        let up = (jaw - 1.5) / 0.2;
+        let told = format!("{jaw:.2} mm sits {up:.2} mm from the tip, ");
+        let line = words.lines().find(|line| line.contains(&told));
+        assert!(line.is_some_and(|line| line.contains(used_as)), "{told}{used_as}: {words}");
+    }
+    let said = words.split_whitespace().collect::<Vec<_>>().join(" ");
+    for told in [
+        format!("Oval jaws: stretch over {:.2} mm \u{b7} springs to 2.50 mm", jaws.oval_jaw_mm),
+        format!("Fold: fold over {:.2} mm through {:.0}\u{b0}", jaws.fold_jaw_mm, jaws.fold_deg),
+        "anneal and pinch again".into(),
+    ] {
+        assert!(said.contains(&told), "{told}: {said}");
+    }
 }
 
 /// Well-formed by an unrelated reader, sizes in millimetres, words and names escaped.

@@ -100,9 +100,14 @@ impl Analysis {
 
     /// The metal section of the size looked at; asked for once.
     pub fn metal(&self) -> Option<&MetalReport> {
-        let bore = self.join_report().and_then(JoinReport::threading_bore);
-        let ask = || MetalReport::threaded(&self.design, self.size, bore, self.unit).ok();
-        self.metals.get(self.size)?.get_or_init(ask).as_ref()
+        self.metal_of(self.size)
+    }
+
+    /// The metal section of a size; asked for once.
+    pub fn metal_of(&self, size: usize) -> Option<&MetalReport> {
+        let bore = self.report.joins.get(size).and_then(JoinReport::threading_bore);
+        let ask = || MetalReport::threaded(&self.design, size, bore, self.unit).ok();
+        self.metals.get(size)?.get_or_init(ask).as_ref()
     }
 
     /// The steps of the size looked at.

@@ -8,8 +8,10 @@ use super::fields;
 use super::model::Model;
 use super::tuning;
 use crate::answers::build::BuildError;
+use crate::answers::report::Steps;
 use crate::documents::bench::Bench;
 use crate::documents::design::Design;
+use crate::documents::gauge::Gauge;
 use crate::documents::storage::Habits;
 use crate::documents::undo::{Change, again};
 use crate::documents::units::{LengthUnit, length_words};
@@ -169,12 +171,21 @@ impl Model {
         let off = |known: &f64| (known - mm).abs();
         let near = self.bench.mandrels_mm.iter().copied().filter(|known| off(known) <= reach);
         let near = near.min_by(|a, b| off(a).total_cmp(&off(b)));
-        let step = match unit {
-            LengthUnit::Mm => 0.1,
-            LengthUnit::Inch => 0.005 * unit.in_mm(),
-        };
-        let mm = near.unwrap_or_else(|| (mm / step).round() * step);
-        fields::shown_number(mm / unit.in_mm())
+        let steps = Steps { unit, gauge: None };
+        mandrel_text(near.unwrap_or_else(|| steps.nearest_mandrel(mm)), unit)
+    }
+
+    /// The next mandrel up or down the strip, as it would be typed: of the bench's or one that a maker
+    /// can buy, whichever comes first.
+    pub(super) fn next_on_strip(&self, up: bool) -> Option<String> {
+        let unit = self.analysis.unit;
+        let here = self.analysis.forming()?.setting.mandrel;
+        let beyond = |mm: &f64| if up { *mm > here + 1e-6 } else { *mm < here - 1e-6 };
+        let bought = Steps { unit, gauge: None }.next_mandrel(here, up);
+        let owned = self.bench.mandrels_mm.iter().copied().filter(beyond);
+        let all = owned.chain(bought);
+        let next = if up { all.min_by(f64::total_cmp) } else { all.max_by(f64::total_cmp) };
+        Some(mandrel_text(next?, unit))
     }
 
     /// As [`Model::take`]; where it cannot be made, says why.
@@ -201,10 +212,23 @@ impl Model {
             return;
         };
         let label = fields::find(&suggestion.field).map_or("Dimension", |field| field.label);
-        let to = Mm::try_from(suggestion.to_mm).map_or(String::new(), |to| length_words(to, *unit));
-        let words = format!("{label} changed to {to}.");
+        let mut to =
+            Mm::try_from(suggestion.to_mm).map_or(String::new(), |to| length_words(to, *unit));
         match suggestion.taken(design, join, *unit) {
-            Ok(design) => self.replace(design, *size, &words, at, effects),
+            Ok(design) => {
+                // A wire by gauge is called as it was offered.
+                let gauges = (0..design.sizes.len()).filter_map(|at| design.wire_choice(at).gauge);
+                let is_it = |gauge: &Gauge| {
+                    gauge.diameter().is_ok_and(|wire| (wire.get() - suggestion.to_mm).abs() < 1e-5)
+                };
+                if suggestion.field.starts_with("wire")
+                    && let Some(gauge) = gauges.into_iter().find(is_it)
+                {
+                    to = format!("{} ({to})", gauge.short());
+                }
+                let words = format!("{label} changed to {to}.");
+                self.replace(design, *size, &words, at, effects);
+            }
             Err(error) => self.tell(error.to_string(), true),
         }
     }
@@ -299,4 +323,18 @@ impl Model {
         self.bench = bench;
         effects.push(Effect::SaveBench(Box::new(self.bench.clone())));
     }
+}
+
+/// A mandrel as it would be typed: in inches a fraction, where it is one of sixty-fourths.
+fn mandrel_text(mm: f64, unit: LengthUnit) -> String {
+    let inches = 64.0 * mm / LengthUnit::Inch.in_mm();
+    let (mut count, mut of) = (inches.round() as u32, 64);
+    let is_fraction = (inches - inches.round()).abs() < 1e-6 && (1..64).contains(&count);
+    if unit == LengthUnit::Mm || !is_fraction {
+        return fields::shown_number(mm / unit.in_mm());
+    }
+    while count.is_multiple_of(2) {
+        (count, of) = (count / 2, of / 2);
+    }
+    format!("{count}/{of}")
 }

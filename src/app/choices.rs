@@ -4,8 +4,6 @@ use crate::documents::design::{
     AnnealBefore, Design, LengthBasis, PlanChoice, Shapes, Taper, WeaveChoice,
 };
 
-const SHAPES: [(&str, Shapes); 2] =
-    [("held", Shapes::AsTheJawsLeaveThem), ("kept", Shapes::AfterSpringback)];
 const ANNEALS: [(&str, AnnealBefore); 2] =
     [("anneal-pinch", AnnealBefore::Pinch), ("anneal-fold", AnnealBefore::Fold)];
 const MEASURED: [(&str, LengthBasis); 3] = [
@@ -22,7 +20,7 @@ pub const JOINED: [(&str, &str, Option<bool>); 3] =
 /// Controls that hold a part of the design, besides those of its trials.
 pub const CONTROLS: [&str; 8] = [
     "metal",
-    "shapes",
+    "types-tools",
     "anneal-pinch",
     "anneal-fold",
     "plan-measured",
@@ -45,7 +43,7 @@ pub fn value(design: &Design, control: &str) -> Option<String> {
     let plan = || design.plan.clone().unwrap_or_default();
     Some(match control {
         "metal" => design.metal.id.clone(),
-        "shapes" => named(&SHAPES, &design.metal.shapes),
+        "types-tools" => (design.metal.shapes == Shapes::AfterSpringback).to_string(),
         "plan-measured" => named(&MEASURED, &plan().measured),
         "plan-taper" => named(&TAPERS, &plan().taper),
         "plan-one-ended" => plan().one_ended.to_string(),
@@ -69,7 +67,10 @@ pub fn chosen(design: &Design, control: &str, value: &str) -> Option<Design> {
     let mut plan = design.plan.clone().unwrap_or_default();
     match control {
         "metal" => changed.metal.id = value.into(),
-        "shapes" => changed.metal.shapes = meant(&SHAPES, value)?,
+        "types-tools" => {
+            changed.metal.shapes =
+                if ticked { Shapes::AfterSpringback } else { Shapes::AsTheJawsLeaveThem };
+        }
         "plan-measured" => plan.measured = meant(&MEASURED, value)?,
         "plan-taper" => plan.taper = meant(&TAPERS, value)?,
         "plan-one-ended" => plan.one_ended = ticked,

@@ -1,6 +1,7 @@
 //! Everything that can happen to the page.
 
 use super::tasks::Answer;
+use super::tour::TourMove;
 use crate::documents::bench::Bench;
 use crate::documents::design::Design;
 use crate::documents::storage::SavedEntry;
@@ -113,6 +114,15 @@ pub enum Message {
     Dragged(bool),
     /// Another view is looked at.
     Viewed(usize),
+    /// The next mandrel up or down the strip is taken.
+    StripStepped {
+        /// Up, to the next larger one.
+        up: bool,
+        /// When.
+        at: f64,
+    },
+    /// The tour is begun, gone on with or ended.
+    Toured(TourMove),
     /// One of the wishes listed is removed, counted from 0.
     WishRemoved(usize),
     /// The search is to stop.

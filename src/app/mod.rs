@@ -23,7 +23,7 @@
 //! | `map_moves`, `in_hand` | the design dragged about on the map, a hand on the chain |
 //! | `tabs` | the views by name, and the tabs they stand on |
 //! | `saved` | the designs kept in this browser |
-//! | `lesson` | how far a class has been shown the work |
+//! | `lesson`, `tour` | how far a class has been shown the work, and a newcomer the page |
 //! | `screen` | what an element is to show, as a value |
 //! | `views` | a file each: the picture and the panel, and `head` above them |
 //! | `tasks` | what the worker does |
@@ -54,6 +54,7 @@ mod sizes;
 pub mod stock;
 pub mod tabs;
 pub mod tasks;
+mod tour;
 mod tuning;
 mod update;
 mod verdict;
@@ -74,6 +75,7 @@ pub use message::Message;
 pub use model::{Model, Notice, place_of, undo_titles};
 pub use saved::Saved;
 pub use screen::{Content, Node, Property, Screen};
+pub use tour::{STOPS as TOUR_STOPS, Tour, TourMove};
 pub use update::update;
 pub use verdict::{Basis, ShownVerdict, paper_verdict, standing, verdict};
 pub use views::screen;

@@ -17,6 +17,7 @@ use super::lesson::Showing;
 use super::map_state::Charted;
 use super::saved::Saved;
 use super::tabs::{TABS, VIEWS};
+use super::tour::Tour;
 use super::tuning::Tuning;
 use crate::answers::report::JoinReport;
 use crate::answers::strip::MandrelStrip;
@@ -24,7 +25,7 @@ use crate::documents::bench::Bench;
 use crate::documents::design::Design;
 use crate::documents::undo::UndoHistory;
 use crate::documents::units::LengthUnit;
-use crate::render::Chapter;
+use crate::render::{Camera, Chapter};
 
 /// What the page says about itself.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -53,6 +54,8 @@ pub struct Model {
     pub view: usize,
     /// Where the slider stands, 0 to 1.
     pub time: f64,
+    /// How the picture is turned, moved and enlarged.
+    pub camera: Camera,
     /// Whether the demonstration plays.
     pub playing: bool,
     /// What the page says about itself.
@@ -83,6 +86,8 @@ pub struct Model {
     pub drape_told: String,
     /// What a class is shown.
     pub class: Showing,
+    /// Where the tour is.
+    pub tour: Tour,
     /// The design that a class sees beside.
     pub beside: Option<Analysis>,
     /// The design that open entries were typed into, and they, once something took their place.
@@ -103,6 +108,7 @@ impl Model {
             bench_entries: BenchEntries::default(),
             view: 0,
             time: 0.65,
+            camera: Camera::default(),
             playing: false,
             notice: Notice::default(),
             unsaved: String::new(),
@@ -118,6 +124,7 @@ impl Model {
             saved: Saved::default(),
             drape_told: String::new(),
             class: Showing::default(),
+            tour: Tour::default(),
             beside: None,
             set_aside: None,
         }

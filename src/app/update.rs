@@ -5,6 +5,7 @@ use super::asking::Subject;
 use super::effect::Effect;
 use super::message::Message;
 use super::model::{Model, Notice};
+use super::tour::TourMove;
 use super::tuning;
 
 /// Takes what happened, and returns what is to be done outside.
@@ -60,6 +61,17 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
             model.is_dragged = is_dragged;
         }
         Message::Viewed(view) => model.look_at(view),
+        Message::StripStepped { up, at } => {
+            if let Some(text) = model.next_on_strip(up) {
+                model.type_in("mandrel_mm", &text, at, out);
+            }
+        }
+        Message::Toured(moves) => {
+            if moves == TourMove::Start {
+                model.look_at(0);
+            }
+            model.tour.go(moves);
+        }
         Message::WishRemoved(index) => tuning::remove_wish(&mut model.controls, index),
         Message::SearchStopped => {
             // What stands in the panel by now is what is stopped.

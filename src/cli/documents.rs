@@ -12,7 +12,7 @@ use linkfold::documents::design::{Design, DesignError, LONGEST_DOCUMENT, Lesson}
 use linkfold::documents::json;
 use linkfold::documents::units::LengthUnit;
 use linkfold::motion::chain::Body;
-use linkfold::render::{Joining, Pace, Taught, Theme, handout_file};
+use linkfold::render::{Joining, MetalLook, Pace, Taught, Theme, handout_file};
 use std::io::Read;
 use std::path::Path;
 
@@ -85,11 +85,12 @@ pub fn handout(file: &Path) -> Result<String, CheckError> {
 pub fn picture(file: &Path, step: Option<Lesson>) -> Result<String, CheckError> {
     let design = read(file)?;
     let title = if design.name.is_empty() { "Ring to chain" } else { &design.name };
+    let theme = Theme::LIGHT.in_metal(MetalLook::of(&design.metal.id));
     taught(&design, |taught| {
         let first = taught.first();
         first.map(|size| match step {
-            Some(step) => size.picture(step, &Theme::LIGHT),
-            None => size.pictures(&Theme::LIGHT, title),
+            Some(step) => size.picture(step, theme),
+            None => size.pictures(theme, title),
         })
     })?
     .ok_or(CheckError::Unformed)

@@ -25,7 +25,7 @@ pub fn lying(link: &Body, found: &Measures, bent: &Bent, count: usize) -> Scene 
     let strand = |(k, pose): (usize, &Pose)| Strand {
         curve: link.curve().moved(&(lie * pose)),
         radius: 0.5 * link.wire,
-        finish: if k % 2 == 0 { Finish::Pale } else { Finish::Warm },
+        finish: if k % 2 == 0 { Finish::Own } else { Finish::Other },
         seam: None,
     };
     let measures = if bent.angle.abs() > 0.0 { Vec::new() } else { straight(link, found, &lie) };
@@ -39,7 +39,7 @@ pub fn lying(link: &Body, found: &Measures, bent: &Bent, count: usize) -> Scene 
             .iter()
             .filter_map(|stop| Some(lie * poses.get(stop.first)? * stop.place))
             .collect(),
-        home: Viewpoint::degrees(-14.0, 22.0),
+        home: Viewpoint::degrees(0.0, 26.0),
     }
 }
 
@@ -81,7 +81,7 @@ pub fn hanging(drape: &Drape, links: &[&Body], form: Option<LinkTable>) -> Scene
         .map(|(k, (pose, link))| Strand {
             curve: if plain { loop_of(link).moved(pose) } else { link.curve().moved(pose) },
             radius: 0.5 * link.wire,
-            finish: if k % 2 == 0 { Finish::Pale } else { Finish::Warm },
+            finish: if k % 2 == 0 { Finish::Own } else { Finish::Other },
             seam: None,
         })
         .collect();
@@ -121,7 +121,7 @@ fn hoops(form: LinkTable) -> Vec<Strand> {
             push_biarc((place(from, lift), path(from)), (place(to, lift), path(to)), &mut pieces);
         }
         let curve = ClosedCurve::new(pieces).ok()?;
-        Some(Strand { curve, radius: 0.006 * size, finish: Finish::Pale, seam: None })
+        Some(Strand { curve, radius: 0.006 * size, finish: Finish::Own, seam: None })
     };
     [-0.4, 0.0, 0.4].into_iter().filter_map(|share| hoop(share * size)).collect()
 }

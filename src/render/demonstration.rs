@@ -81,7 +81,7 @@ pub fn moment(forming: &Forming, t: f64) -> Scene {
     let shape = forming.at(step, share);
     let home = if chapter == Chapter::Fold { FROM_ABOVE.towards(ASIDE, share) } else { FROM_ABOVE };
     Scene {
-        strands: vec![strand(shape.curve(), forming, Finish::Pale)],
+        strands: vec![strand(shape.curve(), forming, Finish::Own)],
         measures: measures(forming, &shape),
         spots: Vec::new(),
         lit: Vec::new(),

@@ -6,11 +6,11 @@ pub const SHADES: u8 = 64;
 /// Which of the metals a wire is shown in, so that neighbours can be told apart.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub enum Finish {
-    /// White metal.
+    /// The design's metal.
     #[default]
-    Pale,
-    /// Yellow metal.
-    Warm,
+    Own,
+    /// A loop told from the one it goes through by its colour, which is no metal's.
+    Other,
     /// Solder in a seam: darker than either.
     Solder,
 }

@@ -1,9 +1,9 @@
 //! The hand-out to a class: every step with its picture, its measure, a line for one's own, the
 //! teacher's notes and the cautions, as HTML with the pictures drawn in it.
 
-use super::Theme;
 use super::lesson::Taught;
 use super::svg::escaped;
+use super::{MetalLook, Theme};
 use crate::documents::design::{Design, Lesson};
 use crate::documents::units::length_text;
 use std::fmt::Write;
@@ -16,6 +16,7 @@ pub fn handout(design: &Design, verdict: &str, taught: &[Taught], cautions: &[&s
     // Writing to a String cannot fail.
     let _ = writeln!(text, "<h1>{}</h1>", escaped(name));
     let _ = writeln!(text, "<p class=\"verdict\">{}</p>", escaped(verdict));
+    let look = MetalLook::of(&design.metal.id);
     if !design.notes.is_empty() {
         let _ = writeln!(text, "<p>{}</p>", escaped(&design.notes));
     }
@@ -32,7 +33,7 @@ pub fn handout(design: &Design, verdict: &str, taught: &[Taught], cautions: &[&s
             let _ = writeln!(text, "<p class=\"verdict\">{}</p>", escaped(&one.join.message));
         }
         for (i, step) in Lesson::ALL.into_iter().enumerate() {
-            section(&mut text, one, i + 1, step, design.class.of(step));
+            section(&mut text, one, (i + 1, step), design.class.of(step), look);
         }
     }
     text.push_str("<h2>Take care</h2>\n<ul>\n");
@@ -71,9 +72,15 @@ border-top: 1px solid #888; padding: .3cm 0; }
 @media (max-width: 15cm) { .step { grid-template-columns: 1fr; } }
 ";
 
-fn section(text: &mut String, taught: &Taught, number: usize, step: Lesson, note: &str) {
+fn section(
+    text: &mut String,
+    taught: &Taught,
+    (number, step): (usize, Lesson),
+    note: &str,
+    look: MetalLook,
+) {
     let measure = taught.measure(step);
-    let picture = taught.picture(step, &Theme::HIGH_CONTRAST);
+    let picture = taught.picture(step, Theme::HIGH_CONTRAST.in_metal(look));
     let caption = match step {
         Lesson::Through => {
             "Work the next loop through both lobes, and close it. The picture is of the tightest place."

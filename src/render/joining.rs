@@ -126,9 +126,9 @@ impl Joining<'_> {
         let still = self.receiving.fold.curve();
         let mut strands: Vec<Strand> = std::iter::once(still.clone())
             .chain(self.before.iter().map(|pose| still.moved(pose)))
-            .map(|curve| strand(curve, self.receiving, Finish::Pale))
+            .map(|curve| strand(curve, self.receiving, Finish::Own))
             .collect();
-        strands.push(strand(incoming.curve().moved(pose), self.incoming, Finish::Warm));
+        strands.push(strand(incoming.curve().moved(pose), self.incoming, Finish::Other));
         Scene {
             strands,
             measures: Vec::new(),

@@ -83,43 +83,60 @@ pub(super) fn lay(measure: &Measure, view: &PictureView, unit: LengthUnit, drawi
     let middle = if led { moved(middle, out) } else { middle };
     let half = view.half();
     let wide = |text: &str| view.mm(LETTER_WIDE * LETTER) * text.chars().count() as f64;
-    // Beside a line that stands, on the side away from the wire; in two lines where the window
-    // has no space for one.
+    // Beside a line that stands, on the side away from the wire, or else on the other; in two lines
+    // where the window has no space for one.
     let level = x.abs() > y.abs() || (far < 1e-9 && along[1].abs() > along[0].abs());
+    let size = view.mm(LETTER);
+    let mut places: Vec<Vec<Written>> = Vec::new();
     if level {
-        let sign = if x < 0.0 { -1.0 } else { 1.0 };
-        let anchor = if sign < 0.0 { Anchor::End } else { Anchor::Start };
-        let start = middle[0] + sign * view.mm(9.0);
-        let fits = |text: &str| sign * start + wide(text) < half[0];
-        let mut write = |text: &str, lines_up: f64| {
-            let at = [start, middle[1] + view.mm(lines_up * 1.25 * LETTER)];
-            drawing.label(Tone::Measure, at, anchor, view.mm(LETTER), text.into());
-        };
-        if fits(&full) {
-            return write(&full, 0.0);
-        }
-        if fits(measure.name) && fits(&reading) {
-            write(measure.name, 0.5);
-            return write(&reading, -0.5);
+        let first = if x < 0.0 { -1.0 } else { 1.0 };
+        for sign in [first, -first] {
+            let anchor = if sign < 0.0 { Anchor::End } else { Anchor::Start };
+            let start = middle[0] + sign * view.mm(9.0);
+            let fits = |text: &str| sign * start + wide(text) < half[0];
+            let line = |text: &str, lines_up: f64| Written {
+                at: [start, middle[1] + view.mm(lines_up * 1.25 * LETTER)],
+                anchor,
+                text: text.into(),
+            };
+            if fits(&full) {
+                places.push(vec![line(&full, 0.0)]);
+            }
+            if fits(measure.name) && fits(&reading) {
+                places.push(vec![line(measure.name, 0.5), line(&reading, -0.5)]);
+            }
         }
     }
     // Else above or below the whole of it, drawn in from the window's edges; below where it was
-    // to stand beside, since what lies across is told above.
+    // to stand beside, since what lies across is told above. Further away by whole lines, or else
+    // nearer, where another reading stands already.
     let lean = if led { 0.0 } else { 0.5 * (line[1][1] - line[0][1]).abs() };
     let over = lean + view.mm(if level { 1.6 * LETTER } else { LETTER });
     let over = if y < 0.0 || level { -over } else { over };
     let most = [(half[0] - 0.5 * wide(&full)).max(0.0), (half[1] - view.mm(LETTER)).max(0.0)];
-    let at = |lines: f64| {
-        let up = middle[1] + over + view.mm(1.3 * LETTER) * lines;
-        [middle[0].clamp(-most[0], most[0]), up.clamp(-most[1], most[1])]
+    for lines in [0.0, 1.0, 2.0, 3.0, -1.0, -2.0, -3.0, 4.0, 5.0, 6.0, -4.0, -5.0, -6.0] {
+        let up = middle[1] + over + view.mm(1.3 * LETTER) * over.signum() * lines;
+        let at = [middle[0].clamp(-most[0], most[0]), up.clamp(-most[1], most[1])];
+        places.push(vec![Written { at, anchor: Anchor::Middle, text: full.clone() }]);
+    }
+    // Clear of wire and readings; of readings at least.
+    let is_free = |place: &&Vec<Written>, wire: bool| {
+        place.iter().all(|one| is_free(drawing, &block(one.at, one.anchor, size, &one.text), wire))
     };
-    // Further away by whole lines, or else nearer, where another reading stands already.
-    let away = over.signum();
-    let lines = [0.0, 1.0, 2.0, 3.0, -1.0, -2.0, -3.0].map(|lines| away * lines);
-    let size = view.mm(LETTER);
-    let is_free = |at: &[f64; 2]| is_free(drawing, &block(*at, Anchor::Middle, size, &full));
-    let at = lines.into_iter().map(at).find(is_free).unwrap_or(at(0.0));
-    drawing.label(Tone::Measure, at, Anchor::Middle, view.mm(LETTER), full);
+    let clear = places.iter().find(|place| is_free(place, true));
+    let chosen = clear.or_else(|| places.iter().find(|place| is_free(place, false)));
+    let Some(chosen) = chosen.or(places.first()).cloned() else { return };
+    for Written { at, anchor, text } in chosen {
+        drawing.label(Tone::Measure, at, anchor, size, text);
+    }
+}
+
+/// A line of a label, and where it would stand.
+#[derive(Clone)]
+struct Written {
+    at: [f64; 2],
+    anchor: Anchor,
+    text: String,
 }
 
 /// The lower left and upper right corner of what a label covers.
@@ -133,14 +150,18 @@ fn block(at: [f64; 2], anchor: Anchor, size: f64, text: &str) -> [[f64; 2]; 2] {
     [[left, at[1] - 0.6 * size], [left + wide, at[1] + 0.6 * size]]
 }
 
-/// Whether no reading stands in that block yet.
-fn is_free(drawing: &Drawing, [low, high]: &[[f64; 2]; 2]) -> bool {
-    !drawing.marks.iter().any(|mark| {
-        let Mark::Label { tone: Tone::Measure, at, anchor, size, text } = mark else {
-            return false;
-        };
-        let [there_low, there_high] = block(*at, *anchor, *size, text);
-        (0..2).all(|i| there_low[i] < high[i] && low[i] < there_high[i])
+/// Whether no reading stands in that block yet; nor, where that is asked, any wire.
+fn is_free(drawing: &Drawing, [low, high]: &[[f64; 2]; 2], wire: bool) -> bool {
+    let within = |p: &[f64; 2]| (0..2).all(|i| low[i] < p[i] && p[i] < high[i]);
+    !drawing.marks.iter().any(|mark| match mark {
+        Mark::Label { tone: Tone::Measure, at, anchor, size, text } => {
+            let [there_low, there_high] = block(*at, *anchor, *size, text);
+            (0..2).all(|i| there_low[i] < high[i] && low[i] < there_high[i])
+        }
+        Mark::Fill { tone: Tone::Metal { .. }, points } if wire => {
+            drawing.points[points.clone()].iter().any(within)
+        }
+        _ => false,
     })
 }
 
@@ -175,6 +196,42 @@ mod tests {
         }
     }
 
+    /// A reading lies beside the wire, not on it, wherever the work is turned and there is space.
+    #[test]
+    fn readings_keep_clear_of_the_wire() {
+        use crate::documents::design::Design;
+        use crate::render::{Camera, Window, moment};
+        let forming = Design::plain(0.9, 12.0).formings().unwrap()[0];
+        let scene = moment(&forming, 0.65);
+        let (mut on_wire, mut all) = (0, 0);
+        for window in
+            [Window { width: 366.0, height: 338.0 }, Window { width: 730.0, height: 520.0 }]
+        {
+            for turned in 0..12 {
+                let mut camera = Camera::default();
+                camera.turn(scene.home, 0.5 * f64::from(turned), 0.0);
+                let view = camera.view(scene.home, scene.fit(scene.home, window), window);
+                let mut drawing = Drawing::default();
+                scene.draw_into(&view, LengthUnit::Mm, &mut drawing);
+                for mark in &drawing.marks {
+                    let Mark::Label { tone: Tone::Measure, at, anchor, size, text } = mark else {
+                        continue;
+                    };
+                    let [low, high] = block(*at, *anchor, *size, text);
+                    let within = |p: &[f64; 2]| (0..2).all(|i| low[i] < p[i] && p[i] < high[i]);
+                    let covers = drawing.marks.iter().any(|mark| {
+                        matches!(mark, Mark::Fill { tone: Tone::Metal { .. }, points }
+                            if drawing.points[points.clone()].iter().any(within))
+                    });
+                    all += 1;
+                    on_wire += usize::from(covers);
+                }
+            }
+        }
+        println!("{on_wire} of {all} readings lie on wire");
+        assert!(all > 50 && 20 * on_wire <= all, "{on_wire} of {all} lie on wire");
+    }
+
     /// Two readings beneath one another's lines, as on a narrow phone, do not cover one another.
     #[test]
     fn readings_keep_clear_of_one_another() {
@@ -197,7 +254,10 @@ mod tests {
             let mut seen = Drawing::default();
             for mark in drawing.marks {
                 let Mark::Label { at, anchor, size, text, .. } = &mark else { continue };
-                assert!(is_free(&seen, &block(*at, *anchor, *size, text)), "{apart}: {text}");
+                assert!(
+                    is_free(&seen, &block(*at, *anchor, *size, text), false),
+                    "{apart}: {text}"
+                );
                 seen.marks.push(mark);
             }
             assert_eq!(seen.marks.len(), 3);

@@ -49,6 +49,6 @@ pub use spot::ClosestPlaces;
 pub use strain::strained;
 pub use strand::Strand;
 pub use svg::{PIXELS_PER_MM, svg};
-pub use theme::{Colour, Theme};
+pub use theme::{Colour, MetalLook, Theme};
 pub use trade::Trade;
 pub use wall_chart::wall_chart;

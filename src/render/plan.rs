@@ -89,7 +89,7 @@ pub fn lay_out(laid: &PlannedChain, window: Window, unit: LengthUnit, drawing: &
     for stretch in &laid.size_runs {
         let Some(size) = laid.sizes.get(stretch.size) else { continue };
         let half = 0.5 * lines.scale * size.width_mm;
-        let finish = if stretch.size % 2 == 0 { Finish::Pale } else { Finish::Warm };
+        let finish = if stretch.size % 2 == 0 { Finish::Own } else { Finish::Other };
         let tone = Tone::Metal { finish, shade: SHADES / 8 * 5 };
         let step = (stretch.to_mm - stretch.from_mm) / stretch.links.max(1) as f64;
         if lines.scale * step < APART {

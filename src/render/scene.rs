@@ -45,6 +45,8 @@ impl Scene {
         });
         // Dimension lines and their labels need nearly a fifth of the width.
         let aside = (window.width / 5.4).clamp(48.0, 136.0);
+        // A row of links has them at one end, in two lines.
+        let aside = if self.strands.len() > 2 { (0.8 * aside).max(48.0) } else { aside };
         Framing::around(points, reach, from, window, [aside, 48.0])
     }
 

@@ -24,7 +24,7 @@ pub fn strained(forming: &Forming, steps: &[StepReport], step: usize) -> Option<
     };
     let radius = 0.5 * forming.setting.wire;
     Some(Scene {
-        strands: vec![Strand { curve: curve.clone(), radius, finish: Finish::Pale, seam: None }],
+        strands: vec![Strand { curve: curve.clone(), radius, finish: Finish::Own, seam: None }],
         measures: Vec::new(),
         lit: Vec::new(),
         spots: Vec::new(),

@@ -24,16 +24,16 @@ pub struct Theme {
     accent: Colour,
     warning: Colour,
     rim: Colour,
-    /// Metal from darkest to brightest, at even steps.
-    pale: [Colour; 5],
-    warm: [Colour; 5],
+    /// The wire and the loop beside it, from darkest to brightest, at even steps.
+    own: [Colour; 5],
+    other: [Colour; 5],
     solder: [Colour; 5],
     /// Ground without clearance, from the deepest overlap to none, and with clearance, to the most.
     without: [Colour; 5],
     with: [Colour; 5],
 }
 
-/// Strain from none to most, darker all the way; on metal, which is pale in both themes.
+/// Strain from none to most, darker all the way; on metal, which is own in both themes.
 const STRAIN: [Colour; 5] = [
     rgb(0xf6, 0xea, 0xd0),
     rgb(0xe3, 0xb7, 0x78),
@@ -46,6 +46,60 @@ const fn rgb(red: u8, green: u8, blue: u8) -> Colour {
     Colour([red, green, blue])
 }
 
+/// What a metal looks like when it is polished.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum MetalLook {
+    /// Silver, titanium and the like.
+    White,
+    /// Copper and bronze.
+    Copper,
+    /// Brass and gold.
+    Yellow,
+}
+
+impl MetalLook {
+    /// Of the metal with this id, one of the maker's own by what stands in it.
+    pub fn of(id: &str) -> MetalLook {
+        let named = |names: &[&str]| names.iter().any(|name| id.contains(name));
+        if named(&["copper", "bronze"]) {
+            MetalLook::Copper
+        } else if named(&["gold", "brass"]) && !id.contains("white-gold") {
+            MetalLook::Yellow
+        } else {
+            MetalLook::White
+        }
+    }
+}
+
+const COPPER_SCALE: [Colour; 5] = [
+    rgb(0x3a, 0x17, 0x0c),
+    rgb(0x8a, 0x45, 0x2a),
+    rgb(0xc8, 0x7a, 0x55),
+    rgb(0xee, 0xb4, 0x94),
+    rgb(0xff, 0xee, 0xe4),
+];
+const YELLOW_SCALE: [Colour; 5] = [
+    rgb(0x42, 0x2c, 0x10),
+    rgb(0x94, 0x6a, 0x28),
+    rgb(0xd0, 0xa4, 0x53),
+    rgb(0xf2, 0xd7, 0x96),
+    rgb(0xff, 0xf8, 0xe2),
+];
+
+/// In the order of [`Theme::ALL`].
+static COPPER: [Theme; 4] = [
+    Theme { own: COPPER_SCALE, ..Theme::LIGHT },
+    Theme { own: COPPER_SCALE, ..Theme::DARK },
+    Theme { own: COPPER_SCALE, ..Theme::HIGH_CONTRAST },
+    Theme { own: COPPER_SCALE, ..Theme::HIGH_CONTRAST_DARK },
+];
+static YELLOW: [Theme; 4] = [
+    Theme { own: YELLOW_SCALE, ..Theme::LIGHT },
+    Theme { own: YELLOW_SCALE, ..Theme::DARK },
+    Theme { own: YELLOW_SCALE, ..Theme::HIGH_CONTRAST },
+    Theme { own: YELLOW_SCALE, ..Theme::HIGH_CONTRAST_DARK },
+];
+
 impl Theme {
     /// Dark marks on light paper.
     pub const LIGHT: Theme = Theme {
@@ -57,19 +111,19 @@ impl Theme {
         accent: rgb(0x0b, 0x5a, 0x68),
         warning: rgb(0xa3, 0x2b, 0x1a),
         rim: rgb(0x1f, 0x25, 0x29),
-        pale: [
+        own: [
             rgb(0x2e, 0x35, 0x3b),
             rgb(0x74, 0x7d, 0x84),
             rgb(0xb4, 0xbb, 0xc0),
             rgb(0xe4, 0xe8, 0xea),
             rgb(0xff, 0xff, 0xff),
         ],
-        warm: [
-            rgb(0x42, 0x2c, 0x10),
-            rgb(0x94, 0x6a, 0x28),
-            rgb(0xd0, 0xa4, 0x53),
-            rgb(0xf2, 0xd7, 0x96),
-            rgb(0xff, 0xf8, 0xe2),
+        other: [
+            rgb(0x14, 0x2e, 0x3a),
+            rgb(0x3f, 0x74, 0x8a),
+            rgb(0x7f, 0xb3, 0xc6),
+            rgb(0xbf, 0xe0, 0xea),
+            rgb(0xf2, 0xfc, 0xff),
         ],
         solder: [
             rgb(0x0e, 0x11, 0x14),
@@ -112,19 +166,19 @@ impl Theme {
         accent: rgb(0x74, 0xc9, 0xd4),
         warning: rgb(0xff, 0xa0, 0x86),
         rim: rgb(0x06, 0x08, 0x09),
-        pale: [
+        own: [
             rgb(0x25, 0x2b, 0x30),
             rgb(0x66, 0x70, 0x78),
             rgb(0xa6, 0xaf, 0xb5),
             rgb(0xdc, 0xe2, 0xe5),
             rgb(0xff, 0xff, 0xff),
         ],
-        warm: [
-            rgb(0x38, 0x26, 0x0e),
-            rgb(0x86, 0x60, 0x25),
-            rgb(0xc6, 0x9b, 0x4d),
-            rgb(0xee, 0xd1, 0x8d),
-            rgb(0xff, 0xf5, 0xda),
+        other: [
+            rgb(0x10, 0x27, 0x32),
+            rgb(0x38, 0x69, 0x7e),
+            rgb(0x74, 0xa8, 0xbc),
+            rgb(0xb4, 0xd8, 0xe4),
+            rgb(0xec, 0xf9, 0xff),
         ],
         solder: [
             rgb(0x0e, 0x11, 0x14),
@@ -159,19 +213,19 @@ impl Theme {
         accent: rgb(0x00, 0x32, 0x9b),
         warning: rgb(0x8b, 0x00, 0x00),
         rim: rgb(0x00, 0x00, 0x00),
-        pale: [
+        own: [
             rgb(0x38, 0x38, 0x38),
             rgb(0x8c, 0x8c, 0x8c),
             rgb(0xc6, 0xc6, 0xc6),
             rgb(0xec, 0xec, 0xec),
             rgb(0xff, 0xff, 0xff),
         ],
-        warm: [
-            rgb(0x4a, 0x30, 0x00),
-            rgb(0xa0, 0x6c, 0x00),
-            rgb(0xd9, 0x9b, 0x10),
-            rgb(0xf6, 0xcc, 0x55),
-            rgb(0xff, 0xf4, 0xc8),
+        other: [
+            rgb(0x06, 0x22, 0x30),
+            rgb(0x2a, 0x68, 0x84),
+            rgb(0x6c, 0xae, 0xca),
+            rgb(0xb0, 0xdc, 0xee),
+            rgb(0xee, 0xfb, 0xff),
         ],
         solder: [
             rgb(0x0e, 0x11, 0x14),
@@ -206,19 +260,19 @@ impl Theme {
         accent: rgb(0xff, 0xe3, 0x4d),
         warning: rgb(0xff, 0xb4, 0xa0),
         rim: rgb(0xff, 0xff, 0xff),
-        pale: [
+        own: [
             rgb(0x18, 0x18, 0x18),
             rgb(0x50, 0x50, 0x50),
             rgb(0x8c, 0x8c, 0x8c),
             rgb(0xc4, 0xc4, 0xc4),
             rgb(0xf4, 0xf4, 0xf4),
         ],
-        warm: [
-            rgb(0x2a, 0x1c, 0x00),
-            rgb(0x72, 0x4e, 0x04),
-            rgb(0xb4, 0x80, 0x14),
-            rgb(0xe2, 0xb4, 0x40),
-            rgb(0xff, 0xe8, 0xa8),
+        other: [
+            rgb(0x00, 0x1c, 0x2a),
+            rgb(0x04, 0x56, 0x72),
+            rgb(0x14, 0x90, 0xb4),
+            rgb(0x40, 0xc0, 0xe2),
+            rgb(0xa8, 0xea, 0xff),
         ],
         solder: [
             rgb(0x0e, 0x11, 0x14),
@@ -243,15 +297,25 @@ impl Theme {
         ],
     };
 
-    /// All of them.
+    /// The same with the wire in the colour of its metal.
+    pub fn in_metal(&'static self, look: MetalLook) -> &'static Theme {
+        let place = Theme::ALL.iter().position(|theme| *theme == self);
+        match (look, place) {
+            (MetalLook::Copper, Some(place)) => &COPPER[place],
+            (MetalLook::Yellow, Some(place)) => &YELLOW[place],
+            _ => self,
+        }
+    }
+
+    /// All of them, in white metal.
     pub const ALL: [&Theme; 4] =
         [&Theme::LIGHT, &Theme::DARK, &Theme::HIGH_CONTRAST, &Theme::HIGH_CONTRAST_DARK];
 
     /// The colour of a tone.
     pub fn colour(&self, tone: Tone) -> Colour {
         match tone {
-            Tone::Metal { finish: Finish::Pale, shade } => along(&self.pale, shade),
-            Tone::Metal { finish: Finish::Warm, shade } => along(&self.warm, shade),
+            Tone::Metal { finish: Finish::Own, shade } => along(&self.own, shade),
+            Tone::Metal { finish: Finish::Other, shade } => along(&self.other, shade),
             Tone::Metal { finish: Finish::Solder, shade } => along(&self.solder, shade),
             Tone::Room { shade } => {
                 let half = SHADES / 2;
@@ -341,8 +405,8 @@ mod tests {
     /// the paper, or where that is as dark as the paper, its bright side.
     #[test]
     fn a_wire_stands_out_from_the_paper_in_every_theme() {
-        for theme in Theme::ALL {
-            for finish in [Finish::Pale, Finish::Warm] {
+        for theme in in_every_metal() {
+            for finish in [Finish::Own, Finish::Other] {
                 let bright = theme.colour(Tone::Metal { finish, shade: SHADES / 2 });
                 let found = contrast(theme.rim, theme.paper).max(contrast(bright, theme.paper));
                 assert!(found >= 3.0, "{finish:?}: {found:.2}, 3 asked");
@@ -354,8 +418,8 @@ mod tests {
     /// every shade that faces the reader.
     #[test]
     fn a_seam_stands_out_from_the_wire() {
-        for theme in Theme::ALL {
-            for finish in [Finish::Pale, Finish::Warm] {
+        for theme in in_every_metal() {
+            for finish in [Finish::Own, Finish::Other] {
                 for shade in SHADES / 2..SHADES {
                     let at = |finish| theme.colour(Tone::Metal { finish, shade });
                     let found = contrast(at(finish), at(Finish::Solder));
@@ -397,10 +461,41 @@ mod tests {
         assert!((1..SHADES).all(|shade| dark(shade) > dark(shade - 1)));
     }
 
+    /// Every theme in every metal.
+    fn in_every_metal() -> impl Iterator<Item = &'static Theme> {
+        let looks = [MetalLook::White, MetalLook::Copper, MetalLook::Yellow];
+        Theme::ALL.into_iter().flat_map(move |theme| looks.map(|look| theme.in_metal(look)))
+    }
+
+    /// Copper is redder than silver, and brass yellower; two loops are told apart by colour in each.
+    #[test]
+    fn a_metal_looks_like_itself() {
+        assert_eq!(MetalLook::of("copper"), MetalLook::Copper);
+        assert_eq!(MetalLook::of("yellow-gold-14k"), MetalLook::Yellow);
+        assert_eq!(MetalLook::of("sterling-silver"), MetalLook::White);
+        let middle = |theme: &Theme, finish| {
+            let Colour(c) = theme.colour(Tone::Metal { finish, shade: SHADES / 2 });
+            c.map(f64::from)
+        };
+        for theme in Theme::ALL {
+            let of = |look| middle(theme.in_metal(look), Finish::Own);
+            let [silver, copper, brass] =
+                [MetalLook::White, MetalLook::Copper, MetalLook::Yellow].map(of);
+            assert!(copper[0] > copper[1] + 50.0 && copper[1] > copper[2]);
+            assert!(brass[1] > brass[2] + 50.0);
+            assert!((silver[0] - silver[2]).abs() < 25.0);
+        }
+        for theme in in_every_metal() {
+            let [own, other] = [Finish::Own, Finish::Other].map(|finish| middle(theme, finish));
+            let apart: f64 = own.iter().zip(other).map(|(a, b)| (a - b).abs()).sum();
+            assert!(apart > 50.0, "{own:?} {other:?}");
+        }
+    }
+
     #[test]
     fn metal_brightens_from_shade_to_shade() {
-        for theme in Theme::ALL {
-            for finish in [Finish::Pale, Finish::Warm, Finish::Solder] {
+        for theme in in_every_metal() {
+            for finish in [Finish::Own, Finish::Other, Finish::Solder] {
                 let sum = |shade| {
                     let Colour(c) = theme.colour(Tone::Metal { finish, shade });
                     c.iter().map(|&v| u32::from(v)).sum::<u32>()

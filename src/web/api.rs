@@ -11,7 +11,7 @@ use crate::documents::design::{Design, DesignError};
 use crate::documents::json;
 use crate::documents::units::LengthUnit;
 use crate::geometry::link::FormError;
-use crate::render::{Chapter, LinkPicture, Theme, Window};
+use crate::render::{Chapter, LinkPicture, MetalLook, Theme, Window};
 use js_sys::{Array, Error, Reflect};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
@@ -118,7 +118,8 @@ pub fn picture(design: JsValue, options: JsValue) -> Result<String, JsValue> {
             PictureColours::Dark => &Theme::DARK,
             PictureColours::Contrast => &Theme::HIGH_CONTRAST,
             PictureColours::Print => &Theme::PRINT,
-        },
+        }
+        .in_metal(MetalLook::of(&design.metal.id)),
     };
     Ok(picture.svg(forming, &design.name))
 }

@@ -20,6 +20,7 @@ const ZOOM_STEP: f64 = 1.2;
 
 /// Sets up every listener.
 pub fn listen(page: &Shared) {
+    let tools = page.borrow().elements.element("tools");
     let (browser, document, canvas, [reader, bench_reader], asked) = {
         let page = page.borrow();
         let document = page.elements.document.clone();
@@ -62,6 +63,15 @@ pub fn listen(page: &Shared) {
         });
         on(page, &bench_reader, end, |page, _: Event| {
             page.bench_read();
+            false
+        });
+    }
+    if let Some(tools) = tools {
+        on(page, &tools, "toggle", |page, event: Event| {
+            let target = event.target().and_then(|target| target.dyn_into::<Element>().ok());
+            let value = target.is_some_and(|tools| tools.has_attribute("open")).to_string();
+            let at = page.now();
+            page.send(Message::Chosen { control: "tools-open".into(), value, at });
             false
         });
     }
@@ -257,9 +267,9 @@ impl Page {
         match target.id().as_str() {
             "tightest" => self.go_to_tightest(),
             "play" => self.play(),
-            "reset" => self.camera = Camera::default(),
-            "nearer" => self.camera.zoom_at(ZOOM_STEP, 0.0, 0.0),
-            "farther" => self.camera.zoom_at(1.0 / ZOOM_STEP, 0.0, 0.0),
+            "reset" => self.model.camera = Camera::default(),
+            "nearer" => self.model.camera.zoom_at(ZOOM_STEP, 0.0, 0.0),
+            "farther" => self.model.camera.zoom_at(1.0 / ZOOM_STEP, 0.0, 0.0),
             "message-away" => self.put_message_away(),
             "undo" => self.send(Message::Undo),
             "redo" => self.send(Message::Redo),
@@ -388,6 +398,20 @@ impl Page {
 
     /// Ctrl or Cmd with Z or Y anywhere on the page; whether to draw.
     fn shortcut(&mut self, event: KeyboardEvent) -> bool {
+        let of_strip = event.target().and_then(|target| target.dyn_into::<Element>().ok());
+        if of_strip.is_some_and(|target| target.id() == "strip") {
+            let up = match event.key().as_str() {
+                "ArrowRight" | "ArrowUp" => true,
+                "ArrowLeft" | "ArrowDown" => false,
+                _ => return false,
+            };
+            // The slider's own step is none that can be bought.
+            event.prevent_default();
+            self.renderer.touched("strip");
+            let at = self.now();
+            self.send(Message::StripStepped { up, at });
+            return true;
+        }
         if event.key() == "Enter" && !event.is_composing() {
             return self.entered(&event);
         }
@@ -451,12 +475,12 @@ impl Page {
             return true;
         }
         match event.key().as_str() {
-            "+" | "=" => self.camera.zoom_at(ZOOM_STEP, 0.0, 0.0),
-            "-" => self.camera.zoom_at(1.0 / ZOOM_STEP, 0.0, 0.0),
-            "0" => self.camera = Camera::default(),
+            "+" | "=" => self.model.camera.zoom_at(ZOOM_STEP, 0.0, 0.0),
+            "-" => self.model.camera.zoom_at(1.0 / ZOOM_STEP, 0.0, 0.0),
+            "0" => self.model.camera = Camera::default(),
             _ if (right, up) == (0.0, 0.0) => return false,
-            _ if event.shift_key() => self.camera.shift(MOVE * right, MOVE * up),
-            _ => self.camera.turn(self.home, -TURN * right, -TURN * up),
+            _ if event.shift_key() => self.model.camera.shift(MOVE * right, MOVE * up),
+            _ => self.model.camera.turn(self.home, -TURN * right, -TURN * up),
         }
         event.prevent_default();
         true

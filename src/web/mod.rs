@@ -16,7 +16,7 @@
 //! | `class` | the work shown to a class, step by step |
 //! | `colours` | light, dark, high contrast; calm |
 //! | `meanings` | each figure's meaning, one tap away |
-//! | `notice` | what the page says about itself, at an edge of the window |
+//! | `notice` | what the page says about itself, in the flow where it is read |
 //! | `tour` | the page in plain words, control by control |
 //! | `remembered` | small choices kept from visit to visit |
 //! | `out` | the picture and the work as files |

@@ -58,7 +58,8 @@ impl Page {
             Shown::Scene(scene) => {
                 // As the next frame draws it: what was pressed just before need not be drawn yet.
                 let window = self.board.window();
-                let view = self.camera.view(scene.home, scene.fit(scene.home, window), window);
+                let view =
+                    self.model.camera.view(scene.home, scene.fit(scene.home, window), window);
                 let mut drawing = Drawing::default();
                 scene.draw_into(&view, self.model.analysis.unit, &mut drawing);
                 let words = shown.caption;
@@ -72,7 +73,7 @@ impl Page {
         let window = self.board.window();
         let half = [0.5 * window.width / scale, 0.5 * window.height / scale];
         let paper = if true_to_scale { 1.0 } else { 1.0 / PIXELS_PER_MM };
-        let text = svg(&drawing, half, paper, self.theme(), &words);
+        let text = svg(&drawing, half, paper, self.theme().in_metal(self.metal_look()), &words);
         self.hand_out(&self.named("svg"), "image/svg+xml", &text.into()).ok_or(NO_FILE)?;
         let size = if true_to_scale { "; printed as it is, it is true to scale" } else { "" };
         Ok(format!("The picture is saved as SVG{size}."))
@@ -85,8 +86,8 @@ impl Page {
         let sheet = self.elements.document.create_element("canvas").map_err(|_| NO_FILE)?;
         let sheet: HtmlCanvasElement = sheet.dyn_into().map_err(|_| NO_FILE)?;
         let mut board = Board::new(sheet.clone()).ok_or(NO_FILE)?;
-        board.paper(window, density, self.theme());
-        board.lay_in(window, &drawing, scale, density, self.theme());
+        board.paper(window, density, self.theme().in_metal(self.metal_look()));
+        board.lay_in(window, &drawing, scale, density, self.theme().in_metal(self.metal_look()));
         let name = self.named("png");
         let done = Closure::once_into_js(move |blob: JsValue| {
             if let Ok(blob) = blob.dyn_into::<Blob>() {

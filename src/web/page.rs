@@ -16,9 +16,9 @@ use crate::app::{Analysis, Effect, Message, Model, examples, screen, update};
 use crate::documents::design::Design;
 use crate::documents::storage;
 use crate::documents::units::LengthUnit;
-use crate::render::{Camera, Chapter, Drawing, PictureView as Eye, Viewpoint};
+use crate::render::{Camera, Chapter, Drawing, MetalLook, PictureView as Eye, Viewpoint};
 use js_sys::Function;
-use std::cell::{Cell, RefCell};
+use std::cell::RefCell;
 use std::collections::{BTreeMap, VecDeque};
 use std::rc::Rc;
 use wasm_bindgen::JsCast;
@@ -42,7 +42,6 @@ pub struct Page {
     pub model: Model,
     pub renderer: Renderer,
     last_frame: f64,
-    pub camera: Camera,
     /// As it was when the first finger came down.
     pub camera_held: Camera,
     pub home: Viewpoint,
@@ -67,14 +66,10 @@ pub struct Page {
     pub printing: bool,
     /// What was pressed last.
     pub in_hand: Option<Element>,
-    /// The most space that a message took at the window's lower edge, CSS pixels.
-    pub foot_kept: Cell<f64>,
     /// The focus moved, and nothing was pressed since.
     pub just_focused: bool,
     /// Keys were used in the menu last.
     pub menu_by_keys: bool,
-    /// Where the tour is, while it is taken.
-    pub tour: Option<usize>,
     /// What a class sees.
     pub class: Class,
     /// What the browser keeps.
@@ -114,7 +109,6 @@ pub fn start(new_worker: Function) -> Result<(), JsError> {
         model: Model::new(design.map_err(|e| JsError::new(&e.to_string()))?, bench),
         renderer: Renderer::default(),
         last_frame: 0.0,
-        camera: Camera::default(),
         camera_held: Camera::default(),
         home: Viewpoint::default(),
         pointers: BTreeMap::new(),
@@ -129,10 +123,8 @@ pub fn start(new_worker: Function) -> Result<(), JsError> {
         paused: None,
         printing: false,
         in_hand: None,
-        foot_kept: Cell::new(0.0),
         menu_by_keys: false,
         just_focused: false,
-        tour: None,
         class: Class::new(&elements).ok_or_else(|| missing("canvases for a class"))?,
         keeping: left.keeping,
         linking: None,
@@ -240,9 +232,10 @@ impl Page {
         let said = screen(&self.model);
         let message = said.text("message").unwrap_or("").to_string();
         let before = self.elements.element("message").and_then(|e| e.text_content());
+        let hand_at = self.hand_at();
         self.renderer.show(&said, &self.elements);
         if before.as_deref() != Some(&message) {
-            self.keep_clear();
+            self.place_message(hand_at);
         }
     }
 
@@ -359,13 +352,18 @@ impl Page {
         }
     }
 
+    /// What the wire on the picture looks like.
+    pub fn metal_look(&self) -> MetalLook {
+        MetalLook::of(&self.model.analysis.design.metal.id)
+    }
+
     /// Draws the picture and writes the words to it.
     pub fn draw(&mut self) {
         if self.model.class.is_on {
             return self.draw_class();
         }
         let Some(shown) = self.picture() else { return };
-        let theme = self.theme();
+        let theme = self.theme().in_metal(self.metal_look());
         let density = self.browser.device_pixel_ratio().clamp(1.0, 3.0);
         let words = match shown.shown {
             Shown::Flat(drawing, words) => {
@@ -377,7 +375,7 @@ impl Page {
                 self.home = scene.home;
                 let window = self.board.window();
                 // Fitted as seen from home, so that turning does not change the size.
-                let view = self.camera.view(self.home, scene.fit(self.home, window), window);
+                let view = self.model.camera.view(self.home, scene.fit(self.home, window), window);
                 self.seen = Some(view);
                 self.drawing.clear();
                 scene.draw_into(&view, self.model.analysis.unit, &mut self.drawing);

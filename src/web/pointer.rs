@@ -16,7 +16,7 @@ impl Page {
     pub fn held(&mut self, event: PointerEvent) -> bool {
         let _ = self.board.canvas.set_pointer_capture(event.pointer_id());
         if self.pointers.is_empty() {
-            self.camera_held = self.camera;
+            self.camera_held = self.model.camera;
         }
         self.pointers.insert(event.pointer_id(), place(&event));
         if self.sees_map() {
@@ -93,7 +93,7 @@ impl Page {
 
     /// The browser took the pointer to scroll: what it did to the camera until then was not meant.
     pub fn taken_away(&mut self, event: PointerEvent) -> bool {
-        self.camera = self.camera_held;
+        self.model.camera = self.camera_held;
         self.released(event);
         true
     }
@@ -142,15 +142,15 @@ impl Page {
         let other = self.pointers.iter().find(|(id, _)| **id != event.pointer_id());
         match other.map(|(_, place)| *place) {
             Some(other) => {
-                self.camera.shift(0.5 * right, -0.5 * down);
+                self.model.camera.shift(0.5 * right, -0.5 * down);
                 let apart = |p: (f64, f64)| (p.0 - other.0).hypot(p.1 - other.1).max(1.0);
                 let canvas = self.board.canvas.get_bounding_client_rect();
                 let x = 0.5 * (to.0 + other.0) - canvas.left() - 0.5 * canvas.width();
                 let y = 0.5 * (to.1 + other.1) - canvas.top() - 0.5 * canvas.height();
-                self.camera.zoom_at(apart(to) / apart(from), x, -y);
+                self.model.camera.zoom_at(apart(to) / apart(from), x, -y);
             }
-            None if event.shift_key() => self.camera.shift(right, -down),
-            None => self.camera.drag(self.home, right, down, self.board.window()),
+            None if event.shift_key() => self.model.camera.shift(right, -down),
+            None => self.model.camera.drag(self.home, right, down, self.board.window()),
         }
         true
     }
@@ -178,7 +178,7 @@ impl Page {
         let window = self.board.window();
         let right = f64::from(event.offset_x()) - 0.5 * window.width;
         let up = 0.5 * window.height - f64::from(event.offset_y());
-        self.camera.zoom_at((-rate * pixels).clamp(-0.25, 0.25).exp(), right, up);
+        self.model.camera.zoom_at((-rate * pixels).clamp(-0.25, 0.25).exp(), right, up);
         true
     }
 }

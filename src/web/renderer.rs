@@ -129,10 +129,21 @@ fn apply(page: &Elements, id: &str, property: &Property, content: &Content) -> O
 /// A field is described by its fault while it has one; and brought out where it is put away.
 fn describe(page: &Elements, key: &str, is_content: bool) -> Option<()> {
     let input = page.input(key)?;
-    if is_content {
-        return input.remove_attribute("aria-describedby").ok();
+    // What stands beside it anyway goes on describing it.
+    let described = input.get_attribute("aria-describedby").unwrap_or_default();
+    let fault = format!("fault-{key}");
+    let mut by: Vec<&str> = described.split_whitespace().filter(|id| *id != fault).collect();
+    if !is_content {
+        by.insert(0, &fault);
     }
-    input.set_attribute("aria-describedby", &format!("fault-{key}")).ok()?;
+    if by.is_empty() {
+        input.remove_attribute("aria-describedby").ok()?;
+    } else {
+        input.set_attribute("aria-describedby", &by.join(" ")).ok()?;
+    }
+    if is_content {
+        return Some(());
+    }
     input.closest("details").ok()??.set_attribute("open", "").ok()
 }
 

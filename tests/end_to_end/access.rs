@@ -197,7 +197,7 @@ fn each_picture_says_what_it_shows() {
             assert!(!told.contains(&words), "{view} says what another view says: {words}");
             told.push(words);
         }
-        for id in ["verdict", "checking", "message"] {
+        for id in ["verdict", "checking", "said"] {
             let live = format!("document.getElementById('{id}').getAttribute('role')");
             assert_eq!(page.ask::<String>(&live).await?, "status");
         }

@@ -25,14 +25,15 @@ fn the_tour_points_at_the_real_controls() {
                 let words = page.text("#tour-words").await?;
                 assert!(words.len() > 40, "{words}");
                 assert_eq!(page.text("#tour-count").await?, format!("{stop} of 8"));
-                assert!(stands_in_the_window(page, "[data-pointed]").await?, "stop {stop}");
-                let covered = "(() => { const a = document.querySelector('[data-pointed]') \
+                assert!(stands_in_the_window(page, "[data-pointed=true]").await?, "stop {stop}");
+                let covered = "(() => { const a = document.querySelector('[data-pointed=true]') \
                     .getBoundingClientRect(), b = document.getElementById('tour') \
                     .getBoundingClientRect(); return a.height < 300 && a.top < b.bottom - 8 \
                     && a.bottom > b.top + 8 && a.left < b.right && a.right > b.left; })()";
                 assert!(!page.ask::<bool>(covered).await?, "the tour covers stop {stop}");
-                pointed
-                    .push(page.ask::<String>("document.querySelector('[data-pointed]').id").await?);
+                pointed.push(
+                    page.ask::<String>("document.querySelector('[data-pointed=true]').id").await?,
+                );
                 page.screenshot(&format!("tour-{name}-{stop}")).await?;
                 if stop == 4 {
                     let found = violations(page, "tour").await?;

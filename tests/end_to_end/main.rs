@@ -439,6 +439,17 @@ fn the_metal_panel_answers_and_feeds_the_verdict() {
         for words in ["Fine silver", "Anneal before the fold", "starts to stretch", "Take care"] {
             assert!(panel.contains(words), "no \"{words}\" in {panel}");
         }
+        // Each part leads with a sentence; what is long is a tap away.
+        let lists = "[...document.querySelectorAll('#panel-metal ul, #metal-steps')] \
+            .filter(list => list.checkVisibility() && list.textContent).map(list => list.id)";
+        assert_eq!(page.ask::<Vec<String>>(lists).await?, Vec::<String>::new());
+        let leads = ["anneal", "springs", "tools", "hardest", "pull-first", "seam"];
+        for lead in leads {
+            let said = page.text(&format!("#metal-{lead}")).await?;
+            assert!(said.ends_with('.') && said.len() > 20, "{lead}: {said}");
+        }
+        let open = "for (const part of document.querySelectorAll('#panel-metal details')) part.open = true;";
+        page.driver.execute(open, vec![]).await?;
         for words in ["eye protection", "acid goes into water", "not a rating", "neck", "Children"]
         {
             assert!(page.text("#cautions").await?.contains(words), "no \"{words}\"");
@@ -464,7 +475,7 @@ fn the_metal_panel_answers_and_feeds_the_verdict() {
         assert!(page.text("#metal-state").await?.contains("Sterling"));
 
         let verdict = page.text("#reasons").await?;
-        page.choose("#shapes", "kept").await?;
+        page.click("#types-tools").await?;
         assert_ne!(page.text("#reasons").await?, verdict, "springback reaches the verdict");
 
         page.type_into("#seam", "nonsense").await?;

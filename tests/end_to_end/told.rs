@@ -8,16 +8,24 @@ use thirtyfour::prelude::*;
 /// Scrolls a finger's way down: the part of the page that is in the middle of its height.
 const DOWN: &str = "scrollTo(0, (document.documentElement.scrollHeight - innerHeight) / 2)";
 
-/// Whether the message stands in the window, and nothing lies over it. A press goes through what is
-/// only told, so that it has to be made pressable for the browser to name it.
+/// Whether the message stands whole in the window, and nothing lies over it.
 const SEEN: &str = "(() => { const m = document.getElementById('message'); \
-    m.style.pointerEvents = 'auto'; const r = m.getBoundingClientRect(); \
+    const r = m.getBoundingClientRect(); \
     const top = document.elementFromPoint(r.left + r.width / 4, (r.top + r.bottom) / 2); \
-    m.style.pointerEvents = ''; \
     return m.textContent !== '' && r.top >= 0 && r.bottom <= innerHeight && r.height > 20 \
     && m.contains(top); })()";
 
-const WHERE: &str = "[scrollY, document.getElementById('panel-shape').getBoundingClientRect().top]";
+/// The controls that the message lies over, and those that it sticks out into.
+const COVERED: &str = "(() => { const n = document.getElementById('notice'); \
+    const m = n.getBoundingClientRect(); \
+    return [...document.querySelectorAll('button, input, select, summary, textarea, a[href], canvas, [tabindex]')] \
+    .filter(e => !n.contains(e) && !e.contains(n) && e.checkVisibility()).filter(e => { \
+    const r = e.getBoundingClientRect(); \
+    return r.width > 0 && r.left < m.right - 1 && r.right > m.left + 1 && r.top < m.bottom - 1 && r.bottom > m.top + 1; }) \
+    .map(e => `${e.tagName} ${e.id} ${e.textContent.slice(0, 30)}`); })()";
+
+/// Where the page stands, and what is above the message: what is below it gives way to it.
+const WHERE: &str = "[scrollY, document.getElementById('picture').getBoundingClientRect().top]";
 
 async fn is_seen(page: &Page) -> WebDriverResult<bool> {
     page.wait_text("#message").await?;
@@ -64,6 +72,75 @@ fn what_is_said_is_seen_down_the_page() {
         assert_eq!(page.console_errors().await?, Vec::<String>::new());
         Ok(())
     });
+}
+
+/// What is said has room of its own, in every window, wherever the page stands and whatever was
+/// pressed: it lies over no control, and what was pressed does not move under the finger.
+#[test]
+fn what_is_said_lies_over_no_control_in_any_window() {
+    for (name, screen) in [
+        ("390x844", Screen::HAND),
+        ("820x1180", Screen::TABLET),
+        ("1366x768", Screen::LAPTOP),
+        ("683x384", Screen::ENLARGED),
+        ("1920x1080", Screen::LARGE),
+        ("640x360", Screen::ACROSS),
+    ] {
+        on_page(screen, async |page| {
+            page.wait_checked().await?;
+            page.click("#tour-no").await?;
+            page.click("#designs-button").await?;
+            page.click("#bench-part summary").await?;
+            // What is pressed, in which view, and where it stands in the window then.
+            for (view, pressed, block) in [
+                ("shape", "undo", "start"),
+                ("shape", "redo", "start"),
+                ("shape", "keep", "end"),
+                ("shape", "copy-link", "center"),
+                ("shape", "save", "start"),
+                ("plan", "save-cuts", "end"),
+                ("plan", "save-chain", "start"),
+                ("metal", "bench-save", "end"),
+                ("chain", "bench-save", "center"),
+            ] {
+                page.look_at(view).await?;
+                page.wait_until(&format!("document.getElementById('{pressed}').checkVisibility()"))
+                    .await?;
+                let press = format!(
+                    "const b = document.getElementById('{pressed}'); b.scrollIntoView({{block: '{block}'}}); \
+                     await new Promise(r => requestAnimationFrame(() => requestAnimationFrame(r))); \
+                     const before = b.getBoundingClientRect().top; b.click(); \
+                     await new Promise(r => requestAnimationFrame(() => requestAnimationFrame(r))); \
+                     return [before, b.getBoundingClientRect().top, scrollY];"
+                );
+                let moved = page.driver.execute(&press, vec![]).await?;
+                let [before, after, _]: [f64; 3] = moved.convert()?;
+                page.wait_text("#message").await?;
+                assert!(
+                    page.ask::<bool>(SEEN).await?,
+                    "{name}: {pressed}: the message is not seen"
+                );
+                let covered: Vec<String> = page.ask(COVERED).await?;
+                assert!(covered.is_empty(), "{name}: {pressed}: lies over {covered:#?}");
+                assert!(
+                    (after - before).abs() < 1.5,
+                    "{name}: {pressed} moved from {before} to {after}"
+                );
+                let wider: i64 =
+                    page.ask("document.documentElement.scrollWidth - innerWidth").await?;
+                assert!(wider <= 0, "{name}: {wider} px stick out");
+                // It is read out by an element that stays where it is.
+                assert_eq!(
+                    page.ask::<String>("document.getElementById('said').textContent").await?,
+                    page.text("#message").await?
+                );
+            }
+            page.screenshot(&format!("said-{name}")).await?;
+            assert_eq!(violations(page, name).await?, Vec::<String>::new());
+            assert_eq!(page.console_errors().await?, Vec::<String>::new());
+            Ok(())
+        });
+    }
 }
 
 /// What is in hand is never under the words, at whichever edge it is.

@@ -69,12 +69,20 @@ fn the_answer_stands_first_in_every_window() {
                     "(() => {{ const p = document.getElementById('{panel}'); \
                      const f = [...p.querySelectorAll('dd, #tune-wishes output, #map-state, #metal-anneal')] \
                      .find(e => e.checkVisibility() && e.textContent.trim()); \
-                     return f ? f.getBoundingClientRect().top - p.getBoundingClientRect().top : -1; }})()"
+                     return f ? f.getBoundingClientRect().bottom \
+                     - document.getElementById('views').getBoundingClientRect().top : -1; }})()"
                 );
                 page.wait_until(&format!("{figure} >= 0")).await?;
                 let down: f64 = page.ask(&figure).await?;
-                println!("{name}: first figure of {view} {down:.0} px into its panel");
+                println!(
+                    "{name}: first figure of {view} ends {down:.0} px below the tabs' upper edge"
+                );
                 assert!(down < high, "{name}: {view} shows its first figure {down} px down");
+                if view == "view-metal" {
+                    let long: f64 =
+                        page.ask("document.getElementById('panel-metal').offsetHeight").await?;
+                    println!("{name}: the metal panel is {long:.0} px long");
+                }
             }
             let found = violations(page, name).await?;
             println!("{name}: axe finds {}", found.len());
@@ -168,7 +176,7 @@ fn a_student_reads_the_panel_with_the_picture_in_sight() {
         page.wait_checked().await?;
         page.click("#tour-start").await?;
         for stop in 1..=8 {
-            let whole = "(() => { const e = document.querySelector('[data-pointed]'); \
+            let whole = "(() => { const e = document.querySelector('[data-pointed=true]'); \
                 const r = e.getBoundingClientRect(); const a = e.closest('.work'); \
                 const box = a ? a.getBoundingClientRect() : {left: 0, top: 0, right: innerWidth, bottom: innerHeight}; \
                 return [r.left - box.left, box.right - r.right, r.top - box.top]; })()";

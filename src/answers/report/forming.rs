@@ -88,6 +88,9 @@ pub struct JawsReport {
     pub fold_deg: f64,
     /// How much further than the wanted angle that is.
     pub over_bend_deg: f64,
+    /// Where the tips meet before that angle: the tip gap they spring to when pressed together.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pressed_tip_gap_mm: Option<f64>,
     /// In a maker's words.
     pub message: Vec<String>,
 }
@@ -263,6 +266,7 @@ fn jaws_report(jaws: &Jaws, has_neck: bool, unit: LengthUnit) -> JawsReport {
         fold_jaw_mm: jaws.fold_jaw,
         fold_deg: jaws.fold_angle.to_degrees(),
         over_bend_deg: jaws.over_bend.to_degrees(),
+        pressed_tip_gap_mm: jaws.tips_meet_first.then_some(jaws.least_tip_gap),
         message,
     }
 }

@@ -2,6 +2,7 @@
 
 use super::forming::{FormingReport, working_report};
 use super::pull::{PullReport, pull_report, strength_words};
+use super::tool_notes::{ToolNote, tool_notes};
 use crate::answers::build::{BuildError, field_of, working_words};
 use crate::documents::design::{Design, DesignError, FieldPath, MOST_SIZES, MetalChoice, Shapes};
 use crate::documents::units::LengthUnit;
@@ -35,6 +36,8 @@ pub struct MetalReport {
     pub state: String,
     /// Springback, strain and annealing; none where the forming cannot be followed.
     pub working: Option<FormingReport>,
+    /// The tool beside each dimension; empty where the forming cannot be followed.
+    pub tools: Vec<ToolNote>,
     /// Pull; none where the next link has no seat.
     pub pull: Option<PullReport>,
     /// What could not be answered, and why.
@@ -107,12 +110,17 @@ impl MetalReport {
         });
         let along =
             worked.as_ref().map(|working| worst_along(working.likely())).unwrap_or_default();
+        let working = worked.as_ref().map(|working| working_report(working, metal, unit));
+        let tools = working
+            .as_ref()
+            .map_or_else(Vec::new, |working| tool_notes(setting, working, choice.shapes, unit));
         MetalReport {
             id: metal.id().into(),
             name: metal.name().into(),
             shapes: choice.shapes,
             state: state(choice),
-            working: worked.as_ref().map(|working| working_report(working, metal, unit)),
+            working,
+            tools,
             pull: pulled.map(|(forming, pull)| {
                 let seam = Seam::of(&pull, &along, choice.seam_share);
                 pull_report(&pull, &seam, choice.seam_share, |at| forming.eight.spot(at))
@@ -138,8 +146,12 @@ fn state(choice: &MetalChoice) -> String {
         format!("annealed {}", before.join(" and "))
     };
     let shapes = match choice.shapes {
-        Shapes::AsTheJawsLeaveThem => "shapes while held in the jaws",
-        Shapes::AfterSpringback => "shapes after springback, tips pinched shut last",
+        Shapes::AsTheJawsLeaveThem => {
+            "the design's dimensions are the finished link's, its tools allow for springback"
+        }
+        Shapes::AfterSpringback => {
+            "the design's dimensions are its tools', the shapes those after springback, tips pinched shut last"
+        }
     };
     format!(
         "Annealed wire wound, soldered (which anneals it), {annealed}; {shapes}. Ranges run from the soft to the hard end of the metal's record."

@@ -30,6 +30,7 @@ mod plan_report;
 mod proving;
 mod pull;
 mod strain;
+mod tool_notes;
 mod uncorrected;
 mod whole;
 mod wording;
@@ -40,9 +41,8 @@ pub use chain::{
 pub use definitions::{DEFINITIONS, Definition};
 pub use forming::{FormingReport, JawsReport, PressReport, ReleasedReport};
 pub use hand::{FailingReport, HandReport, MeasuredReport, SpreadReport, SpringbackReport};
-pub(in crate::answers) use join::Steps;
 pub use join::{
-    JoinAnswer, JoinReport, PathReport, PlayedPath, ProvenJoin, Reason, SuggestionReport,
+    JoinAnswer, JoinReport, PathReport, PlayedPath, ProvenJoin, Reason, Steps, SuggestionReport,
 };
 pub use metal::{CAUTIONS, MetalReport};
 pub use model::{MeshPiece, MeshRequest, ModelError, Modelled, modelled};
@@ -56,6 +56,7 @@ use proving::{ask, names};
 pub use proving::{hang, pairs, prove, prove_all};
 pub use pull::{PullReport, SeamReport};
 pub use strain::{AnnealReport, StepReport, StrainStanding};
+pub use tool_notes::{ToolNote, noted_fields, ring_note};
 pub use uncorrected::{UncorrectedReport, uncorrected};
 pub use whole::{WholeAnswer, Word};
 

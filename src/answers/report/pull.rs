@@ -81,7 +81,7 @@ pub(super) fn pull_report(
     };
     let message = vec![
         format!(
-            "Annealed, a link starts to stretch for good at a pull of {}; the {place} is stressed most. From there the chain grows longer.",
+            "Annealed, a link starts to stretch for good at a pull of {}; the {place} is stressed most, and from there on the chain grows longer.",
             span_newtons(pull.first_set)
         ),
         gives_way(pull),

@@ -93,7 +93,9 @@ fn show(model: &Model, screen: &mut Screen) {
         hung.report.suggestions.iter().map(|suggestion| suggestion.message.as_str()),
     );
     let figures = hung.report.figures.as_ref();
-    screen.reveal("chain-figures", figures.is_some());
+    for part in ["chain-first", "chain-figures"] {
+        screen.reveal(part, figures.is_some());
+    }
     if let Some(figures) = figures {
         write(figures, model, screen);
     }

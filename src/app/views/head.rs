@@ -1,5 +1,6 @@
 //! What stands above every view: the verdict and its reasons, the fields, undo.
 
+use crate::answers::report::{Steps, noted_fields, ring_note};
 use crate::answers::strip::Fit;
 use crate::app::choices::{self, CONTROLS};
 use crate::app::entries::{Entry, Place};
@@ -7,13 +8,15 @@ use crate::app::fields;
 use crate::app::model::{Model, undo_titles};
 use crate::app::screen::{Node, Screen};
 use crate::app::verdict::{standing, verdict};
-use crate::documents::units::{LengthUnit, length_words, length_words_up};
+use crate::documents::design::Shapes;
+use crate::documents::units::{length_words, length_words_up};
 use crate::math::units::Mm;
 
 /// Writes it.
 pub fn show(model: &Model, screen: &mut Screen) {
     show_verdict(model, screen);
     show_fields(model, screen);
+    show_tools(model, screen);
     show_sizes(model, screen);
     show_strip(model, screen);
     for (id, (title, is_something)) in ["undo", "redo"].into_iter().zip(undo_titles(model)) {
@@ -44,7 +47,15 @@ fn show_verdict(model: &Model, screen: &mut Screen) {
     screen.mark("verdict", "data-basis", join.map_or("", |join| &join.basis));
     screen.say("basis", found.basis.words());
     let uncorrected = work.uncorrected.iter().flatten().next().filter(|_| !model.is_at_fault());
-    screen.say("uncorrected", uncorrected.map_or("", |found| &found.message));
+    let types_tools = work.design.metal.shapes == Shapes::AfterSpringback;
+    screen.say(
+        "uncorrected",
+        match uncorrected {
+            Some(found) => &found.message,
+            None if types_tools && !model.is_at_fault() => TOOLS_TYPED,
+            None => "",
+        },
+    );
     screen.say("checking", standing(model, found.join.unwrap_or(work.size)));
     let reasons = work.join_report().filter(|_| !model.is_at_fault());
     let reasons = reasons.map_or(&[][..], |join| &join.reasons);
@@ -66,6 +77,25 @@ fn show_verdict(model: &Model, screen: &mut Screen) {
     screen.say("springback-fitted", if rings > 0 { &words } else { "" });
 }
 
+/// Beside a verdict on what tools of the design's dimensions leave.
+const TOOLS_TYPED: &str =
+    "The figures are those of the tools; the verdict is on what they leave after springback.";
+
+/// The tool beside each field. What the ring springs to is at hand; the others take forming the
+/// link again and again, and are asked for where they are looked at.
+fn show_tools(model: &Model, screen: &mut Screen) {
+    let work = &model.analysis;
+    let forming = work.forming().filter(|_| !model.is_at_fault());
+    let ring = forming.map_or_else(String::new, |forming| ring_note(&forming.setting, work.unit));
+    screen.say("ring-springs", &ring);
+    let is_seen = model.controls.is_ticked("tools-open") && !model.is_at_fault();
+    let metal = if is_seen { work.metal() } else { None };
+    for field in noted_fields() {
+        let note = metal.and_then(|metal| metal.tools.iter().find(|note| note.field == field));
+        screen.say(&format!("tool-{field}"), note.map_or("", |note| &note.message));
+    }
+}
+
 fn show_fields(model: &Model, screen: &mut Screen) {
     let work = &model.analysis;
     for field in fields::all(&work.design) {
@@ -78,10 +108,8 @@ fn show_fields(model: &Model, screen: &mut Screen) {
     }
     for control in CONTROLS {
         let value = choices::value(&work.design, control).unwrap_or_default();
-        if ["anneal-pinch", "anneal-fold"].contains(&control) {
+        if ["anneal-pinch", "anneal-fold", "types-tools"].contains(&control) {
             screen.tick(control, value == "true");
-        } else if control == "shapes" {
-            screen.value(control, &value);
         }
     }
     // Of another size than the one looked at: told on top.
@@ -143,6 +171,9 @@ fn show_designs(model: &Model, screen: &mut Screen) {
 
 /// Cells of the strip.
 const CELLS: usize = 60;
+/// How finely the strip is searched for where a fit begins, mm, before the next mandrel that can be
+/// had is named.
+const FINE: f64 = 0.05;
 
 /// The mandrels of this wire, from too small to loose.
 fn show_strip(model: &Model, screen: &mut Screen) {
@@ -175,10 +206,7 @@ fn show_strip(model: &Model, screen: &mut Screen) {
         if marked { node.with("data-bench", "yes") } else { node }
     };
     screen.children("strip-cells", (0..CELLS).map(node).collect());
-    let step = match work.unit {
-        LengthUnit::Mm => 0.1,
-        LengthUnit::Inch => 0.005 * work.unit.in_mm(),
-    };
+    let steps = Steps { unit: work.unit, gauge: None };
     screen.mark("strip", "min", &format!("{low:.2}"));
     screen.mark("strip", "max", &format!("{high:.2}"));
     screen.mark("strip", "step", "any");
@@ -187,13 +215,13 @@ fn show_strip(model: &Model, screen: &mut Screen) {
     let here = strip.fit_at(mandrel).map_or("being searched", Fit::words);
     screen.mark("strip", "aria-valuetext", &format!("{}: {here}", mm(mandrel)));
     // To the next step that can be bought.
-    let mut words = vec![format!("can be shaped from {}", up((strip.least / step).ceil() * step))];
+    let mut words = vec![format!("can be shaped from {}", up(steps.mandrel_from(strip.least)))];
     if strip.is_done() {
         for (fit, what) in
             [(Fit::Tight, "joins"), (Fit::Comfortable, "comfortable"), (Fit::Loose, "loose")]
         {
-            if let Some(from) = strip.from(fit, step) {
-                words.push(format!("{what} from {}", up(from)));
+            if let Some(from) = strip.from(fit, FINE) {
+                words.push(format!("{what} from {}", up(steps.mandrel_from(from))));
             }
         }
     }

@@ -74,6 +74,12 @@ fn show(model: &Model, screen: &mut Screen) {
     screen.list("cautions", "li", work.report.cautions.iter().copied());
     let Some(metal) = work.metal() else { return };
     screen.say("metal-state", &format!("{}. {}", metal.name, metal.state));
+    let advice = metal.working.as_ref().map_or("", |working| &working.anneal.message);
+    // The first sentence leads; what is left at the worst step stands with how to anneal.
+    let (first, more) = advice.split_once(". ").map_or((advice, ""), |(first, more)| (first, more));
+    let stop = if more.is_empty() { "" } else { "." };
+    screen.say("metal-anneal", &format!("{first}{stop}"));
+    screen.say("metal-anneal-more", more);
     screen.list("metal-unanswered", "li", metal.unanswered.iter().map(String::as_str));
     screen.reveal("metal-working", metal.working.is_some());
     screen.reveal("metal-pull", metal.pull.is_some());
@@ -104,10 +110,18 @@ fn show_working(work: &Analysis, screen: &mut Screen, working: &FormingReport) {
         screen.say(&format!("figure-{name}"), &text);
     }
     screen.list("metal-springback", "li", working.springback_messages.iter().map(String::as_str));
+    screen.say("metal-springs", &springs(work, working));
     let jaws = working.jaws.iter().flat_map(|jaws| &jaws.message);
     screen.list("metal-jaws", "li", jaws.map(String::as_str));
-    screen.say("metal-anneal", &working.anneal.message);
+    screen.say("metal-tools", &tools(work, working));
     screen.say("metal-lesson", working.anneal.lesson);
+    let hardest = working.steps.iter().max_by(|a, b| {
+        let share = |step: &StepReport| step.plastic_strain.likely / step.allowance.likely;
+        share(a).total_cmp(&share(b))
+    });
+    let hardest =
+        hardest.map(|step| format!("The {} works the wire hardest: {}", step.step, in_words(step)));
+    screen.say("metal-hardest", &hardest.unwrap_or_default());
     screen.say("metal-how", &working.anneal.how);
     let mut lines = Vec::new();
     for step in &working.steps {
@@ -116,6 +130,28 @@ fn show_working(work: &Analysis, screen: &mut Screen, working: &FormingReport) {
         lines.push(Node::new("dd", in_words(step)));
     }
     screen.children("metal-steps", lines);
+}
+
+/// What springs back, in a sentence.
+fn springs(work: &Analysis, working: &FormingReport) -> String {
+    let [coil, waist] =
+        [working.coil_inside, working.waist_gap].map(|found| work.length(found.released_mm.likely));
+    format!(
+        "Off the mandrel the coil opens to {coil} inside; released, the waist stands {waist} open and {:.0}\u{b0} of the fold\u{2019}s {:.0}\u{b0} stay.",
+        working.fold_released_deg.likely, working.fold_loaded_deg
+    )
+}
+
+/// The jaws that allow for it, in a sentence.
+fn tools(work: &Analysis, working: &FormingReport) -> String {
+    working.jaws.as_ref().map_or_else(String::new, |jaws| {
+        format!(
+            "For the shapes as designed, stretch over jaws of {} and fold over {} through {:.0}\u{b0}.",
+            work.length(jaws.oval_jaw_mm),
+            work.length(jaws.fold_jaw_mm),
+            jaws.fold_deg
+        )
+    })
 }
 
 fn show_pull(work: &Analysis, screen: &mut Screen, pull: &PullReport) {
@@ -130,7 +166,10 @@ fn show_pull(work: &Analysis, screen: &mut Screen, pull: &PullReport) {
         [pull.first_set_newtons.low, pull.first_set_newtons.likely, pull.first_set_newtons.high];
     screen.say("figure-first-set", &format!("{likely:.1} N ({low:.1} to {high:.1})"));
     screen.say("figure-greatest-stress", pull.greatest_stress_at);
-    screen.list("metal-pull-says", "li", pull.message.iter().map(String::as_str));
+    let (first, more) =
+        pull.message.split_first().map_or(("", &[][..]), |(first, more)| (first, more));
+    screen.say("metal-pull-first", first);
+    screen.list("metal-pull-says", "li", more.iter().map(String::as_str));
     screen.say("metal-seam", &pull.seam.message);
 }
 

@@ -15,6 +15,7 @@ mod metal;
 mod plan;
 mod saved;
 mod shape;
+mod tour;
 mod tune;
 mod view;
 
@@ -60,6 +61,7 @@ pub fn screen(model: &Model) -> Screen {
     head::show(model, &mut screen);
     saved::show(model, &mut screen);
     bench::show(model, &mut screen);
+    tour::show(model, &mut screen);
     panels(model, &mut screen);
     screen
 }

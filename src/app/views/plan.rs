@@ -1,7 +1,7 @@
 //! The whole chain on paper: what the maker asks for, the chain laid out, what it takes.
 
 use super::view::{Picture, Shown, View};
-use crate::answers::report::{HandReport, Mass, PlanReport, PlanStanding, PlannedChain};
+use crate::answers::report::{HandReport, Mass, PlanReport, PlanStanding, PlannedChain, ToolNote};
 use crate::app::analysis::Analysis;
 use crate::app::choices::{self, JOINED};
 use crate::app::fields::all as all_fields;
@@ -66,6 +66,7 @@ fn show(model: &Model, screen: &mut Screen) {
     };
     screen.mark("plan-says", "data-standing", standing);
     screen.reveal("plan-figures", laid.is_some());
+    screen.reveal("plan-first", laid.is_some());
     if let Some(laid) = laid {
         show_laid(work, screen, laid);
     }
@@ -127,6 +128,21 @@ fn show_laid(work: &Analysis, screen: &mut Screen, laid: &PlannedChain) {
         rows.push(Node::row("td", cells));
     }
     screen.children("plan-table", rows);
+    show_tools(work, screen);
+}
+
+/// The tools of every size, as beside its fields.
+fn show_tools(work: &Analysis, screen: &mut Screen) {
+    let sizes = work.report.sizes.iter().enumerate();
+    let lines = sizes.filter_map(|(index, size)| {
+        let tools = &work.metal_of(index)?.tools;
+        let lines: Vec<String> = tools.iter().map(ToolNote::line).collect();
+        let name =
+            if work.report.sizes.len() > 1 { format!("{}. ", size.name) } else { String::new() };
+        (!lines.is_empty()).then(|| format!("{name}{}.", lines.join("; ")))
+    });
+    let lines: Vec<String> = lines.collect();
+    screen.list("plan-tools", "li", lines.iter().map(String::as_str));
 }
 
 fn show_hand(work: &Analysis, screen: &mut Screen, hand: &HandReport) {

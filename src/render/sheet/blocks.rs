@@ -125,6 +125,10 @@ pub fn size(
     if !row.is_empty() {
         items.push(laid(row, width));
     }
+    if !size.tools.is_empty() {
+        let tools = format!("{}.", size.tools.join("; "));
+        items.extend(Item::text(Tone::Ink, &tools, width).into_iter().map(Item::kept));
+    }
     for shape in too_large {
         let cell = TableCell::of(size.forming, shape, unit);
         let words = format!("Larger than this paper and not drawn: {}.", cell.captions.join(", "));

@@ -78,7 +78,7 @@ fn of_pliers(pliers: &ConicalPliers, sheet: &Sheet, width: f64) -> Vec<Item> {
 fn wanted(pliers: &ConicalPliers, sizes: &[SheetSize]) -> Vec<Stripe> {
     let mut stripes: Vec<Stripe> = Vec::new();
     for size in sizes {
-        for mark in marks_of(&size.forming.setting, pliers) {
+        for mark in marks_of(&size.setting, pliers) {
             let who = (size.name.clone(), mark.used_as);
             let near = |s: &&mut Stripe| (s.mark.diameter - mark.diameter).abs() < ONE_STRIPE;
             match stripes.iter_mut().find(near) {

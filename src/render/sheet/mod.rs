@@ -18,11 +18,11 @@ pub use outline::{CHORD_ERROR, Outline, OutlineShape};
 pub use paper::{Paper, document};
 
 use crate::answers::plan::Plan;
-use crate::answers::report::CAUTIONS;
+use crate::answers::report::{CAUTIONS, MetalReport, ToolNote};
 use crate::documents::bench::Bench;
-use crate::documents::design::Design;
+use crate::documents::design::{Design, Shapes};
 use crate::documents::units::{LengthUnit, length_text, mass_text, wire_text};
-use crate::geometry::link::Forming;
+use crate::geometry::link::{Forming, ToolDimensions};
 
 /// What stands on a bench sheet.
 #[derive(Clone, Debug)]
@@ -56,6 +56,32 @@ pub struct SheetSize<'a> {
     pub forming: &'a Forming,
     /// Rings to make of it; none where they are not planned.
     pub rings: Option<usize>,
+    /// What the tools are set to, springback allowed for; the design's where that is not known.
+    pub setting: ToolDimensions,
+    /// The same in sentences, tool by tool.
+    pub tools: Vec<String>,
+}
+
+/// The tools of a size as they are set: with springback allowed for, where the design's figures are
+/// the finished link's.
+fn set_tools(
+    design: &Design,
+    index: usize,
+    forming: &Forming,
+    metal: Option<&MetalReport>,
+) -> ToolDimensions {
+    let typed = design.settings().ok().and_then(|all| all.get(index).copied());
+    let typed = typed.unwrap_or(forming.setting);
+    if design.metal.shapes == Shapes::AfterSpringback {
+        return typed;
+    }
+    let jaws = metal.and_then(|metal| metal.working.as_ref()?.jaws.as_ref());
+    jaws.map_or(typed, |jaws| ToolDimensions {
+        oval_jaw: jaws.oval_jaw_mm,
+        pinch_jaw: jaws.pinch_jaw_mm,
+        fold_jaw: jaws.fold_jaw_mm,
+        ..typed
+    })
 }
 
 impl<'a> Sheet<'a> {
@@ -72,13 +98,24 @@ impl<'a> Sheet<'a> {
             let name = if given.is_empty() { own() } else { given.to_owned() };
             let gauge = design.wire_choice(i).gauge.map(|gauge| gauge.short());
             let wire = gauge.unwrap_or_else(|| length_text(forming.setting.wire, unit));
-            SheetSize { name, wire, forming, rings: None }
+            let metal = MetalReport::of(design, i, unit).ok();
+            let setting = set_tools(design, i, forming, metal.as_ref());
+            let tools = metal
+                .map_or_else(Vec::new, |metal| metal.tools.iter().map(ToolNote::line).collect());
+            SheetSize { name, wire, forming, rings: None, setting, tools }
         };
         let weave = design.weave.weave().name();
         let metal = design.metal.metal().map(|metal| metal.name().to_owned());
+        let meant = match design.metal.shapes {
+            Shapes::AsTheJawsLeaveThem => "",
+            Shapes::AfterSpringback => " Outlines: what these tools leave.",
+        };
         Sheet {
             name: design.name.clone(),
-            about: format!("Weave: {weave}. Metal: {}.", metal.as_deref().unwrap_or("not chosen")),
+            about: format!(
+                "Weave: {weave}. Metal: {}.{meant}",
+                metal.as_deref().unwrap_or("not chosen")
+            ),
             verdict: String::new(),
             sizes: formings.iter().enumerate().map(size).collect(),
             plan: Vec::new(),

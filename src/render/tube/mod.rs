@@ -291,7 +291,7 @@ mod tests {
     #[test]
     fn a_ring_seen_from_above_is_as_wide_as_its_outside_diameter() {
         let drawing =
-            drawn(&[ring(Finish::Pale, &Pose::identity())], Viewpoint::degrees(20.0, 90.0));
+            drawn(&[ring(Finish::Own, &Pose::identity())], Viewpoint::degrees(20.0, 90.0));
         let [low, high] = drawing.extents(|t| matches!(t, Tone::Metal { .. })).unwrap();
         // Facets stray by 0.2 pixels and are enlarged by 0.45: 0.03 mm at 30 pixels to the mm.
         for i in 0..2 {
@@ -302,7 +302,7 @@ mod tests {
 
     #[test]
     fn from_the_side_a_ring_is_as_thick_as_its_wire() {
-        let drawing = drawn(&[ring(Finish::Pale, &Pose::identity())], Viewpoint::degrees(0.0, 0.0));
+        let drawing = drawn(&[ring(Finish::Own, &Pose::identity())], Viewpoint::degrees(0.0, 0.0));
         let [low, high] = drawing.extents(|t| matches!(t, Tone::Metal { .. })).unwrap();
         assert!((high[1] - low[1] - 1.0).abs() < 0.08, "{} mm", high[1] - low[1]);
     }
@@ -312,7 +312,7 @@ mod tests {
     fn a_seam_is_drawn_where_it_lies() {
         let whole = std::f64::consts::PI * 10.0;
         for share in [0.0, 0.1, 0.25, 0.6, 1.0] {
-            let mut ring = ring(Finish::Pale, &Pose::identity());
+            let mut ring = ring(Finish::Own, &Pose::identity());
             ring.seam = Some(share * whole);
             let drawing = drawn(&[ring], Viewpoint::degrees(0.0, 90.0));
             let solder = |t| matches!(t, Tone::Metal { finish: Finish::Solder, .. });
@@ -326,7 +326,7 @@ mod tests {
             let wide = (high[0] - low[0]).hypot(high[1] - low[1]);
             assert!((0.9..1.3).contains(&wide), "{share}: {wide} mm over a wire of 1 mm");
         }
-        let none = drawn(&[ring(Finish::Pale, &Pose::identity())], Viewpoint::degrees(0.0, 90.0));
+        let none = drawn(&[ring(Finish::Own, &Pose::identity())], Viewpoint::degrees(0.0, 90.0));
         assert!(
             none.extents(|t| matches!(t, Tone::Metal { finish: Finish::Solder, .. })).is_none()
         );
@@ -344,13 +344,13 @@ mod tests {
     /// Two rings that cross on the picture: at each crossing the nearer one was laid last.
     #[test]
     fn the_nearer_wire_covers_the_farther() {
-        let far = ring(Finish::Pale, &Pose::translation(-3.0, 0.0, 0.0));
-        let near = ring(Finish::Warm, &Pose::translation(3.0, 0.0, 1.1));
+        let far = ring(Finish::Own, &Pose::translation(-3.0, 0.0, 0.0));
+        let near = ring(Finish::Other, &Pose::translation(3.0, 0.0, 1.1));
         for strands in [[far.clone(), near.clone()], [near, far]] {
             let drawing = drawn(&strands, Viewpoint::degrees(0.0, 90.0));
             // Both centrelines have radius 5 about (∓3, 0): they cross at (0, ±4).
             for place in [[0.0, 4.0], [0.0, -4.0]] {
-                assert_eq!(top(&drawing, place), Some(Finish::Warm), "at {place:?}");
+                assert_eq!(top(&drawing, place), Some(Finish::Other), "at {place:?}");
             }
         }
     }
@@ -437,7 +437,7 @@ mod tests {
 
     #[test]
     fn fewer_facets_are_spent_on_a_wire_that_is_small_on_the_screen() {
-        let strand = [ring(Finish::Pale, &Pose::identity())];
+        let strand = [ring(Finish::Own, &Pose::identity())];
         let home = Viewpoint::degrees(0.0, 60.0);
         let count = |scale: f64| {
             let fit = Framing { centre: Point::origin(), scale };

@@ -5,8 +5,12 @@ use super::super::{PictureView, Strand};
 use crate::geometry::curve::Vector;
 use std::f64::consts::PI;
 
-/// How far a facet may stray from the round, CSS pixels.
+/// How far a facet may stray from the round, CSS pixels: of a wire as thick as a finger's mark its
+/// facets would be seen by their shades long before their edges.
 const STRAY: f64 = 0.2;
+const STRAY_LARGE: f64 = 0.03;
+/// Radius from which a wire is drawn so finely, CSS pixels.
+const LARGE: f64 = 9.0;
 /// Greatest turn from ring to ring, radians; coarser looks angular even where it is small.
 const MOST_TURN: f64 = 0.3;
 /// Least turn from ring to ring, radians; finer cannot be seen.
@@ -17,7 +21,7 @@ const BAND_LENGTH: f64 = 0.8;
 const FEWEST_BANDS: f64 = 8.0;
 /// Corners to a ring at the least and at the most; even.
 const FEWEST_SIDES: f64 = 6.0;
-pub(super) const MOST_SIDES: usize = 40;
+pub(super) const MOST_SIDES: usize = 64;
 /// Width of a solder seam, wire diameters, and the least that can be seen, CSS pixels.
 const SEAM: [f64; 2] = [0.1, 2.0];
 
@@ -29,9 +33,14 @@ pub(super) struct TubeStation {
     pub tangent: Vector,
 }
 
+/// How far a facet of a wire of this radius on the screen may stray, CSS pixels.
+fn stray(radius_pixels: f64) -> f64 {
+    if radius_pixels < LARGE { STRAY } else { STRAY_LARGE }
+}
+
 /// Corners to a ring, by the wire's radius on the screen: even.
 pub(super) fn sides(radius_pixels: f64) -> usize {
-    let half_turn = (1.0 - STRAY / radius_pixels.max(STRAY)).acos();
+    let half_turn = (1.0 - stray(radius_pixels) / radius_pixels.max(STRAY)).acos();
     let wanted = PI / half_turn;
     2 * (0.5 * wanted.clamp(FEWEST_SIDES, MOST_SIDES as f64)).round() as usize
 }
@@ -50,7 +59,8 @@ pub(super) fn waypoints(strand: &Strand, view: &PictureView) -> Vec<TubeStation>
         .map(|piece| {
             let length = piece.length();
             let outer = view.scale * (1.0 / piece.curvature().max(1e-9) + radius);
-            let turn_step = (8.0 * STRAY / outer).sqrt().clamp(LEAST_TURN, MOST_TURN);
+            let stray = stray(radius * view.scale);
+            let turn_step = (8.0 * stray / outer).sqrt().clamp(LEAST_TURN, MOST_TURN);
             let turn = length * piece.curvature();
             // A wire as thin as a hair would ask for more rings than anyone can see.
             (turn / turn_step).max(length / (2.0 * BAND_LENGTH * radius)).min(400.0)

@@ -144,6 +144,12 @@ impl Page {
                 self.model.class.go_to(time);
             }
             "class-beside" => self.choose_beside(),
+            "class-notes-shown" => {
+                let tick = self.elements.get::<HtmlInputElement>(id);
+                let value = tick.is_some_and(|tick| tick.checked()).to_string();
+                let at = self.now();
+                self.send(Message::Chosen { control: id.into(), value, at });
+            }
             "class-note" => {
                 let written = self.elements.get::<HtmlTextAreaElement>(id).map(|area| area.value());
                 let step = self.model.class.step().0;

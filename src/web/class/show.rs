@@ -5,7 +5,7 @@ use crate::answers::report::{ChainAnalysis, WholeAnswer, Word};
 use crate::app::Analysis;
 use crate::documents::design::Lesson;
 use crate::render::{
-    Camera, Chapter, Drawing, Framing, Pace, Scene, Taught, Viewpoint, short_verdict,
+    Camera, Chapter, Drawing, Framing, MetalLook, Pace, Scene, Taught, Viewpoint, short_verdict,
 };
 use web_sys::{HtmlInputElement, HtmlTextAreaElement};
 
@@ -133,7 +133,8 @@ impl Page {
             let view = Camera::default().view(home, fit, boards[i].window());
             drawing.clear();
             seen.scene.draw_into(&view, work.unit, &mut drawing);
-            boards[i].lay(&drawing, view.scale, density, theme);
+            let look = MetalLook::of(&work.design.metal.id);
+            boards[i].lay(&drawing, view.scale, density, theme.in_metal(look));
         }
         self.elements.mark("class-time", "aria-valuetext", &title);
         if let Some(slider) = self.elements.get::<HtmlInputElement>("class-time") {
@@ -147,8 +148,7 @@ impl Page {
 
     /// The teacher's notes to the step: to be written, or to be read, or hidden.
     fn write_note(&self, step: Lesson) {
-        let shown = self.elements.get::<HtmlInputElement>("class-notes-shown");
-        let shown = shown.is_some_and(|shown| shown.checked());
+        let shown = self.model.controls.is_ticked("class-notes-shown");
         self.elements.reveal("class-note-part", shown);
         let notes = self.model.analysis.design.class.of(step);
         if let Some(area) = self.elements.get::<HtmlTextAreaElement>("class-note")

@@ -33,6 +33,26 @@ impl Steps {
         Some(to - value)
     }
 
+    /// The mandrel that can be had nearest to `mm`, mm.
+    pub fn nearest_mandrel(self, mm: f64) -> f64 {
+        let off = |mandrel: &f64| (mandrel - mm).abs();
+        let ways = [1e-9, -1e-9].into_iter();
+        let found = ways.filter_map(|by| Some(mm + self.settable(ToolDimension::Mandrel, mm, by)?));
+        found.min_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(mm)
+    }
+
+    /// The next mandrel that can be had above or below one of `mm`, mm.
+    pub fn next_mandrel(self, mm: f64, up: bool) -> Option<f64> {
+        let by = if up { 1e-4 } else { -1e-4 };
+        let next = mm + self.settable(ToolDimension::Mandrel, mm, by)?;
+        (next > 0.0).then_some(next)
+    }
+
+    /// The smallest mandrel that can be had of at least `mm`, mm.
+    pub fn mandrel_from(self, mm: f64) -> f64 {
+        mm + self.settable(ToolDimension::Mandrel, mm, 1e-9).unwrap_or(0.0)
+    }
+
     /// A length of a dimension as the maker says it: a wire of the design's gauge by its number.
     pub fn text(self, dimension: ToolDimension, mm: f64) -> String {
         match (dimension, self.gauge_of(mm)) {
@@ -102,6 +122,17 @@ mod tests {
         }
         let inch = steps(LengthUnit::Inch, None).settable(ToolDimension::Mandrel, 9.6, 0.1);
         assert!(((9.6 + inch.unwrap()) / 25.4 * 64.0 - 25.0).abs() < 1e-6);
+        // Mandrels by themselves: up, down, and the nearest.
+        assert!((mm.nearest_mandrel(12.3) - 12.5).abs() < 1e-6);
+        assert!((mm.nearest_mandrel(12.2) - 12.0).abs() < 1e-6);
+        let next = |from: f64, up| mm.next_mandrel(from, up).unwrap();
+        for (from, up, to) in
+            [(12.0, true, 12.5), (12.0, false, 11.5), (12.3, true, 12.5), (5.0, false, 4.75)]
+        {
+            assert!((next(from, up) - to).abs() < 1e-6, "{from} {up}: {}", next(from, up));
+        }
+        assert!((mm.mandrel_from(9.4) - 9.5).abs() < 1e-6);
+        assert!((mm.mandrel_from(9.5) - 9.5).abs() < 1e-6);
         // AWG 18 is 1.024 mm, 19 is 0.912.
         let awg = steps(LengthUnit::Mm, Some(GaugeSystem::Awg));
         let found = awg.settable(ToolDimension::Wire, 1.024, -0.02).unwrap();
