@@ -307,12 +307,22 @@ fn colours_follow_the_system_or_the_hand() {
         page.driver.execute("dispatchEvent(new Event('beforeprint'))", vec![]).await?;
         page.devtools("Emulation.setEmulatedMedia", json!({ "media": "print" })).await?;
         assert_eq!(page.ask::<String>(used).await?, "light");
-        for gone in ["header", "#play", "#strip", "#views"] {
+        for gone in ["header", "#play", "#strip", "#views", "#types-tools"] {
             assert!(!page.element(gone).await?.is_displayed().await?, "{gone}");
         }
-        for kept in ["#picture", "#verdict", "#wire", "#mandrel", "#figure-bore"] {
+        for kept in ["#picture", "#verdict", "#wire", "#mandrel", "#figure-bore", "#uncorrected"] {
             assert!(page.element(kept).await?.is_displayed().await?, "{kept}");
         }
+        // The picture is as high as it is wide in its window, on paper that is white.
+        let held: [f64; 2] = page
+            .ask(
+                "(c => { const r = c.getBoundingClientRect(); \
+                 return [r.width / r.height, c.width / c.height]; })(document.getElementById('picture'))",
+            )
+            .await?;
+        assert!((held[0] / held[1] - 1.0).abs() < 0.02, "the picture is stretched: {held:?}");
+        let paper = "getComputedStyle(document.getElementById('picture')).backgroundColor";
+        assert_eq!(page.ask::<String>(paper).await?, "rgba(0, 0, 0, 0)");
         page.screenshot("printed").await?;
         page.driver.execute("dispatchEvent(new Event('afterprint'))", vec![]).await?;
         assert_eq!(page.ask::<String>(used).await?, "dark");

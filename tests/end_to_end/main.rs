@@ -83,7 +83,9 @@ fn an_impossible_mandrel_is_refused_in_words() {
         let mandrel = page.element("#mandrel").await?;
         assert_eq!(mandrel.attr("aria-invalid").await?.as_deref(), Some("true"));
         let described = mandrel.attr("aria-describedby").await?;
-        assert_eq!(described.as_deref(), Some("fault-mandrel_mm"));
+        // First by its fault, then by what its ring springs to, which is empty meanwhile.
+        assert_eq!(described.as_deref(), Some("fault-mandrel_mm ring-springs"));
+        assert_eq!(page.text("#ring-springs").await?, "");
         assert_eq!(page.text("#figure-ratio").await?, before);
         page.screenshot("refused-desk").await?;
         // What is called the smallest that can be shaped can be.

@@ -114,6 +114,11 @@ fn wishes_change_and_some_cannot_be_had() {
         )
         .await?;
         assert!(!page.element("#tune-over-mandrel_mm").await?.is_displayed().await?);
+        // In the place of the range, beside the name of its dimension.
+        let beside = "(() => { const [name, own] = ['tune-now-mandrel_mm', 'tune-own-row-mandrel_mm'] \
+            .map(id => document.getElementById(id).getBoundingClientRect()); \
+            return own.left >= name.right && own.top < name.bottom && own.bottom > name.top; })()";
+        assert!(page.ask::<bool>(beside).await?, "what is owned stands elsewhere");
         page.element("#tune-free").await?.scroll_into_view().await?;
         page.screenshot("tune-own-phone").await?;
         let wider = "document.documentElement.scrollWidth - innerWidth";
