@@ -47,7 +47,7 @@ fn forming_of_one_size(c: &mut Criterion) {
     for ratio in [10.0, 13.0, 20.0, 40.0] {
         let setting = setting(ratio);
         let run = FormingRun::of(&setting, flow, Anneals::default()).expect("these rings form");
-        assert!(run.springback > 0.0);
+        assert!(run.coil_springback > 0.0);
         group.bench_with_input(BenchmarkId::new("likely", ratio), &setting, |bench, setting| {
             bench.iter(|| FormingRun::of(black_box(setting), flow, Anneals::default()));
         });

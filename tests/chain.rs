@@ -345,7 +345,7 @@ fn a_cure_cures_and_no_more_than_needed() {
             Forming::new(*s).is_ok_and(|f| measure(&Body::of(&f.fold), weave).is_ok())
         };
         assert!(!lies(&plain));
-        let found = suggestions(&plain, weave);
+        let found = suggestions(&plain, weave, &|tools| Some(tools));
         assert!(!found.is_empty());
         for suggestion in found {
             let with = |value: f64| match suggestion.dimension {

@@ -687,7 +687,8 @@ fn a_mandrel_is_taken_from_the_strip() {
     assert!(page.model.strip.as_ref().unwrap().is_done(), "the same wire has the same strip");
     // Too small to be shaped: said beside the mandrel, like what is typed.
     page.choose("strip", &format!("{}", 0.9 * strip.least));
-    assert!(page.fault("mandrel_mm").starts_with("Mandrel is "));
+    let fault = page.fault("mandrel_mm");
+    assert!(fault.starts_with("Mandrel "), "{fault}");
     page.type_in("mandrel_mm", "12");
     page.type_in("wire", "1 mm");
     page.pause();

@@ -133,6 +133,8 @@ impl WallChart {
 fn design(weave: WeaveChoice, wire: WireChoice, mandrel_mm: f64) -> Design {
     let mut design = Design::plain(1.0, mandrel_mm);
     (design.wire, design.weave) = (wire, weave);
+    // Every metal opens by a little and so gives more room.
+    design.sizes.iter_mut().for_each(|size| size.springback_mm = Some(0.0));
     design
 }
 
@@ -149,9 +151,8 @@ fn proven(design: &Design) -> Option<(Forming, f64)> {
 fn least_ratio(weave: WeaveChoice, ease: f64, low: f64) -> Option<f64> {
     let holds = |ratio: f64| {
         let mut design = design(weave, WireChoice::by_diameter(1.0), ratio);
-        // No cut and no springback: the mandrel is the ring's inside.
+        // No cut: the mandrel is the ring's inside.
         design.kerf_mm = 0.0;
-        design.sizes.iter_mut().for_each(|size| size.springback_mm = 0.0);
         proven(&design).is_some_and(|(_, clearance)| clearance >= ease)
     };
     if holds(low) {
@@ -185,7 +186,7 @@ fn entry_from(
     ease: f64,
 ) -> Option<ChartEntry> {
     let plain = design(weave, WireChoice::by_gauge(gauge), ratio * wire);
-    let spare = plain.kerf_mm / std::f64::consts::PI - plain.sizes.first()?.springback_mm;
+    let spare = plain.kerf_mm / std::f64::consts::PI;
     let mut mandrel = next_mandrel(ratio * wire + spare);
     for _ in 0..STEPS_UP {
         let tried = design(weave, WireChoice::by_gauge(gauge), mandrel);

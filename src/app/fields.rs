@@ -177,7 +177,6 @@ pub fn find(key: &str) -> Option<Field> {
         let (slot, optional) = match key {
             "wire" => (Slot::Wire, false),
             "mandrel_mm" => (Slot::OfSize(|size| &mut size.mandrel_mm), false),
-            "springback_mm" => (Slot::OfSize(|size| &mut size.springback_mm), false),
             "kerf_mm" => (Slot::Whole(|design| &mut design.kerf_mm), false),
             "margin_mm" => (Slot::Whole(|design| &mut design.margin_mm), false),
             _ => (Slot::Optional(SIZE_FIELDS.iter().position(|known| known.name == key)?), true),

@@ -1,8 +1,9 @@
 //! The worker: it is told what the model asks, and what it answers comes back as a message.
 //!
-//! What is no longer wanted is stopped by ending the worker and starting another; the page's
-//! script gives each the page's module, compiled once. A pause in typing comes first, so that
-//! this is rare.
+//! What is no longer wanted is stopped by ending the worker: no flag could reach it, since only
+//! pages that are isolated from all others share memory with a worker, and a page in one file never
+//! is. Another stands ready to take its place; the page's script gives each the page's module,
+//! compiled once.
 
 use super::page::{Page, Shared};
 use crate::app::Message;
@@ -18,6 +19,8 @@ pub struct Worker {
     answered: Closure<dyn FnMut(MessageEvent)>,
     failed: Closure<dyn FnMut(Event)>,
     worker: Option<BrowserWorker>,
+    /// Takes its place; started once the first has answered.
+    spare: Option<BrowserWorker>,
     /// The request at work.
     serial: u32,
 }
@@ -29,7 +32,10 @@ pub fn start(page: &Shared, new_worker: Function) {
         // What is no reply is the worker's word that it failed.
         let reply: Option<Reply> = serde_wasm_bindgen::from_value(event.data()).ok();
         Page::heard(&shared, |page| {
-            let serial = page.worker.as_ref().map_or(0, |worker| worker.serial);
+            let serial = page.worker.as_mut().map_or(0, |worker| {
+                worker.have_spare();
+                worker.serial
+            });
             match reply {
                 Some(Reply { serial, answer }) => Message::Answered { serial, answer },
                 None => Message::Answered { serial, answer: None },
@@ -37,7 +43,12 @@ pub fn start(page: &Shared, new_worker: Function) {
         });
     });
     let shared = page.clone();
-    let failed = Closure::<dyn FnMut(Event)>::new(move |_: Event| {
+    let failed = Closure::<dyn FnMut(Event)>::new(move |event: Event| {
+        let is_spare = |worker: &mut Worker| worker.dropped_spare(&event);
+        let page = shared.try_borrow_mut();
+        if page.is_ok_and(|mut page| page.worker.as_mut().is_some_and(is_spare)) {
+            return;
+        }
         Page::heard(&shared, |page| {
             if let Some(worker) = &mut page.worker {
                 worker.stop();
@@ -45,7 +56,7 @@ pub fn start(page: &Shared, new_worker: Function) {
             Message::WorkerFailed
         });
     });
-    let worker = Worker { new_worker, answered, failed, worker: None, serial: 0 };
+    let worker = Worker { new_worker, answered, failed, worker: None, spare: None, serial: 0 };
     if let Ok(mut page) = page.try_borrow_mut() {
         page.worker = Some(worker);
         page.send(Message::Ready);
@@ -56,13 +67,30 @@ impl Worker {
     /// The worker, started if need be.
     fn worker(&mut self) -> Option<&BrowserWorker> {
         if self.worker.is_none() {
-            let worker = self.new_worker.call0(&JsValue::NULL).ok()?;
-            let worker: BrowserWorker = worker.dyn_into().ok()?;
-            worker.set_onmessage(Some(self.answered.as_ref().unchecked_ref()));
-            worker.set_onerror(Some(self.failed.as_ref().unchecked_ref()));
-            self.worker = Some(worker);
+            self.worker = Some(self.spare.take().or_else(|| self.started())?);
         }
         self.worker.as_ref()
+    }
+
+    fn started(&self) -> Option<BrowserWorker> {
+        let worker = self.new_worker.call0(&JsValue::NULL).ok()?;
+        let worker: BrowserWorker = worker.dyn_into().ok()?;
+        worker.set_onmessage(Some(self.answered.as_ref().unchecked_ref()));
+        worker.set_onerror(Some(self.failed.as_ref().unchecked_ref()));
+        Some(worker)
+    }
+
+    /// Whether it was the spare that failed: it is dropped then.
+    fn dropped_spare(&mut self, event: &Event) -> bool {
+        let target = event.target();
+        let failed = self.spare.take_if(|spare| target.as_deref() == Some(spare.as_ref()));
+        failed.is_some()
+    }
+
+    fn have_spare(&mut self) {
+        if self.spare.is_none() {
+            self.spare = self.started();
+        }
     }
 
     /// Asks; none where there is no worker.

@@ -56,8 +56,8 @@ fn a_class_is_led_through_the_steps_by_a_clicker() {
             press(page, Key::PageDown + "").await?;
         }
         let expected = [
-            ["Mandrel 12.00 mm, ring inside 12.03 mm", "Mandrel 9.60 mm"],
-            ["Inside length 17.4", "Inside length "],
+            ["Mandrel 12.00 mm, ring inside 12.43 mm", "Mandrel 9.60 mm"],
+            ["Inside length 18.0", "Inside length "],
             ["Bore 2.60 mm, waist gap 0.00 mm", "Bore 3.00 mm"],
             ["Fold jaw 2.50 mm, leg gap 2.50 mm", "Fold jaw 3.00 mm"],
             ["Clear at the tight place by at least 0.2", "Sticks as "],

@@ -1,7 +1,9 @@
 //! Will it go through: proven off the page's thread, played, cured.
 
 use crate::page::{Screen, on_page};
-use std::time::Instant;
+use std::time::{Duration, Instant};
+
+const PATIENCE: Duration = Duration::from_secs(240);
 
 /// The design the page opens with is proven to pass; its way is played in words and pictures,
 /// in either order of work.
@@ -128,6 +130,40 @@ fn typing_is_waited_for_and_the_last_design_is_checked() {
         assert_eq!(page.ask::<usize>("window.ended").await?, 0);
         page.type_into("#mandrel", "12").await?;
         page.wait_checked().await?;
+        assert_eq!(page.console_errors().await?, Vec::<String>::new());
+        Ok(())
+    });
+}
+
+/// A search at work is stopped once the design is another, and the worker that stands ready answers in
+/// its place. Printed: from the stop to the next answer, and from a question to its answer by a worker
+/// that was idle.
+#[test]
+fn what_is_no_longer_wanted_is_stopped() {
+    on_page(Screen::DESK, async |page| {
+        page.wait_checked().await?;
+        let watch = "window.at = {ended: [], asked: 0, took: 0}; const heard = new WeakSet(); \
+            const end = Worker.prototype.terminate, post = Worker.prototype.postMessage; \
+            Worker.prototype.terminate = function () { \
+                window.at.ended.push(performance.now()); return end.call(this); }; \
+            Worker.prototype.postMessage = function (m) { \
+                if (!(m instanceof WebAssembly.Module)) window.at.asked = performance.now(); \
+                if (!heard.has(this)) { heard.add(this); this.addEventListener('message', () => { \
+                    const now = performance.now(); window.at.took = now - window.at.asked; \
+                    window.at.after ??= window.at.ended.length && now - window.at.ended.at(-1); }); } \
+                return post.call(this, m); };";
+        page.driver.execute(watch, vec![]).await?;
+        page.type_into("#mandrel", "12.5").await?;
+        page.wait_checked().await?;
+        let idle: f64 = page.ask("window.at.took").await?;
+        page.look_at("tune").await?;
+        page.wait_long("!document.getElementById('tune-stop').hidden", PATIENCE).await?;
+        page.driver.execute("window.at.after = undefined", vec![]).await?;
+        page.type_into("#mandrel", "12").await?;
+        assert!(page.wait_checked().await?.starts_with("Yes, they join."));
+        assert!(page.ask::<usize>("window.at.ended.length").await? >= 1, "the search went on");
+        let after: f64 = page.ask("window.at.after").await?;
+        println!("idle worker {idle:.0} ms; from a stop to the next answer {after:.0} ms");
         assert_eq!(page.console_errors().await?, Vec::<String>::new());
         Ok(())
     });

@@ -7,6 +7,7 @@ use linkfold::documents::design::Design;
 
 fn tuned(wishes: Vec<Wish>, free: Vec<Free>) -> OptimiseResult {
     let mut design = Design::plain(0.9, 12.0);
+    design.sizes[0].springback_mm = Some(0.0);
     design.sizes[0].bore_mm = Some(2.5);
     Optimiser::new(&design, &Wishes::new(wishes, free)).unwrap().settle()
 }

@@ -13,7 +13,8 @@ pub use metal::known_metals;
 
 use crate::documents::design::{Design, Shapes, Size, WeaveChoice, springback_shown};
 use crate::geometry::link::{Forming, ToolDimensions};
-use crate::mechanics::forming::sprung;
+use crate::mechanics::forming::{sprung, wound};
+use crate::mechanics::material::{Band, FlowCurve};
 use crate::motion::chain::Weave;
 
 /// Reads a document and forms every size of it.
@@ -32,10 +33,43 @@ impl Design {
     /// # Errors
     /// [`BuildError`] for the first field outside its range, and for a metal that is none.
     pub fn settings(&self) -> Result<Vec<ToolDimensions>, BuildError> {
+        let springbacks = self.ring_springbacks()?;
+        let sizes = self.sizes.iter().zip(&springbacks).enumerate();
+        sizes
+            .map(|(index, (size, ring))| Ok(tools(self, size, self.wire_of(index)?, ring.opens)))
+            .collect()
+    }
+
+    /// What the ring of each size opens by: as trial rings show, as it was measured, else as the
+    /// metal's record gives it.
+    ///
+    /// # Errors
+    /// As [`Design::settings`]; [`BuildError::Working`] where the coil stays elastic.
+    pub fn ring_springbacks(&self) -> Result<Vec<RingSpringback>, BuildError> {
         self.check()?;
-        self.metal.metal()?;
-        let sizes = self.sizes.iter().enumerate();
-        sizes.map(|(index, size)| Ok(tools(self, size, self.wire_of(index)?))).collect()
+        let flow = self.metal.metal()?.flow_curve(Band::Likely);
+        let ring = |(index, size): (usize, &Size)| {
+            let (wire, measured) = (self.wire_of(index)?, size.springback_mm);
+            let fitted = springback_shown(&self.trials, size.mandrel_mm, wire, self.kerf_mm);
+            let (opens, basis) = match (fitted, measured) {
+                (Some(fitted), _) => {
+                    let basis = SpringbackBasis::Trials { rings: fitted.count };
+                    (fitted.mean.clamp(0.0, 100.0), basis)
+                }
+                (None, Some(measured)) => (measured, SpringbackBasis::Measured),
+                (None, None) => {
+                    let tools = wound(&ToolDimensions::usual(wire, size.mandrel_mm), flow);
+                    let tools = tools.map_err(|source| BuildError::Working {
+                        index,
+                        name: size.name.clone(),
+                        source,
+                    })?;
+                    (tools.springback, SpringbackBasis::Metal)
+                }
+            };
+            Ok(RingSpringback { opens, basis, measured, flow })
+        };
+        self.sizes.iter().enumerate().map(ring).collect()
     }
 
     /// Every size worked through every step; its shapes after springback where the design asks
@@ -84,11 +118,46 @@ impl Design {
     }
 }
 
-/// The tools for `size` of `design` in wire of diameter `wire`, mm.
-fn tools(design: &Design, size: &Size, wire: f64) -> ToolDimensions {
-    let shown = springback_shown(&design.trials, size.mandrel_mm, wire, design.kerf_mm);
+/// Where what a ring opens by is from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SpringbackBasis {
+    /// Measured trial rings of its mandrel and wire.
+    Trials {
+        /// How many.
+        rings: usize,
+    },
+    /// The size's own figure.
+    Measured,
+    /// The metal's record.
+    Metal,
+}
+
+/// What a ring opens by in inside diameter when its coil leaves the mandrel.
+#[derive(Clone, Copy, Debug)]
+pub struct RingSpringback {
+    /// By how much, mm.
+    pub opens: f64,
+    /// Where that is from.
+    pub basis: SpringbackBasis,
+    measured: Option<f64>,
+    flow: FlowCurve,
+}
+
+impl RingSpringback {
+    /// `tools` of another wire or mandrel with what their ring opens by: as measured, else as the
+    /// metal gives it; trial rings are of one mandrel and wire. None where their coil stays elastic.
+    pub fn after_change(&self, tools: ToolDimensions) -> Option<ToolDimensions> {
+        match self.measured {
+            Some(springback) => Some(ToolDimensions { springback, ..tools }),
+            None => wound(&tools, self.flow).ok(),
+        }
+    }
+}
+
+/// The tools for `size` of `design` in wire of diameter `wire` whose ring opens by `springback`, mm.
+fn tools(design: &Design, size: &Size, wire: f64, springback: f64) -> ToolDimensions {
     let ring = ToolDimensions {
-        springback: shown.map_or(size.springback_mm, |shown| shown.mean.clamp(0.0, 100.0)),
+        springback,
         kerf: design.kerf_mm,
         ..ToolDimensions::usual(wire, size.mandrel_mm)
     };
@@ -200,11 +269,12 @@ mod tests {
         sprung.metal.shapes = Shapes::AfterSpringback;
         assert_eq!(Design::parse(&sprung.to_json()).unwrap(), sprung);
         let (held, kept) = (as_held.formings().unwrap()[0], sprung.formings().unwrap()[0]);
-        assert!(kept.ring.centreline > held.ring.centreline + 0.5);
         assert!(kept.eight.waist_gap() > 0.1 && kept.eight.bore() > held.eight.bore());
-        sprung.sizes[0].springback_mm = 0.3;
-        let measured = sprung.formings().unwrap()[0].ring.centreline - held.ring.centreline;
-        assert!((measured - 0.3 * std::f64::consts::PI).abs() < 1e-9, "{measured}");
+        assert_eq!(kept.ring, held.ring);
+        sprung.sizes[0].springback_mm = Some(0.3);
+        let measured = sprung.formings().unwrap()[0].ring.centreline;
+        let bare = std::f64::consts::PI * (10.0 + 0.3 + 0.9) - sprung.kerf_mm;
+        assert!((measured - bare).abs() < 1e-9, "{measured}");
     }
 
     #[test]

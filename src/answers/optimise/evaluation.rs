@@ -5,8 +5,7 @@ use super::{Figure, OptimiseError};
 use crate::answers::plan::link_grams;
 use crate::documents::design::Design;
 use crate::geometry::link::{Forming, ToolDimensions};
-use crate::mechanics::forming::held;
-use crate::mechanics::material::{Band, Metal};
+use crate::mechanics::material::Metal;
 use crate::mechanics::strength::Pull;
 use crate::motion::chain::{About, Body, BothWays, ChainError, Seated, Weave};
 use crate::motion::insertion::max_clearance;
@@ -162,12 +161,10 @@ impl Evaluation {
         Some(*coil.get_or_init(|| lying.coil(self.body(), paths).inside))
     }
 
-    /// First set and stiffness, of the ring that the coil gives, as the report's.
+    /// First set and stiffness, of the shape in the jaws, as the report's.
     fn pull(&self, stuff: &EvalContext) -> Option<[f64; 2]> {
         *self.pull.get_or_init(|| {
-            let held = held(&self.tools, stuff.metal.flow_curve(Band::Likely))
-                .or_else(|_| Forming::new(self.tools))
-                .ok()?;
+            let held = Forming::new(self.tools).ok()?;
             let pull = Pull::of(&held.fold, &stuff.metal).ok()?;
             Some([pull.first_set.likely, pull.stiffness.likely])
         })

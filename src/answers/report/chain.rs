@@ -2,7 +2,7 @@
 
 use super::join::Steps;
 use super::wording::{measured, words};
-use crate::answers::build::{field_of, usual_tools};
+use crate::answers::build::{RingSpringback, field_of, usual_tools};
 use crate::documents::units::LengthUnit;
 use crate::geometry::link::{Forming, ToolDimension, ToolDimensions};
 use crate::math::units::Mm;
@@ -126,8 +126,17 @@ pub(super) struct ChainQuestion {
     pub margin: f64,
     /// The tools that the design names for the receiving size.
     pub tools: ToolDimensions,
+    /// What its ring opens by.
+    pub springback: Option<RingSpringback>,
     /// In which steps they can be had.
     pub steps: Steps,
+}
+
+impl ChainQuestion {
+    /// Tools whose wire or mandrel was changed, with what their ring then opens by.
+    fn opened(&self, tools: ToolDimensions) -> Option<ToolDimensions> {
+        self.springback.map_or(Some(tools), |ring| ring.after_change(tools))
+    }
 }
 
 type NamedBody<'a> = (&'a str, &'a Forming, &'a Body);
@@ -151,7 +160,7 @@ pub(super) fn own(ask: &ChainQuestion, (name, forming, link): NamedBody) -> Chai
             ChainAnalysis { report, joint: Some(found.joint), measures: Some(found) }
         }
         Err(error) => {
-            let found = suggestions(&forming.setting, ask.weave);
+            let found = suggestions(&forming.setting, ask.weave, &|tools| ask.opened(tools));
             let alone = found.iter().filter_map(|suggestion| suggested(suggestion, forming, ask));
             let suggestions: Vec<ChainSuggestionReport> =
                 suited(forming, ask).into_iter().chain(alone).collect();
@@ -368,7 +377,11 @@ fn suggested(
         let tools = changes.iter().fold(forming.setting, |tools, &(dimension, by)| {
             dimension.of(&tools).map_or(tools, |own| dimension.set(&tools, own + by))
         });
-        Forming::new(tools).is_ok_and(|link| {
+        let is_ring = |&(dimension, _): &(ToolDimension, f64)| {
+            matches!(dimension, ToolDimension::Mandrel | ToolDimension::Wire)
+        };
+        let opened = if changes.iter().any(is_ring) { ask.opened(tools) } else { Some(tools) };
+        opened.and_then(|tools| Forming::new(tools).ok()).is_some_and(|link| {
             lies(&Body::of(&link.fold), ask.weave).is_ok()
                 && (ask.weave != Weave::SINGLE
                     || max_clearance(&link, &link) >= searched_for(ask.margin, tools.wire))

@@ -389,7 +389,8 @@ mod tests {
         use crate::documents::units::LengthUnit;
         let design =
             Design::parse(include_str!("../../../www/examples/evening-class-bracelet.json"));
-        let design = design.unwrap();
+        let mut design = design.unwrap();
+        design.sizes[0].springback_mm = Some(0.1);
         let report = Report::at_once(&design, &design.formings().unwrap(), LengthUnit::Mm);
         let size = &report.sizes[0];
         let (wire, jaw) = (0.9, 2.6);

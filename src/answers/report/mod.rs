@@ -8,9 +8,9 @@
 //! Used by the page and the command alike. Lengths in mm, in fields that end in `_mm`;
 //! angles in degrees, in fields that end in `_deg`; forces in newtons; strains as shares.
 
-use crate::answers::build::BuildError;
+use crate::answers::build::{BuildError, SpringbackBasis};
 use crate::answers::plan::Plan;
-use crate::documents::design::{Design, springback_shown};
+use crate::documents::design::Design;
 use crate::documents::units::LengthUnit;
 use crate::geometry::link::{Forming, Oval};
 use crate::math::map_indices;
@@ -98,7 +98,11 @@ pub struct SizeReport {
     pub mandrel_mm: f64,
     /// Inside diameter of the soldered ring over the wire diameter, `M'/d`.
     pub ratio: f64,
-    /// Measured trial rings that its springback is fitted to; 0 where it is the design's own.
+    /// What the ring opens by in inside diameter when its coil leaves the mandrel.
+    pub springback_mm: f64,
+    /// Where that is from: `trials`, `measured` or `metal`.
+    pub springback_basis: &'static str,
+    /// Measured trial rings that it is fitted to; 0 where it is not.
     pub springback_rings: usize,
     /// Length of the wire's centreline, kept through every step.
     pub centreline_mm: f64,
@@ -186,12 +190,15 @@ impl Report {
                 join::estimated(&ask, (&names[a], &formings[a]), (&names[b], &formings[b]))
             })
             .collect();
+        let springbacks = design.ring_springbacks().unwrap_or_default();
+        let sizes = names.iter().zip(formings).zip(&springbacks);
+        let sizes = sizes.map(|((n, f), ring)| size_report(n, f, ring.basis)).collect();
         Report {
             linkfold_report: 3,
             name: design.name.clone(),
             answer: WholeAnswer::of(&joins, 0),
             joins,
-            sizes: names.iter().zip(formings).map(|(n, f)| size_report(design, n, f)).collect(),
+            sizes,
             uncorrected: None,
             chain: Vec::new(),
             plan: None,
@@ -200,9 +207,7 @@ impl Report {
     }
 }
 
-fn size_report(design: &Design, name: &str, forming: &Forming) -> SizeReport {
-    let (mandrel, wire) = (forming.setting.mandrel, forming.setting.wire);
-    let fitted = springback_shown(&design.trials, mandrel, wire, design.kerf_mm);
+fn size_report(name: &str, forming: &Forming, basis: SpringbackBasis) -> SizeReport {
     let Forming { setting, ring, oval, taut, eight, fold } = forming;
     let length = |oval: &Oval| oval.inside_length();
     SizeReport {
@@ -210,7 +215,13 @@ fn size_report(design: &Design, name: &str, forming: &Forming) -> SizeReport {
         wire_mm: setting.wire,
         mandrel_mm: setting.mandrel,
         ratio: ring.inside_diameter() / setting.wire,
-        springback_rings: fitted.map_or(0, |mean| mean.count),
+        springback_mm: setting.springback,
+        springback_basis: match basis {
+            SpringbackBasis::Trials { .. } => "trials",
+            SpringbackBasis::Measured => "measured",
+            SpringbackBasis::Metal => "metal",
+        },
+        springback_rings: if let SpringbackBasis::Trials { rings } = basis { rings } else { 0 },
         centreline_mm: ring.centreline,
         ring_inside_mm: ring.inside_diameter(),
         oval_inside_length_mm: length(oval),

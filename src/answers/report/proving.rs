@@ -94,9 +94,11 @@ pub fn hang(
 }
 
 fn chain_question(design: &Design, unit: LengthUnit, size: usize) -> ChainQuestion {
-    let JoinQuestion { margin, tools, steps, .. } =
+    let JoinQuestion { margin, tools, springbacks, steps, .. } =
         ask(design, &design.settings().unwrap_or_default(), unit, (size, size));
-    ChainQuestion { weave: design.weave.weave(), unit, margin, tools: tools.receiving, steps }
+    let springback = springbacks.map(|[own, _]| own);
+    let weave = design.weave.weave();
+    ChainQuestion { weave, unit, margin, tools: tools.receiving, springback, steps }
 }
 
 /// Receiving and incoming size of every join: each size with itself, then each neighbour with
@@ -121,10 +123,13 @@ pub(super) fn ask(
     let weave = design.weave.weave();
     let plain = ToolDimensions::usual(1.0, 12.0);
     let tools = |size: usize| settings.get(size).copied().unwrap_or(plain);
+    let springbacks = design.ring_springbacks().ok();
+    let springbacks = springbacks.and_then(|all| Some([*all.get(receiving)?, *all.get(incoming)?]));
     JoinQuestion {
         margin: design.margin_mm,
         unit,
         tools: ToolPair { receiving: tools(receiving), incoming: tools(incoming) },
+        springbacks,
         steps: Steps { unit, gauge: design.wire.gauge.map(|gauge| gauge.system) },
         suggests: true,
         same: receiving == incoming,

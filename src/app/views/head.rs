@@ -67,14 +67,17 @@ fn show_verdict(model: &Model, screen: &mut Screen) {
         format!("{wire} wire on a {mandrel} mandrel")
     });
     screen.say("stale", &format!("Shown below: the last design that could be made, {names}."));
-    let rings = work.size_report().map_or(0, |size| size.springback_rings);
-    screen.reveal("springback-fitted", rings > 0);
-    let own = work.forming().map_or(0.0, |forming| forming.setting.springback);
-    let words = format!(
-        "Springback is fitted to trial rings ({rings}): {}, in place of the figure above.",
-        work.length(own)
-    );
-    screen.say("springback-fitted", if rings > 0 { &words } else { "" });
+    let springback = work.size_report().map_or_else(String::new, |size| {
+        let opens = work.length(size.springback_mm);
+        match (size.springback_basis, size.springback_rings) {
+            ("trials", 1) => format!("Your trial ring shows {opens}; that is used."),
+            ("trials", rings) => format!("Your {rings} trial rings show {opens}; that is used."),
+            ("metal", _) => format!("From the metal: {opens}. Type what you measured."),
+            _ => String::new(),
+        }
+    });
+    screen.reveal("springback-basis", !springback.is_empty());
+    screen.say("springback-basis", &springback);
 }
 
 /// Beside a verdict on what tools of the design's dimensions leave.

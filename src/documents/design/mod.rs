@@ -123,12 +123,11 @@ pub struct Size {
     /// Mandrel diameter.
     #[cfg_attr(feature = "schema", schemars(range(min = 0.1, max = 1000)))]
     pub mandrel_mm: f64,
-    /// What the coil opens by in inside diameter when it leaves the mandrel; 0 when left out, and
-    /// then computed where shapes after springback are asked for. Trial links with measured rings
-    /// take its place.
-    #[serde(default)]
+    /// What the coil opens by in inside diameter when it leaves the mandrel, as measured; as the metal
+    /// gives it when left out. Trial links with measured rings take its place.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 100)))]
-    pub springback_mm: f64,
+    pub springback_mm: Option<f64>,
     /// Bore of the lobes; 2.5 d when left out in a single chain, what suits the weave in others.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[cfg_attr(feature = "schema", schemars(range(min = 0.01, max = 1000)))]
@@ -201,7 +200,8 @@ macro_rules! size_field {
 }
 
 /// The lengths of a size that may be left out, in the order of the work.
-pub const SIZE_FIELDS: [SizeField; 10] = [
+pub const SIZE_FIELDS: [SizeField; 11] = [
+    size_field!(springback_mm, 0.0, 100.0),
     size_field!(bore_mm, 0.01, 1e3),
     size_field!(oval_jaw_mm, 0.01, 1e3),
     size_field!(oval_length_mm, 0.01, 5e3),
@@ -262,7 +262,7 @@ impl Size {
             name: String::new(),
             wire: None,
             mandrel_mm,
-            springback_mm: 0.0,
+            springback_mm: None,
             bore_mm: None,
             oval_jaw_mm: None,
             oval_length_mm: None,
@@ -333,7 +333,6 @@ impl Design {
             }
         }
         in_range(at("mandrel_mm"), size.mandrel_mm, 0.1, 1e3)?;
-        in_range(at("springback_mm"), size.springback_mm, 0.0, 100.0)?;
         Ok(())
     }
 

@@ -2,7 +2,7 @@
 //!
 //! The steps and the metal's state in each:
 //! 1. *wind*: annealed straight wire bent round the mandrel; the coil springs open in closed
-//!    form (`wire::Bending`). Soldering the ring shut anneals it.
+//!    form (`section::Bending`): [`wound`]. Soldering the ring shut anneals it.
 //! 2. *stretch*, 3. *pinch*: the closed ring is followed by the rod of `rod`, which keeps the
 //!    history of every place. A closed ring springs back unlike a free bend: its parts hold one
 //!    another. What the rod gives back from held to released is taken off the shape that the jaws
@@ -32,7 +32,7 @@ mod strain;
 
 pub use anneal::{Advice, advise};
 pub use jaws::Jaws;
-pub use run::{Anneals, FOLLOWED, FormingError, FormingRun, PressedLobe, SprungShape, held};
+pub use run::{Anneals, FOLLOWED, FormingError, FormingRun, PressedLobe, SprungShape, wound};
 pub use strain::{FormingStep, StepStrain};
 
 use crate::geometry::link::ToolDimensions;

@@ -128,11 +128,9 @@ pub struct PressedLobe {
 /// One size in one metal.
 #[derive(Clone, Debug)]
 pub struct FormingRun {
-    /// The shape as the jaws leave it, on the ring that the coil gives.
+    /// The shape as the jaws leave it, on the ring that the tools give.
     pub held: Forming,
-    /// What the coil opens by in inside diameter: the maker's measure, or computed, mm.
-    pub springback: f64,
-    /// What it would open by as computed, mm.
+    /// What a coil of this metal opens by in inside diameter, mm; the ring's own figure is the tools'.
     pub coil_springback: f64,
     /// Mandrel that would leave a coil of the mandrel's own diameter inside, mm.
     pub mandrel_for: f64,
@@ -173,8 +171,7 @@ impl FormingRun {
         let wound = 2.0 / (setting.mandrel + wire);
         let coil_springback = opens_by(&bending, setting)?;
         let mandrel_for = 2.0 / bending.bend_for(wound)? - wire;
-        let held = on_the_coil(setting, coil_springback)?;
-        let springback = held.setting.springback;
+        let held = Forming::new(*setting)?;
 
         let tightest = 0.5 * (setting.oval_jaw.min(setting.pinch_jaw) + wire);
         let segments = (0.25 * held.ring.centreline / (0.2 * tightest))
@@ -283,10 +280,9 @@ impl FormingRun {
 
         let oval = [SprungShape::of(&oval_held.shape, wire), SprungShape::of(&oval_kept, wire)];
         let eight = [SprungShape::of(&eight_held.shape, wire), SprungShape::of(&eight_kept, wire)];
-        let kept = kept_setting(&held, springback, &oval, &eight, (fold_share, neck_share));
+        let kept = kept_setting(&held, &oval, &eight, (fold_share, neck_share));
         Ok(FormingRun {
             held,
-            springback,
             coil_springback,
             mandrel_for,
             oval,
@@ -330,27 +326,30 @@ fn opens_by(bending: &Bending, setting: &ToolDimensions) -> Result<f64, FormingE
     Ok(2.0 / kept - 2.0 / wound)
 }
 
-fn on_the_coil(setting: &ToolDimensions, coil_springback: f64) -> Result<Forming, FormError> {
-    let own = setting.springback;
-    let springback = if own > 0.0 { own } else { coil_springback };
-    Forming::new(ToolDimensions { springback, ..*setting })
-}
-
-/// The shape as the jaws leave it, on the ring that the coil gives: [`FormingRun::held`] alone, in
-/// closed form.
+/// `tools` with what a coil of annealed wire opens by on their mandrel.
 ///
 /// # Errors
-/// [`FormingError`] where the coil stays elastic, or the ring gives no link.
-pub fn held(setting: &ToolDimensions, flow: FlowCurve) -> Result<Forming, FormingError> {
-    let bending = Bending::new(RoundSection::new(Mm::new(setting.wire))?, flow);
-    Ok(on_the_coil(setting, opens_by(&bending, setting)?)?)
+/// [`FormingError::StaysElastic`]; [`FormingError::Section`] for wire that is none.
+///
+/// # Examples
+/// ```
+/// use linkfold::geometry::link::ToolDimensions;
+/// use linkfold::mechanics::forming::wound;
+/// use linkfold::mechanics::material::{Band, known_metal};
+/// let silver = known_metal("sterling-silver").unwrap().flow_curve(Band::Likely);
+/// let ring = wound(&ToolDimensions::usual(1.0, 12.0), silver)?;
+/// assert!(ring.springback > 0.1); // mm in inside diameter
+/// # Ok::<(), linkfold::mechanics::forming::FormingError>(())
+/// ```
+pub fn wound(tools: &ToolDimensions, flow: FlowCurve) -> Result<ToolDimensions, FormingError> {
+    let bending = Bending::new(RoundSection::new(Mm::new(tools.wire))?, flow);
+    Ok(ToolDimensions { springback: opens_by(&bending, tools)?, ..*tools })
 }
 
 /// The tools that would leave, without springback, what `held` leaves with it. The tip gap stays:
 /// a finished link's tips are pinched shut last, whatever the fold gives back.
 fn kept_setting(
     held: &Forming,
-    springback: f64,
     oval: &[SprungShape; 2],
     eight: &[SprungShape; 2],
     (fold_share, neck_share): (f64, f64),
@@ -369,7 +368,6 @@ fn kept_setting(
     let bore = s.bore + given(&|shape| shape.inside_width, eight).max(0.0);
     let waist_gap = s.waist_gap + given(&|shape| shape.waist_gap, eight).max(0.0);
     let kept = ToolDimensions {
-        springback,
         oval_jaw,
         oval_length: Some(oval_length.clamp(ring, longest.max(ring))),
         bore,

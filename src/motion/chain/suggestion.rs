@@ -29,8 +29,13 @@ type Dimensions = &'static [ToolDimension];
 
 /// What there is of a larger mandrel, a wider bore, a thicker fold jaw, and both of these at
 /// once where neither does alone; thinner wire only where no jaws do. Empty where none of that
-/// helps within twice its value.
-pub fn suggestions(setting: &ToolDimensions, weave: Weave) -> Vec<ChainSuggestion> {
+/// helps within twice its value. `opened` gives tools what their ring opens by, where wire or
+/// mandrel was changed.
+pub fn suggestions(
+    setting: &ToolDimensions,
+    weave: Weave,
+    opened: &dyn Fn(ToolDimensions) -> Option<ToolDimensions>,
+) -> Vec<ChainSuggestion> {
     use ToolDimension::{Bore, FoldJaw, Mandrel, Wire};
     let scaled = |dimension: ToolDimension, factor: f64| {
         let factor = if dimension == Wire { 1.0 / factor } else { factor };
@@ -41,7 +46,11 @@ pub fn suggestions(setting: &ToolDimensions, weave: Weave) -> Vec<ChainSuggestio
             let changed = change.iter().fold(*setting, |tools, &dimension| {
                 scaled(dimension, factor).map_or(tools, |mm| dimension.set(&tools, mm))
             });
-            Forming::new(changed).is_ok_and(|f| has_room(&Body::of(&f.fold), weave))
+            let rings = change.iter().any(|dimension| matches!(dimension, Mandrel | Wire));
+            let changed = if rings { opened(changed) } else { Some(changed) };
+            changed
+                .and_then(|tools| Forming::new(tools).ok())
+                .is_some_and(|formed| has_room(&Body::of(&formed.fold), weave))
         };
         let mut high = (1..=STEPS).map(|k| STEP.powi(k)).find(|factor| lies(*factor))?;
         let mut low = high / STEP;

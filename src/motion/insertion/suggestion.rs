@@ -51,7 +51,8 @@ pub fn searched_for(margin: f64, wire: f64) -> f64 {
 
 /// The smallest change of `dimension` alone that gives `margin` mm of clearance; `None` where
 /// none was found within a factor of [`FURTHEST`] either way. `settable` takes a change, mm, to the
-/// next one, no smaller, that can be had, or to none.
+/// next one, no smaller, that can be had, or to none; `opened` gives the tools of the receiving (0) or the
+/// incoming link (1) what their ring opens by, where wire or mandrel was changed.
 ///
 /// `both` changes both links alike (one size); else the receiving link is changed in
 /// mandrel and bore, the incoming one in fold jaw and waist gap, both in wire.
@@ -61,6 +62,7 @@ pub fn suggestion(
     dimension: ToolDimension,
     margin: f64,
     settable: &dyn Fn(f64) -> Option<f64>,
+    opened: &dyn Fn(usize, ToolDimensions) -> Option<ToolDimensions>,
 ) -> Option<JoinSuggestion> {
     let wanted = searched_for(margin, pair.receiving.wire);
     let own = dimension.of(&pair.receiving)?;
@@ -79,6 +81,14 @@ pub fn suggestion(
         let valid = |setting: &ToolDimensions| setting.wire > 0.0 && setting.waist_gap >= 0.0;
         if !(valid(&pair.receiving) && valid(&pair.incoming)) {
             return None;
+        }
+        if matches!(dimension, ToolDimension::Mandrel | ToolDimension::Wire) {
+            if on_receiving {
+                pair.receiving = opened(0, pair.receiving)?;
+            }
+            if on_incoming {
+                pair.incoming = opened(1, pair.incoming)?;
+            }
         }
         Some((Forming::new(pair.receiving).ok()?, Forming::new(pair.incoming).ok()?))
     };

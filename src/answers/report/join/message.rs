@@ -2,9 +2,9 @@
 
 use super::Steps;
 use super::answer::{PathReport, Reason, SuggestionReport};
-use crate::answers::build::field_of;
+use crate::answers::build::{RingSpringback, field_of};
 use crate::documents::units::{LengthUnit, measure_words_down};
-use crate::geometry::link::{Forming, ToolDimension};
+use crate::geometry::link::{Forming, ToolDimension, ToolDimensions};
 use crate::math::units::Mm;
 use crate::motion::insertion::{
     Constriction, Estimate, InsertionPath, JoinSuggestion, Phase, RefusalBasis, ToolPair, Verdict,
@@ -123,7 +123,9 @@ pub struct JoinQuestion {
     pub unit: LengthUnit,
     /// The tools that the design names for both links.
     pub tools: ToolPair,
-    /// In which steps they can be had.
+    /// What the rings of the receiving and the incoming link open by.
+    pub springbacks: Option<[RingSpringback; 2]>,
+    /// In which steps the tools can be had.
     pub steps: Steps,
     /// Whether to look for what would have to be changed where there is not the clearance.
     pub suggests: bool,
@@ -135,6 +137,17 @@ pub struct JoinQuestion {
     pub yield_strain: f64,
     /// Strain that the metal, annealed, takes before it should be annealed again.
     pub strain_allowance: f64,
+}
+
+impl JoinQuestion {
+    /// Tools of the receiving (0) or the incoming link (1) whose wire or mandrel was changed, with what
+    /// their ring then opens by.
+    pub fn opened(&self, side: usize, tools: ToolDimensions) -> Option<ToolDimensions> {
+        match self.springbacks {
+            Some(both) => both.get(side)?.after_change(tools),
+            None => Some(tools),
+        }
+    }
 }
 
 /// The clearance proven on a way; no more is said than was shown.

@@ -159,7 +159,8 @@ pub fn proven(
                     &ask.tools.receiving
                 })?;
                 let settable = |by| ask.steps.settable(dimension, own, by);
-                suggestion(&pair, ask.same, dimension, ask.margin, &settable)
+                let opened = |side, tools| ask.opened(side, tools);
+                suggestion(&pair, ask.same, dimension, ask.margin, &settable, &opened)
             })
             .map(|suggestion| cure_report(&suggestion, &pair, ask))
             .collect();
