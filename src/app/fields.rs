@@ -61,11 +61,12 @@ pub enum Value {
 }
 
 /// The fields of a size and of the whole design, in the order of the page: path, name.
-const PLAIN: [(&str, &str); 15] = [
+const PLAIN: [(&str, &str); 16] = [
     ("wire", "Wire"),
     ("mandrel_mm", "Mandrel"),
     ("kerf_mm", "Saw cut"),
     ("springback_mm", "Ring springs open by"),
+    ("growth_share", "Ring grows when stretched, %"),
     ("bore_mm", "Bore of the lobes"),
     ("oval_jaw_mm", "Oval jaws"),
     ("oval_length_mm", "Oval inside length"),
@@ -181,7 +182,11 @@ pub fn find(key: &str) -> Option<Field> {
             "margin_mm" => (Slot::Whole(|design| &mut design.margin_mm), false),
             _ => (Slot::Optional(SIZE_FIELDS.iter().position(|known| known.name == key)?), true),
         };
-        let kind = if key == "wire" { Kind::Wire } else { Kind::Length };
+        let kind = match key {
+            "wire" => Kind::Wire,
+            "growth_share" => Kind::Percent,
+            _ => Kind::Length,
+        };
         return field(label, kind, slot, optional);
     }
     if let Some((_, label, get, set)) = PLAN.iter().find(|(known, ..)| *known == key) {
@@ -214,11 +219,19 @@ impl Field {
             Slot::Wire => Value::Wire(chosen.wire.as_ref().unwrap_or(&design.wire).clone()),
             Slot::Whole(slot) => Value::Number(*slot(&mut design.clone())),
             Slot::OfSize(slot) => Value::Number(*slot(&mut chosen.clone())),
-            Slot::Optional(index) => number((SIZE_FIELDS[index].get)(chosen)),
+            Slot::Optional(index) => {
+                let scale = self.in_document();
+                number((SIZE_FIELDS[index].get)(chosen).map(|own| own / scale))
+            }
             Slot::Plan(get, _) => number(get(&design.plan.clone().unwrap_or_default())),
             Slot::Trial(index, get, _) => number(get(design.trials.get(index)?)),
             Slot::Seam => number(design.metal.seam_share.map(seam_hundredths)),
         })
+    }
+
+    /// What one of its own units is in a document: a hundredth for a percentage.
+    fn in_document(&self) -> f64 {
+        if matches!(self.kind, Kind::Percent) { 0.01 } else { 1.0 }
     }
 
     /// Puts a value that was read into a size of `design`; one that it holds already changes
@@ -245,7 +258,7 @@ impl Field {
             }
             (Slot::Optional(index), _) => {
                 if let Some(size) = design.sizes.get_mut(size) {
-                    (SIZE_FIELDS[index].set)(size, number);
+                    (SIZE_FIELDS[index].set)(size, number.map(|shown| shown * self.in_document()));
                 }
             }
             (Slot::Plan(_, set), _) => {
@@ -317,10 +330,16 @@ impl Field {
                 Ok(count) => Ok(Value::Number(f64::from(count))),
                 Err(_) => Err(not("a number of links")),
             },
-            Kind::Percent => match plain().parse::<f64>() {
-                Ok(value) if (0.0..=100.0).contains(&value) => Ok(Value::Number(value)),
-                _ => Err(not("a number from 0 to 100")),
-            },
+            Kind::Percent => {
+                let most = match self.slot {
+                    Slot::Optional(index) => SIZE_FIELDS[index].range.1 / self.in_document(),
+                    _ => 100.0,
+                };
+                match plain().parse::<f64>() {
+                    Ok(value) if (0.0..=most).contains(&value) => Ok(Value::Number(value)),
+                    _ => Err(not(&format!("a number from 0 to {most:.0}"))),
+                }
+            }
         }
     }
 

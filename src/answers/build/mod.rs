@@ -174,6 +174,7 @@ fn tools(design: &Design, size: &Size, wire: f64, springback: f64) -> ToolDimens
         tip_gap: size.tip_gap_mm.unwrap_or(usual.tip_gap),
         open_tip_gap: size.open_tip_gap_mm,
         threading_bore: size.threading_bore_mm,
+        growth: size.growth_share.unwrap_or(0.0),
         ..usual
     }
 }
@@ -199,6 +200,7 @@ impl WeaveTools {
         ToolDimensions {
             springback: ring.springback,
             kerf: ring.kerf,
+            growth: ring.growth,
             bore,
             oval_jaw: bore,
             fold_jaw: self.fold_jaw * inside,

@@ -7,8 +7,10 @@
 //! less the number of means. Intervals by Student's t and the chi-square.
 //! Evidence: `tests/trials.rs`.
 
-use crate::documents::design::{Design, Mean, PlanChoice, springback_shown, t_95};
+use crate::documents::design::{Design, Mean, PlanChoice, Shapes, springback_shown, t_95};
 use crate::geometry::link::Forming;
+use crate::mechanics::forming::Jaws;
+use crate::mechanics::material::Band;
 use statrs::distribution::{ChiSquared, ContinuousCDF};
 
 /// A dimension that a maker measures on a trial link.
@@ -64,6 +66,17 @@ pub struct Springback {
     pub carried: Option<(f64, Option<f64>)>,
 }
 
+/// How far the rings of a size grow when they are stretched taut, as its trial ovals show.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RingGrowth {
+    /// Share of the centreline.
+    pub share: f64,
+    /// Known to within this, either way, 95 times in 100; none for one oval alone.
+    pub within: Option<f64>,
+    /// Ovals measured.
+    pub count: usize,
+}
+
 /// How uneven the hand is in one dimension.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Spread {
@@ -101,6 +114,8 @@ pub struct Hand {
     pub measured: Vec<HandMeasure>,
     /// Size by size.
     pub springback: Vec<Springback>,
+    /// Size by size; none where no oval that was drawn taut is longer than one without growth.
+    pub growth: Vec<Option<RingGrowth>>,
     /// In the order of [`HandDimension::ALL`].
     pub spreads: [Spread; 4],
     /// Trials that could be joined, and that could not.
@@ -144,6 +159,13 @@ impl Hand {
             shown: springback_shown(&design.trials, s.mandrel, s.wire, design.kerf_mm),
             carried: carried.map(|carried| carried.to(s.mandrel + s.wire)),
         });
+        let sizes = formings.iter().zip(&design.sizes).enumerate();
+        let growth = sizes.map(|(index, (forming, size))| {
+            // One that is stretched to a given length shows nothing of it.
+            let is_taut = size.oval_length_mm.is_none();
+            is_taut.then(|| growth(design, forming, index, &measured)).flatten()
+        });
+        let growth = growth.collect();
         let joined = |yes| design.trials.iter().filter(|t| t.joined == Some(yes)).count();
         let [ring, oval, bore, fold] = HandDimension::ALL.map(|dimension| {
             let own = match dimension {
@@ -155,6 +177,7 @@ impl Hand {
         });
         Hand {
             springback: springback.collect(),
+            growth,
             spreads: [ring, oval, bore, fold],
             joined: [joined(true), joined(false)],
             strangers,
@@ -166,6 +189,34 @@ impl Hand {
     pub fn spread(&self, dimension: HandDimension) -> &Spread {
         &self.spreads[dimension as usize]
     }
+}
+
+/// A taut oval has two straight sides: it is longer by half of what its centreline is.
+fn growth(
+    design: &Design,
+    forming: &Forming,
+    size: usize,
+    measured: &[HandMeasure],
+) -> Option<RingGrowth> {
+    let ovals = measured.iter().filter(|m| m.size == size && m.dimension == HandDimension::Oval);
+    let mut ovals = ovals.map(|oval| oval.measured).peekable();
+    ovals.peek()?;
+    let left = match design.metal.shapes {
+        Shapes::AfterSpringback => None,
+        Shapes::AsTheJawsLeaveThem => {
+            let flow = design.metal.metal().ok()?.flow_curve(Band::Likely);
+            Jaws::for_released(&forming.setting, flow, design.metal.anneals()).ok()
+        }
+    };
+    let left = left.map_or(forming.oval.inside_length(), |jaws| jaws.left_oval_length);
+    let longer = Mean::of(&ovals.map(|oval| oval - left).collect::<Vec<f64>>())?;
+    let of_centreline = |mm: f64| 2.0 * mm / forming.ring.centreline;
+    let is_certain = longer.mean > longer.within.unwrap_or(0.0);
+    is_certain.then(|| RingGrowth {
+        share: forming.setting.growth + of_centreline(longer.mean),
+        within: longer.within.map(of_centreline),
+        count: longer.count,
+    })
 }
 
 fn spread(dimension: HandDimension, own: f64, measured: &[HandMeasure]) -> Spread {

@@ -21,7 +21,7 @@ mod taper;
 pub use cost::Cost;
 pub use ends::{EndRing, Grip};
 pub use error::PlanError;
-pub use hand::{Hand, HandDimension, HandMeasure, Spread, Springback};
+pub use hand::{Hand, HandDimension, HandMeasure, RingGrowth, Spread, Springback};
 pub use layout::{Layout, SizePair, SizeRun};
 pub use materials::{Materials, SizeMaterials, link_grams, wire_grams};
 pub use scatter::{Failing, failing, failing_share};

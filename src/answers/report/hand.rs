@@ -1,7 +1,7 @@
 //! What trial links show of the hand, in a maker's words.
 
 use super::wording::words;
-use crate::answers::plan::{Failing, Hand, HandDimension, Spread};
+use crate::answers::plan::{Failing, Hand, HandDimension, RingGrowth, Spread};
 use crate::documents::units::LengthUnit;
 use crate::motion::chain::Weave;
 use serde::{Deserialize, Serialize};
@@ -26,6 +26,8 @@ pub struct FailingReport {
 pub struct HandReport {
     /// Size by size.
     pub springback: Vec<SpringbackReport>,
+    /// What trial ovals show of growth, for each size where they do.
+    pub growth: Vec<GrowthReport>,
     /// Dimension by dimension.
     pub spreads: Vec<SpreadReport>,
     /// Every measure, predicted and measured.
@@ -51,6 +53,19 @@ pub struct SpringbackReport {
     pub rings: usize,
     /// What all trials together would have it be.
     pub carried_mm: Option<f64>,
+    /// In a maker's words.
+    pub message: String,
+}
+
+/// How far the rings of one size grow when they are stretched.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct GrowthReport {
+    /// The size.
+    pub size: String,
+    /// Share of the centreline, to be the size's `growth_share`.
+    pub share: f64,
+    /// Ovals measured.
+    pub ovals: usize,
     /// In a maker's words.
     pub message: String,
 }
@@ -108,10 +123,10 @@ pub(super) fn hand_report(hand: &Hand, names: &[String], unit: LengthUnit) -> Ha
                 })
             ),
             (None, Some((carried, _))) => format!(
-                "{name}: no trials; those of other mandrels would have it be {}. The design's own figure is used.",
+                "{name}: no trials; those of other mandrels would have it be {}. The design's or the metal's figure is used.",
                 words(carried, unit)
             ),
-            (None, None) => format!("{name}: no trials; the design's own figure is used."),
+            (None, None) => format!("{name}: no trials; the design's or the metal's figure is used."),
         };
         SpringbackReport {
             size: name.clone(),
@@ -132,11 +147,39 @@ pub(super) fn hand_report(hand: &Hand, names: &[String], unit: LengthUnit) -> Ha
     });
     HandReport {
         springback: springback.collect(),
+        growth: hand
+            .growth
+            .iter()
+            .zip(names)
+            .filter_map(|(g, name)| growth_report(g.as_ref()?, name))
+            .collect(),
         spreads: hand.spreads.iter().map(|spread| spread_report(spread, unit)).collect(),
         measured: measured.collect(),
         joined: hand.joined,
         strangers: hand.strangers,
     }
+}
+
+fn growth_report(found: &RingGrowth, name: &str) -> Option<GrowthReport> {
+    let percent = |share: f64| format!("{:.1} %", 100.0 * share);
+    let ovals = if found.count == 1 {
+        "one trial oval".into()
+    } else {
+        format!("{} trial ovals", found.count)
+    };
+    let sure = found.within.map_or(", too few to say how sure".into(), |within| {
+        format!(", sure to {}", percent(within))
+    });
+    // What would be typed as nought is none.
+    (found.share >= 5e-4).then(|| GrowthReport {
+        size: name.into(),
+        share: found.share,
+        ovals: found.count,
+        message: format!(
+            "{name}: the rings grow by {} when stretched, by {ovals}{sure}. Type it under \u{201c}Ring grows when stretched\u{201d}.",
+            percent(found.share)
+        ),
+    })
 }
 
 fn spread_report(found: &Spread, unit: LengthUnit) -> SpreadReport {

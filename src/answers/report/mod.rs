@@ -40,7 +40,9 @@ pub use chain::{
 };
 pub use definitions::{DEFINITIONS, Definition};
 pub use forming::{FormingReport, JawsReport, PressReport, ReleasedReport};
-pub use hand::{FailingReport, HandReport, MeasuredReport, SpreadReport, SpringbackReport};
+pub use hand::{
+    FailingReport, GrowthReport, HandReport, MeasuredReport, SpreadReport, SpringbackReport,
+};
 pub use join::{
     JoinAnswer, JoinReport, PathReport, PlayedPath, ProvenJoin, Reason, Steps, SuggestionReport,
 };
@@ -104,8 +106,10 @@ pub struct SizeReport {
     pub springback_basis: &'static str,
     /// Measured trial rings that it is fitted to; 0 where it is not.
     pub springback_rings: usize,
-    /// Length of the wire's centreline, kept through every step.
+    /// Length of the soldered ring's centreline, kept through every step but for its growth.
     pub centreline_mm: f64,
+    /// What it grows by when it is stretched, as a share of itself.
+    pub growth_share: f64,
     /// Inside diameter of the soldered ring.
     pub ring_inside_mm: f64,
     /// Oval: inside length.
@@ -208,7 +212,7 @@ impl Report {
 }
 
 fn size_report(name: &str, forming: &Forming, basis: SpringbackBasis) -> SizeReport {
-    let Forming { setting, ring, oval, taut, eight, fold } = forming;
+    let Forming { setting, ring, oval, taut, eight, fold, .. } = forming;
     let length = |oval: &Oval| oval.inside_length();
     SizeReport {
         name: name.into(),
@@ -223,6 +227,7 @@ fn size_report(name: &str, forming: &Forming, basis: SpringbackBasis) -> SizeRep
         },
         springback_rings: if let SpringbackBasis::Trials { rings } = basis { rings } else { 0 },
         centreline_mm: ring.centreline,
+        growth_share: setting.growth,
         ring_inside_mm: ring.inside_diameter(),
         oval_inside_length_mm: length(oval),
         oval_inside_width_mm: oval.inside_width(),

@@ -152,7 +152,8 @@ fn show_hand(work: &Analysis, screen: &mut Screen, hand: &HandReport) {
     let springback = springback.map(|found| found.message.as_str());
     let spreads = hand.spreads.iter().filter(|found| found.off_mm.is_some());
     let spreads = spreads.map(|found| found.message.as_str());
-    screen.list("plan-hand", "li", springback.chain(spreads));
+    let growth = hand.growth.iter().map(|found| found.message.as_str());
+    screen.list("plan-hand", "li", springback.chain(growth).chain(spreads));
     screen.reveal("plan-trials", !hand.measured.is_empty());
     let heads = ["Trial", "What", "Predicted", "Measured"];
     let mut rows = vec![Node::row("th", heads.map(String::from))];

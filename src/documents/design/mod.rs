@@ -128,6 +128,12 @@ pub struct Size {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 100)))]
     pub springback_mm: Option<f64>,
+    /// What the closed ring's centreline grows by when it is stretched, as a share of itself: soft
+    /// metals lengthen, fine silver most (common practice, no source). Trial links with a measured oval
+    /// take its place; 0 when left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 0.2)))]
+    pub growth_share: Option<f64>,
     /// Bore of the lobes; 2.5 d when left out in a single chain, what suits the weave in others.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[cfg_attr(feature = "schema", schemars(range(min = 0.01, max = 1000)))]
@@ -176,11 +182,11 @@ pub struct Size {
     pub threading_bore_mm: Option<f64>,
 }
 
-/// A length of a size that may be left out: its name, its range, and where it is kept.
+/// A figure of a size that may be left out: its name, its range, and where it is kept.
 pub struct SizeField {
     /// Name in the document.
     pub name: &'static str,
-    /// Least and greatest, mm.
+    /// Least and greatest: mm, but for the share.
     pub range: (f64, f64),
     /// Reads it.
     pub get: fn(&Size) -> Option<f64>,
@@ -199,9 +205,10 @@ macro_rules! size_field {
     };
 }
 
-/// The lengths of a size that may be left out, in the order of the work.
-pub const SIZE_FIELDS: [SizeField; 11] = [
+/// The figures of a size that may be left out, in the order of the work.
+pub const SIZE_FIELDS: [SizeField; 12] = [
     size_field!(springback_mm, 0.0, 100.0),
+    size_field!(growth_share, 0.0, 0.2),
     size_field!(bore_mm, 0.01, 1e3),
     size_field!(oval_jaw_mm, 0.01, 1e3),
     size_field!(oval_length_mm, 0.01, 5e3),
@@ -263,6 +270,7 @@ impl Size {
             wire: None,
             mandrel_mm,
             springback_mm: None,
+            growth_share: None,
             bore_mm: None,
             oval_jaw_mm: None,
             oval_length_mm: None,

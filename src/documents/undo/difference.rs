@@ -16,10 +16,11 @@ const FEW: usize = 3;
 const LONG: usize = 40;
 
 /// Names on the page where they are not the field's own.
-const NAMES: [(&str, &str); 7] = [
+const NAMES: [(&str, &str); 8] = [
     ("kerf_mm", "saw cut"),
     ("margin_mm", "clearance you want"),
     ("springback_mm", "ring springs open by"),
+    ("growth_share", "ring grows when stretched"),
     ("open_tip_gap_mm", "tip gap while joining"),
     ("threading_bore_mm", "bore while threaded"),
     ("seam_share", "solder seam"),
@@ -197,6 +198,9 @@ fn value_words(document: &Value, path: &[Key], field: &str, unit: LengthUnit) ->
     };
     if field == "wire" {
         return json::read_value(value).map_or(String::new(), |w| wire(&w, unit));
+    }
+    if let Some(share) = value.as_f64().filter(|_| field == "growth_share") {
+        return format!("{} %", 1e-3 * (1e5 * share).round());
     }
     let length = value.as_f64().filter(|_| field.ends_with("_mm"));
     match (value, length.and_then(|mm| Mm::try_from(mm).ok())) {

@@ -11,6 +11,8 @@ pub struct ToolDimensions {
     pub springback: f64,
     /// Width of the saw cut.
     pub kerf: f64,
+    /// What the closed ring's centreline grows by when it is stretched, as a share of itself.
+    pub growth: f64,
     /// Diameter of the two jaws the ring is stretched over.
     pub oval_jaw: f64,
     /// Inside length to stretch to; taut when not given.
@@ -37,7 +39,7 @@ pub struct ToolDimensions {
 impl ToolDimensions {
     /// The proportions of the wire that a bench would start from (common practice, no source): bore
     /// 2.5 d, ovals stretched taut over jaws of the bore, pinch jaws 2 d, fold jaw 2.5 d, tips closed to
-    /// 0.1 d, the waist shut; no saw cut, no springback. All mm.
+    /// 0.1 d, the waist shut; no saw cut, no springback, no growth. All mm.
     ///
     /// # Examples
     /// ```
@@ -51,6 +53,7 @@ impl ToolDimensions {
             mandrel,
             springback: 0.0,
             kerf: 0.0,
+            growth: 0.0,
             oval_jaw: 2.5 * wire,
             oval_length: None,
             bore: 2.5 * wire,
@@ -71,6 +74,7 @@ impl ToolDimensions {
             mandrel: self.mandrel * factor,
             springback: self.springback * factor,
             kerf: self.kerf * factor,
+            growth: self.growth,
             oval_jaw: self.oval_jaw * factor,
             oval_length: self.oval_length.map(|x| x * factor),
             bore: self.bore * factor,

@@ -87,6 +87,11 @@ impl Oval {
         Oval { side_half_turn: if phi < STRAIGHT_ENOUGH { 0.0 } else { phi }, ..*self }
     }
 
+    /// The same jaws and sides in a wire whose centreline is as long as that of `ring`.
+    pub(super) fn of_length(&self, ring: &Ring) -> Oval {
+        Oval { quarter: 0.25 * ring.centreline, ..*self }
+    }
+
     fn taut(ring: &Ring, jaw: f64) -> Result<Oval, FormError> {
         let end_radius = 0.5 * (jaw + ring.wire);
         if !(end_radius < ring.radius()) {

@@ -46,6 +46,12 @@ impl Ring {
         Ok(Ring { wire, centreline })
     }
 
+    /// The same ring, its centreline longer by the share `growth`. The wire grows thinner by half that
+    /// share, which is left out: thicker wire needs more clearance, not less.
+    pub fn grown(&self, growth: f64) -> Ring {
+        Ring { centreline: self.centreline * (1.0 + growth), ..*self }
+    }
+
     /// Centreline radius of the closed ring, mm.
     pub fn radius(&self) -> f64 {
         self.centreline / TAU

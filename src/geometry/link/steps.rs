@@ -45,6 +45,8 @@ pub struct Forming {
     pub setting: ToolDimensions,
     /// The soldered ring.
     pub ring: Ring,
+    /// A ring of the length that its centreline has once it is stretched: the same without growth.
+    pub stretched: Ring,
     /// The oval as stretched.
     pub oval: Oval,
     /// The oval drawn taut, as pinching draws it.
@@ -65,8 +67,8 @@ impl Forming {
     /// ```
     /// use linkfold::geometry::link::{Forming, ToolDimensions};
     /// let link = Forming::new(ToolDimensions::usual(1.0, 12.0))?; // wire and mandrel, mm
-    /// // Bending does not stretch the centreline.
-    /// assert!((link.fold.curve().length() - link.ring.centreline).abs() < 1e-9);
+    /// // Bending does not lengthen the centreline.
+    /// assert!((link.fold.curve().length() - link.stretched.centreline).abs() < 1e-9);
     /// # Ok::<(), linkfold::geometry::link::FormError>(())
     /// ```
     pub fn new(setting: ToolDimensions) -> Result<Forming, FormError> {
@@ -82,11 +84,12 @@ impl Forming {
     fn worked(setting: ToolDimensions) -> Result<Forming, FormError> {
         let s = setting;
         let ring = Ring::off_mandrel(s.wire, s.mandrel, s.springback, s.kerf)?;
-        let oval = Oval::stretched(&ring, s.oval_jaw, s.oval_length)?;
-        let taut = Oval::stretched(&ring, s.oval_jaw, None)?;
+        let stretched = ring.grown(s.growth);
+        let oval = Oval::stretched(&stretched, s.oval_jaw, s.oval_length)?;
+        let taut = Oval::stretched(&stretched, s.oval_jaw, None)?;
         let pinch =
             Pinch { bore: s.bore, waist_gap: s.waist_gap, pinch_jaw: s.pinch_jaw, neck: s.neck };
-        let eight = Eight::pinched(&ring, pinch, s.mandrel)?;
+        let eight = Eight::pinched(&stretched, pinch, s.mandrel)?;
         let fold = Fold::over(eight, s.fold_jaw, s.tip_gap, ToolDimension::TipGap)?;
         if let Some(open) = s.open_tip_gap {
             if open < s.tip_gap {
@@ -109,7 +112,7 @@ impl Forming {
                 obstacle: Obstacle::PressedBelowWaist,
             });
         }
-        Ok(Forming { setting, ring, oval, taut, eight, fold })
+        Ok(Forming { setting, ring, stretched, oval, taut, eight, fold })
     }
 
     /// The shape when `fraction` (0 to 1) of `step` is done.
@@ -124,7 +127,10 @@ impl Forming {
     /// ```
     pub fn at(&self, step: Step, fraction: f64) -> StepShape {
         match step {
-            Step::Stretch => StepShape::Oval(self.oval.part_way(fraction)),
+            Step::Stretch => {
+                let by_now = self.ring.grown(self.setting.growth * fraction.clamp(0.0, 1.0));
+                StepShape::Oval(self.oval.part_way(fraction).of_length(&by_now))
+            }
             Step::Pinch => StepShape::Eight(self.part_pinched(fraction)),
             Step::Fold => StepShape::Fold(self.fold.opened_to(fraction * self.fold.half_angle)),
         }

@@ -174,12 +174,12 @@ impl FormingRun {
         let held = Forming::new(*setting)?;
 
         let tightest = 0.5 * (setting.oval_jaw.min(setting.pinch_jaw) + wire);
-        let segments = (0.25 * held.ring.centreline / (0.2 * tightest))
+        let segments = (0.25 * held.stretched.centreline / (0.2 * tightest))
             .clamp(FEWEST_SEGMENTS, MOST_SEGMENTS) as usize;
         let settings = RodSettings { segments, ..RodSettings::default() };
         let stretching = |source| FormingError::Rod { step: FormingStep::Stretch, source };
         let pinching = |source| FormingError::Rod { step: FormingStep::Pinch, source };
-        let mean = Mm::new(2.0 * held.ring.radius());
+        let mean = Mm::new(2.0 * held.stretched.radius());
         let mut rod = RingRod::annealed(section, flow, mean, settings).map_err(stretching)?;
         let round = rod.shape();
         let reach = FOLLOWED * (held.taut.inside_length() - round.inside_length);
@@ -359,8 +359,8 @@ fn kept_setting(
         |of: &dyn Fn(&SprungShape) -> f64, pair: &[SprungShape; 2]| of(&pair[1]) - of(&pair[0]);
     let oval_radius = 0.5 * (s.oval_jaw + s.wire) * oval[1].tip_radius / oval[0].tip_radius;
     let oval_jaw = (2.0 * oval_radius - s.wire)
-        .clamp(s.oval_jaw, s.oval_jaw.max(held.ring.inside_diameter() * 0.999));
-    let ring = held.ring.inside_diameter();
+        .clamp(s.oval_jaw, s.oval_jaw.max(held.stretched.inside_diameter() * 0.999));
+    let ring = held.stretched.inside_diameter();
     let longest = held.taut.inside_length();
     let oval_length = held.oval.inside_length() + given(&|shape| shape.inside_length, oval);
     // A thicker jaw leaves a shorter taut oval.
