@@ -14,8 +14,8 @@ const PATIENCE: std::time::Duration = std::time::Duration::from_secs(240);
 /// Two sizes whose measures are worked out by hand below.
 const DESIGN: &str = r#"{
     "linkfold": 1, "name": "Sheet on trial", "kerf_mm": 0.2, "wire": {"diameter_mm": 1},
-    "sizes": [{"name": "small", "mandrel_mm": 12, "bore_mm": 2.5},
-              {"name": "large", "mandrel_mm": 16, "bore_mm": 3}]
+    "sizes": [{"name": "small", "mandrel_mm": 12, "springback_mm": 0, "bore_mm": 2.5},
+              {"name": "large", "mandrel_mm": 16, "springback_mm": 0, "bore_mm": 3}]
 }"#;
 
 /// What the print must show, mm. Ring: M − k/π. Oval: the wire's length L = π (M + d) − k is
