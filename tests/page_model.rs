@@ -695,6 +695,24 @@ fn a_mandrel_is_taken_from_the_strip() {
     assert!(!page.model.strip.as_ref().unwrap().is_done(), "another wire has another strip");
 }
 
+/// What a ring grows by is typed as a percentage and kept as a share; more than a ring can is refused.
+#[test]
+fn growth_is_typed_as_a_percentage() {
+    let mut page = Page::plain(0.9, 12.0);
+    let inside = |page: &Page| page.model.analysis.report.sizes[0].oval_inside_length_mm;
+    let before = inside(&page);
+    page.type_in("growth_share", "2,5 %");
+    assert_eq!(page.model.analysis.design.sizes[0].growth_share, Some(0.025));
+    let length = page.model.analysis.report.sizes[0].centreline_mm;
+    assert!((inside(&page) - before - 0.5 * 0.025 * length).abs() < 1e-9);
+    page.type_in("growth_share", "25");
+    let fault = page.fault("growth_share");
+    assert!(fault.contains("from 0 to 20"), "{fault}");
+    page.type_in("growth_share", "");
+    assert_eq!(page.model.analysis.design.sizes[0].growth_share, None);
+    assert_eq!(inside(&page), before);
+}
+
 /// A wire offered by its gauge is named so once it is taken, and its thickness with it.
 #[test]
 fn a_suggestion_is_taken_by_the_name_it_was_offered_by() {

@@ -5,6 +5,9 @@ use linkfold::answers::plan::{Hand, HandDimension};
 use linkfold::answers::report::Report;
 use linkfold::documents::design::{Design, Mean, PlanChoice, Size, Trial, springback_shown, t_95};
 use linkfold::documents::units::LengthUnit;
+use linkfold::geometry::link::Step;
+use linkfold::mechanics::forming::Jaws;
+use linkfold::mechanics::material::Band;
 use rand::rngs::SmallRng;
 use rand::{RngExt, SeedableRng};
 use std::f64::consts::{PI, TAU};
@@ -149,4 +152,45 @@ fn fitted_values_are_used_from_then_on() {
     // Nothing measured of the fold: the plan's own stands.
     assert!(!hand.spread(HandDimension::Fold).fitted);
     assert_eq!(hand.spread(HandDimension::Fold).spread, PlanChoice::default().spread_fold_mm);
+}
+
+/// A ring that grows by 2 % has a taut oval of (1.02 L − π (J + d))/2 + J inside and the rest of its
+/// steps at 1.02 L; the ring before, and the wire it takes, stay. What callipers then find of the oval,
+/// typed as trials of a design that knows of no growth, shows the 2 % again.
+#[test]
+fn trial_ovals_show_how_far_rings_grow() {
+    let mut design = Design::plain(1.0, 13.0);
+    let plain = design.formings().unwrap()[0];
+    design.sizes[0].growth_share = Some(0.02);
+    let grown = design.formings().unwrap()[0];
+    assert_eq!(grown.ring, plain.ring);
+    let length = 1.02 * plain.ring.centreline;
+    let jaw = grown.setting.oval_jaw;
+    let inside = 0.5 * (length - PI * (jaw + 1.0)) + jaw;
+    assert!((grown.oval.inside_length() - inside).abs() < 1e-9);
+    assert!((grown.fold.curve().length() - length).abs() < 1e-9);
+    let half_way = grown.at(Step::Stretch, 0.5).curve().length();
+    assert!((half_way - 1.01 * plain.ring.centreline).abs() < 1e-9, "{half_way}");
+
+    let metal = design.metal.metal().unwrap();
+    let flow = metal.flow_curve(Band::Likely);
+    let jaws = Jaws::for_released(&grown.setting, flow, design.metal.anneals()).unwrap();
+    design.sizes[0].growth_share = None;
+    assert_eq!(hand(&design).growth, [None]);
+    for off in [-0.02, 0.0, 0.02] {
+        let oval_length_mm = Some(jaws.left_oval_length + off);
+        design.trials.push(Trial { mandrel_mm: 13.0, oval_length_mm, ..Trial::default() });
+    }
+    let shown = hand(&design).growth[0].unwrap();
+    assert_eq!(shown.count, 3);
+    assert!((shown.share - 0.02).abs() < 2e-3, "{shown:?}");
+    // ±0.02 mm about the mean: t(2) = 4.303, s = 0.02, 4.303 × 0.02/√3 = 0.0497 mm of oval.
+    let within = 2.0 * 0.0497 / plain.ring.centreline;
+    assert!((shown.within.unwrap() - within).abs() < 1e-4, "{shown:?}");
+    // Ovals no longer than without growth show none, nor those stretched to a given length.
+    let mut short = design.clone();
+    short.trials.iter_mut().for_each(|trial| trial.oval_length_mm = Some(18.0));
+    assert_eq!(hand(&short).growth, [None]);
+    design.sizes[0].oval_length_mm = Some(18.5);
+    assert_eq!(hand(&design).growth, [None]);
 }

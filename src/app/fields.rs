@@ -350,6 +350,7 @@ impl Field {
             (Kind::Length, LengthUnit::Mm) => "12, 12.5 mm or 7/16 in",
             (Kind::Length, LengthUnit::Inch) => "0.5, 7/16 in or 12 mm",
             (Kind::Count, _) => "3",
+            (Kind::Percent, _) if matches!(self.slot, Slot::Optional(_)) => "2",
             (Kind::Percent, _) => "50",
         }
     }

@@ -135,20 +135,21 @@ fn typing_is_waited_for_and_the_last_design_is_checked() {
 }
 
 /// A search at work is stopped once the design is another, and the worker that stands ready answers in
-/// its place. Printed: from the stop to the next answer, and from a question to its answer by a worker
+/// its place. Printed: from the stop to the next proof, and from a question to its proof by a worker
 /// that was idle.
 #[test]
 fn what_is_no_longer_wanted_is_stopped() {
     on_page(Screen::DESK, async |page| {
         page.wait_checked().await?;
-        // First answers, ms: `idle` from its question, `after` from the end of the worker before.
+        // First proofs, ms: `idle` from its question, `after` from the end of the worker before.
         let watch = "window.at = {ended: [], asked: 0}; const heard = new WeakSet(); \
             const end = Worker.prototype.terminate, post = Worker.prototype.postMessage; \
             Worker.prototype.terminate = function () { \
                 window.at.ended.push(performance.now()); return end.call(this); }; \
             Worker.prototype.postMessage = function (m) { \
                 if (!(m instanceof WebAssembly.Module)) window.at.asked = performance.now(); \
-                if (!heard.has(this)) { heard.add(this); this.addEventListener('message', () => { \
+                if (!heard.has(this)) { heard.add(this); this.addEventListener('message', (e) => { \
+                    if (!e.data.answer?.proven) return; \
                     const now = performance.now(); window.at.idle ??= now - window.at.asked; \
                     if (window.at.ended.length) window.at.after ??= now - window.at.ended.at(-1); \
                 }); } \
@@ -163,7 +164,7 @@ fn what_is_no_longer_wanted_is_stopped() {
         assert!(page.wait_checked().await?.starts_with("Yes, they join."));
         assert!(page.ask::<usize>("window.at.ended.length").await? >= 1, "the search went on");
         let after: f64 = page.ask("window.at.after").await?;
-        println!("idle worker {idle:.0} ms; from a stop to the next answer {after:.0} ms");
+        println!("a proof by an idle worker {idle:.0} ms; from a stop to the next {after:.0} ms");
         assert_eq!(page.console_errors().await?, Vec::<String>::new());
         Ok(())
     });

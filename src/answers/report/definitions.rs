@@ -41,7 +41,7 @@ pub const DEFINITIONS: [Definition; 52] = [
     ),
     definition(
         "figure-centreline",
-        "Length of the wire's middle line in one ring. Every later step keeps it.",
+        "Length of the wire's middle line in one soldered ring. Stretching lengthens it by what the ring grows; every later step keeps it.",
         "L = π (D + s + d) − k, with mandrel D, springback s, wire d, saw cut k",
         PLANE,
     ),
@@ -54,7 +54,7 @@ pub const DEFINITIONS: [Definition; 52] = [
     definition(
         "figure-oval-length",
         "What callipers read lengthwise inside the stretched oval.",
-        "drawn taut over jaws p: p + h, with the straight side h = (L − π (p + d)) / 2",
+        "drawn taut over jaws p: p + h, with the straight side h = ((1 + g) L − π (p + d)) / 2, where the ring grows by g",
         PLANE,
     ),
     definition(
