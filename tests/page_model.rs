@@ -2,6 +2,7 @@
 //! each way in which it once let a wrong answer stand.
 #![cfg(not(target_arch = "wasm32"))]
 
+use linkfold::answers::optimise::Optimiser;
 use linkfold::answers::report::{ProvenJoin, prove, uncorrected};
 use linkfold::answers::strip::Fit;
 use linkfold::app::tabs::VIEWS;
@@ -854,13 +855,61 @@ fn the_bench_is_chosen_from_by_a_tick() {
     let Some(Task::Tune { wishes, .. }) = task else { panic!("{task:?}") };
     let of = |name: &str| wishes.free.iter().find(|free| free.dimension.name() == name).unwrap();
     assert_eq!(of("mandrel_mm").list_mm, [11.0, 12.5]);
-    assert!(of("bore_mm").list_mm.is_empty());
     assert_eq!(page.screen().value_of("tune-over-mandrel_mm"), Some("9 to 14"));
     // Faults speak of the dimension, not of its place in a document.
     page.choose("tune-own-mandrel_mm", "false");
     page.choose("tune-over-mandrel_mm", "14 to 9");
     let (words, _) = fault(&mut page);
     assert_eq!(words, "mandrel: from 14 to 9 is no range; the first must be less");
+}
+
+/// What the search is asked for can be bought or set: mandrels by half millimetres, jaws by tenths, wire
+/// by its gauge; what the design has now is among it, and what it finds is told and taken so.
+#[test]
+fn the_search_offers_what_can_be_had() {
+    let mut design = Design::plain(1.0, 12.3);
+    design.wire = serde_json::from_str(r#"{"gauge":{"system":"awg","number":18}}"#).unwrap();
+    let mut page = Page::of(design.clone());
+    page.send(Message::Viewed(VIEWS.iter().position(|view| view.id == "tune").unwrap()));
+    page.choose("tune-free-wire_mm", "true");
+    page.choose("tune-free-bore_mm", "false");
+    page.choose("tune-across", "");
+    let now = linkfold::answers::optimise::figures(&design, 0).unwrap();
+    page.model.tuning.now = Some((design.clone(), 0, now));
+    let task = |model: &mut Model| {
+        let Model { tuning, analysis, controls, bench, .. } = model;
+        match tuning.task(analysis, controls, bench) {
+            Some(Task::Tune { design, wishes, unit, .. }) => (design, wishes, unit),
+            other => panic!("no search is asked for: {other:?}"),
+        }
+    };
+    let (_, wishes, unit) = task(&mut page.model);
+    let of = |name: &str| wishes.free.iter().find(|free| free.dimension.name() == name).unwrap();
+    let is_step = |mm: f64, step: f64| (mm / step - (mm / step).round()).abs() < 1e-6;
+    assert!(of("mandrel_mm").list_mm.iter().all(|mm| is_step(*mm, 0.5) || *mm == 12.3));
+    assert!(of("mandrel_mm").list_mm.contains(&12.3) && of("mandrel_mm").list_mm.len() > 10);
+    let now = design.settings().unwrap()[0].fold_jaw;
+    assert!(of("fold_jaw_mm").list_mm.iter().all(|mm| is_step(*mm, 0.1) || *mm == now));
+    assert_eq!(of("wire_mm").list_mm.len(), 7, "AWG 15 to 21");
+    let since = std::time::Instant::now();
+    let found = Optimiser::new(&design, &wishes).unwrap().speaking(unit).settle();
+    println!("{} designs in {:?}", found.progress.looked_at, since.elapsed());
+    let best = found.answers[0].clone();
+    assert!(best.joins, "{}", best.join_message);
+    page.model.tuning.take(Answer::Tuned(Ok(Box::new(found))), &page.model.analysis);
+    let told = format!("{:?}", page.screen().part("tune-answers", Property::Children));
+    assert!(told.contains("Wire AWG "), "{told}");
+    page.send(Message::Found { index: 0, at: page.now });
+    assert_eq!(page.model.analysis.design.wire, best.design.wire);
+    assert!(page.shown("wire").starts_with("AWG "), "{}", page.shown("wire"));
+    // Of every dimension there is something to be had.
+    for name in ["bore_mm", "waist_gap_mm", "pinch_jaw_mm", "tip_gap_mm"] {
+        page.choose(&format!("tune-free-{name}"), "true");
+    }
+    page.model.tuning.now = Some((page.model.analysis.design.clone(), 0, vec![Some(1.0); 21]));
+    let (_, wishes, _) = task(&mut page.model);
+    assert_eq!(wishes.free.len(), 7);
+    assert!(wishes.free.iter().all(|free| free.list_mm.len() > 4), "{:?}", wishes.free);
 }
 
 /// Every id that a view names is in the page, and every field of the page is in the table.

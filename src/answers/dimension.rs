@@ -1,7 +1,9 @@
 //! The dimensions that a search may change and a map may have: one table for both.
 
 use crate::answers::build::dimension_words;
+use crate::answers::report::Steps;
 use crate::documents::design::{Design, SIZE_FIELDS, WireChoice};
+use crate::documents::units::LengthUnit;
 use crate::geometry::link::{ToolDimension, ToolDimensions};
 use serde::{Deserialize, Serialize};
 
@@ -47,7 +49,7 @@ impl Dimension {
     }
 
     /// The dimension of the tools.
-    fn tool(self) -> ToolDimension {
+    pub fn tool(self) -> ToolDimension {
         match self {
             WireMm => ToolDimension::Wire,
             MandrelMm => ToolDimension::Mandrel,
@@ -69,14 +71,16 @@ impl Dimension {
         self.tool().of(setting).unwrap_or_default()
     }
 
-    /// Sets it in one size of `design`, mm; a wire that several sizes share becomes its own.
+    /// Sets it in one size of `design`, mm; a wire that several sizes share becomes its own. In a
+    /// design that says its wire by gauge a wire of that gauge is said by its number.
     pub fn set(self, design: &mut Design, size: usize, mm: f64) {
         let alone = design.sizes.len() == 1;
+        let gauge = Steps::of(design, LengthUnit::Mm).gauge_of(mm);
         let Some(chosen) = design.sizes.get_mut(size) else { return };
         match self {
             MandrelMm => chosen.mandrel_mm = mm,
             WireMm => {
-                let wire = WireChoice::by_diameter(mm);
+                let wire = gauge.map_or(WireChoice::by_diameter(mm), WireChoice::by_gauge);
                 if alone && chosen.wire.is_none() {
                     design.wire = wire;
                 } else {
@@ -91,7 +95,7 @@ impl Dimension {
         }
     }
 
-    /// Sets it in one size of `design`, mm; a wire that several sizes share changes for all.
+    /// The same, but a wire that several sizes share changes for all.
     pub fn set_shared(self, design: &mut Design, size: usize, mm: f64) {
         let shares = design.sizes.get(size).is_some_and(|chosen| chosen.wire.is_none());
         if self == WireMm && shares {

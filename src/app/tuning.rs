@@ -7,6 +7,7 @@ use crate::answers::optimise::{
     Better, Dimension, Figure, Free, OptimiseError, OptimiseResult, Sensitivity, Side, TradeOff,
     Wish, Wishes,
 };
+use crate::answers::report::Steps;
 use crate::documents::bench::{Bench, typed};
 use crate::documents::design::Design;
 use crate::documents::units::{LengthUnit, parse_length};
@@ -261,6 +262,7 @@ fn read(
     if wishes.is_empty() || free.is_empty() {
         return Ok(None);
     }
+    free.iter_mut().for_each(|free| in_steps(free, work));
     let side = |which: &str| {
         let figure = controls.value(&format!("tune-{which}"));
         let figure = WISHED.into_iter().find(|f| f.name() == figure)?;
@@ -317,6 +319,26 @@ fn over_or_list(dimension: Dimension, text: &str, work: &Analysis) -> Result<Fre
     }
     let list: Result<Vec<f64>, String> = typed::entries(text).map(read).collect();
     Ok(Free::one_of(dimension, &list?))
+}
+
+/// Most entries of a list in wishes.
+const MOST_LISTED: usize = 200;
+
+/// What is found in a range is offered as it can be bought or set, or as the design has it now.
+fn in_steps(free: &mut Free, work: &Analysis) {
+    let (least, greatest) = free.dimension.limits();
+    let Some((low, high)) = free.from_mm.zip(free.to_mm) else { return };
+    // What is no range, or beyond all limits, is told by its check.
+    if !(least <= low && low < high && high <= greatest) {
+        return;
+    }
+    let mut list = Steps::of(&work.design, work.unit).between(free.dimension.tool(), [low, high]);
+    while list.len() >= MOST_LISTED {
+        list = list.into_iter().step_by(2).collect();
+    }
+    let own = work.forming().map(|forming| free.dimension.of(&forming.setting));
+    list.extend(own.filter(|own| (low..=high).contains(own) && !list.contains(own)));
+    free.list_mm = list;
 }
 
 /// A length of a free dimension as typed.

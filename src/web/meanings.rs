@@ -44,10 +44,16 @@ fn set_one(page: &Elements, definition: &Definition) -> Option<()> {
     text.set_id(&id);
     text.set_attribute("class", "meaning-text").ok()?;
     text.set_attribute("hidden", "").ok()?;
-    for (tag, words) in
-        [("p", definition.meaning), ("code", definition.formula), ("small", definition.source)]
-    {
-        page.add(&text, tag, words);
+    let legend = definition.legend();
+    for (tag, words) in [
+        ("p", definition.meaning),
+        ("code", definition.formula),
+        ("p", legend.as_str()),
+        ("small", definition.source),
+    ] {
+        if !words.is_empty() {
+            page.add(&text, tag, words);
+        }
     }
     Some(())
 }

@@ -6,10 +6,12 @@
 
 mod error;
 mod metal;
+mod nesting;
 
 pub(in crate::answers) use error::working_words;
 pub use error::{BuildError, dimension_words, field_of};
 pub use metal::known_metals;
+pub use nesting::nesting_words;
 
 use crate::documents::design::{Design, Shapes, Size, WeaveChoice, springback_shown};
 use crate::geometry::link::{Forming, ToolDimensions};

@@ -44,6 +44,18 @@ impl Leaderboard {
         self.finals.push((index, score));
     }
 
+    /// The best, apart from one another; they stand no more.
+    pub fn take_best(&mut self, search: &WishSearch) -> Vec<usize> {
+        self.finals.sort_by(|a, b| a.1.order(&b.1).then(a.0.cmp(&b.0)));
+        let chosen = self.chosen(search, false);
+        self.finals.clear();
+        chosen
+    }
+
+    pub fn count(&self) -> usize {
+        self.finals.len()
+    }
+
     pub fn answers(&self) -> Vec<DesignAnswer> {
         self.answers.iter().map(|(_, answer)| answer.clone()).collect()
     }

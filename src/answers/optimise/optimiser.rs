@@ -14,6 +14,7 @@ use super::{OptimiseError, Wishes};
 use crate::documents::design::Design;
 use crate::documents::units::LengthUnit;
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeSet;
 
 /// Choices from lists that are all looked at; of more, this many.
 const MOST_CHOICES: usize = 20_000;
@@ -32,6 +33,8 @@ const CLIMBS: usize = 2;
 const CLIMBS_EACH: usize = 3;
 /// Places looked at by one climb.
 const LOOKS: usize = 160;
+/// Candidates that may be offered, known whole, of which the best are told.
+const OFFERED: usize = 8;
 /// A climb starts no nearer than this to where one started or ended.
 const NEW: f64 = 0.12;
 
@@ -81,6 +84,8 @@ pub struct Optimiser {
     refusal: Option<Refusal>,
     trade_off: Vec<TradePoint>,
     wishes: Wishes,
+    /// The best of all that was searched, where not all of it may be offered.
+    between: Option<(usize, Score)>,
 }
 
 #[derive(Debug)]
@@ -89,6 +94,7 @@ enum Stage {
     First,
     Sorting,
     Climbing,
+    Stepping,
     Checking,
     Refusing(Box<Refusing>),
     Trading(Box<Trading>),
@@ -121,6 +127,7 @@ impl Optimiser {
             refusal: None,
             trade_off: Vec::new(),
             wishes: wishes.clone(),
+            between: None,
             search: WishSearch { search_space, goals },
         })
     }
@@ -158,6 +165,7 @@ impl Optimiser {
             Stage::First => "the first answer",
             Stage::Sorting => "sorting out what cannot be the best",
             Stage::Climbing => "looking for better ones",
+            Stage::Stepping => "taking them to what can be had",
             Stage::Checking => "proving the answers",
             Stage::Refusing(_) => "looking for what prevents it",
             Stage::Trading(_) => "following the trade-off",
@@ -190,6 +198,7 @@ impl Optimiser {
             Stage::Spreading => self.spread_on(),
             Stage::First | Stage::Climbing => self.climb_on(),
             Stage::Sorting => self.sort_on(),
+            Stage::Stepping => self.step_on(),
             Stage::Checking => self.check_on(),
             Stage::Refusing(refusing) => {
                 if let Some(refusal) = refusing.act(&mut self.search) {
@@ -317,7 +326,7 @@ impl Optimiser {
                 if first {
                     self.stage = Stage::Spreading;
                 } else if matches!(self.stage, Stage::Climbing) {
-                    self.stage = Stage::Checking;
+                    self.after_climbing();
                 }
                 return;
             };
@@ -328,6 +337,7 @@ impl Optimiser {
         };
         if first && !self.standing.has_answers() && climb.is_useful() {
             let index = self.search.search_space.candidate(climb.at());
+            let index = self.search.offered(index);
             self.standing.ask(&self.search, index);
         }
         if climb.step(&mut self.search, LOOKS) {
@@ -346,9 +356,41 @@ impl Optimiser {
         self.standing.add(index, score);
         if first {
             if !self.standing.has_answers() {
+                let index = self.search.offered(index);
                 self.standing.ask(&self.search, index);
             }
             self.stage = Stage::Spreading;
+        }
+    }
+
+    /// Where only some of what was searched may be offered: what lies round the best.
+    fn after_climbing(&mut self) {
+        self.stage = Stage::Checking;
+        if self.search.search_space.is_stepped() {
+            self.stage = Stage::Stepping;
+            self.between = self.standing.best();
+            self.waiting = Waiting::new(self.search.goals.clone(), false);
+            let mut known = BTreeSet::new();
+            for index in self.standing.take_best(&self.search) {
+                let at = self.search.search_space.candidates[index].at.clone();
+                for index in self.search.search_space.offered_round(&at) {
+                    if known.insert(index) {
+                        self.waiting.add(&self.search.search_space, index);
+                    }
+                }
+            }
+        }
+    }
+
+    /// Best first, until enough are known.
+    fn step_on(&mut self) {
+        match self.waiting.next(&self.search.search_space) {
+            Ok(None) => {}
+            Ok(Some((index, score))) => self.standing.add(index, score),
+            Err(()) => self.stage = Stage::Checking,
+        }
+        if self.standing.count() >= OFFERED {
+            self.stage = Stage::Checking;
         }
     }
 
@@ -419,7 +461,14 @@ impl Optimiser {
         match (self.standing.check(&self.search, listed), self.standing.best()) {
             (Next::Ask, _) => {}
             (Next::Look, _) => self.stage = Stage::Sorting,
+            (Next::Done, Some((_, score)))
+                if !score.meets() && self.between.is_some_and(|(_, score)| score.meets()) =>
+            {
+                self.refusal = Some(Refusal::between());
+                self.trade();
+            }
             (Next::Done, Some((index, score))) if !score.meets() => {
+                let index = self.between.map_or(index, |(between, _)| between);
                 self.stage = Stage::Refusing(Box::new(Refusing::new(&self.search, index)));
             }
             (Next::Done, _) => self.trade(),

@@ -25,6 +25,14 @@ pub struct Refusal {
     pub ends: Vec<Ended>,
 }
 
+impl Refusal {
+    /// What meets the wishes lies between what may be offered.
+    pub(super) fn between() -> Refusal {
+        let message = "Only sizes between those that can be bought or set would do all of this; these come nearest.";
+        Refusal { message: message.into(), binding: Vec::new(), ends: Vec::new() }
+    }
+}
+
 /// A wish released.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Relaxed {

@@ -123,6 +123,12 @@ impl WishSearch {
         Some(self.search_space.candidate(climb.at()))
     }
 
+    /// The candidate nearest to one of which every dimension may be offered.
+    pub fn offered(&mut self, index: usize) -> usize {
+        let at = self.search_space.candidates[index].at.clone();
+        self.search_space.offered_round(&at).first().copied().unwrap_or(index)
+    }
+
     /// All of [`WishSearch::fit`] at once.
     pub fn fitted(&mut self, at: &[f64], evaluations: usize) -> usize {
         let Some(mut fit) = self.fit(at) else { return self.search_space.candidate(at) };

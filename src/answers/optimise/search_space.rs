@@ -14,6 +14,8 @@ pub(super) struct Variable {
     high: f64,
     /// What it can be, ascending; empty where anything between.
     pub listed: Vec<f64>,
+    /// Where anything between is searched: what may be offered, ascending; empty for all of it.
+    offered: Vec<f64>,
 }
 
 impl Variable {
@@ -23,14 +25,36 @@ impl Variable {
         listed.dedup();
         let low = free.from_mm.or(listed.first().copied()).unwrap_or(0.0);
         let high = free.to_mm.or(listed.last().copied()).unwrap_or(low);
-        Variable { dimension: free.dimension, low, high, listed }
+        let (listed, offered) = match free.from_mm {
+            Some(_) => {
+                listed.retain(|mm| (low..=high).contains(mm));
+                (Vec::new(), listed)
+            }
+            None => (listed, Vec::new()),
+        };
+        Variable { dimension: free.dimension, low, high, listed, offered }
     }
 
     /// The value at a share of the range, mm: the nearest there is.
     pub fn at(&self, share: f64) -> f64 {
         let mm = self.low + share.clamp(0.0, 1.0) * (self.high - self.low);
         let nearest = |a: &&f64, b: &&f64| (*a - mm).abs().total_cmp(&(*b - mm).abs());
-        self.listed.iter().min_by(nearest).copied().unwrap_or(mm)
+        // What may be offered is met to the last digit.
+        let offered = self.offered.iter().find(|offered| (*offered - mm).abs() < 1e-9).copied();
+        self.listed.iter().min_by(nearest).copied().or(offered).unwrap_or(mm)
+    }
+
+    /// The nearest values that may be offered on either side of one, the nearer first; itself where
+    /// all may be.
+    fn offered_round(&self, mm: f64) -> Vec<f64> {
+        if self.offered.is_empty() {
+            return vec![mm];
+        }
+        let (below, above): (Vec<f64>, Vec<f64>) =
+            self.offered.iter().partition(|offered| **offered <= mm);
+        let mut round: Vec<f64> = below.last().into_iter().chain(above.first()).copied().collect();
+        round.sort_by(|a, b| (a - mm).abs().total_cmp(&(b - mm).abs()));
+        round
     }
 
     /// The share at which a value stands.
@@ -123,6 +147,25 @@ impl SearchSpace {
         self.candidates.push(Candidate { at, worked, change });
         self.seen.insert(key, self.candidates.len() - 1);
         self.candidates.len() - 1
+    }
+
+    /// Whether what is offered is not just anything that is searched.
+    pub fn is_stepped(&self) -> bool {
+        self.variables.iter().any(|variable| !variable.offered.is_empty())
+    }
+
+    /// Candidates round a place of which every dimension may be offered, the nearest first.
+    pub fn offered_round(&mut self, at: &[f64]) -> Vec<usize> {
+        let mut places = vec![Vec::new()];
+        for (variable, mm) in self.variables.iter().zip(self.values(at)) {
+            let round = variable.offered_round(mm);
+            let with = |place: &Vec<f64>| {
+                let each = round.iter().map(|mm| [&place[..], &[variable.share(*mm)]].concat());
+                each.collect::<Vec<_>>()
+            };
+            places = places.iter().flat_map(with).collect();
+        }
+        places.iter().map(|place| self.candidate(place)).collect()
     }
 
     /// Which dimensions are free over a range.

@@ -88,6 +88,7 @@ impl Trading {
         search.goals = plain(&whole, &self.wanted);
         let mut done = false;
         if let Some(index) = self.new.pop().or_else(|| self.found.as_mut()?.pop()) {
+            let index = search.offered(index);
             if !self.asked.contains(&index) {
                 self.asked.push(index);
                 let answer = checked(&search.search_space, &search.goals, also, index);
@@ -192,8 +193,28 @@ impl Trading {
             self.new.push(found);
             return;
         }
-        let unbeaten = unbeaten(pool, |(_, values)| *values);
-        self.found = Some(thinned(unbeaten));
+        let points = thinned(unbeaten(pool, |(_, values)| *values));
+        self.found = Some(if search.search_space.is_stepped() {
+            self.offered(search, &points)
+        } else {
+            points
+        });
+    }
+
+    /// What may be offered round these points.
+    fn offered(&self, search: &mut WishSearch, points: &[usize]) -> Vec<usize> {
+        let mut round = Vec::new();
+        for &index in points {
+            let at = search.search_space.candidates[index].at.clone();
+            round.extend(search.search_space.offered_round(&at));
+        }
+        round.sort_unstable();
+        round.dedup();
+        let meets = |index: usize| {
+            search.score(index).meets().then_some((index, self.values(search, index)?))
+        };
+        let all: Vec<(usize, [f64; 2])> = round.into_iter().filter_map(meets).collect();
+        thinned(unbeaten(all, |(_, values)| *values))
     }
 
     /// What meets the goals may not have been asked for both figures yet: some of it is.

@@ -72,7 +72,8 @@ pub enum Better {
     High,
 }
 
-/// A dimension that may change: over a range, or from a list.
+/// A dimension that may change: over a range, or from a list; with both the range is searched, and
+/// what is offered is from the list.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
@@ -207,19 +208,22 @@ impl Free {
             return Err(OptimiseError::Shape { at: at.into(), advice });
         }
         match (self.from_mm, self.to_mm, self.list_mm.is_empty()) {
-            (Some(low), Some(high), true) => {
+            (Some(low), Some(high), any) => {
                 in_range(&format!("{at}.from_mm"), low, least, most)?;
                 in_range(&format!("{at}.to_mm"), high, least, most)?;
-                if low < high {
-                    Ok(())
-                } else {
-                    Err(OptimiseError::Reversed { at: at.into(), low, high })
+                if !(low < high) {
+                    return Err(OptimiseError::Reversed { at: at.into(), low, high });
                 }
+                if any || self.list_mm.iter().any(|mm| (low..=high).contains(mm)) {
+                    return Ok(());
+                }
+                let advice = "nothing in \"list_mm\" lies between \"from_mm\" and \"to_mm\"";
+                Err(OptimiseError::Shape { at: at.into(), advice })
             }
             (None, None, false) => Ok(()),
             _ => Err(OptimiseError::Shape {
                 at: at.into(),
-                advice: "give \"from_mm\" and \"to_mm\", or \"list_mm\" alone",
+                advice: "give \"from_mm\" and \"to_mm\", or \"list_mm\", or all three",
             }),
         }
     }

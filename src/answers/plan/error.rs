@@ -1,6 +1,6 @@
 //! Why a chain cannot be planned.
 
-use crate::answers::build::BuildError;
+use crate::answers::build::{BuildError, nesting_words};
 use crate::documents::design::DesignError;
 use crate::documents::units::{LengthUnit, length_words, length_words_down, length_words_up};
 use crate::math::units::Mm;
@@ -80,9 +80,29 @@ impl PlanError {
         }
     }
 
-    /// The message for a reader, lengths in `unit`.
-    pub fn told(&self, unit: LengthUnit) -> String {
+    /// The message for a reader, sizes by their `names`, lengths in `unit`.
+    pub fn told(&self, names: &[String], unit: LengthUnit) -> String {
+        let named = |size: usize| {
+            let name = names.get(size - 1).map_or("", String::as_str);
+            format!("\u{201c}{name}\u{201d}")
+        };
         match self {
+            PlanError::DoesNotLie { before, after, source } if before == after => format!(
+                "{} links will not nest in one another: {}",
+                named(*after),
+                nesting_words(source, unit)
+            ),
+            PlanError::DoesNotLie { before, after, source } => format!(
+                "{} links will not nest in {} links: {}",
+                named(*after),
+                named(*before),
+                nesting_words(source, unit)
+            ),
+            PlanError::Crowded { before, after } => format!(
+                "where {} meets {} the chain locks before it is straight; take sizes nearer to each other, or links with more play",
+                named(*before),
+                named(*after)
+            ),
             PlanError::Design(fault) => fault.told("this", unit),
             PlanError::TooShort { wanted, least } => format!(
                 "{} laid flat is too short: one link of every size and the clasp measure {}",
@@ -99,7 +119,6 @@ impl PlanError {
                 length_words(*coil, unit),
                 length_words_up(*wire, unit)
             ),
-            other => other.to_string(),
         }
     }
 

@@ -2,7 +2,7 @@
 
 use super::join::Steps;
 use super::wording::{measured, words};
-use crate::answers::build::{RingSpringback, field_of, usual_tools};
+use crate::answers::build::{RingSpringback, field_of, nesting_words, usual_tools};
 use crate::documents::units::LengthUnit;
 use crate::geometry::link::{Forming, ToolDimension, ToolDimensions};
 use crate::math::units::Mm;
@@ -338,21 +338,9 @@ fn suppleness_words(ask: &ChainQuestion, found: &Measures) -> String {
     )
 }
 
+/// In a sentence, with the space after it.
 fn error_words(error: &ChainError, ask: &ChainQuestion) -> String {
-    match error {
-        ChainError::NoRest { overlap, .. } => format!(
-            "These links will not nest in one another: the wires would overlap by {} at best. ",
-            measured(overlap.get(), ask.unit)
-        ),
-        ChainError::PullsOut { .. } => {
-            "Pulled, these links come apart: the next one slips out between the tips. Close the tips further. "
-                .into()
-        }
-        ChainError::Locks { weave, overlap, offset } => format!(
-            "A {weave} chain of these links locks before it is straight: links {offset} apart overlap by {} at best. ",
-            measured(overlap.get(), ask.unit)
-        ),
-    }
+    format!("These links will not nest in one another: {}. ", nesting_words(error, ask.unit))
 }
 
 /// Steps beyond the least change that are tried for one that can be had.

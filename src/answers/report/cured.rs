@@ -37,7 +37,7 @@ impl SuggestionReport {
         let side = settings[if on_incoming { incoming } else { receiving }];
         // Without what rounding leaves at the end.
         let to = 1e-9 * (1e9 * (of(&side) + self.by_mm)).round();
-        let steps = Steps { unit, gauge: design.wire.gauge.map(|gauge| gauge.system) };
+        let steps = Steps::of(&design, unit);
         let wire_of = |mm: f64| match steps.gauge_of(mm) {
             Some(gauge) => WireChoice::by_gauge(gauge),
             None => WireChoice::by_diameter(mm),

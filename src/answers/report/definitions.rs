@@ -31,18 +31,55 @@ const WRAPPED: &str = "The eight wrapped on the jaw without stretch.";
 const SWUNG: &str = "Our own search; the motion to the angle found is proven clear.";
 const PULLED: &str = "Beam theory of the folded link, borne inside its lobes.";
 
+/// What a letter stands for in every formula.
+const SYMBOLS: [(&str, &str); 19] = [
+    ("D", "mandrel"),
+    ("s", "what the ring springs open by"),
+    ("d", "wire"),
+    ("k", "saw cut"),
+    ("L", "wire in one ring"),
+    ("p", "oval jaws"),
+    ("g", "share by which the ring grows when stretched"),
+    ("h", "straight side of the oval"),
+    ("r", "radius of the lobe\u{2019}s end, to the wire\u{2019}s middle"),
+    ("X", "from the waist to the tip, along the wire\u{2019}s middle line"),
+    ("J", "fold jaw"),
+    ("R", "radius of the fold, to the wire\u{2019}s middle"),
+    ("ψ", "half the angle of the fold"),
+    ("κ", "curvature in the jaws: 1 ÷ radius"),
+    ("M", "bending moment that it takes"),
+    ("E", "stiffness of the metal (Young\u{2019}s modulus)"),
+    ("I", "stiffness of the round section"),
+    ("θ", "angle from link to link"),
+    ("t", "step from link to link"),
+];
+
+/// The words and letters of a formula.
+fn tokens(formula: &str) -> impl Iterator<Item = &str> {
+    formula.split(|c: char| !c.is_alphabetic()).filter(|token| !token.is_empty())
+}
+
+impl Definition {
+    /// What the letters of the formula stand for; empty where it has none.
+    pub fn legend(&self) -> String {
+        let used = SYMBOLS.iter().filter(|(symbol, _)| tokens(self.formula).any(|t| t == *symbol));
+        let each = used.map(|(symbol, meaning)| format!("{symbol}: {meaning}"));
+        each.collect::<Vec<String>>().join("; ")
+    }
+}
+
 /// Every figure of the page, panel by panel.
 pub const DEFINITIONS: [Definition; 52] = [
     definition(
         "figure-ratio",
         "How thick the wire is for its ring. The number a maker tries first: too low, and the links cannot be joined.",
-        "inside diameter of the soldered ring ÷ wire diameter, D′ / d",
+        "inside diameter of the soldered ring ÷ wire diameter",
         OWN,
     ),
     definition(
         "figure-centreline",
         "Length of the wire's middle line in one soldered ring. Stretching lengthens it by what the ring grows; every later step keeps it.",
-        "L = π (D + s + d) − k, with mandrel D, springback s, wire d, saw cut k",
+        "L = π (D + s + d) − k",
         PLANE,
     ),
     definition(
@@ -54,19 +91,19 @@ pub const DEFINITIONS: [Definition; 52] = [
     definition(
         "figure-oval-length",
         "What callipers read lengthwise inside the stretched oval.",
-        "drawn taut over jaws p: p + h, with the straight side h = ((1 + g) L − π (p + d)) / 2, where the ring grows by g",
+        "drawn taut: p + h, with h = ((1 + g) L − π (p + d)) / 2",
         PLANE,
     ),
     definition(
         "figure-oval-width",
         "What callipers read across inside the stretched oval.",
-        "drawn taut: the diameter p of the oval jaws",
+        "drawn taut: p",
         PLANE,
     ),
     definition(
         "figure-bore",
         "Greatest inside width of a lobe: the next link's two waist wires lie in it.",
-        "b = 2 r − d, with r the radius of the lobe's end to the wire's middle",
+        "2 r − d",
         PLANE,
     ),
     definition(
@@ -78,7 +115,7 @@ pub const DEFINITIONS: [Definition; 52] = [
     definition(
         "figure-eight-length",
         "Length of the flat figure eight over all.",
-        "2 X + d, with X from the waist to the wire's middle at the tip",
+        "2 X + d",
         PLANE,
     ),
     definition(
@@ -90,7 +127,7 @@ pub const DEFINITIONS: [Definition; 52] = [
     definition(
         "figure-leg-gap",
         "Clear gap between the two legs, at the height of the fold's centre.",
-        "2 R − d, with R = (J + d) / 2 for a fold jaw J: so J, once the legs are wrapped that far",
+        "2 R − d, with R = (J + d) / 2: so J, once the legs are wrapped that far",
         WRAPPED,
     ),
     definition(
@@ -222,7 +259,7 @@ pub const DEFINITIONS: [Definition; 52] = [
     definition(
         "metal-steps",
         "How hard the worst place has been worked by then, against what annealed metal takes before it wants annealing.",
-        "plastic strain of the outermost fibre, added up since the last anneal; each bend adds about d / (2 R)",
+        "plastic strain of the outermost fibre, added up since the last anneal; each bend adds about half the wire ÷ the radius of the bend",
         BENDING,
     ),
     definition(
@@ -378,6 +415,32 @@ mod tests {
         for one in DEFINITIONS {
             assert!(one.meaning.len() > 20 && one.meaning.ends_with('.'), "{one:?}");
             assert!(one.formula.len() > 5 && one.source.ends_with('.'), "{one:?}");
+        }
+    }
+
+    /// One letter, one meaning: each that stands in a formula is in the table, once.
+    #[test]
+    fn every_letter_of_a_formula_has_one_meaning() {
+        // A word, units, and the circle's own number.
+        let others = ["a", "N", "π", "mm"];
+        for one in DEFINITIONS {
+            let legend = one.legend();
+            for token in tokens(one.formula).filter(|token| token.chars().count() < 3) {
+                let is_word = ["of", "to", "by", "as", "in", "on", "at", "no", "is", "or", "so"];
+                let is_known = SYMBOLS.iter().filter(|(symbol, _)| *symbol == token).count() == 1
+                    && legend.contains(&format!("{token}: "));
+                assert!(
+                    is_known || others.contains(&token) || is_word.contains(&token),
+                    "{}: {token} in {}",
+                    one.figure,
+                    one.formula
+                );
+            }
+        }
+        for (symbol, meaning) in SYMBOLS {
+            let used = DEFINITIONS.iter().any(|one| tokens(one.formula).any(|t| t == symbol));
+            let alike = SYMBOLS.iter().filter(|(_, other)| *other == meaning).count();
+            assert!(used && alike == 1, "{symbol}: {meaning}");
         }
     }
 

@@ -130,7 +130,7 @@ pub(super) fn ask(
         unit,
         tools: ToolPair { receiving: tools(receiving), incoming: tools(incoming) },
         springbacks,
-        steps: Steps { unit, gauge: design.wire.gauge.map(|gauge| gauge.system) },
+        steps: Steps::of(design, unit),
         suggests: true,
         same: receiving == incoming,
         weave: (weave != Weave::SINGLE).then(|| weave.name()),

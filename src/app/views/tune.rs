@@ -3,6 +3,7 @@
 
 use super::view::{Picture, Shown, View};
 use crate::answers::optimise::{DesignAnswer, Dimension, Figure, OptimiseResult};
+use crate::answers::report::Steps;
 use crate::app::analysis::Analysis;
 use crate::app::model::Model;
 use crate::app::screen::{Node, Screen};
@@ -159,7 +160,8 @@ fn state(model: &Model, found: Option<&OptimiseResult>) -> String {
 /// The free dimensions of an answer.
 fn dimensions(answer: &DesignAnswer, work: &Analysis) -> String {
     let told = |c: &crate::answers::optimise::Changed| {
-        format!("{} {}", c.dimension.words(), work.length(c.mm))
+        let steps = Steps::of(&work.design, work.unit);
+        format!("{} {}", c.dimension.words(), steps.text(c.dimension.tool(), c.mm))
     };
     let mut words = answer.changed.iter().map(told).collect::<Vec<_>>().join(", ");
     if let Some(first) = words.get_mut(..1) {

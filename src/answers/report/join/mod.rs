@@ -10,6 +10,7 @@ pub use answer::{
 };
 
 use super::wording::measured;
+use crate::answers::build::nesting_words;
 use crate::geometry::link::Forming;
 use crate::motion::chain::ChainError;
 use crate::motion::insertion::{
@@ -55,8 +56,9 @@ pub fn does_not_lie(
         basis: "search".into(),
         least_clearance_mm: best,
         message: format!(
-            "These loops do not go into one another so, whichever way they are worked, since joined they would not lie{}: {why}.",
-            if ask.same { "" } else { " where one size follows the other" }
+            "No way to join them was found{}: {}.",
+            if ask.same { "" } else { " where one size follows the other" },
+            nesting_words(why, ask.unit)
         ),
         ..estimate
     };

@@ -4,6 +4,7 @@
 //! the twentieth of a millimetre or by gauge, jaws and gaps as callipers set them.
 
 use crate::answers::build::dimension_words;
+use crate::documents::design::Design;
 use crate::documents::gauge::{Gauge, GaugeSystem};
 use crate::documents::units::{LengthUnit, length_words};
 use crate::geometry::link::ToolDimension;
@@ -19,6 +20,11 @@ pub struct Steps {
 }
 
 impl Steps {
+    /// Those of a design.
+    pub fn of(design: &Design, unit: LengthUnit) -> Steps {
+        Steps { unit, gauge: design.wire.gauge.map(|gauge| gauge.system) }
+    }
+
     /// `value` mm of a dimension changed by `by` mm or a little more, to one that can be had; the
     /// change. None where a gauge has no such wire.
     pub fn settable(self, dimension: ToolDimension, value: f64, by: f64) -> Option<f64> {
@@ -51,6 +57,26 @@ impl Steps {
     /// The smallest mandrel that can be had of at least `mm`, mm.
     pub fn mandrel_from(self, mm: f64) -> f64 {
         mm + self.settable(ToolDimension::Mandrel, mm, 1e-9).unwrap_or(0.0)
+    }
+
+    /// What of a dimension can be had from `low` to `high` mm, ascending.
+    pub fn between(self, dimension: ToolDimension, [low, high]: [f64; 2]) -> Vec<f64> {
+        let mut all: Vec<f64> = match (dimension, self.gauge) {
+            (ToolDimension::Wire, Some(system)) => {
+                let of = |number| Some(Gauge { system, number }.diameter().ok()?.get());
+                system.numbers().filter_map(of).collect()
+            }
+            _ => {
+                let next = |mm: &f64| Some(mm + self.settable(dimension, *mm, 1e-4)?);
+                let from = self.settable(dimension, low, 1e-9).map(|by| low + by);
+                let all = std::iter::successors(from, next).take_while(|mm| *mm < high + 1e-6);
+                // Without what rounding leaves at the end.
+                all.map(|mm| 1e-9 * (1e9 * mm).round()).collect()
+            }
+        };
+        all.retain(|mm| (low - 1e-6..=high + 1e-6).contains(mm));
+        all.sort_by(f64::total_cmp);
+        all
     }
 
     /// A length of a dimension as the maker says it: a wire of the design's gauge by its number.
@@ -133,12 +159,19 @@ mod tests {
         }
         assert!((mm.mandrel_from(9.4) - 9.5).abs() < 1e-6);
         assert!((mm.mandrel_from(9.5) - 9.5).abs() < 1e-6);
+        assert_eq!(mm.between(ToolDimension::Mandrel, [4.6, 6.2]), [4.75, 5.0, 5.5, 6.0]);
+        assert_eq!(mm.between(ToolDimension::Wire, [0.8, 0.9]), [0.8, 0.85, 0.9]);
+        assert_eq!(mm.between(ToolDimension::TipGap, [0.0, 0.25]), [0.0, 0.1, 0.2]);
+        assert!(mm.between(ToolDimension::Bore, [2.0, 1.0]).is_empty());
         // AWG 18 is 1.024 mm, 19 is 0.912.
         let awg = steps(LengthUnit::Mm, Some(GaugeSystem::Awg));
         let found = awg.settable(ToolDimension::Wire, 1.024, -0.02).unwrap();
         assert!((1.024 + found - 0.912).abs() < 1e-3);
         assert_eq!(awg.gauge_of(1.024 + found).unwrap().number, 19);
         assert_eq!(awg.gauge_of(0.95), None);
+        let gauges = awg.between(ToolDimension::Wire, [0.9, 1.1]);
+        let numbers: Vec<i32> = gauges.iter().map(|mm| awg.gauge_of(*mm).unwrap().number).collect();
+        assert_eq!(numbers, [19, 18]);
         assert_eq!(awg.settable(ToolDimension::Wire, 0.08, -0.05), None);
     }
 }

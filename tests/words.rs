@@ -1,0 +1,276 @@
+//! Every word that a maker reads: no developer's word, no wording that was found hard to understand, and
+//! no more digits than a hand can use; on the page, the sheet, the hand-out and in the report's sentences.
+#![cfg(not(target_arch = "wasm32"))]
+
+mod command;
+
+use command::run;
+use linkfold::answers::report::DEFINITIONS;
+use linkfold::app::tabs::VIEWS;
+use linkfold::app::tasks::{Request, Task, answer};
+use linkfold::app::views::{Shown, picture};
+use linkfold::app::{Analysis, Content, Effect, Message, Model, Node, screen, update};
+use linkfold::documents::bench::Bench;
+use linkfold::documents::design::{Design, WeaveChoice};
+use linkfold::documents::units::LengthUnit;
+use linkfold::render::Window;
+use std::collections::BTreeSet;
+
+const EXAMPLES: [&str; 4] = [
+    include_str!("../www/examples/evening-class-bracelet.json"),
+    include_str!("../www/examples/swelling-necklace.json"),
+    include_str!("../www/examples/too-thick.json"),
+    include_str!("../www/examples/copper-practice.json"),
+];
+const PAGE: &str = include_str!("../www/index.html");
+
+/// What no maker should have to read: parts of a document or of a program, and wordings that walks
+/// through the page found hard to understand.
+const BANNED: [&str; 46] = [
+    "free[",
+    "wishes[",
+    "sizes[",
+    "trials[",
+    "_mm",
+    "DEVELOPERS",
+    "from memory",
+    "unchecked",
+    "NaN",
+    "Some(",
+    "null",
+    "undefined",
+    "serde",
+    "panic",
+    "JSON",
+    "counted from",
+    "this program",
+    "These loops",
+    "go through one another",
+    "Room asked",
+    "of room",
+    "Mandrel to wire",
+    "as the jaws leave",
+    "To turn back",
+    "least that works",
+    "What would cure",
+    "worked through",
+    "Bring up the next",
+    "Seated",
+    "never comes to lie",
+    "Put away",
+    "Take away",
+    "as the system",
+    "A hand on the picture",
+    "lies on your bench",
+    "not reckoned",
+    "is reckoned",
+    "a hand so even",
+    "for children and for sleep",
+    "gives back",
+    "not settled",
+    "as it comes",
+    "to be careful about",
+    "by itself again",
+    "best first set",
+    "whichever way they are",
+];
+
+/// All that was read, and where first.
+#[derive(Default)]
+struct Read {
+    words: BTreeSet<String>,
+    faults: Vec<String>,
+}
+
+impl Read {
+    fn read(&mut self, place: &str, words: &str) {
+        let words = words.trim();
+        if words.is_empty() || !self.words.insert(words.into()) {
+            return;
+        }
+        let banned = BANNED.iter().filter(|banned| words.contains(*banned));
+        self.faults
+            .extend(banned.map(|banned| format!("{place}: \u{201c}{banned}\u{201d} in: {words}")));
+        self.faults.extend(too_exact(words).map(|number| format!("{place}: {number} in: {words}")));
+    }
+
+    fn nodes(&mut self, place: &str, nodes: &[Node]) {
+        for node in nodes {
+            self.read(place, &node.text);
+            for (name, value) in &node.attributes {
+                if ["aria-label", "title", "placeholder"].contains(name) {
+                    self.read(place, value);
+                }
+            }
+            self.nodes(place, &node.children);
+        }
+    }
+
+    /// What stands between the tags of a page.
+    fn page(&mut self, place: &str, html: &str) {
+        for part in html.split('<').skip(1) {
+            if let Some((_, words)) = part.split_once('>') {
+                self.read(place, words);
+            }
+        }
+    }
+
+    /// The sentences of a report: texts of more than one word.
+    fn report(&mut self, place: &str, value: &serde_json::Value) {
+        match value {
+            serde_json::Value::String(words) if words.contains(' ') => self.read(place, words),
+            serde_json::Value::Array(items) => {
+                items.iter().for_each(|item| self.report(place, item))
+            }
+            serde_json::Value::Object(fields) => {
+                fields.values().for_each(|value| self.report(place, value));
+            }
+            _ => {}
+        }
+    }
+}
+
+fn told(arguments: &[&str]) -> String {
+    let output = run(arguments, b"");
+    assert!(output.status.success(), "{arguments:?}: {}", String::from_utf8_lossy(&output.stderr));
+    String::from_utf8(output.stdout).unwrap()
+}
+
+/// Lengths that are told more finely than callipers show: three decimals of a millimetre from a
+/// hundredth on, one from a hundred on, four of an inch from a thousandth on.
+fn too_exact(words: &str) -> impl Iterator<Item = String> {
+    let parts: Vec<&str> = words.split_whitespace().collect();
+    let of = |pair: &[&str]| {
+        let number = pair[0].trim_start_matches(['(', '\u{b1}', '\u{2212}']);
+        let unit = pair[1].trim_end_matches(['.', ',', ';', ':', ')', '?']);
+        let (_, decimals) = number.split_once('.')?;
+        let value: f64 = number.parse().ok()?;
+        let most = match unit {
+            "mm" if value >= 100.0 => 1,
+            "mm" if value >= 0.1 => 2,
+            "mm" => 3,
+            "in" if value >= 0.01 => 3,
+            "in" => 4,
+            "N" | "h" | "g" | "%" => 2,
+            _ => return None,
+        };
+        (decimals.len() > most).then(|| format!("{number} {unit}"))
+    };
+    parts.windows(2).filter_map(of).collect::<Vec<String>>().into_iter()
+}
+
+/// Goes through every view of the page with all that the worker finds.
+fn walk(read: &mut Read, name: &str, design: Design, unit: LengthUnit, whole: bool) {
+    let analysis = Analysis::of(design, 0, unit).unwrap();
+    let bench = Bench { mandrels_mm: vec![11.0, 12.5], ..Bench::default() };
+    let mut model = Model::new(analysis, bench);
+    model.controls.set("tools-open", "true");
+    let mut asked: Vec<Request> = Vec::new();
+    let mut send = |model: &mut Model, message: Message| {
+        let mut messages = vec![message];
+        while let Some(message) = messages.pop() {
+            for effect in update(model, message) {
+                match effect {
+                    Effect::Ask { serial, task } => asked.push(Request { serial, task: *task }),
+                    Effect::Wait { serial, .. } => messages.push(Message::Paused { serial }),
+                    _ => {}
+                }
+            }
+            if messages.is_empty()
+                && let Some(request) = asked.pop()
+            {
+                // The map and the search take long: once is enough.
+                let is_long = matches!(
+                    request.task,
+                    Task::Clearances { .. } | Task::Tune { .. } | Task::Moves { .. }
+                );
+                if whole || !is_long {
+                    let reply = answer(request);
+                    messages.push(Message::Answered { serial: reply.serial, answer: reply.answer });
+                }
+            }
+        }
+    };
+    send(&mut model, Message::Ready);
+    for (index, view) in VIEWS.iter().enumerate() {
+        send(&mut model, Message::Viewed(index));
+        let place = format!("{name}, {}", view.id);
+        for time in [0.2, 0.65, 0.8, 1.0] {
+            model.time = time;
+            let shown = picture(&model, Window { width: 700.0, height: 500.0 });
+            if let Some(shown) = shown {
+                read.read(&place, &shown.caption);
+                read.read(&place, &shown.step);
+                if let Shown::Flat(_, told) = &shown.shown {
+                    read.read(&place, told);
+                }
+            }
+        }
+        for (id, property, content) in screen(&model).parts() {
+            let place = format!("{place}, {id} {property:?}");
+            match content {
+                Content::Words(words) => read.read(&place, words),
+                Content::Nodes(nodes) => read.nodes(&place, nodes),
+                Content::Flag(_) => {}
+            }
+        }
+    }
+    // What cannot be used, in every field.
+    let keys: Vec<String> =
+        linkfold::app::all_fields(&model.analysis.design).iter().map(|f| f.key.clone()).collect();
+    for key in keys {
+        for text in ["x", "", "1e9", "0.001", "50", "18"] {
+            send(&mut model, Message::Typed { key: key.clone(), text: text.into(), at: 0.0 });
+            let place = format!("{name}, {key} {text}");
+            let shown = screen(&model);
+            read.read(&place, shown.text("verdict").unwrap_or(""));
+            if let Some(Content::Nodes(nodes)) =
+                shown.part(&format!("fault@{key}"), linkfold::app::Property::Children)
+            {
+                read.nodes(&place, nodes);
+            }
+            send(&mut model, Message::Undo);
+            read.read(&place, &model.notice.words);
+        }
+    }
+}
+
+#[test]
+fn makers_read_plain_words_and_no_more_digits_than_a_hand_can_use() {
+    let mut read = Read::default();
+    read.page("index.html", PAGE);
+    for part in ["placeholder=\"", "aria-label=\"", "title=\""] {
+        for words in PAGE.split(part).skip(1) {
+            read.read("index.html", words.split('"').next().unwrap_or(""));
+        }
+    }
+    for one in DEFINITIONS {
+        for words in [one.meaning, one.formula, one.source] {
+            read.read(one.figure, words);
+        }
+    }
+    let mut designs: Vec<(String, Design)> =
+        EXAMPLES.map(|text| Design::parse(text).unwrap()).map(|d| (d.name.clone(), d)).into();
+    let mut double = Design::plain(1.0, 10.0);
+    double.weave = WeaveChoice::ALL[1];
+    designs.push(("a weave that does not lie".into(), double));
+    let mut tight = Design::plain(1.0, 9.5);
+    tight.wire = serde_json::from_str(r#"{"gauge":{"system":"awg","number":18}}"#).unwrap();
+    designs.push(("by gauge".into(), tight));
+    for (index, (name, design)) in designs.iter().enumerate() {
+        for unit in [LengthUnit::Mm, LengthUnit::Inch] {
+            walk(&mut read, name, design.clone(), unit, index == 0 && unit == LengthUnit::Mm);
+        }
+    }
+    for example in ["evening-class-bracelet", "swelling-necklace", "too-thick", "copper-practice"] {
+        let file = format!("www/examples/{example}.json");
+        let report: serde_json::Value = serde_json::from_str(&told(&["check", &file])).unwrap();
+        read.report(&format!("check {example}"), &report);
+        for paper in ["sheet", "handout"] {
+            read.page(&format!("{paper} {example}"), &told(&[paper, &file]));
+        }
+    }
+    println!("{} texts read", read.words.len());
+    assert!(read.words.len() > 1000, "{} texts read", read.words.len());
+    assert!(read.faults.is_empty(), "{} faults:\n{}", read.faults.len(), read.faults.join("\n"));
+}
