@@ -8,13 +8,14 @@ use linkfold::answers::strip::Fit;
 use linkfold::app::tabs::VIEWS;
 use linkfold::app::tasks::{Answer, Task};
 use linkfold::app::{
-    Analysis, Basis, Content, DESIGN_CONTROLS, Effect, Message, Model, Property, Screen,
-    TOUR_STOPS, Tour, TourMove, Word, all_fields, find_field, paper_verdict, place_of, screen,
-    update, verdict,
+    Analysis, Basis, Content, DESIGN_CONTROLS, Effect, Gesture, LessonMove, Message, Model,
+    Property, Screen, SeenPicture, TOUR_STOPS, Tour, TourMove, Word, all_fields, find_field,
+    paper_verdict, place_of, screen, update, verdict,
 };
 use linkfold::documents::bench::Bench;
 use linkfold::documents::design::{Design, Shapes, Size};
 use linkfold::documents::units::LengthUnit;
+use linkfold::render::{Viewpoint, Window};
 use rand::rngs::SmallRng;
 use rand::{RngExt, SeedableRng};
 
@@ -265,7 +266,26 @@ fn random_message(random: &mut SmallRng, page: &Page, proven: &ProvenJoin) -> Me
         95 => Message::SizeMoved { earlier: random.random_bool(0.5), at },
         96 => Message::TrialAdded { at },
         97 => Message::TrialRemoved { index: 0, at },
-        98 => match random.random_range(0..5) {
+        98 => match random.random_range(0..10) {
+            5 => Message::Class(random.random_bool(0.5)),
+            6 => {
+                let names = ["none", "0", "3", "opened", "kept:none such", "99"];
+                Message::BesideChosen(names[random.random_range(0..names.len())].into())
+            }
+            7 => {
+                let moves = [LessonMove::Next, LessonMove::Back, LessonMove::To(f64::NAN)];
+                Message::Taught(moves[random.random_range(0..3)])
+            }
+            8 => Message::Frame { now: page.now, calm: random.random_bool(0.5) },
+            9 => [
+                Message::Tightest,
+                Message::CameraReset,
+                Message::Slid(f64::NAN),
+                Message::Played { calm: random.random_bool(0.5) },
+            ]
+            .into_iter()
+            .nth(random.random_range(0..4))
+            .unwrap(),
             3 => Message::StripStepped { up: random.random_bool(0.5), at },
             4 => {
                 let moves = [TourMove::Start, TourMove::Next, TourMove::Back, TourMove::End];
@@ -946,6 +966,56 @@ fn what_the_views_name_is_there() {
         let label = label.split('<').next().unwrap().rsplit('>').next().unwrap().trim();
         assert_eq!(label.replace("&amp;", "&"), field.label, "{key}");
     }
+}
+
+/// Hands and keys turn, move and enlarge the picture; what the browser took for itself was not meant.
+#[test]
+fn hands_and_keys_move_the_picture() {
+    let mut page = Page::plain(0.9, 12.0);
+    let seen = SeenPicture {
+        home: Viewpoint::degrees(20.0, 30.0),
+        window: Window { width: 600.0, height: 400.0 },
+        view: None,
+    };
+    let mut gesture = |gesture: Gesture| {
+        page.send(Message::Gestured(gesture, seen));
+        page.model.camera
+    };
+    let plain = gesture(Gesture::Down { is_first: true, at: [10.0, 10.0] });
+    let turned = gesture(Gesture::Drawn { by: [30.0, 0.0], moves: false });
+    assert!(turned != plain && turned.zoom() == 1.0);
+    let nearer = gesture(Gesture::Pinched { by: [4.0, 0.0], times: 1.5, about: [0.0, 0.0] });
+    assert_eq!(nearer.zoom(), 1.5);
+    assert_eq!(gesture(Gesture::TakenAway), plain);
+    assert!((gesture(Gesture::key("+")).zoom() - 1.2).abs() < 1e-9);
+    assert!((gesture(Gesture::key("-")).zoom() - 1.0).abs() < 1e-9);
+    let arrow = Gesture::Key { key: "ArrowLeft".into(), arrow: [-1.0, 0.0], shift: true };
+    assert_ne!(gesture(arrow), plain);
+    assert_eq!(gesture(Gesture::key("0")), plain);
+    assert!(page.model.knows_key("ArrowUp", true) && !page.model.knows_key("PageUp", false));
+}
+
+/// What a class sees beside: at first what does not join, then what is chosen, a kept one too.
+#[test]
+fn a_class_sees_another_design_beside() {
+    let mut page = Page::of(Design::parse(BRACELET).unwrap());
+    page.model.set_examples(linkfold::app::examples().flatten().collect());
+    page.send(Message::Class(true));
+    let name = |page: &Page| {
+        page.model.beside.as_ref().map(|beside| beside.design.name.clone()).unwrap_or_default()
+    };
+    assert_eq!(name(&page), Design::parse(TOO_THICK).unwrap().name);
+    let shown = page.screen();
+    assert_eq!(shown.value_of("class-beside"), Some("3"));
+    page.send(Message::BesideChosen("none".into()));
+    assert!(page.model.beside.is_none());
+    // What was chosen stays from class to class.
+    page.send(Message::Class(false));
+    page.send(Message::Class(true));
+    assert!(page.model.beside.is_none());
+    page.send(Message::BesideChosen("kept:gone".into()));
+    page.send(Message::Class(true));
+    assert_eq!(page.screen().value_of("class-beside"), Some("3"), "what is gone is not shown");
 }
 
 /// A list of the bench that cannot be read says so, stays as it was typed, and leaves the bench as

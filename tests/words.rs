@@ -220,7 +220,9 @@ fn walk(read: &mut Read, name: &str, design: Design, unit: LengthUnit, whole: bo
         linkfold::app::all_fields(&model.analysis.design).iter().map(|f| f.key.clone()).collect();
     for key in keys {
         for text in ["x", "", "1e9", "0.001", "50", "18"] {
-            send(&mut model, Message::Typed { key: key.clone(), text: text.into(), at: 0.0 });
+            // Nothing is asked: the words come at once.
+            let typed = Message::Typed { key: key.clone(), text: text.into(), at: 0.0 };
+            let _ = update(&mut model, typed);
             let place = format!("{name}, {key} {text}");
             let shown = screen(&model);
             read.read(&place, shown.text("verdict").unwrap_or(""));
@@ -229,7 +231,7 @@ fn walk(read: &mut Read, name: &str, design: Design, unit: LengthUnit, whole: bo
             {
                 read.nodes(&place, nodes);
             }
-            send(&mut model, Message::Undo);
+            let _ = update(&mut model, Message::Undo);
             read.read(&place, &model.notice.words);
         }
     }

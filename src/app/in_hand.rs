@@ -42,6 +42,11 @@ impl Model {
         pulls.then(|| self.hung_as_asked())
     }
 
+    /// Whether the panel says that a hand pulls the hung chain.
+    pub fn pulls(&self) -> bool {
+        self.pulled().is_some()
+    }
+
     /// The chain as it hangs now.
     fn hung_now(&self, of: (usize, Worn)) -> Option<Drape> {
         if let Some(live) = self.analysis.in_hand(of.0, of.1) {
@@ -60,7 +65,7 @@ impl Model {
 
     /// Takes hold of the hung chain under a finger at this place of the canvas, CSS pixels,
     /// where the panel says that a hand pulls.
-    pub fn grasp(&mut self, eye: &PictureView, x: f64, y: f64) {
+    pub(super) fn grasp(&mut self, eye: &PictureView, x: f64, y: f64) {
         let Some(of) = self.pulled() else { return };
         let Some(drape) = self.hung_now(of) else { return };
         let at = [eye.mm(x - 0.5 * eye.window.width), eye.mm(0.5 * eye.window.height - y)];
@@ -78,7 +83,12 @@ impl Model {
 
     /// Pulls the hung chain by a key where the panel says that a hand does: arrows draw a joint about,
     /// Page Up and Page Down take the next one, Enter lets go. Whether the key was for it.
-    pub fn pull_by_key(&mut self, eye: &PictureView, key: &str, (right, up): (f64, f64)) -> bool {
+    pub(super) fn pull_by_key(
+        &mut self,
+        eye: &PictureView,
+        key: &str,
+        (right, up): (f64, f64),
+    ) -> bool {
         let Some(of) = self.pulled() else { return false };
         let last = of.0.saturating_sub(1).max(1);
         let live = self.analysis.in_hand(of.0, of.1);
@@ -110,7 +120,7 @@ impl Model {
 
     /// Bends the chain by a hand drawn `right` of the width of the picture, where the panel says
     /// that a hand does; whether it did.
-    pub fn bend(&mut self, right: f64) -> bool {
+    pub(super) fn bend(&mut self, right: f64) -> bool {
         if !self.sees(tabs::CHAIN) || !self.controls.is_ticked("chain-hand") {
             return false;
         }
@@ -121,7 +131,7 @@ impl Model {
     }
 
     /// Pulls what is held; whether anything is.
-    pub fn tug(&mut self, eye: &PictureView, right: f64, down: f64) -> bool {
+    pub(super) fn tug(&mut self, eye: &PictureView, right: f64, down: f64) -> bool {
         let mut live = self.analysis.hanging.live.borrow_mut();
         let Some((_, place)) = live.as_mut().and_then(|live| live.held.as_mut()) else {
             return false;
@@ -131,14 +141,14 @@ impl Model {
     }
 
     /// Lets go; whether anything was held.
-    pub fn let_go(&mut self) -> bool {
+    pub(super) fn let_go(&mut self) -> bool {
         let mut live = self.analysis.hanging.live.borrow_mut();
         live.as_mut().is_some_and(|live| live.held.take().is_some())
     }
 
     /// Lets the chain in the hand move on to the frame at `now` milliseconds.
     /// Where calm is asked for it is at once where it comes to rest.
-    pub fn sway(&mut self, now: f64, calm: bool) {
+    pub(super) fn sway(&mut self, now: f64, calm: bool) {
         let pulls = self.pulled().is_some();
         let mut kept = self.analysis.hanging.live.borrow_mut();
         let Some(live) = kept.as_mut() else { return };

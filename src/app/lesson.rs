@@ -18,6 +18,24 @@ const REST_SECONDS: f64 = 1.5;
 /// A longer pause between two frames than this, ms, was no playing.
 const LONGEST_FRAME: f64 = 100.0;
 
+/// What is done with the lesson.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum LessonMove {
+    /// On to the next place to stop.
+    Next,
+    /// Back to the last.
+    Back,
+    /// To a time.
+    To(f64),
+    /// On by so much.
+    By(f64),
+    /// It plays or stops; where calm is asked for it goes on to the next place to stop.
+    Play {
+        /// Calm is asked for.
+        calm: bool,
+    },
+}
+
 /// Where the lesson stands.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Showing {
@@ -53,8 +71,19 @@ impl Showing {
         (Lesson::ALL[index], (self.time - index as f64).clamp(0.0, 1.0))
     }
 
+    /// Does what is asked.
+    pub fn go(&mut self, moves: LessonMove) {
+        match moves {
+            LessonMove::Next | LessonMove::Play { calm: true } => self.next(),
+            LessonMove::Back => self.back(),
+            LessonMove::To(time) => self.go_to(time),
+            LessonMove::By(time) => self.go_to(self.time + time),
+            LessonMove::Play { calm: false } => self.play(),
+        }
+    }
+
     /// Goes to a time, and stays there.
-    pub fn go_to(&mut self, time: f64) {
+    fn go_to(&mut self, time: f64) {
         if time.is_finite() {
             self.time = time.clamp(1.0, END);
         }
@@ -62,19 +91,19 @@ impl Showing {
     }
 
     /// Goes on to the next place to stop.
-    pub fn next(&mut self) {
+    fn next(&mut self) {
         let on = STOPS.into_iter().find(|stop| *stop > self.time + 1e-6);
         self.go_to(on.unwrap_or(END));
     }
 
     /// Goes back to the last.
-    pub fn back(&mut self) {
+    fn back(&mut self) {
         let back = STOPS.into_iter().rev().find(|stop| *stop < self.time - 1e-6);
         self.go_to(back.unwrap_or(1.0));
     }
 
     /// Starts or stops playing.
-    pub fn play(&mut self) {
+    fn play(&mut self) {
         self.is_playing = !self.is_playing;
         (self.last_frame, self.rests) = (0.0, 0.0);
         if self.is_playing && self.time >= END {
@@ -83,7 +112,7 @@ impl Showing {
     }
 
     /// Plays on to the frame at `now` milliseconds.
-    pub fn advance(&mut self, now: f64) {
+    pub(super) fn advance(&mut self, now: f64) {
         if !self.is_on || !self.is_playing {
             return;
         }

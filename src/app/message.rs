@@ -1,5 +1,7 @@
 //! Everything that can happen to the page.
 
+use super::gestures::{Gesture, SeenPicture};
+use super::lesson::LessonMove;
 use super::tasks::Answer;
 use super::tour::TourMove;
 use crate::documents::bench::Bench;
@@ -162,8 +164,37 @@ pub enum Message {
     PliersChosen(Option<usize>),
     /// A class begins or ends.
     Class(bool),
-    /// What a class sees beside.
-    Beside(Option<Box<Design>>),
+    /// What a class sees beside, as the list of designs names it.
+    BesideChosen(String),
+    /// The class's steps are gone through.
+    Taught(LessonMove),
+    /// A hand or a key on the picture, as it was seen last.
+    Gestured(Gesture, SeenPicture),
+    /// The picture is seen as at first again.
+    CameraReset,
+    /// The slider is set to a time.
+    Slid(f64),
+    /// The slider is set where the join looked at is tightest.
+    Tightest,
+    /// The demonstration starts or stops; where calm is asked for it goes on by a step.
+    Played {
+        /// Calm is asked for.
+        calm: bool,
+    },
+    /// A frame is due: what moves goes on.
+    Frame {
+        /// When, ms.
+        now: f64,
+        /// Calm is asked for.
+        calm: bool,
+    },
+    /// Something is said about the page as a whole.
+    Told {
+        /// In words; empty to take back what was said.
+        words: String,
+        /// Whether something did not work.
+        is_problem: bool,
+    },
     /// What was said is put away.
     Dismissed,
 }

@@ -21,9 +21,10 @@
 //! | `analysis` | a design that can be made, with all that is known of it |
 //! | `map_state`, `hanging`, `tuning` | what is known of map, hung chain and search |
 //! | `map_moves`, `in_hand` | the design dragged about on the map, a hand on the chain |
+//! | `gestures` | hands and keys on the picture, the player, what moves by itself |
 //! | `tabs` | the views by name, and the tabs they stand on |
 //! | `saved` | the designs kept in this browser |
-//! | `lesson`, `tour` | how far a class has been shown the work, and a newcomer the page |
+//! | `lesson`, `teaching`, `tour` | how far a class has been shown the work and beside what, and a newcomer the page |
 //! | `screen` | what an element is to show, as a value |
 //! | `views` | a file each: the picture and the panel, and `head` above them |
 //! | `tasks` | what the worker does |
@@ -40,6 +41,7 @@ mod effect;
 mod entries;
 mod examples;
 mod fields;
+mod gestures;
 mod hanging;
 mod in_hand;
 mod lesson;
@@ -54,6 +56,7 @@ mod sizes;
 pub mod stock;
 pub mod tabs;
 pub mod tasks;
+mod teaching;
 mod tour;
 mod tuning;
 mod update;
@@ -70,7 +73,8 @@ pub use effect::Effect;
 pub use entries::{Entries, Entry, Meaning, Place};
 pub use examples::examples;
 pub use fields::{Field, Value, all as all_fields, find as find_field};
-pub use lesson::Showing;
+pub use gestures::{Gesture, SeenPicture};
+pub use lesson::{LessonMove, Showing};
 pub use message::Message;
 pub use model::{Model, Notice, place_of, undo_titles};
 pub use saved::Saved;

@@ -36,6 +36,9 @@ pub struct Notice {
     pub is_problem: bool,
 }
 
+/// Before the name of a kept design in the list of those that a class may see beside.
+pub(super) const KEPT: &str = "kept:";
+
 /// All the page knows, apart from what only the browser can hold.
 pub struct Model {
     /// The last design that could be made, and what is known of it.
@@ -56,6 +59,10 @@ pub struct Model {
     pub time: f64,
     /// How the picture is turned, moved and enlarged.
     pub camera: Camera,
+    /// As it was when the first finger came down.
+    pub(super) camera_held: Camera,
+    /// When the demonstration played on last, ms.
+    pub(super) last_frame: f64,
     /// Whether the demonstration plays.
     pub playing: bool,
     /// What the page says about itself.
@@ -109,6 +116,8 @@ impl Model {
             view: 0,
             time: 0.65,
             camera: Camera::default(),
+            camera_held: Camera::default(),
+            last_frame: 0.0,
             playing: false,
             notice: Notice::default(),
             unsaved: String::new(),
@@ -149,8 +158,22 @@ impl Model {
         self.examples.iter().position(|known| known.name == self.analysis.design.name)
     }
 
+    /// The list of designs: each one's value and name.
+    pub(super) fn design_choices(&self) -> Vec<(String, String)> {
+        let examples = self.examples.iter().enumerate();
+        let opened = self.opened.iter().map(|opened| {
+            let name = if opened.name.is_empty() { "without a name" } else { &opened.name };
+            ("opened".to_string(), name.to_string())
+        });
+        examples.map(|(i, known)| (i.to_string(), known.name.clone())).chain(opened).collect()
+    }
+
     /// The design that the list of designs knows by this value.
     pub fn design_named(&self, value: &str) -> Option<Design> {
+        if let Some(name) = value.strip_prefix(KEPT) {
+            let kept = self.saved.rows.iter().find(|kept| kept.name == name)?;
+            return kept.design.as_ref().ok().cloned();
+        }
         match value.parse().ok().and_then(|i: usize| self.examples.get(i)) {
             Some(example) => Some(example.clone()),
             None if value == "opened" => self.opened.clone(),
@@ -202,7 +225,7 @@ impl Model {
     }
 
     /// Says something about the page as a whole.
-    pub fn tell(&mut self, words: impl Into<String>, is_problem: bool) {
+    pub(super) fn tell(&mut self, words: impl Into<String>, is_problem: bool) {
         self.notice = Notice { words: words.into(), is_problem };
     }
 

@@ -1,12 +1,12 @@
 //! How everything that happens changes the page: [`update`] is the only way in.
 
-use super::analysis::Analysis;
 use super::asking::Subject;
 use super::effect::Effect;
 use super::message::Message;
 use super::model::{Model, Notice};
 use super::tour::TourMove;
 use super::tuning;
+use crate::render::Camera;
 
 /// Takes what happened, and returns what is to be done outside.
 pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
@@ -106,25 +106,20 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
         Message::BenchSaved(result) => {
             model.bench_entries.unsaved = result.err().unwrap_or_default();
         }
-        Message::Class(on) => {
-            model.class.is_on = on;
-            model.class.is_playing = false;
-            if on {
-                model.playing = false;
-                model.class.go_to(1.0);
-            } else {
-                model.drop_subject(Subject::Beside);
+        Message::Class(on) => model.show_class(on),
+        Message::BesideChosen(name) => model.choose_beside(name),
+        Message::Taught(moves) => model.class.go(moves),
+        Message::Gestured(gesture, seen) => model.take_gesture(gesture, &seen),
+        Message::CameraReset => model.camera = Camera::default(),
+        Message::Slid(time) => model.slide_to(time),
+        Message::Tightest => {
+            if let Some(time) = model.tightest_time() {
+                model.slide_to(time);
             }
         }
-        Message::Beside(design) => {
-            model.drop_subject(Subject::Beside);
-            let unit = model.analysis.unit;
-            let analysis = design.and_then(|design| Analysis::of(*design, 0, unit).ok());
-            model.beside = analysis.map(|mut analysis| {
-                analysis.unprovable = model.asking.is_broken;
-                analysis
-            });
-        }
+        Message::Played { calm } => model.play(calm),
+        Message::Frame { now, calm } => model.advance(now, calm),
+        Message::Told { words, is_problem } => model.tell(words, is_problem),
         Message::Dismissed => model.notice = Notice::default(),
     }
     model.name_design();

@@ -119,16 +119,49 @@ pub(super) fn lay(measure: &Measure, view: &PictureView, unit: LengthUnit, drawi
         let at = [middle[0].clamp(-most[0], most[0]), up.clamp(-most[1], most[1])];
         places.push(vec![Written { at, anchor: Anchor::Middle, text: full.clone() }]);
     }
-    // Clear of wire and readings; of readings at least.
+    // Clear of wire and readings; with a line to it anywhere in the window; clear of readings at least.
     let is_free = |place: &&Vec<Written>, wire: bool| {
         place.iter().all(|one| is_free(drawing, &block(one.at, one.anchor, size, &one.text), wire))
     };
-    let clear = places.iter().find(|place| is_free(place, true));
-    let chosen = clear.or_else(|| places.iter().find(|place| is_free(place, false)));
-    let Some(chosen) = chosen.or(places.first()).cloned() else { return };
+    let anywhere = || anywhere(&full, middle, size, half).map(|place| vec![place]);
+    let beside = places.iter().find(|place| is_free(place, true)).cloned();
+    let far = match beside {
+        Some(_) => None,
+        None => anywhere().find(|place| is_free(&place, true)),
+    };
+    let led = far.as_deref().and_then(<[Written]>::first).map(|written| {
+        let [low, high] = block(written.at, written.anchor, size, &full);
+        std::array::from_fn(|i| middle[i].clamp(low[i], high[i]))
+    });
+    let chosen = beside.or(far).or_else(|| places.iter().find(|p| is_free(p, false)).cloned());
+    let Some(chosen) = chosen.or(places.first().cloned()) else { return };
+    if let Some(end) = led {
+        drawing.stroke(Tone::Paper, &[middle, end], 0.6 * width + view.mm(2.0));
+        drawing.stroke(Tone::Measure, &[middle, end], 0.6 * width);
+    }
     for Written { at, anchor, text } in chosen {
         drawing.label(Tone::Measure, at, anchor, size, text);
     }
+}
+
+/// Places of a text all over the window, the nearest to `middle` first.
+fn anywhere(
+    text: &str,
+    middle: [f64; 2],
+    size: f64,
+    half: [f64; 2],
+) -> impl Iterator<Item = Written> {
+    let [low, high] = block([0.0, 0.0], Anchor::Middle, size, text);
+    let reach = [half[0] - high[0], half[1] - high[1]].map(|reach| reach.max(0.0));
+    let step = [0.25 * (high[0] - low[0]), 0.5 * (high[1] - low[1])];
+    let count = [0, 1].map(|i| (reach[i] / step[i]).floor() as i32);
+    let place = |i: usize, k: i32| step[i] * f64::from(k);
+    let columns = move |row| (-count[0]..=count[0]).map(move |k| [place(0, k), place(1, row)]);
+    let mut all: Vec<[f64; 2]> = (-count[1]..=count[1]).flat_map(columns).collect();
+    let far = |at: &[f64; 2]| (at[0] - middle[0]).hypot(at[1] - middle[1]);
+    all.sort_by(|a, b| far(a).total_cmp(&far(b)));
+    let text = text.to_string();
+    all.into_iter().map(move |at| Written { at, anchor: Anchor::Middle, text: text.clone() })
 }
 
 /// A line of a label, and where it would stand.
@@ -140,7 +173,7 @@ struct Written {
 }
 
 /// The lower left and upper right corner of what a label covers.
-fn block(at: [f64; 2], anchor: Anchor, size: f64, text: &str) -> [[f64; 2]; 2] {
+pub(super) fn block(at: [f64; 2], anchor: Anchor, size: f64, text: &str) -> [[f64; 2]; 2] {
     let wide = LETTER_WIDE * size * text.chars().count() as f64;
     let left = match anchor {
         Anchor::Start => at[0],
@@ -151,10 +184,10 @@ fn block(at: [f64; 2], anchor: Anchor, size: f64, text: &str) -> [[f64; 2]; 2] {
 }
 
 /// Whether no reading stands in that block yet; nor, where that is asked, any wire.
-fn is_free(drawing: &Drawing, [low, high]: &[[f64; 2]; 2], wire: bool) -> bool {
+pub(super) fn is_free(drawing: &Drawing, [low, high]: &[[f64; 2]; 2], wire: bool) -> bool {
     let within = |p: &[f64; 2]| (0..2).all(|i| low[i] < p[i] && p[i] < high[i]);
     !drawing.marks.iter().any(|mark| match mark {
-        Mark::Label { tone: Tone::Measure, at, anchor, size, text } => {
+        Mark::Label { at, anchor, size, text, .. } => {
             let [there_low, there_high] = block(*at, *anchor, *size, text);
             (0..2).all(|i| there_low[i] < high[i] && low[i] < there_high[i])
         }

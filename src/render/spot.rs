@@ -2,7 +2,7 @@
 
 use super::PictureView;
 use super::drawing::{Anchor, Drawing, Tone};
-use super::measure::LETTER_WIDE;
+use super::measure::{LETTER_WIDE, block, is_free};
 use crate::documents::units::{LengthUnit, length_text, length_text_down};
 use crate::geometry::curve::Point;
 
@@ -72,21 +72,42 @@ pub(super) fn lay(
     let place = middle.map(|mm| mm * view.scale);
     let side = if place[0] + LEAD[0] + wide < half_x { 1.0 } else { -1.0 };
     let up = if place[1] + LEAD[1] + LETTER < half_y { 1.0 } else { -1.0 };
+    // Clear of wire and readings where some direction and length of the line gives that.
+    let label = |side: f64, times: f64| {
+        let anchor = if side > 0.0 { Anchor::Start } else { Anchor::End };
+        // Drawn in where neither side has space for all of it.
+        let most = (half_x - wide).max(-half_x);
+        let beside = (place[0] + side * (times * LEAD[0] + 10.0)) * side;
+        (side * beside.min(most) - place[0], anchor)
+    };
+    let turns = [[side, up], [-side, up], [side, -up], [-side, -up]];
+    let ways = [1.0, 1.7, 2.5, 3.5, 5.0].into_iter();
+    let ways = ways.flat_map(|times| turns.map(|turn| (turn, times)));
+    let is_clear = |&([side, up], times): &([f64; 2], f64)| {
+        let (x, anchor) = label(side, times);
+        let far = [place[0] + side * times * LEAD[0], place[1] + up * times * LEAD[1]];
+        let block = block(at(x, up * times * LEAD[1]), anchor, view.mm(LETTER), &words);
+        side * far[0] + wide < half_x
+            && far[1].abs() + LETTER < half_y
+            && is_free(drawing, &block, true)
+    };
+    let ([side, up], times) = ways.into_iter().find(is_clear).unwrap_or(([side, up], 1.0));
+    let lead = LEAD.map(|lead| times * lead);
     let edge = RING / LEAD[0].hypot(LEAD[1]);
+    let (x, anchor) = label(side, times);
+    let mut stroke = |points: &[[f64; 2]], width: f64| {
+        drawing.stroke(Tone::Paper, points, view.mm(width + 2.5));
+        drawing.stroke(tone, points, view.mm(width));
+    };
     stroke(
         &[
             at(side * edge * LEAD[0], up * edge * LEAD[1]),
-            at(side * LEAD[0], up * LEAD[1]),
-            at(side * (LEAD[0] + 6.0), up * LEAD[1]),
+            at(side * lead[0], up * lead[1]),
+            at(side * (lead[0] + 6.0), up * lead[1]),
         ],
         1.4,
     );
-    let anchor = if side > 0.0 { Anchor::Start } else { Anchor::End };
-    // Drawn in where neither side has space for all of it.
-    let most = (half_x - wide).max(-half_x);
-    let beside = (place[0] + side * (LEAD[0] + 10.0)) * side;
-    let start = at(side * beside.min(most) - place[0], up * LEAD[1]);
-    drawing.label(tone, start, anchor, view.mm(LETTER), words);
+    drawing.label(tone, at(x, up * lead[1]), anchor, view.mm(LETTER), words);
 }
 
 #[cfg(test)]

@@ -11,10 +11,6 @@ pub fn is_example(design: &Design) -> bool {
     examples().flatten().any(|example| example == *design)
 }
 
-/// The design the page opens with, and the one that does not join, as the list names them.
-pub const OPENING: &str = "0";
-pub const TOO_THICK: &str = "3";
-
 impl Page {
     /// Takes the design chosen in the list.
     pub fn choose_design(&mut self) {

@@ -69,13 +69,6 @@ impl Elements {
         Some(child)
     }
 
-    /// Adds an entry to a list.
-    pub fn option(&self, list: &Element, value: &str, words: &str) {
-        if let Some(option) = self.add(list, "option", words) {
-            let _ = option.set_attribute("value", value);
-        }
-    }
-
     /// The inputs that hold the design's fields.
     pub fn inputs(&self) -> Vec<HtmlInputElement> {
         let Ok(found) = self.document.query_selector_all("input[data-field]") else {

@@ -3,8 +3,7 @@
 use super::meanings;
 use super::page::{Page, Shared};
 use crate::app::tabs::VIEWS;
-use crate::app::{DESIGN_CONTROLS, Message, is_bench_field};
-use crate::render::Camera;
+use crate::app::{DESIGN_CONTROLS, Gesture, Message, is_bench_field};
 use std::cell::RefCell;
 use std::collections::VecDeque;
 use std::rc::Rc;
@@ -14,9 +13,6 @@ use web_sys::{
     Element, Event, EventTarget, HtmlElement, HtmlInputElement, HtmlSelectElement,
     HtmlTextAreaElement, KeyboardEvent,
 };
-
-/// Nearer or farther with one key or button.
-const ZOOM_STEP: f64 = 1.2;
 
 /// Sets up every listener.
 pub fn listen(page: &Shared) {
@@ -143,12 +139,14 @@ pub fn ask_frame(page: &Shared) {
     let frame = Closure::once_into_js(move |now: f64| {
         act_on(&shared, move |page| {
             page.frame_asked = false;
-            page.advance(now);
             let calm = page.calm();
-            page.model.sway(now, calm);
-            page.model.class.advance(now);
+            let plays = page.model.playing;
+            page.pass(Message::Frame { now, calm });
+            if plays {
+                page.set_slider();
+            }
             page.draw();
-            page.model.playing || page.model.class.is_playing || page.model.analysis.sways()
+            page.model.moves()
         });
     });
     let _ = browser.request_animation_frame(frame.unchecked_ref());
@@ -160,7 +158,7 @@ impl Page {
         let Some(target) = event.target().and_then(|t| t.dyn_into::<Element>().ok()) else {
             return false;
         };
-        self.model.tell("", false);
+        self.pass(Message::Dismissed);
         let id = target.id();
         if event.type_() == "change" && !self.menu_by_keys {
             self.close_menu_after(&target);
@@ -180,9 +178,7 @@ impl Page {
         match id.as_str() {
             "time" => {
                 let input: Option<HtmlInputElement> = target.dyn_into().ok();
-                self.model.time = input.map_or(0.0, |i| i.value_as_number()).clamp(0.0, 1.0);
-                self.model.playing = false;
-                self.show();
+                self.send(Message::Slid(input.map_or(0.0, |input| input.value_as_number())));
             }
             field if is_bench_field(field) => {
                 let (field, text) = chosen(&target);
@@ -266,10 +262,14 @@ impl Page {
         }
         match target.id().as_str() {
             "tightest" => self.go_to_tightest(),
-            "play" => self.play(),
-            "reset" => self.model.camera = Camera::default(),
-            "nearer" => self.model.camera.zoom_at(ZOOM_STEP, 0.0, 0.0),
-            "farther" => self.model.camera.zoom_at(1.0 / ZOOM_STEP, 0.0, 0.0),
+            "play" => {
+                let calm = self.calm();
+                self.send(Message::Played { calm });
+                self.set_slider();
+            }
+            "reset" => self.send(Message::CameraReset),
+            "nearer" => self.gesture(Gesture::key("+")),
+            "farther" => self.gesture(Gesture::key("-")),
             "message-away" => self.put_message_away(),
             "undo" => self.send(Message::Undo),
             "redo" => self.send(Message::Redo),
@@ -450,8 +450,6 @@ impl Page {
         if event.ctrl_key() || event.meta_key() || event.alt_key() {
             return false;
         }
-        const TURN: f64 = 0.1;
-        const MOVE: f64 = 30.0;
         let (right, up) = match event.key().as_str() {
             "ArrowLeft" => (-1.0, 0.0),
             "ArrowRight" => (1.0, 0.0),
@@ -467,21 +465,13 @@ impl Page {
             }
             return false;
         }
-        if let Some(eye) = self.seen.filter(|_| !event.shift_key())
-            && self.model.pull_by_key(&eye, &event.key(), (right, up))
-        {
-            event.prevent_default();
-            self.show();
-            return true;
+        let key = event.key();
+        if !self.model.knows_key(&key, (right, up) != (0.0, 0.0)) {
+            return false;
         }
-        match event.key().as_str() {
-            "+" | "=" => self.model.camera.zoom_at(ZOOM_STEP, 0.0, 0.0),
-            "-" => self.model.camera.zoom_at(1.0 / ZOOM_STEP, 0.0, 0.0),
-            "0" => self.model.camera = Camera::default(),
-            _ if (right, up) == (0.0, 0.0) => return false,
-            _ if event.shift_key() => self.model.camera.shift(MOVE * right, MOVE * up),
-            _ => self.model.camera.turn(self.home, -TURN * right, -TURN * up),
-        }
+        let shift = event.shift_key();
+        self.gesture(Gesture::Key { key, arrow: [right, up], shift });
+        self.show();
         event.prevent_default();
         true
     }

@@ -90,18 +90,6 @@ impl Page {
         }
     }
 
-    /// Names of the designs kept that can be read.
-    pub fn kept_names(&self) -> Vec<String> {
-        let rows = self.keeping.keeper.list(&self.keeping.lasting).unwrap_or_default();
-        rows.into_iter().filter(|kept| kept.design.is_ok()).map(|kept| kept.name).collect()
-    }
-
-    /// The design kept by this name.
-    pub fn kept_design(&self, name: &str) -> Option<Design> {
-        let rows = self.keeping.keeper.list(&self.keeping.lasting).ok()?;
-        rows.into_iter().find(|kept| kept.name == name)?.design.ok()
-    }
-
     /// Shows the designs kept, or puts them away.
     pub fn show_designs(&mut self) {
         self.send(Message::ListShown(!self.model.saved.is_shown));
@@ -273,9 +261,6 @@ impl Page {
 
     /// Reads anew what is kept.
     pub fn list_kept(&mut self) {
-        if !self.model.saved.is_shown {
-            return;
-        }
         let Keeping { keeper, lasting, deleted, .. } = &self.keeping;
         let rows = keeper.list(lasting).map_err(|error| error.to_string());
         let former = storage::former(lasting).map(Box::new);

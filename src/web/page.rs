@@ -10,13 +10,15 @@ use super::linking::{self, Linking};
 use super::renderer::Renderer;
 use super::worker::{self, Worker};
 use super::{bench, events, meanings, notice};
-use crate::app::tabs::{MAP, Named, TUNE, VIEWS};
+use crate::app::tabs::{MAP, TUNE};
 use crate::app::views::{self, Picture, Shown};
-use crate::app::{Analysis, Effect, Message, Model, examples, screen, update};
+use crate::app::{
+    Analysis, Effect, Gesture, Message, Model, SeenPicture, examples, screen, update,
+};
 use crate::documents::design::Design;
 use crate::documents::storage;
 use crate::documents::units::LengthUnit;
-use crate::render::{Camera, Chapter, Drawing, MetalLook, PictureView as Eye, Viewpoint};
+use crate::render::{Drawing, MetalLook, PictureView as Eye, Viewpoint};
 use js_sys::Function;
 use std::cell::RefCell;
 use std::collections::{BTreeMap, VecDeque};
@@ -28,10 +30,6 @@ use web_sys::{
     Window as Browser,
 };
 
-/// Seconds in which the link is made, and in which it is joined.
-const MAKING_SECONDS: f64 = 9.0;
-const JOINING_SECONDS: f64 = 12.0;
-
 /// All the page knows.
 pub struct Page {
     pub browser: Browser,
@@ -41,9 +39,6 @@ pub struct Page {
     pub board: Board,
     pub model: Model,
     pub renderer: Renderer,
-    last_frame: f64,
-    /// As it was when the first finger came down.
-    pub camera_held: Camera,
     pub home: Viewpoint,
     /// Where each finger or the mouse is held down, CSS pixels.
     pub pointers: BTreeMap<i32, (f64, f64)>,
@@ -108,8 +103,6 @@ pub fn start(new_worker: Function) -> Result<(), JsError> {
         board: board.ok_or_else(|| missing("canvas to draw on"))?,
         model: Model::new(design.map_err(|e| JsError::new(&e.to_string()))?, bench),
         renderer: Renderer::default(),
-        last_frame: 0.0,
-        camera_held: Camera::default(),
         home: Viewpoint::default(),
         pointers: BTreeMap::new(),
         tapped_at: None,
@@ -162,10 +155,6 @@ fn start_waiting(page: &Shared) {
 }
 
 impl Page {
-    pub fn current(&self) -> &'static Named {
-        &VIEWS[self.model.view]
-    }
-
     /// Milliseconds from any beginning.
     pub fn now(&self) -> f64 {
         self.browser.performance().map_or(f64::NAN, |clock| clock.now())
@@ -182,13 +171,18 @@ impl Page {
 
     /// Tells the model what happened, performs what it asks, shows what it says.
     pub fn send(&mut self, message: Message) {
+        self.pass(message);
+        self.show();
+    }
+
+    /// The same where only the picture changes.
+    pub fn pass(&mut self, message: Message) {
         let mut messages = VecDeque::from([message]);
         while let Some(message) = messages.pop_front() {
             for effect in update(&mut self.model, message) {
                 messages.extend(self.perform(effect));
             }
         }
-        self.show();
     }
 
     /// Does what the model asks; what comes of it at once.
@@ -256,20 +250,22 @@ impl Page {
 
     /// Says something about the page as a whole; nothing, to take it back.
     pub fn tell(&mut self, words: &str, problem: bool) {
-        self.model.tell(words, problem);
-        self.show();
+        self.send(Message::Told { words: words.into(), is_problem: problem });
     }
 
     /// Sets the slider where the join looked at is tightest.
     pub fn go_to_tightest(&mut self) {
-        if let Some(time) = self.model.tightest_time() {
-            self.model.time = time;
-            self.model.playing = false;
-            self.set_slider();
-            let options = ScrollIntoViewOptions::new();
-            options.set_block(ScrollLogicalPosition::Nearest);
-            self.board.canvas.scroll_into_view_with_scroll_into_view_options(&options);
-        }
+        self.send(Message::Tightest);
+        self.set_slider();
+        let options = ScrollIntoViewOptions::new();
+        options.set_block(ScrollLogicalPosition::Nearest);
+        self.board.canvas.scroll_into_view_with_scroll_into_view_options(&options);
+    }
+
+    /// Something is done on the picture as it was seen last.
+    pub fn gesture(&mut self, gesture: Gesture) {
+        let seen = SeenPicture { home: self.home, window: self.board.window(), view: self.seen };
+        self.pass(Message::Gestured(gesture, seen));
     }
 
     /// Whether the fields hold something that is not in the design.
@@ -290,60 +286,6 @@ impl Page {
     /// What the picture shows.
     pub fn picture(&self) -> Option<Picture> {
         views::picture(&self.model, self.board.window())
-    }
-
-    /// Plays on to the present frame, at `now` milliseconds.
-    pub fn advance(&mut self, now: f64) {
-        if !self.model.playing {
-            return;
-        }
-        if self.last_frame > 0.0 {
-            let made = Chapter::Fold.end();
-            let seconds = if self.model.time < made {
-                MAKING_SECONDS / made
-            } else {
-                JOINING_SECONDS / (1.0 - made)
-            };
-            self.model.time += (now - self.last_frame).clamp(0.0, 100.0) / (1000.0 * seconds);
-        }
-        self.last_frame = now;
-        if self.model.time >= 1.0 {
-            (self.model.time, self.model.playing) = (1.0, false);
-        }
-        self.set_slider();
-    }
-
-    /// Starts and stops the demonstration.
-    ///
-    /// Where calm is asked for it goes on to the next step instead.
-    pub fn play(&mut self) {
-        if self.calm() {
-            return self.step_on();
-        }
-        self.model.playing = !self.model.playing;
-        self.last_frame = 0.0;
-        if self.model.playing && self.model.time >= 1.0 {
-            // From where the view begins.
-            self.model.time = self.current().span.map_or(0.0, |(start, _)| start);
-        }
-    }
-
-    /// Goes to the end of the next step of the view, or from its end to its start.
-    fn step_on(&mut self) {
-        let (start, end) = self.current().span.unwrap_or((0.0, 1.0));
-        let tightest = self.model.tightest_time();
-        let stops = [
-            Some(Chapter::Stretch.end()),
-            Some(Chapter::Pinch.end()),
-            Some(Chapter::Fold.end()),
-            tightest,
-            Some(1.0),
-        ];
-        let on = |stop: &f64| *stop > self.model.time + 1e-3 && *stop <= end;
-        let next = stops.into_iter().flatten().filter(on).fold(f64::INFINITY, f64::min);
-        self.model.time = if next.is_finite() { next } else { start };
-        self.model.playing = false;
-        self.set_slider();
     }
 
     pub fn set_slider(&self) {

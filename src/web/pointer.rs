@@ -1,9 +1,10 @@
 //! Hands on the picture: mouse, fingers, wheel.
 
 use super::page::Page;
+use crate::app::tabs::CHAIN;
 use crate::app::views::trade_of;
-use crate::app::{Message, Model};
-use crate::render::{Chart, PictureView as Eye};
+use crate::app::{Gesture, Message};
+use crate::render::Chart;
 use web_sys::{Event, PointerEvent, WheelEvent};
 
 /// A finger that moves less than this between down and up taps, CSS pixels.
@@ -15,9 +16,7 @@ impl Page {
     /// A pointer was put down on the picture.
     pub fn held(&mut self, event: PointerEvent) -> bool {
         let _ = self.board.canvas.set_pointer_capture(event.pointer_id());
-        if self.pointers.is_empty() {
-            self.camera_held = self.model.camera;
-        }
+        let is_first = self.pointers.is_empty();
         self.pointers.insert(event.pointer_id(), place(&event));
         if self.sees_map() {
             let reaches = self.reaches_point(&event);
@@ -28,9 +27,8 @@ impl Page {
         if self.sees_tune() {
             return self.take_point(self.on_picture(&event));
         }
-        if let Some(eye) = self.seen {
-            self.model.grasp(&eye, f64::from(event.offset_x()), f64::from(event.offset_y()));
-        }
+        let at = [f64::from(event.offset_x()), f64::from(event.offset_y())];
+        self.gesture(Gesture::Down { is_first, at });
         false
     }
 
@@ -93,7 +91,7 @@ impl Page {
 
     /// The browser took the pointer to scroll: what it did to the camera until then was not meant.
     pub fn taken_away(&mut self, event: PointerEvent) -> bool {
-        self.model.camera = self.camera_held;
+        self.gesture(Gesture::TakenAway);
         self.released(event);
         true
     }
@@ -113,7 +111,8 @@ impl Page {
                 return self.carry_point(&event);
             }
         }
-        self.model.let_go()
+        self.gesture(Gesture::Up);
+        true
     }
 
     /// A pointer moved: one turns the work, or with Shift moves it; two pull it nearer about
@@ -130,27 +129,21 @@ impl Page {
         if self.sees_tune() {
             return false;
         }
-        let (right, down) = (to.0 - from.0, to.1 - from.1);
-        let wide = self.board.window().width.max(1.0);
-        let tugs = |model: &mut Model, eye: Option<Eye>| {
-            eye.is_some_and(|eye| model.tug(&eye, right, down))
-        };
-        if self.model.bend(right / wide) || tugs(&mut self.model, self.seen) {
-            self.show();
-            return true;
-        }
+        let by = [to.0 - from.0, to.1 - from.1];
         let other = self.pointers.iter().find(|(id, _)| **id != event.pointer_id());
-        match other.map(|(_, place)| *place) {
+        self.gesture(match other.map(|(_, place)| *place) {
             Some(other) => {
-                self.model.camera.shift(0.5 * right, -0.5 * down);
                 let apart = |p: (f64, f64)| (p.0 - other.0).hypot(p.1 - other.1).max(1.0);
                 let canvas = self.board.canvas.get_bounding_client_rect();
                 let x = 0.5 * (to.0 + other.0) - canvas.left() - 0.5 * canvas.width();
                 let y = 0.5 * (to.1 + other.1) - canvas.top() - 0.5 * canvas.height();
-                self.model.camera.zoom_at(apart(to) / apart(from), x, -y);
+                Gesture::Pinched { by, times: apart(to) / apart(from), about: [x, -y] }
             }
-            None if event.shift_key() => self.model.camera.shift(right, -down),
-            None => self.model.camera.drag(self.home, right, down, self.board.window()),
+            None => Gesture::Drawn { by, moves: event.shift_key() },
+        });
+        // A chain bent by hand moves its slider.
+        if self.model.sees(CHAIN) {
+            self.show();
         }
         true
     }
@@ -178,7 +171,8 @@ impl Page {
         let window = self.board.window();
         let right = f64::from(event.offset_x()) - 0.5 * window.width;
         let up = 0.5 * window.height - f64::from(event.offset_y());
-        self.model.camera.zoom_at((-rate * pixels).clamp(-0.25, 0.25).exp(), right, up);
+        let times = (-rate * pixels).clamp(-0.25, 0.25).exp();
+        self.gesture(Gesture::Zoomed { times, about: [right, up] });
         true
     }
 }

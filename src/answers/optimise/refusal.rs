@@ -142,7 +142,11 @@ impl Refusing {
             .filter(|(_, share)| **share <= END || **share >= 1.0 - END)
             .map(|(variable, share)| Ended {
                 dimension: variable.dimension,
-                mm: variable.at(*share),
+                mm: variable
+                    .offered_round(variable.at(*share))
+                    .first()
+                    .copied()
+                    .unwrap_or_default(),
                 greatest: *share > 0.5,
             })
             .collect();

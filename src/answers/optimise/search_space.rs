@@ -46,7 +46,7 @@ impl Variable {
 
     /// The nearest values that may be offered on either side of one, the nearer first; itself where
     /// all may be.
-    fn offered_round(&self, mm: f64) -> Vec<f64> {
+    pub fn offered_round(&self, mm: f64) -> Vec<f64> {
         if self.offered.is_empty() {
             return vec![mm];
         }

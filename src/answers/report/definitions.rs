@@ -162,7 +162,7 @@ pub const DEFINITIONS: [Definition; 52] = [
     ),
     definition(
         "joins",
-        "Every pair of sizes that follow one another: one is worked through the other, in both orders where they differ.",
+        "Every pair of sizes that follow one another: one goes through the other, in both orders where they differ.",
         "as the clearance, pair by pair",
         "As the clearance of one join.",
     ),

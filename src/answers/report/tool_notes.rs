@@ -30,8 +30,9 @@ impl ToolNote {
 }
 
 /// What a maker calls the fields that have a note.
-const NAMES: [(&str, &str); 8] = [
+const NAMES: [(&str, &str); 9] = [
     ("mandrel_mm", "Mandrel"),
+    ("bore_mm", "Bore"),
     ("oval_jaw_mm", "Oval jaws"),
     ("oval_length_mm", "Oval"),
     ("waist_gap_mm", "Waist"),
@@ -151,11 +152,21 @@ fn corrected(
             ),
         ),
     ];
-    if setting.neck > 0.0 {
+    let pinch = if setting.neck > 0.0 {
         let edges = mm(jaws.pinch_jaw_mm);
-        let words = format!("edges rounded to {edges} \u{b7} springs to {}", mm(setting.pinch_jaw));
-        notes.insert(3, ("pinch_jaw_mm", words));
-    }
+        format!("edges rounded to {edges} \u{b7} springs to {}", mm(setting.pinch_jaw))
+    } else {
+        format!("round jaws of {}, not corrected: go by the waist gap", mm(setting.pinch_jaw))
+    };
+    notes.insert(3, ("pinch_jaw_mm", pinch));
+    // No tool of its own sets it.
+    let follows = (setting.oval_jaw - setting.bore).abs() < SAME;
+    let bore = if follows {
+        "left by the oval jaws (check it on the released eight)"
+    } else {
+        "check it on the released eight"
+    };
+    notes.insert(0, ("bore_mm", bore.into()));
     if let Some(gap) = jaws.pressed_tip_gap_mm {
         let words = format!(
             "the tips meet first; pressed together they spring to {}: take the jaw out and squeeze the legs",

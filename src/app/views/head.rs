@@ -7,6 +7,7 @@ use crate::app::entries::{Entry, Place};
 use crate::app::fields;
 use crate::app::model::{Model, undo_titles};
 use crate::app::screen::{Node, Screen};
+use crate::app::tabs;
 use crate::app::verdict::{standing, verdict};
 use crate::documents::design::Shapes;
 use crate::documents::units::{length_words, length_words_up};
@@ -59,6 +60,8 @@ fn show_verdict(model: &Model, screen: &mut Screen) {
     screen.say("checking", standing(model, found.join.unwrap_or(work.size)));
     let reasons = work.join_report().filter(|_| !model.is_at_fault());
     let reasons = reasons.map_or(&[][..], |join| &join.reasons);
+    let is_of_view = model.sees(tabs::SHAPE) || model.sees(tabs::JOIN);
+    screen.reveal("why", is_of_view && !reasons.is_empty());
     screen.list("reasons", "li", reasons.iter().map(|reason| reason.message.as_str()));
     screen.mark(":root", "data-design", if model.is_at_fault() { "bad" } else { "good" });
     screen.reveal("stale", model.is_at_fault());
@@ -154,14 +157,8 @@ fn show_sizes(model: &Model, screen: &mut Screen) {
 
 /// The list of designs to start from; it stands at the one on the page.
 fn show_designs(model: &Model, screen: &mut Screen) {
-    let options = model.examples.iter().enumerate();
-    let mut options: Vec<Node> =
-        options.map(|(i, known)| Node::option(i.to_string(), known.name.as_str())).collect();
-    if let Some(opened) = &model.opened {
-        let name = if opened.name.is_empty() { "without a name" } else { &opened.name };
-        options.push(Node::option("opened", name));
-    }
-    screen.children("example", options);
+    let options = model.design_choices().into_iter();
+    screen.children("example", options.map(|(value, name)| Node::option(value, name)).collect());
     let shown = model.example_shown().map_or("opened".into(), |index| index.to_string());
     screen.value("example", &shown);
     screen.say("design-name", &model.analysis.design.name);

@@ -3,9 +3,15 @@
 use crate::app::model::Model;
 use crate::app::screen::{Node, Screen};
 
-/// Writes the list, where it is seen.
+/// Writes the list, where it is seen; and what a class may see beside.
 pub fn show(model: &Model, screen: &mut Screen) {
     let saved = &model.saved;
+    if model.class.is_on {
+        let options = model.beside_choices().into_iter();
+        let options = options.map(|(value, name)| Node::option(value, name)).collect();
+        screen.children("class-beside", options);
+        screen.value("class-beside", &model.class.beside_name);
+    }
     screen.reveal("designs", saved.is_shown);
     let expanded = if saved.is_shown { "true" } else { "false" };
     screen.mark("designs-button", "aria-expanded", expanded);

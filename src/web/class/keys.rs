@@ -2,6 +2,7 @@
 
 use super::super::events::on;
 use super::super::page::{Page, Shared};
+use crate::app::LessonMove;
 use wasm_bindgen::JsCast;
 use web_sys::{Element, Event, KeyboardEvent, PointerEvent};
 
@@ -48,11 +49,7 @@ impl Page {
         if right.abs() < SWIPE || right.abs() < 2.0 * down.abs() {
             return false;
         }
-        if right < 0.0 {
-            self.model.class.next()
-        } else {
-            self.model.class.back()
-        }
+        self.teach(if right < 0.0 { LessonMove::Next } else { LessonMove::Back });
         true
     }
 
@@ -84,16 +81,12 @@ impl Page {
             "ArrowLeft" | "ArrowRight" | "ArrowUp" | "ArrowDown" if on_a("[type=range]") => {
                 return false;
             }
-            "ArrowRight" if event.shift_key() => {
-                self.model.class.go_to(self.model.class.time + LITTLE);
-            }
-            "ArrowLeft" if event.shift_key() => {
-                self.model.class.go_to(self.model.class.time - LITTLE);
-            }
-            "ArrowRight" | "ArrowDown" | "PageDown" => self.model.class.next(),
-            "ArrowLeft" | "ArrowUp" | "PageUp" => self.model.class.back(),
-            "Home" => self.model.class.go_to(1.0),
-            "End" => self.model.class.go_to(f64::MAX),
+            "ArrowRight" if event.shift_key() => self.teach(LessonMove::By(LITTLE)),
+            "ArrowLeft" if event.shift_key() => self.teach(LessonMove::By(-LITTLE)),
+            "ArrowRight" | "ArrowDown" | "PageDown" => self.teach(LessonMove::Next),
+            "ArrowLeft" | "ArrowUp" | "PageUp" => self.teach(LessonMove::Back),
+            "Home" => self.teach(LessonMove::To(1.0)),
+            "End" => self.teach(LessonMove::To(f64::MAX)),
             _ => return false,
         }
         event.prevent_default();

@@ -5,14 +5,13 @@ mod print;
 mod show;
 
 use super::canvas::Board;
-use super::documents;
 use super::elements::Elements;
 use super::page::Page;
-use crate::app::Message;
+use crate::app::{LessonMove, Message};
 use js_sys::{Function, Promise, Reflect};
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::Closure;
-use web_sys::{Element, HtmlInputElement, HtmlSelectElement, HtmlTextAreaElement};
+use web_sys::{Element, HtmlInputElement, HtmlTextAreaElement};
 
 pub use keys::listen;
 
@@ -34,22 +33,11 @@ impl Class {
     }
 }
 
-/// Before the name of a kept design in the list of those beside.
-const KEPT: &str = "kept:";
-
 impl Page {
     /// Shows the work to a class.
     pub fn open_class(&mut self) {
+        self.list_kept();
         self.send(Message::Class(true));
-        self.list_beside();
-        let stale = self
-            .model
-            .beside
-            .as_ref()
-            .is_some_and(|beside| beside.unit != self.model.analysis.unit);
-        if stale || self.model.class.beside_name.is_empty() {
-            self.choose_beside();
-        }
         self.elements.reveal("class", true);
         self.mark_class("on");
         if let Some(class) = self.elements.element("class") {
@@ -81,46 +69,9 @@ impl Page {
         }
     }
 
-    /// Fills the list of designs that may stand beside: those of the page's own list, and those kept by name.
-    fn list_beside(&mut self) {
-        let lists = ["example", "class-beside"];
-        let [Some(designs), Some(list)] =
-            lists.map(|id| self.elements.get::<HtmlSelectElement>(id))
-        else {
-            return;
-        };
-        let before = list.value();
-        list.set_text_content(Some(""));
-        self.elements.option(&list, "none", "none");
-        let mut known = before == "none";
-        let mut add = |value: &str, words: &str| {
-            self.elements.option(&list, value, words);
-            known |= value == before;
-        };
-        let options = designs.options();
-        for option in (0..options.length()).filter_map(|i| options.item(i)) {
-            let value = option.get_attribute("value").unwrap_or_default();
-            add(&value, &option.text_content().unwrap_or_default());
-        }
-        for name in self.kept_names() {
-            add(&format!("{KEPT}{name}"), &format!("{name} (kept here)"));
-        }
-        // At first one that does not join, or that does.
-        let joins =
-            self.model.analysis.join_report().is_none_or(|join| join.least_clearance_mm > 0.0);
-        let usual = if joins { documents::TOO_THICK } else { documents::OPENING };
-        list.set_value(if known { &before } else { usual });
-    }
-
-    /// Takes the design chosen to stand beside.
-    pub(super) fn choose_beside(&mut self) {
-        let name = self.elements.value("class-beside");
-        let design = match name.strip_prefix(KEPT) {
-            Some(name) => self.kept_design(name),
-            None => self.model.design_named(&name),
-        };
-        self.model.class.beside_name = name;
-        self.send(Message::Beside(design.map(Box::new)));
+    /// Goes through the steps of the class.
+    fn teach(&mut self, moves: LessonMove) {
+        self.pass(Message::Taught(moves));
     }
 
     /// Something with an id that starts with `class-` was pressed.
@@ -128,8 +79,8 @@ impl Page {
         match id {
             "class-open" => self.open_class(),
             "class-leave" => self.leave_class(),
-            "class-next" => self.model.class.next(),
-            "class-back" => self.model.class.back(),
+            "class-next" => self.teach(LessonMove::Next),
+            "class-back" => self.teach(LessonMove::Back),
             "class-play" => self.play_class(),
             _ => {}
         }
@@ -141,9 +92,12 @@ impl Page {
             "class-time" => {
                 let slider = self.elements.get::<HtmlInputElement>(id);
                 let time = slider.map_or(1.0, |slider| slider.value_as_number());
-                self.model.class.go_to(time);
+                self.teach(LessonMove::To(time));
             }
-            "class-beside" => self.choose_beside(),
+            "class-beside" => {
+                let name = self.elements.value(id);
+                self.send(Message::BesideChosen(name));
+            }
             "class-notes-shown" => {
                 let tick = self.elements.get::<HtmlInputElement>(id);
                 let value = tick.is_some_and(|tick| tick.checked()).to_string();
@@ -161,10 +115,8 @@ impl Page {
     }
 
     fn play_class(&mut self) {
-        if self.calm() {
-            return self.model.class.next();
-        }
-        self.model.class.play();
+        let calm = self.calm();
+        self.teach(LessonMove::Play { calm });
     }
 }
 
