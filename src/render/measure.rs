@@ -234,9 +234,7 @@ mod tests {
     fn readings_keep_clear_of_the_wire() {
         use crate::documents::design::Design;
         use crate::render::{Camera, Window, moment};
-        let mut design = Design::plain(0.9, 12.0);
-        design.sizes[0].springback_mm = Some(0.0);
-        let forming = design.formings().unwrap()[0];
+        let forming = Design::plain(0.9, 12.0).formings().unwrap()[0];
         let scene = moment(&forming, 0.65);
         let (mut on_wire, mut all) = (0, 0);
         for window in
