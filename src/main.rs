@@ -208,7 +208,8 @@ fn answer<E: Error>(file: &Path, made: Result<String, E>) -> ExitCode {
 
 /// Says what is wrong with a file.
 fn bad(file: &Path, error: &dyn Error) -> ExitCode {
-    eprintln!("linkfold: {}: {}", file.display(), with_causes(error));
+    // Errors of documents say all in their own words.
+    eprintln!("linkfold: {}: {error}", file.display());
     ExitCode::from(BAD_DESIGN)
 }
 

@@ -441,6 +441,25 @@ fn the_bench_sheet_is_printed_or_refused_in_one_line() {
     assert_eq!(run(&["sheet", "-", "--paper", "a3"], design).status.code(), Some(2));
 }
 
+/// A size that cannot be made: its field, its value, the limit and why, once, with no word of a program.
+#[test]
+fn what_cannot_be_made_is_said_once_in_plain_words() {
+    for (size, told) in [
+        (r#""mandrel_mm": 0.1"#, "oval_jaw_mm is 2.5 mm: the ring does not go round the jaws"),
+        (r#""mandrel_mm": 900"#, "mandrel_mm is 900 mm: wire this thin springs off it straight"),
+    ] {
+        let design =
+            format!(r#"{{"linkfold": 1, "wire": {{"diameter_mm": 1}}, "sizes": [{{{size}}}]}}"#);
+        let output = run(&["check", "-"], design.as_bytes());
+        let error = String::from_utf8(output.stderr).unwrap();
+        assert_eq!(output.status.code(), Some(2), "{error}");
+        assert!(error.contains(told) && error.matches(" mm: ").count() == 1, "{error}");
+        let words = error.split(|letter: char| !letter.is_alphanumeric());
+        let is_name = |word: &&str| word.chars().skip(1).any(char::is_uppercase);
+        assert_eq!(words.filter(is_name).count(), 0, "{error}");
+    }
+}
+
 /// The wish document of README.md, in short: the schema takes it, the command answers it, and nonsense
 /// ends with one message that names its field.
 #[test]
