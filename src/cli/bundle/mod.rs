@@ -6,12 +6,14 @@
 //! browser's own `DecompressionStream` opens it.
 
 mod inline;
+mod letters;
 
 use super::module::{self, Alone, ModuleError};
 use super::opening::{OpeningError, opened};
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use inline::{between, swapped, tags};
+use letters::letters;
 use sha2::{Digest, Sha256};
 use std::io;
 use std::path::{Path, PathBuf};
@@ -123,7 +125,8 @@ fn page(www: &Path, Alone { bindings, wasm }: &Alone) -> Result<String, BundleEr
     )?;
     let early = early.unwrap_or_default();
     let scripts = [source(&early), source(bindings), source(&start)];
-    let module = STANDARD.encode(module::gzip(wasm).map_err(BundleError::Uncompressed)?);
+    let packed = module::gzip(wasm).map_err(BundleError::Uncompressed)?;
+    let (module, bytes) = (letters(&packed), packed.len());
     let inside = [("early.js", &early), ("the bindings", bindings), ("start.js", &start)];
     for (file, script) in inside.into_iter().chain([("worker.js", &worker)]) {
         if script.contains("</script") || script.contains("<!--") {
@@ -132,7 +135,7 @@ fn page(www: &Path, Alone { bindings, wasm }: &Alone) -> Result<String, BundleEr
     }
     // What is no script of a known type is never run, and asks for no hash.
     let parts = format!(
-        "<script type=\"application/wasm+gzip+base64\" id=\"module\">{module}</script>\n\
+        "<script type=\"text/plain\" id=\"module\" data-bytes=\"{bytes}\">{module}</script>\n\
          <script type=\"text/plain\" id=\"worker\">{worker}</script>\n\
          <script id=\"bindings\">{bindings}</script>\n\
          <script type=\"module\">{start}</script>\n</body>"

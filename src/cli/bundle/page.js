@@ -2,7 +2,17 @@
 const part = (id) => document.getElementById(id).textContent;
 globalThis.carried = {
   async compiled() {
-    const packed = Uint8Array.from(atob(part('module')), (letter) => letter.charCodeAt(0));
+    const { textContent: letters, dataset } = document.getElementById('module');
+    const words = new DataView(new ArrayBuffer(letters.length / 5 * 4));
+    for (let at = 0; at < letters.length; at += 5) {
+      let word = 0;
+      for (let i = at; i < at + 5; i += 1) {
+        const code = letters.charCodeAt(i);
+        word = 85 * word + code - (code < 60 ? 40 : 41);
+      }
+      words.setUint32(at / 5 * 4, word);
+    }
+    const packed = words.buffer.slice(0, Number(dataset.bytes));
     const unpacked = new Blob([packed]).stream().pipeThrough(new DecompressionStream('gzip'));
     return WebAssembly.compile(await new Response(unpacked).arrayBuffer());
   },
