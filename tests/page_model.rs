@@ -3,7 +3,7 @@
 #![cfg(not(target_arch = "wasm32"))]
 
 use linkfold::answers::optimise::Optimiser;
-use linkfold::answers::report::{ProvenJoin, prove, uncorrected};
+use linkfold::answers::report::{ProvenJoin, least_mandrels, other_jaws, prove, uncorrected};
 use linkfold::answers::strip::Fit;
 use linkfold::app::tabs::VIEWS;
 use linkfold::app::tasks::{Answer, Task};
@@ -103,6 +103,12 @@ impl Page {
                 Task::Strip(question) => Answer::Strip(question.answer()),
                 Task::Uncorrected { design, unit } => {
                     Answer::Uncorrected(uncorrected(&design, unit))
+                }
+                Task::OtherJaws { design, size, join, unit } => {
+                    Answer::OtherJaws(other_jaws(&design, size, &join, unit))
+                }
+                Task::LeastMandrels { design, unit } => {
+                    Answer::LeastMandrels(least_mandrels(&design, unit))
                 }
                 other => panic!("nobody looks at {other:?}"),
             };
@@ -542,6 +548,29 @@ fn what_uncorrected_tools_leave_is_said() {
     let said = page.screen().text("uncorrected").unwrap().to_string();
     assert!(said.starts_with("The figures are those of the tools"), "{said}");
     assert_eq!(verdict(&page.model).word, Word::No);
+}
+
+/// Where the design's jaws do not do, others are offered beside the verdict and can be taken; of another
+/// design they are not left standing. With any jaws the strip has a mark of its own.
+#[test]
+fn other_jaws_are_offered_and_can_be_taken() {
+    let mut design = Design::plain(1.0, 10.0);
+    design.sizes[0].springback_mm = Some(0.0);
+    let mut page = Page::of(design);
+    page.answer_all();
+    assert_ne!(verdict(&page.model).word, Word::Yes);
+    let offered = page.model.join().unwrap().suggestions[0].clone();
+    assert!(offered.is_of_jaws() && offered.proven, "{offered:?}");
+    let said = page.screen().text("strip-says").unwrap().to_string();
+    assert!(said.contains("With other jaws this wire joins from "), "{said}");
+    page.send(Message::Suggested { index: 0, at: 0.0 });
+    page.answer_all();
+    let found = verdict(&page.model);
+    assert_eq!((found.word, found.basis), (Word::Yes, Basis::Proven), "{}", found.message);
+    assert!(page.model.join().unwrap().suggestions.is_empty());
+    page.type_in("wire", "0.9");
+    let said = page.screen().text("strip-says").unwrap().to_string();
+    assert!(!said.contains("other jaws"), "of another wire: {said}");
 }
 
 /// Who types tools has the answer for what these leave, on the page and on every paper; it can be

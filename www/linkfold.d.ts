@@ -72,6 +72,18 @@ export interface Join {
   [field: string]: unknown;
 }
 
+/** A mandrel and jaws that are proven to join, in steps that can be had. */
+export interface Shaped {
+  mandrel_mm: number;
+  bore_mm: number;
+  fold_jaw_mm: number;
+  waist_gap_mm: number;
+  neck_mm: number;
+  pinch_jaw_mm: number;
+  threading_bore_mm?: number;
+  least_clearance_mm: number;
+}
+
 /** What there is to say about a design: what `linkfold check` prints. */
 export interface Report {
   /** Version of the report. */
@@ -90,6 +102,8 @@ export interface Report {
   joins: Join[];
   /** What comes of tools set to the design's dimensions without a correction for springback; left out where the joins are on shapes after springback. */
   uncorrected?: { verdict?: string; least_clearance_mm?: number; message: string };
+  /** What other jaws would make of each size: the best on its mandrel, and the smallest mandrels of its wire. */
+  best_shaping?: Array<{ size: string; jaws?: Shaped; with_your_jaws?: Shaped; with_any_jaws?: Shaped }>;
   /** How links lie and move in one another, for the same pairs. */
   chain: Array<Record<string, unknown>>;
   /** The whole chain, where the design has a plan. */

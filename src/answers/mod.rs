@@ -1,5 +1,5 @@
 //! What the maker asked, answered: the report on a design, the plan of a whole chain, the map
-//! over two dimensions and along the mandrel, and the search for dimensions that give a wanted chain.
+//! over two dimensions and along the mandrel, other jaws, and the search for dimensions that give a wanted chain.
 
 pub mod build;
 pub mod dimension;
@@ -9,5 +9,6 @@ pub mod optimise;
 pub mod path;
 pub mod plan;
 pub mod report;
+pub mod shaping;
 pub mod strip;
 pub mod wall_chart;

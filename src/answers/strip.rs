@@ -8,8 +8,9 @@
 //! Evidence: the tests below.
 
 use super::build::BuildError;
-use super::report::searched_clearance;
+use super::report::{LeastMandrels, searched_clearance};
 use crate::documents::design::Design;
+use crate::documents::units::LengthUnit;
 use crate::motion::chain::Weave;
 use serde::{Deserialize, Serialize};
 
@@ -66,6 +67,9 @@ pub struct MandrelStrip {
     pub least: f64,
     /// From and to, mm.
     pub range: [f64; 2],
+    /// The smallest mandrels with the design's jaws and with any, in steps of a unit; none where not
+    /// asked yet.
+    mandrels: Option<(LengthUnit, LeastMandrels)>,
     /// Clearance at each place; outer none where it was not searched, inner where none is shaped.
     found: [Option<Option<f64>>; PLACES],
 }
@@ -79,7 +83,7 @@ pub struct StripQuestion {
 }
 
 /// A size of a design by itself, on another mandrel.
-fn on_mandrel(design: &Design, size: usize, mandrel_mm: f64) -> Design {
+pub(in crate::answers) fn on_mandrel(design: &Design, size: usize, mandrel_mm: f64) -> Design {
     let mut design = design.clone();
     // The others need not be shaped for this one's answer.
     design.sizes = design.sizes.into_iter().skip(size).take(1).collect();
@@ -113,7 +117,8 @@ impl MandrelStrip {
         let range = [(REACH[0] * least).min(0.95 * present), (reach * least).max(1.1 * present)];
         let plain = on_mandrel(design, size, 1.0);
         let margin = design.margin_mm;
-        Ok(MandrelStrip { design: plain, size, wire, margin, least, range, found: [None; PLACES] })
+        let (mandrels, found) = (None, [None; PLACES]);
+        Ok(MandrelStrip { design: plain, size, wire, margin, least, range, mandrels, found })
     }
 
     /// Whether it is also the strip of a size of `design`, on whichever mandrel.
@@ -149,6 +154,21 @@ impl MandrelStrip {
                 *slot = Some(*clearance);
             }
         }
+    }
+
+    /// The design whose smallest mandrels are still to be found in steps of `unit`.
+    pub fn mandrels_question(&self, unit: LengthUnit) -> Option<&Design> {
+        self.mandrels(unit).is_none().then_some(&self.design)
+    }
+
+    /// Takes the smallest mandrels in steps of `unit`.
+    pub fn take_mandrels(&mut self, unit: LengthUnit, found: LeastMandrels) {
+        self.mandrels = Some((unit, found));
+    }
+
+    /// The smallest mandrels in steps of `unit`, once they are found.
+    pub fn mandrels(&self, unit: LengthUnit) -> Option<&LeastMandrels> {
+        self.mandrels.as_ref().filter(|(of, _)| *of == unit).map(|(_, found)| found)
     }
 
     /// Whether every place is searched.
@@ -240,7 +260,6 @@ impl StripQuestion {
 mod tests {
     use super::*;
     use crate::answers::report::{JoinAnswer, prove};
-    use crate::documents::units::LengthUnit;
 
     fn searched(design: &Design) -> MandrelStrip {
         let mut strip = MandrelStrip::round(design, 0).unwrap();

@@ -4,7 +4,7 @@ use super::hanging::{Draped, HandBend, Hanging, Live, OfDesign};
 use super::tasks::{Planned, Proof, Task};
 use crate::answers::report::{
     ChainAnalysis, JoinReport, MetalReport, PlayedPath, ProvenJoin, Report, SizeReport,
-    UncorrectedReport, Word, pairs,
+    SuggestionReport, UncorrectedReport, Word, pairs,
 };
 
 use crate::answers::build::BuildError;
@@ -53,6 +53,8 @@ struct Known {
     is_proven: bool,
     /// Its ways, the better first; none until they are found.
     paths: Vec<PlayedPath>,
+    /// Whether other jaws have been looked for.
+    are_jaws_known: bool,
     /// Where others lie already.
     before: Vec<Pose>,
     /// How each way goes: where it is tight, where it sticks; looked for once.
@@ -148,10 +150,30 @@ impl Analysis {
                 *metal = Default::default();
             }
             *report = proven;
-            *join = Known { is_proven: true, paths, before, paces: Default::default() };
+            *join = Known { is_proven: true, paths, before, ..Known::default() };
         }
         if let Some(planned) = &mut self.planned {
             planned.report.judge(&self.report.joins, self.unit);
+        }
+    }
+
+    /// The task of looking for other jaws for the size looked at, where its own want for clearance
+    /// and it was not done yet.
+    pub fn jaws_task(&self) -> Option<Task> {
+        let (size, unit) = (self.size, self.unit);
+        let known = self.joins.get(size).filter(|known| known.is_proven && !known.are_jaws_known);
+        let join = known.and(self.join_report()).filter(|join| Word::of(join) != Word::Yes)?;
+        let join = Box::new(join.clone());
+        Some(Task::OtherJaws { design: self.design.clone(), size, join, unit })
+    }
+
+    /// Takes the change to other jaws that was found for a size.
+    pub fn take_jaws(&mut self, size: usize, found: Option<SuggestionReport>) {
+        if let (Some(report), Some(join)) =
+            (self.report.joins.get_mut(size), self.joins.get_mut(size))
+        {
+            found.into_iter().for_each(|change| report.suggest(change));
+            join.are_jaws_known = true;
         }
     }
 

@@ -18,6 +18,10 @@ pub enum Subject {
     Plan,
     /// What comes of tools without a correction.
     Uncorrected,
+    /// Other jaws for a size.
+    Jaws(usize),
+    /// The smallest mandrels of the strip's wire.
+    Mandrels,
     /// Something for the search.
     Search,
 }

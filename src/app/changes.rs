@@ -226,7 +226,14 @@ impl Model {
                 {
                     to = format!("{} ({to})", gauge.short());
                 }
-                let words = format!("{label} changed to {to}.");
+                let mut words = format!("{label} changed to {to}");
+                for change in &suggestion.with {
+                    let label = fields::find(&change.field).map_or("dimension", |f| f.label);
+                    let to = Mm::try_from(change.to_mm)
+                        .map_or(String::new(), |to| length_words(to, *unit));
+                    words += &format!(", {} to {to}", label.to_lowercase());
+                }
+                words.push('.');
                 self.replace(design, *size, &words, at, effects);
             }
             Err(error) => self.tell(error.to_string(), true),

@@ -24,7 +24,7 @@ impl Model {
         let strip_serves = self.strip.as_ref().is_some_and(|strip| strip.serves(design, size));
         if let Some(asked) = &mut self.asking.asked
             && !(asked.subject == Subject::Map && map_serves)
-            && !(asked.subject == Subject::Strip && strip_serves)
+            && !(matches!(asked.subject, Subject::Strip | Subject::Mandrels) && strip_serves)
         {
             asked.is_wanted = false;
         }
@@ -100,8 +100,18 @@ impl Model {
         if let Some(index) = (0..self.analysis.report.joins.len()).find(open) {
             return Some((Subject::Join(index), self.analysis.task(index)));
         }
-        let task = self.analysis.uncorrected_task().filter(|_| !moving)?;
-        Some((Subject::Uncorrected, task))
+        if moving {
+            return None;
+        }
+        if let Some(task) = self.analysis.jaws_task() {
+            return Some((Subject::Jaws(self.analysis.size), task));
+        }
+        if let Some(task) = self.analysis.uncorrected_task() {
+            return Some((Subject::Uncorrected, task));
+        }
+        let unit = self.analysis.unit;
+        let design = self.strip.as_ref()?.mandrels_question(unit)?.clone();
+        Some((Subject::Mandrels, Task::LeastMandrels { design, unit }))
     }
 
     /// Has the strip of mandrels of the present wire; keeps the one there is while it serves.
@@ -188,6 +198,14 @@ impl Model {
                     strip.take(&found);
                 }
             }
+            (Subject::Jaws(size), Some(Answer::OtherJaws(found))) => {
+                self.analysis.take_jaws(size, found);
+            }
+            (Subject::Mandrels, Some(Answer::LeastMandrels(found))) => {
+                if let Some(strip) = &mut self.strip {
+                    strip.take_mandrels(self.analysis.unit, found);
+                }
+            }
             (Subject::Uncorrected, Some(Answer::Uncorrected(found))) => {
                 self.analysis.uncorrected = Some(found);
             }
@@ -205,6 +223,12 @@ impl Model {
                         self.strip_failed = Some(self.analysis.design.clone());
                     }
                     Subject::Uncorrected => self.analysis.uncorrected = Some(None),
+                    Subject::Jaws(size) => self.analysis.take_jaws(size, None),
+                    Subject::Mandrels => {
+                        if let Some(strip) = &mut self.strip {
+                            strip.take_mandrels(self.analysis.unit, Default::default());
+                        }
+                    }
                     Subject::Search => self.tuning.stumbled(),
                     Subject::Beside => {
                         if let Some(beside) = &mut self.beside {

@@ -195,9 +195,20 @@ pub struct WeaveTools {
 }
 
 impl WeaveTools {
+    /// The tools of `ring`.
+    pub fn of(ring: &ToolDimensions) -> WeaveTools {
+        let inside = ring_inside(ring);
+        WeaveTools {
+            bore: ring.bore / inside,
+            fold_jaw: ring.fold_jaw / inside,
+            neck: ring.neck / inside,
+            pinch_jaw: ring.pinch_jaw / inside,
+        }
+    }
+
     /// `ring` with these tools, all else as is usual for its wire.
     pub fn on(&self, ring: &ToolDimensions) -> ToolDimensions {
-        let inside = ring.mandrel + ring.springback - ring.kerf / std::f64::consts::PI;
+        let inside = ring_inside(ring);
         let bore = self.bore * inside;
         ToolDimensions {
             springback: ring.springback,
@@ -211,6 +222,10 @@ impl WeaveTools {
             ..ToolDimensions::usual(ring.wire, ring.mandrel)
         }
     }
+}
+
+fn ring_inside(ring: &ToolDimensions) -> f64 {
+    ring.mandrel + ring.springback - ring.kerf / std::f64::consts::PI
 }
 
 /// The usual tools of a weave; `None` where those of the wire are, as in a single chain.
@@ -227,6 +242,21 @@ pub fn weave_tools(weave: Weave) -> Option<WeaveTools> {
         (3, 1) => [0.14, 0.44, 0.20, 0.16],
         (3, 2) => [0.114, 0.4425, 0.205, 0.206],
         _ => return None,
+    };
+    Some(WeaveTools { bore, fold_jaw, neck, pinch_jaw })
+}
+
+/// The tools with which the smallest rings of a weave were found to join, else the usual ones: where
+/// a search for other jaws starts. `tests/weaves.rs` holds what comes of them.
+pub fn tightest_tools(weave: Weave) -> Option<WeaveTools> {
+    let [bore, fold_jaw, neck, pinch_jaw] = match (weave.chains(), weave.through()) {
+        (1, 1) => [0.286, 0.268, 0.034, 0.208],
+        (1, 2) => [0.2956, 0.3027, 0.1278, 0.314],
+        (2, 1) => [0.202, 0.386, 0.150, 0.221],
+        (2, 2) => [0.1521, 0.3863, 0.1949, 0.1666],
+        (3, 1) => [0.1396, 0.4415, 0.2073, 0.1674],
+        (3, 2) => [0.0939, 0.4349, 0.2077, 0.2194],
+        _ => return weave_tools(weave),
     };
     Some(WeaveTools { bore, fold_jaw, neck, pinch_jaw })
 }

@@ -1,6 +1,6 @@
 //! The chain at rest and in the hand, pair by pair, in a maker's words.
 
-use super::join::Steps;
+use super::join::{ChangeReport, Steps};
 use super::wording::{measured, words};
 use crate::answers::build::{RingSpringback, field_of, nesting_words, usual_tools};
 use crate::documents::units::LengthUnit;
@@ -37,7 +37,7 @@ pub struct ChainReport {
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ChainSuggestionReport {
     /// Which dimension, as named in the design; `wire` for the wire's diameter.
-    pub field: &'static str,
+    pub field: String,
     /// What it has to be.
     pub to_mm: f64,
     /// What must change with it, and to what.
@@ -45,15 +45,6 @@ pub struct ChainSuggestionReport {
     pub with: Vec<ChangeReport>,
     /// In a maker's words.
     pub message: String,
-}
-
-/// Another dimension of the same change.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct ChangeReport {
-    /// Which dimension, as named in the design.
-    pub field: &'static str,
-    /// What it has to be.
-    pub to_mm: f64,
 }
 
 /// What a chain measures.
@@ -404,8 +395,9 @@ fn change_report(
     };
     let all: Vec<String> = changes.iter().map(said).collect();
     let mut each = changes.iter().map(|&(dimension, by)| ChangeReport {
-        field: field_of(dimension),
+        field: field_of(dimension).into(),
         to_mm: now(dimension) + by,
+        by_mm: by,
     });
     let first = each.next()?;
     Some(ChainSuggestionReport {
@@ -425,15 +417,17 @@ fn suited(forming: &Forming, ask: &ChainQuestion) -> Option<ChainSuggestionRepor
     let link = Forming::new(usual).ok()?;
     lies(&Body::of(&link.fold), ask.weave).ok()?;
     let mm = |length: f64| words(length, ask.unit);
-    let change = |field, to_mm| ChangeReport { field, to_mm };
+    let change = |dimension: ToolDimension| {
+        let of = |tools| dimension.of(tools).unwrap_or_default();
+        let (to_mm, by_mm) = (of(&usual), of(&usual) - of(&ask.tools));
+        ChangeReport { field: field_of(dimension).into(), to_mm, by_mm }
+    };
     Some(ChainSuggestionReport {
-        field: "bore_mm",
+        field: field_of(ToolDimension::Bore).into(),
         to_mm: usual.bore,
-        with: vec![
-            change("fold_jaw_mm", usual.fold_jaw),
-            change("neck_mm", usual.neck),
-            change("pinch_jaw_mm", usual.pinch_jaw),
-        ],
+        with: [ToolDimension::FoldJaw, ToolDimension::Neck, ToolDimension::PinchJaw]
+            .map(change)
+            .to_vec(),
         message: format!(
             "With the jaws that are usual for a {} chain it lies: bore {}, half the neck {}, pinch jaws {}, fold jaw {}.",
             ask.weave.name(),

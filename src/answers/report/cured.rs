@@ -3,11 +3,17 @@
 use super::join::Steps;
 use super::{SuggestionReport, pairs};
 use crate::answers::build::BuildError;
-use crate::documents::design::{Design, Size, WireChoice};
+use crate::documents::design::{Design, WireChoice};
 use crate::documents::units::LengthUnit;
 use crate::geometry::link::ToolDimensions;
 
 impl SuggestionReport {
+    /// Every dimension that it changes, and by how much, mm.
+    pub fn changes(&self) -> impl Iterator<Item = (&str, f64)> {
+        let with = self.with.iter().map(|change| (change.field.as_str(), change.by_mm));
+        std::iter::once((self.field.as_str(), self.by_mm)).chain(with)
+    }
+
     /// `design` with this change made for its join `index`; every other dimension written down as
     /// it stands.
     ///
@@ -19,56 +25,70 @@ impl SuggestionReport {
         index: usize,
         unit: LengthUnit,
     ) -> Result<Design, BuildError> {
-        let mut design = design.settled()?;
+        let mut changed = design.settled()?;
         let settings = design.settings()?;
-        let Some((receiving, incoming)) = pairs(design.sizes.len()).nth(index) else {
-            return Ok(design);
-        };
-        let on_incoming = matches!(self.field.as_str(), "fold_jaw_mm" | "waist_gap_mm");
-        // By the change and not by the value: where the shapes are those after springback, the
-        // design holds what the jaws do.
-        let of = |setting: &ToolDimensions| match self.field.as_str() {
-            "mandrel_mm" => setting.mandrel,
-            "bore_mm" => setting.bore,
-            "fold_jaw_mm" => setting.fold_jaw,
-            "waist_gap_mm" => setting.waist_gap,
-            _ => setting.wire,
-        };
-        let side = settings[if on_incoming { incoming } else { receiving }];
-        // Without what rounding leaves at the end.
-        let to = 1e-9 * (1e9 * (of(&side) + self.by_mm)).round();
-        let steps = Steps::of(&design, unit);
-        let wire_of = |mm: f64| match steps.gauge_of(mm) {
-            Some(gauge) => WireChoice::by_gauge(gauge),
-            None => WireChoice::by_diameter(mm),
-        };
-        let own = |size: &mut Size, mm: f64| match self.field.as_str() {
-            "mandrel_mm" => size.mandrel_mm = mm,
-            "bore_mm" => size.bore_mm = Some(mm),
-            "fold_jaw_mm" => size.fold_jaw_mm = Some(mm),
-            "waist_gap_mm" => size.waist_gap_mm = Some(mm),
-            _ => {}
-        };
-        match self.field.as_str() {
-            "wire" => {
-                let by = to - settings[receiving].wire;
-                if [receiving, incoming].iter().any(|&i| design.sizes[i].wire.is_none()) {
-                    let shared = settings.iter().zip(&design.sizes).find(|(_, s)| s.wire.is_none());
-                    let wire = shared.map_or(to, |(setting, _)| setting.wire + by);
-                    design.wire = wire_of(wire);
-                }
-                let mut ends = vec![receiving, incoming];
-                ends.dedup();
-                for i in ends {
-                    if let Some(wire) = &mut design.sizes[i].wire {
-                        *wire = wire_of(settings[i].wire + by);
-                    }
+        if let Some(pair) = pairs(design.sizes.len()).nth(index) {
+            for (field, by) in self.changes() {
+                change(&mut changed, &settings, pair, (field, by), unit);
+            }
+        }
+        Ok(changed)
+    }
+}
+
+/// Changes a dimension of `design`, whose tools are `settings`, by so many mm.
+fn change(
+    design: &mut Design,
+    settings: &[ToolDimensions],
+    (receiving, incoming): (usize, usize),
+    (field, by): (&str, f64),
+    unit: LengthUnit,
+) {
+    let changed =
+        if matches!(field, "fold_jaw_mm" | "waist_gap_mm") { incoming } else { receiving };
+    // By the change and not by the value: where the shapes are those after springback, the
+    // design holds what the jaws do.
+    let tools = &settings[changed];
+    let own = match field {
+        "mandrel_mm" => tools.mandrel,
+        "bore_mm" => tools.bore,
+        "fold_jaw_mm" => tools.fold_jaw,
+        "waist_gap_mm" => tools.waist_gap,
+        "neck_mm" => tools.neck,
+        "pinch_jaw_mm" => tools.pinch_jaw,
+        _ => tools.wire,
+    };
+    // Without what rounding leaves at the end.
+    let to = 1e-9 * (1e9 * (own + by)).round();
+    let steps = Steps::of(design, unit);
+    let wire_of = |mm: f64| match steps.gauge_of(mm) {
+        Some(gauge) => WireChoice::by_gauge(gauge),
+        None => WireChoice::by_diameter(mm),
+    };
+    let size = &mut design.sizes[changed];
+    match field {
+        "mandrel_mm" => size.mandrel_mm = to,
+        "bore_mm" => size.bore_mm = Some(to),
+        "fold_jaw_mm" => size.fold_jaw_mm = Some(to),
+        "waist_gap_mm" => size.waist_gap_mm = Some(to),
+        "neck_mm" => size.neck_mm = Some(to),
+        "pinch_jaw_mm" => size.pinch_jaw_mm = Some(to),
+        "wire" => {
+            let by = to - settings[receiving].wire;
+            if [receiving, incoming].iter().any(|&i| design.sizes[i].wire.is_none()) {
+                let shared = settings.iter().zip(&design.sizes).find(|(_, s)| s.wire.is_none());
+                let wire = shared.map_or(to, |(setting, _)| setting.wire + by);
+                design.wire = wire_of(wire);
+            }
+            let mut ends = vec![receiving, incoming];
+            ends.dedup();
+            for i in ends {
+                if let Some(wire) = &mut design.sizes[i].wire {
+                    *wire = wire_of(settings[i].wire + by);
                 }
             }
-            _ if on_incoming => own(&mut design.sizes[incoming], to),
-            _ => own(&mut design.sizes[receiving], to),
         }
-        Ok(design)
+        _ => {}
     }
 }
 
@@ -76,6 +96,7 @@ impl SuggestionReport {
 mod tests {
     use super::super::{JoinAnswer, prove};
     use super::*;
+    use crate::documents::design::Size;
     use crate::documents::gauge::{Gauge, GaugeSystem};
 
     /// Every cure offered, taken as it is written, does what it promised.
@@ -162,6 +183,7 @@ mod tests {
             field: field.into(),
             to_mm,
             by_mm,
+            with: Vec::new(),
             proven: true,
             message: String::new(),
         };

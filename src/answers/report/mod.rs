@@ -17,6 +17,7 @@ use crate::math::map_indices;
 use crate::motion::chain::Body;
 use serde::Serialize;
 
+mod best_shaping;
 mod chain;
 mod cured;
 mod definitions;
@@ -35,16 +36,18 @@ mod uncorrected;
 mod whole;
 mod wording;
 
-pub use chain::{
-    ChainAnalysis, ChainReport, ChainSuggestionReport, ChangeReport, Figures, StopReport,
+pub use best_shaping::{
+    BestShaping, LeastMandrels, ShapedReport, best_shaping_of, least_mandrels, other_jaws,
 };
+pub use chain::{ChainAnalysis, ChainReport, ChainSuggestionReport, Figures, StopReport};
 pub use definitions::{DEFINITIONS, Definition};
 pub use forming::{FormingReport, JawsReport, PressReport, ReleasedReport};
 pub use hand::{
     FailingReport, GrowthReport, HandReport, MeasuredReport, SpreadReport, SpringbackReport,
 };
 pub use join::{
-    JoinAnswer, JoinReport, PathReport, PlayedPath, ProvenJoin, Reason, Steps, SuggestionReport,
+    ChangeReport, JoinAnswer, JoinReport, PathReport, PlayedPath, ProvenJoin, Reason, Steps,
+    SuggestionReport,
 };
 pub use metal::{CAUTIONS, MetalReport};
 pub use model::{MeshPiece, MeshRequest, ModelError, Modelled, modelled};
@@ -53,7 +56,7 @@ pub use plan_report::{
     CostReport, EndReport, Mass, PitchReport, PlanJoin, PlanReport, PlanStanding, PlannedChain,
     SizePlan, SizeRunReport,
 };
-pub(in crate::answers) use proving::{all_joins, searched_clearance};
+pub(in crate::answers) use proving::{all_joins, searched_clearance, way_clearance_of};
 use proving::{ask, names};
 pub use proving::{hang, pairs, prove, prove_all};
 pub use pull::{PullReport, SeamReport};
@@ -80,6 +83,9 @@ pub struct Report {
     /// out by [`Report::at_once`], and where the joins are on shapes after springback already.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub uncorrected: Option<UncorrectedReport>,
+    /// What other jaws would make of every size, in the design's order; empty where not asked.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub best_shaping: Vec<BestShaping>,
     /// How links lie and move in one another, for the same pairs; empty where not asked.
     pub chain: Vec<ChainReport>,
     /// The whole chain; left out where the design has no plan.
@@ -162,6 +168,13 @@ impl Report {
         report.joins = prove_all(design, &formings, LengthUnit::Mm);
         report.answer = WholeAnswer::of(&report.joins, 0);
         report.uncorrected = uncorrected(design, LengthUnit::Mm);
+        let shapings = map_indices(formings.len(), |size| {
+            best_shaping_of(design, size, &report.joins[size], LengthUnit::Mm)
+        });
+        for (join, (best, jaws)) in report.joins.iter_mut().zip(shapings) {
+            report.best_shaping.push(best);
+            jaws.into_iter().for_each(|jaws| join.suggest(jaws));
+        }
         let bodies: Vec<Body> = formings.iter().map(|forming| Body::of(&forming.fold)).collect();
         let hung = map_indices(report.joins.len(), |index| {
             Some(hang(design, &formings, &bodies, index, LengthUnit::Mm)?.report)
@@ -204,6 +217,7 @@ impl Report {
             joins,
             sizes,
             uncorrected: None,
+            best_shaping: Vec::new(),
             chain: Vec::new(),
             plan: None,
             cautions: &CAUTIONS,

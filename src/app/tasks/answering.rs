@@ -3,7 +3,9 @@
 use super::{Answer, Planned, Proof, Reply, Request, Task};
 use crate::answers::optimise::{OptimiseResult, Optimiser, Wishes, figures, sensitivity};
 use crate::answers::plan::{Plan, PlanTable};
-use crate::answers::report::{PlanReport, plan_table, prove, uncorrected};
+use crate::answers::report::{
+    PlanReport, least_mandrels, other_jaws, plan_table, prove, uncorrected,
+};
 use crate::documents::design::Design;
 use crate::documents::units::LengthUnit;
 use std::cell::RefCell;
@@ -42,6 +44,12 @@ fn done(task: Task) -> Option<Answer> {
             prove(&design, &formings, index, unit).map(|proven| Answer::Proven(proven.into()))
         }
         Task::Uncorrected { design, unit } => Some(Answer::Uncorrected(uncorrected(&design, unit))),
+        Task::OtherJaws { design, size, join, unit } => {
+            Some(Answer::OtherJaws(other_jaws(&design, size, &join, unit)))
+        }
+        Task::LeastMandrels { design, unit } => {
+            Some(Answer::LeastMandrels(least_mandrels(&design, unit)))
+        }
         Task::Strip(question) => Some(Answer::Strip(question.answer())),
         Task::Plan { design, joins, bench, with_hand, unit } => {
             let formings = design.formings().ok()?;

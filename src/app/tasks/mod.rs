@@ -7,7 +7,9 @@ pub use answering::answer;
 
 use crate::answers::map::Question;
 use crate::answers::optimise::{Dimension, OptimiseResult, Sensitivity, Wishes};
-use crate::answers::report::{JoinReport, PlanReport, ProvenJoin, UncorrectedReport};
+use crate::answers::report::{
+    JoinReport, LeastMandrels, PlanReport, ProvenJoin, SuggestionReport, UncorrectedReport,
+};
 use crate::answers::strip::StripQuestion;
 use crate::documents::bench::Bench;
 use crate::documents::design::Design;
@@ -65,6 +67,24 @@ pub enum Task {
         /// What the answer's sentence speaks.
         unit: LengthUnit,
     },
+    /// What other jaws would make of a size, whose join with its like wants for clearance.
+    OtherJaws {
+        /// The design.
+        design: Design,
+        /// Which of its sizes.
+        size: usize,
+        /// That join.
+        join: Box<JoinReport>,
+        /// What the answer's sentence speaks.
+        unit: LengthUnit,
+    },
+    /// The smallest mandrels of the design's wire, with its own jaws and with any.
+    LeastMandrels {
+        /// The design, of one size, on whichever mandrel.
+        design: Design,
+        /// In which steps mandrels are had.
+        unit: LengthUnit,
+    },
     /// The whole chain planned; with what an uneven hand fails at, or without.
     Plan {
         /// The design.
@@ -119,6 +139,10 @@ pub enum Answer {
     Strip(Vec<(usize, Option<f64>)>),
     /// To [`Task::Uncorrected`]; none where the verdict itself is on what the tools leave.
     Uncorrected(Option<UncorrectedReport>),
+    /// To [`Task::OtherJaws`]: the change to them; none where none is proven.
+    OtherJaws(Option<SuggestionReport>),
+    /// To [`Task::LeastMandrels`].
+    LeastMandrels(LeastMandrels),
     /// To [`Task::Plan`].
     Plan(Box<Planned>),
     /// In the order of [`crate::answers::optimise::Figure::ALL`].

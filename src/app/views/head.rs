@@ -189,6 +189,11 @@ fn show_strip(model: &Model, screen: &mut Screen) {
         return screen.say("strip-says", &words);
     };
     let [low, high] = strip.range;
+    // Told where it is another than with the design's own jaws.
+    let any = strip.mandrels(work.unit).and_then(|found| {
+        let own = found.with_your_jaws.map(|own| own.mandrel_mm);
+        found.with_any_jaws.filter(|any| own.is_none_or(|own| any.mandrel_mm < own - 1e-6))
+    });
     let cell = (high - low) / CELLS as f64;
     let node = |index: usize| {
         let from = low + cell * index as f64;
@@ -202,7 +207,10 @@ fn show_strip(model: &Model, screen: &mut Screen) {
         };
         let is_here = |mm: &f64| (from..from + cell).contains(mm);
         let marked = model.bench.mandrels_mm.iter().any(is_here);
-        let node = Node::new("i", "").with("data-fit", fit);
+        let mut node = Node::new("i", "").with("data-fit", fit);
+        if any.is_some_and(|found| is_here(&found.mandrel_mm)) {
+            node = node.with("data-any", "yes");
+        }
         if marked { node.with("data-bench", "yes") } else { node }
     };
     screen.children("strip-cells", (0..CELLS).map(node).collect());
@@ -226,6 +234,9 @@ fn show_strip(model: &Model, screen: &mut Screen) {
         }
     }
     let of = if work.design.sizes.len() > 1 { ", this size through its own kind" } else { "" };
-    let words = format!("{}: {here}; {} (searched{of}).", mm(mandrel), words.join(", "));
+    let mut words = format!("{}: {here}; {} (searched{of}).", mm(mandrel), words.join(", "));
+    if let Some(any) = any {
+        words += &format!(" With other jaws this wire joins from {} (proven).", mm(any.mandrel_mm));
+    }
     screen.say("strip-says", &words);
 }

@@ -274,16 +274,23 @@ fn alone(link: &Body, weave: Weave) -> Row<'_> {
     Row { pairs: vec![(0, weave.deepest())], ..weave.row(link, 1, 1) }
 }
 
-/// Whether links of one size lie in `weave` at all.
-pub(super) fn has_room(link: &Body, weave: Weave) -> bool {
+/// The clearance of links of one size that lie straight in `weave`, as roomy as they can, mm; below
+/// zero where they do not lie. Quick, for searches: how far they rise is not looked for.
+///
+/// # Examples
+/// ```
+/// use linkfold::motion::chain::{Body, Weave, lying_clearance};
+/// use linkfold::geometry::link::{Forming, ToolDimensions};
+/// let link = Forming::new(ToolDimensions::usual(1.0, 12.0))?; // wire and mandrel, mm
+/// assert!(lying_clearance(&Body::of(&link.fold), Weave::SINGLE) > 0.0);
+/// # Ok::<(), linkfold::geometry::link::FormError>(())
+/// ```
+pub fn lying_clearance(link: &Body, weave: Weave) -> f64 {
     let deepest = weave.deepest();
-    let (rise, touch) = roomiest(&alone(link, weave), deepest);
-    if !(touch.clearance >= 0.0) {
-        return false;
-    }
+    let (rise, _) = roomiest(&alone(link, weave), deepest);
     let reaching = (link.size().z / rise.max(0.1 * link.wire)).ceil() as usize;
     let row = weave.row(link, 1, reaching.clamp(deepest + 1, MOST_NEIGHBOURS));
-    roomiest(&row, deepest).1.clearance >= 0.0
+    roomiest(&row, deepest).1.clearance
 }
 
 /// What a chain is bent or twisted about.

@@ -24,7 +24,7 @@ pub use coil::{Coil, coil_axis, coil_of};
 pub use error::ChainError;
 pub use measures::{
     About, Bent, BothWays, Joint, MOST_TURN, Measures, Seated, crowding_across, joint, lies,
-    measure,
+    lying_clearance, measure,
 };
 pub use mixed_row::mixed_row;
 pub use rest::{Rest, rest};

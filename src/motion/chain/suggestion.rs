@@ -1,7 +1,7 @@
 //! What to change where a chain does not lie: one dimension at a time, all others kept, or bore
 //! and fold jaw together where neither is enough alone.
 
-use super::measures::has_room;
+use super::measures::lying_clearance;
 use super::{Body, Weave};
 use crate::geometry::link::{Forming, ToolDimension, ToolDimensions};
 use crate::math::units::Mm;
@@ -50,7 +50,7 @@ pub fn suggestions(
             let changed = if rings { opened(changed) } else { Some(changed) };
             changed
                 .and_then(|tools| Forming::new(tools).ok())
-                .is_some_and(|formed| has_room(&Body::of(&formed.fold), weave))
+                .is_some_and(|formed| lying_clearance(&Body::of(&formed.fold), weave) >= 0.0)
         };
         let mut high = (1..=STEPS).map(|k| STEP.powi(k)).find(|factor| lies(*factor))?;
         let mut low = high / STEP;

@@ -224,6 +224,14 @@ pub fn max_clearance(receiving: &Forming, incoming: &Forming) -> f64 {
     least(&task.waypoints(0.0))
 }
 
+/// The same where the joined pose has none as well: there, too, it is the least on the way, so that a
+/// search over shapes meets no step where a joined pose is first found.
+pub fn way_clearance(receiving: &Forming, incoming: &Forming) -> f64 {
+    let scene = InsertionProblem::new(&receiving.fold, &incoming.fold);
+    let wire = receiving.setting.wire.min(incoming.setting.wire);
+    least(&JoinSearch::new(scene, incoming, wire).waypoints(0.0))
+}
+
 struct JoinSearch {
     scene: InsertionProblem,
     closed: LinkBody,

@@ -3,14 +3,9 @@
 use super::join::{join, max_clearance};
 use crate::geometry::link::{Forming, ToolDimension, ToolDimensions};
 
-/// The dimensions that may be changed for clearance.
-pub const CHANGEABLE: [ToolDimension; 5] = [
-    ToolDimension::Mandrel,
-    ToolDimension::Wire,
-    ToolDimension::Bore,
-    ToolDimension::FoldJaw,
-    ToolDimension::WaistGap,
-];
+/// The dimensions that may be changed for clearance, besides the wire.
+pub const CHANGEABLE: [ToolDimension; 4] =
+    [ToolDimension::Mandrel, ToolDimension::Bore, ToolDimension::FoldJaw, ToolDimension::WaistGap];
 
 /// A pair of links, changed together where they are one size.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -148,7 +148,18 @@ pub struct PathReport {
     pub message: String,
 }
 
-/// One change that gives the clearance.
+/// Another dimension of the same change.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ChangeReport {
+    /// The dimension, as named in the design.
+    pub field: String,
+    /// To what.
+    pub to_mm: f64,
+    /// Change.
+    pub by_mm: f64,
+}
+
+/// A change that gives the clearance.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct SuggestionReport {
     /// The dimension, as named in the design.
@@ -157,10 +168,20 @@ pub struct SuggestionReport {
     pub to_mm: f64,
     /// Change.
     pub by_mm: f64,
+    /// What must change with it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub with: Vec<ChangeReport>,
     /// Whether the changed join is proven to pass with the clearance asked for.
     pub proven: bool,
     /// In a maker's words.
     pub message: String,
+}
+
+impl SuggestionReport {
+    /// Whether it changes nothing but how the link is shaped.
+    pub fn is_of_jaws(&self) -> bool {
+        !matches!(self.field.as_str(), "wire" | "mandrel_mm")
+    }
 }
 
 /// A proven join, and the way that can be played.

@@ -261,6 +261,7 @@ pub fn cure_report(
         field: field_of(dimension).into(),
         to_mm: own + by,
         by_mm: by,
+        with: Vec::new(),
         proven: suggestion.proven,
         message: format!("Use {what}{whose} (now {was}); {sure}."),
     }

@@ -6,12 +6,13 @@ pub(super) mod row;
 mod steps;
 
 pub use answer::{
-    JoinAnswer, JoinReport, PathReport, PlayedPath, ProvenJoin, Reason, SuggestionReport,
+    ChangeReport, JoinAnswer, JoinReport, PathReport, PlayedPath, ProvenJoin, Reason,
+    SuggestionReport,
 };
 
 use super::wording::measured;
 use crate::answers::build::nesting_words;
-use crate::geometry::link::Forming;
+use crate::geometry::link::{Forming, ToolDimension};
 use crate::motion::chain::ChainError;
 use crate::motion::insertion::{
     CHANGEABLE, InsertionPath, Join, PathPlayer, RefusalBasis, ToolPair, Verdict, estimate, join,
@@ -152,25 +153,29 @@ pub fn proven(
         Vec::new()
     } else {
         let pair = ToolPair { receiving: receiving.1.setting, incoming: incoming.1.setting };
-        let all = CHANGEABLE.iter();
-        let mut suggestions: Vec<SuggestionReport> = all
-            .filter_map(|&dimension| {
-                let own = dimension.of(if is_of_incoming(dimension) {
-                    &ask.tools.incoming
-                } else {
-                    &ask.tools.receiving
-                })?;
-                let settable = |by| ask.steps.settable(dimension, own, by);
-                let opened = |side, tools| ask.opened(side, tools);
-                suggestion(&pair, ask.same, dimension, ask.margin, &settable, &opened)
-            })
-            .map(|suggestion| cure_report(&suggestion, &pair, ask))
-            .collect();
-        // Proven ones first, then the smallest change for what it changes.
+        let found = |dimension: ToolDimension| {
+            let own = dimension.of(if is_of_incoming(dimension) {
+                &ask.tools.incoming
+            } else {
+                &ask.tools.receiving
+            })?;
+            let settable = |by| ask.steps.settable(dimension, own, by);
+            let opened = |side, tools| ask.opened(side, tools);
+            let found = suggestion(&pair, ask.same, dimension, ask.margin, &settable, &opened)?;
+            Some(cure_report(&found, &pair, ask))
+        };
+        let mut suggestions: Vec<SuggestionReport> =
+            CHANGEABLE.into_iter().filter_map(found).collect();
+        // Thinner wire is another chain: not where other jaws do.
+        if !suggestions.iter().any(|found| found.proven && found.is_of_jaws()) {
+            suggestions.extend(found(ToolDimension::Wire));
+        }
+        // Proven ones first, of these jaws first, then the smallest change for what it changes.
         let change = |suggestion: &SuggestionReport| {
             (suggestion.by_mm / (suggestion.to_mm - suggestion.by_mm)).abs()
         };
-        suggestions.sort_by(|a, b| b.proven.cmp(&a.proven).then(change(a).total_cmp(&change(b))));
+        let rank = |suggestion: &SuggestionReport| (!suggestion.proven, !suggestion.is_of_jaws());
+        suggestions.sort_by(|a, b| rank(a).cmp(&rank(b)).then(change(a).total_cmp(&change(b))));
         suggestions
     };
     let estimate = estimated(ask, receiving, incoming);

@@ -39,6 +39,15 @@ impl Steps {
         Some(to - value)
     }
 
+    /// The values of a dimension that can be set next to `value`: no more, and no less, mm.
+    pub fn beside(self, dimension: ToolDimension, value: f64) -> [f64; 2] {
+        let step = step(dimension, value, self.unit);
+        let count = value / step;
+        // Without what rounding leaves at the end.
+        let whole = |count: f64| (1e6 * step * count).round() / 1e6;
+        [whole((count + 1e-6).floor()), whole((count - 1e-6).ceil())]
+    }
+
     /// The mandrel that can be had nearest to `mm`, mm.
     pub fn nearest_mandrel(self, mm: f64) -> f64 {
         let off = |mandrel: &f64| (mandrel - mm).abs();
@@ -71,7 +80,7 @@ impl Steps {
                 let from = self.settable(dimension, low, 1e-9).map(|by| low + by);
                 let all = std::iter::successors(from, next).take_while(|mm| *mm < high + 1e-6);
                 // Without what rounding leaves at the end.
-                all.map(|mm| 1e-9 * (1e9 * mm).round()).collect()
+                all.map(|mm| (1e9 * mm).round() / 1e9).collect()
             }
         };
         all.retain(|mm| (low - 1e-6..=high + 1e-6).contains(mm));
@@ -142,6 +151,8 @@ mod tests {
             (ToolDimension::Bore, 2.6, 0.01, 2.7),
             (ToolDimension::FoldJaw, 2.6, -0.15, 2.4),
         ] {
+            let [below, above] = mm.beside(dimension, to);
+            assert!((below - to).abs() < 1e-9 && (above - to).abs() < 1e-9, "{below} {above}");
             let found = mm.settable(dimension, value, by).unwrap();
             assert!((value + found - to).abs() < 1e-9, "{dimension:?} {value} {by}: {found}");
             assert!(found.abs() >= by.abs() - 1e-6 && found.signum() == by.signum());

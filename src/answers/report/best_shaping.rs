@@ -1,0 +1,365 @@
+//! Any jaws: the shaping with the most clearance on a size's mandrel, and the smallest mandrel of its
+//! wire that joins, with the design's own jaws and with any.
+//!
+//! What [`crate::answers::shaping`] finds is brought to steps that can be set, and proven there.
+//! Evidence: the tests below, `tests/weaves.rs`.
+
+use super::join::{ChangeReport, JoinReport, Steps, SuggestionReport};
+use super::proving::{all_joins, searched_clearance};
+use super::whole::Word;
+use super::wording::words;
+use crate::answers::build::{WeaveTools, dimension_words, field_of, tightest_tools};
+use crate::answers::shaping::{ALL, TWO, best_shaping, shaped, smallest_that_joins};
+use crate::answers::strip::on_mandrel;
+use crate::documents::design::Design;
+use crate::documents::units::LengthUnit;
+use crate::geometry::link::{ToolDimension, ToolDimensions};
+use crate::motion::insertion::searched_for;
+use serde::{Deserialize, Serialize};
+
+/// What can be had of a size's wire and weave with other jaws.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct BestShaping {
+    /// The size's name.
+    pub size: String,
+    /// The jaws with the most clearance found on its mandrel; left out where no such link is proven
+    /// to join.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub jaws: Option<ShapedReport>,
+    /// The smallest mandrels of its wire.
+    #[serde(flatten)]
+    pub mandrels: LeastMandrels,
+}
+
+/// The smallest mandrels of a wire that join, by proof; left out where none was found.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct LeastMandrels {
+    /// With the design's own jaws; what it leaves out goes with wire and ring.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub with_your_jaws: Option<ShapedReport>,
+    /// With any.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub with_any_jaws: Option<ShapedReport>,
+}
+
+/// A mandrel and jaws, in steps that can be had, and the clearance proven with them.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ShapedReport {
+    /// Mandrel.
+    pub mandrel_mm: f64,
+    /// Bore of the lobes.
+    pub bore_mm: f64,
+    /// Jaw folded over.
+    pub fold_jaw_mm: f64,
+    /// Clear gap at the waist.
+    pub waist_gap_mm: f64,
+    /// Half the neck.
+    pub neck_mm: f64,
+    /// Jaws that pinch.
+    pub pinch_jaw_mm: f64,
+    /// Bore that the leading lobe is pressed to while it is threaded; left out where it goes as it is.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub threading_bore_mm: Option<f64>,
+    /// Proven.
+    pub least_clearance_mm: f64,
+}
+
+/// The dimensions that may be changed, in the order in which they are told.
+const CHANGED: [ToolDimension; 5] = [
+    ToolDimension::Mandrel,
+    ToolDimension::Bore,
+    ToolDimension::FoldJaw,
+    ToolDimension::Neck,
+    ToolDimension::PinchJaw,
+];
+/// Trials of a search for jaws; and of one that looks for them on a smaller mandrel.
+const TRIALS: usize = 80;
+const TRIALS_SMALLER: usize = 30;
+/// Mandrels tried from the smallest searched on for one that is proven.
+const STEPS_UP: usize = 4;
+
+/// All of it for a size of `design`, whose join with its like is `join`, and the change to other jaws
+/// where those of the design do not leave the clearance asked for; sentences speak `unit`.
+pub fn best_shaping_of(
+    design: &Design,
+    size: usize,
+    join: &JoinReport,
+    unit: LengthUnit,
+) -> (BestShaping, Option<SuggestionReport>) {
+    let most = jaws_with_most(design, size, unit);
+    let mandrels = least_mandrels(&on_mandrel(design, size, 1.0), unit);
+    let jaws = most.map(|(_, shaped)| shaped);
+    let suggestion = suggested(design, size, join, unit, || most);
+    (BestShaping { size: join.receiving.clone(), jaws, mandrels }, suggestion)
+}
+
+/// The change to other jaws of a size of `design` where `join`, of that size with its like, wants for
+/// clearance: of bore and fold jaw alone, if that is enough; else of all, and where no jaws do, of the
+/// mandrel too.
+pub fn other_jaws(
+    design: &Design,
+    size: usize,
+    join: &JoinReport,
+    unit: LengthUnit,
+) -> Option<SuggestionReport> {
+    suggested(design, size, join, unit, || jaws_with_most(design, size, unit))
+}
+
+type Proven = (ToolDimensions, ShapedReport);
+
+fn jaws_with_most(design: &Design, size: usize, unit: LengthUnit) -> Option<Proven> {
+    let alone = on_mandrel(design, size, design.sizes.get(size)?.mandrel_mm).settled().ok()?;
+    let tools = best_shaping(&alone, ALL, f64::INFINITY, TRIALS)?.tools;
+    settable(&alone, &tools, ALL, Steps { unit, gauge: None })
+}
+
+fn suggested(
+    design: &Design,
+    size: usize,
+    join: &JoinReport,
+    unit: LengthUnit,
+    most: impl FnOnce() -> Option<Proven>,
+) -> Option<SuggestionReport> {
+    if Word::of(join) == Word::Yes {
+        return None;
+    }
+    let alone = on_mandrel(design, size, design.sizes.get(size)?.mandrel_mm).settled().ok()?;
+    let own = *alone.settings().ok()?.first()?;
+    let (steps, margin) = (Steps { unit, gauge: None }, design.margin_mm);
+    let enough = |found: &Proven| found.1.least_clearance_mm >= margin;
+    let two = || {
+        let wanted = 2.0 * searched_for(margin, own.wire);
+        let tools = best_shaping(&alone, TWO, wanted, TRIALS)?.tools;
+        settable(&alone, &tools, TWO, steps)
+    };
+    let larger = || {
+        let on = |mandrel: f64| Some(on_mandrel(design, size, mandrel));
+        let tools = tightest_tools(design.weave.weave())?;
+        let shaped_on = |mandrel: f64| shaped(&on(mandrel)?, &tools);
+        let from = smallest_that_joins(&shaped_on, own.wire)?.max(own.mandrel);
+        up(from, steps, |mandrel| settable(&on(mandrel)?, &tools, ALL, steps).filter(enough))
+    };
+    let found = two().filter(enough).or_else(|| most().filter(enough)).or_else(larger)?;
+    change_to(&own, &found.0, steps)
+}
+
+/// The first mandrel of at least `from` mm that can be had and holds.
+fn up<T>(from: f64, steps: Steps, holds: impl Fn(f64) -> Option<T>) -> Option<T> {
+    let mut mandrel = steps.mandrel_from(from);
+    for _ in 0..STEPS_UP {
+        let found = holds(mandrel);
+        if found.is_some() {
+            return found;
+        }
+        mandrel = steps.next_mandrel(mandrel, true)?;
+    }
+    None
+}
+
+/// The smallest mandrels of the wire of `design`, of one size and on whichever mandrel.
+pub fn least_mandrels(design: &Design, unit: LengthUnit) -> LeastMandrels {
+    let on = |mandrel: f64| Some(on_mandrel(design, 0, mandrel));
+    let Some(ring) = design.settings().ok().and_then(|tools| tools.first().copied()) else {
+        return LeastMandrels::default();
+    };
+    let steps = Steps { unit, gauge: None };
+    let from = smallest_that_joins(&on, ring.wire);
+    let with_your_jaws = from.and_then(|from| up(from, steps, |mandrel| proven(&on(mandrel)?)));
+    let own = || Some(WeaveTools::of(on(from?)?.settings().ok()?.first()?));
+    let tools = tightest_tools(design.weave.weave()).or_else(own);
+    let mut with_any_jaws = tools.and_then(|tools| {
+        let from = smallest_that_joins(&|mandrel| shaped(&on(mandrel)?, &tools), ring.wire)?;
+        up(from, steps, |mandrel| Some(settable(&on(mandrel)?, &tools, ALL, steps)?.1))
+    });
+    // Down while others do better still.
+    let smaller = |any: &ShapedReport| {
+        let there = on(steps.next_mandrel(any.mandrel_mm, false)?)?;
+        let found = best_shaping(&there, ALL, f64::INFINITY, TRIALS_SMALLER)?;
+        (found.clearance > 0.0).then(|| settable(&there, &found.tools, ALL, steps))?
+    };
+    while let Some((_, found)) = with_any_jaws.as_ref().and_then(smaller) {
+        with_any_jaws = Some(found);
+    }
+    // The design's own jaws are some, too.
+    let any = with_any_jaws.into_iter().chain(with_your_jaws);
+    let with_any_jaws = any.min_by(|a, b| a.mandrel_mm.total_cmp(&b.mandrel_mm));
+    LeastMandrels { with_your_jaws, with_any_jaws }
+}
+
+/// The one size of `design` with the jaws that can be set next to `tools`, if it is proven to join:
+/// those that are `free`, of bore and fold jaw whichever side has more clearance.
+fn settable(design: &Design, tools: &WeaveTools, free: [bool; 4], steps: Steps) -> Option<Proven> {
+    let own = *design.settings().ok()?.first()?;
+    let wanted = tools.on(&own);
+    let weave = design.weave.weave();
+    let beside = |dimension: ToolDimension| {
+        steps.beside(dimension, dimension.of(&wanted).unwrap_or_default())
+    };
+    let nearest = |dimension: ToolDimension, is_free: bool| {
+        let wanted = dimension.of(&wanted).unwrap_or_default();
+        let [below, above] = beside(dimension);
+        match is_free {
+            false => dimension.of(&own),
+            true if wanted - below <= above - wanted => Some(below),
+            true => Some(above),
+        }
+    };
+    let neck = nearest(ToolDimension::Neck, free[2]);
+    let pinch_jaw = nearest(ToolDimension::PinchJaw, free[3]);
+    let places = beside(ToolDimension::Bore).into_iter();
+    let places =
+        places.flat_map(|bore| beside(ToolDimension::FoldJaw).map(|fold_jaw| (bore, fold_jaw)));
+    let tried = places.filter_map(|(bore, fold_jaw)| {
+        let mut there = design.clone();
+        let size = there.sizes.first_mut()?;
+        (size.bore_mm, size.fold_jaw_mm) = (Some(bore), Some(fold_jaw));
+        (size.neck_mm, size.pinch_jaw_mm) = (neck, pinch_jaw);
+        let clearance = searched_clearance(there.formings().ok()?.first()?, weave)?;
+        (clearance > 0.0).then_some((there, clearance))
+    });
+    let mut tried: Vec<(Design, f64)> = tried.collect();
+    tried.sort_by(|a, b| b.1.total_cmp(&a.1));
+    tried.iter().find_map(|(there, _)| Some((*there.settings().ok()?.first()?, proven(there)?)))
+}
+
+/// The one size of `design` as it is, if it is proven to join.
+fn proven(design: &Design) -> Option<ShapedReport> {
+    let tools = *design.settings().ok()?.first()?;
+    let formings = design.formings().ok()?;
+    let joins = all_joins(design, &formings, LengthUnit::Mm, false);
+    let join =
+        joins.first().filter(|join| join.basis == "proof" && join.verdict.word() == "passes")?;
+    Some(ShapedReport {
+        mandrel_mm: tools.mandrel,
+        bore_mm: tools.bore,
+        fold_jaw_mm: tools.fold_jaw,
+        waist_gap_mm: tools.waist_gap,
+        neck_mm: tools.neck,
+        pinch_jaw_mm: tools.pinch_jaw,
+        threading_bore_mm: join.threading_bore(),
+        least_clearance_mm: join.least_clearance_mm,
+    })
+}
+
+/// The change from the tools `own` to others; none where they are alike.
+fn change_to(own: &ToolDimensions, to: &ToolDimensions, steps: Steps) -> Option<SuggestionReport> {
+    let changes: Vec<(ToolDimension, f64, f64)> = CHANGED
+        .into_iter()
+        .filter_map(|dimension| Some((dimension, dimension.of(own)?, dimension.of(to)?)))
+        .filter(|(_, own, to)| (to - own).abs() > 1e-6)
+        .collect();
+    let said = |&(dimension, own, to): &(ToolDimension, f64, f64)| {
+        let name = match dimension {
+            ToolDimension::Neck => "half neck",
+            other => dimension_words(other),
+        };
+        format!("a {name} of {} (now {})", words(to, steps.unit), words(own, steps.unit))
+    };
+    let all: Vec<String> = changes.iter().map(said).collect();
+    let (last, others) = all.split_last()?;
+    let told =
+        if others.is_empty() { last.clone() } else { format!("{} and {last}", others.join(", ")) };
+    let mut each = changes.iter().map(|&(dimension, own, to)| ChangeReport {
+        field: field_of(dimension).into(),
+        to_mm: to,
+        by_mm: to - own,
+    });
+    let first = each.next()?;
+    Some(SuggestionReport {
+        field: first.field,
+        to_mm: first.to_mm,
+        by_mm: first.by_mm,
+        with: each.collect(),
+        proven: true,
+        message: format!(
+            "With {told} this {} joins; proven.",
+            if own.mandrel == to.mandrel { "mandrel" } else { "wire" }
+        ),
+    })
+}
+
+impl JoinReport {
+    /// Takes a change found by [`other_jaws`] among its suggestions, where none that is as small is
+    /// known: jaws before all others, and thinner wire is then not called for.
+    pub fn suggest(&mut self, change: SuggestionReport) {
+        let known = |of_jaws: bool| {
+            let mut known = self.suggestions.iter().filter(|known| known.proven);
+            known.any(|known| known.is_of_jaws() || !of_jaws)
+        };
+        if known(change.is_of_jaws()) {
+            return;
+        }
+        if change.is_of_jaws() {
+            self.suggestions.retain(|known| known.field != field_of(ToolDimension::Wire));
+        }
+        self.suggestions.insert(0, change);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::answers::report::{JoinAnswer, prove};
+
+    fn own_join(design: &Design) -> JoinReport {
+        prove(design, &design.formings().unwrap(), 0, LengthUnit::Mm).unwrap().report
+    }
+
+    /// What is offered is proven, in steps that can be set, once it is taken.
+    #[test]
+    fn a_change_of_jaws_that_is_taken_joins() {
+        let plain = |wire, mandrel, weave: &str| {
+            let mut design = Design::plain(wire, mandrel);
+            design.sizes[0].springback_mm = Some(0.0);
+            design.weave = serde_json::from_str(&format!("\"{weave}\"")).unwrap();
+            design
+        };
+        for (design, jaws) in [
+            (plain(1.0, 10.0, "single"), true),
+            (plain(1.2, 11.5, "single"), true),
+            (plain(1.0, 12.0, "double"), true),
+            (plain(1.0, 9.0, "double"), false),
+        ] {
+            let mut join = own_join(&design);
+            assert_ne!(Word::of(&join), Word::Yes, "{}", join.message);
+            let start = std::time::Instant::now();
+            let (best, change) = best_shaping_of(&design, 0, &join, LengthUnit::Mm);
+            println!("{:?}: {change:?} {best:?}", start.elapsed());
+            let change = change.expect("a change");
+            assert_eq!(change.is_of_jaws(), jaws, "{}", change.message);
+            for (field, to) in std::iter::once((&change.field, change.to_mm))
+                .chain(change.with.iter().map(|other| (&other.field, other.to_mm)))
+            {
+                let step = if field == "mandrel_mm" { 0.25 } else { 0.1 };
+                assert!((to / step - (to / step).round()).abs() < 1e-6, "{}", change.message);
+            }
+            let after = own_join(&change.taken(&design, 0, LengthUnit::Mm).unwrap());
+            assert_eq!(after.verdict, JoinAnswer::Passes, "{}: {}", change.message, after.message);
+            assert!(after.least_clearance_mm >= design.margin_mm, "{}", after.message);
+            join.suggest(change);
+            assert!(
+                join.suggestions.iter().all(|known| known.field != "wire" || !jaws),
+                "{join:?}"
+            );
+        }
+    }
+
+    /// With any jaws the mandrel is no larger than with the design's own; both are proven, and the
+    /// step before that of the own jaws is not.
+    #[test]
+    fn the_smallest_mandrels_are_proven() {
+        let plain = |mandrel: f64| {
+            let mut design = Design::plain(0.9, mandrel);
+            design.sizes[0].springback_mm = Some(0.0);
+            design
+        };
+        let found = least_mandrels(&plain(12.0), LengthUnit::Mm);
+        println!("{found:?}");
+        let (own, any) = (found.with_your_jaws.unwrap(), found.with_any_jaws.unwrap());
+        assert!(any.mandrel_mm < own.mandrel_mm && any.least_clearance_mm > 0.0, "{found:?}");
+        assert_eq!(own_join(&plain(own.mandrel_mm)).verdict, JoinAnswer::Passes);
+        let before = own_join(&plain(own.mandrel_mm - 0.5));
+        assert_ne!(before.verdict, JoinAnswer::Passes);
+        assert_eq!((own.bore_mm, own.fold_jaw_mm, own.neck_mm), (2.25, 2.25, 0.0));
+    }
+}
