@@ -45,7 +45,7 @@ pub struct Shaping {
 }
 
 /// Shapings tried for a ring.
-struct Shapes<'a> {
+struct ShapingTrials<'a> {
     design: &'a Design,
     weave: Weave,
     wire: f64,
@@ -53,7 +53,7 @@ struct Shapes<'a> {
     goes_in: bool,
 }
 
-impl Shapes<'_> {
+impl ShapingTrials<'_> {
     /// How the links lie and how they go in, in wires. What does not lie counts as if it did not go
     /// in by far, so that the search is not held up where links just lie.
     fn clearances(&self, at: &[f64], floor: f64) -> Option<Vec<Option<f64>>> {
@@ -96,7 +96,7 @@ impl Shapes<'_> {
     }
 }
 
-impl Objective for Shapes<'_> {
+impl Objective for ShapingTrials<'_> {
     fn values(&mut self, at: &[f64], floor: f64) -> Option<Vec<Option<f64>>> {
         self.clearances(at, floor)
     }
@@ -138,7 +138,7 @@ pub fn best_shaping(design: &Design, free: [bool; 4], enough: f64, most: usize) 
     // The ring stays: what it opens by is not computed each time.
     let mut design = design.clone();
     design.sizes.first_mut()?.springback_mm = Some(own.springback);
-    let mut shapes = Shapes { design: &design, weave, wire: own.wire, goes_in: false };
+    let mut shapes = ShapingTrials { design: &design, weave, wire: own.wire, goes_in: false };
     let mut starts = vec![place_of(&WeaveTools::of(&own))];
     if free == ALL {
         starts.push(place_of(&WeaveTools::of(&usual_tools(&own, weave))));
@@ -220,7 +220,8 @@ mod tests {
             let design = ring(ratio, WeaveChoice::Single);
             let best = best_shaping(&design, ALL, f64::INFINITY, 120).expect("a shape");
             assert_eq!(Some(best), best_shaping(&design, ALL, f64::INFINITY, 120));
-            let shapes = Shapes { design: &design, weave: Weave::SINGLE, wire: 1.0, goes_in: true };
+            let shapes =
+                ShapingTrials { design: &design, weave: Weave::SINGLE, wire: 1.0, goes_in: true };
             let found = place_of(&best.tools);
             let mut formed = 0;
             for trial in 0..60 {

@@ -7,7 +7,7 @@
 //! Limits: what is called tight or loose is common practice, no source.
 //! Evidence: the tests below.
 
-use super::build::BuildError;
+use super::build::{BuildError, on_mandrel};
 use super::report::{LeastMandrels, searched_clearance};
 use crate::documents::design::Design;
 use crate::documents::units::LengthUnit;
@@ -80,19 +80,6 @@ pub struct StripQuestion {
     design: Design,
     /// Each place of the strip and its mandrel, mm.
     places: Vec<(usize, f64)>,
-}
-
-/// A size of a design by itself, on another mandrel.
-pub(in crate::answers) fn on_mandrel(design: &Design, size: usize, mandrel_mm: f64) -> Design {
-    let mut design = design.clone();
-    // The others need not be shaped for this one's answer.
-    design.sizes = design.sizes.into_iter().skip(size).take(1).collect();
-    if let Some(size) = design.sizes.first_mut() {
-        size.mandrel_mm = mandrel_mm;
-    }
-    (design.name, design.notes, design.trials) = Default::default();
-    design.plan = None;
-    design
 }
 
 impl MandrelStrip {

@@ -181,6 +181,19 @@ fn tools(design: &Design, size: &Size, wire: f64, springback: f64) -> ToolDimens
     }
 }
 
+/// A size of a design by itself, on another mandrel.
+pub(in crate::answers) fn on_mandrel(design: &Design, size: usize, mandrel_mm: f64) -> Design {
+    let mut design = design.clone();
+    // The others need not be shaped for this one's answer.
+    design.sizes = design.sizes.into_iter().skip(size).take(1).collect();
+    if let Some(size) = design.sizes.first_mut() {
+        (size.name, size.mandrel_mm) = (String::new(), mandrel_mm);
+    }
+    (design.name, design.notes, design.trials) = Default::default();
+    design.plan = None;
+    design
+}
+
 /// Tools that suit a weave, as fractions of the ring's inside diameter.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct WeaveTools {

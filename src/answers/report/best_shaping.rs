@@ -8,12 +8,12 @@ use super::join::{ChangeReport, JoinReport, Steps, SuggestionReport};
 use super::proving::{all_joins, searched_clearance};
 use super::whole::Word;
 use super::wording::words;
-use crate::answers::build::{WeaveTools, dimension_words, field_of, tightest_tools};
+use crate::answers::build::{WeaveTools, dimension_words, field_of, on_mandrel, tightest_tools};
 use crate::answers::shaping::{ALL, TWO, best_shaping, shaped, smallest_that_joins};
-use crate::answers::strip::on_mandrel;
 use crate::documents::design::Design;
 use crate::documents::units::LengthUnit;
 use crate::geometry::link::{ToolDimension, ToolDimensions};
+use crate::math::map_indices;
 use crate::motion::insertion::searched_for;
 use serde::{Deserialize, Serialize};
 
@@ -22,8 +22,8 @@ use serde::{Deserialize, Serialize};
 pub struct BestShaping {
     /// The size's name.
     pub size: String,
-    /// The jaws with the most clearance found on its mandrel; left out where no such link is proven
-    /// to join.
+    /// The jaws with the most clearance found on its mandrel, where those of the design leave too
+    /// little; left out where no such link is proven to join.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub jaws: Option<ShapedReport>,
     /// The smallest mandrels of its wire.
@@ -78,19 +78,32 @@ const TRIALS_SMALLER: usize = 30;
 /// Mandrels tried from the smallest searched on for one that is proven.
 const STEPS_UP: usize = 4;
 
-/// All of it for a size of `design`, whose join with its like is `join`, and the change to other jaws
-/// where those of the design do not leave the clearance asked for; sentences speak `unit`.
-pub fn best_shaping_of(
+/// All of it for every size of `design`, whose joins are `joins`, which take what is suggested.
+pub fn best_shapings(
     design: &Design,
-    size: usize,
-    join: &JoinReport,
+    joins: &mut [JoinReport],
     unit: LengthUnit,
-) -> (BestShaping, Option<SuggestionReport>) {
-    let most = jaws_with_most(design, size, unit);
-    let mandrels = least_mandrels(&on_mandrel(design, size, 1.0), unit);
-    let jaws = most.map(|(_, shaped)| shaped);
-    let suggestion = suggested(design, size, join, unit, || most);
-    (BestShaping { size: join.receiving.clone(), jaws, mandrels }, suggestion)
+) -> Vec<BestShaping> {
+    // Sizes of one wire and like jaws have the same smallest mandrels.
+    let wires: Vec<Design> =
+        (0..design.sizes.len()).map(|size| on_mandrel(design, size, 1.0)).collect();
+    let same = |size: usize| wires.iter().position(|wire| *wire == wires[size]).unwrap_or(size);
+    let found = map_indices(wires.len(), |size| {
+        let mandrels = (same(size) == size).then(|| least_mandrels(&wires[size], unit));
+        let wants = joins.get(size).filter(|join| Word::of(join) != Word::Yes);
+        let jaws = wants.and_then(|_| jaws_with_most(design, size, unit));
+        (mandrels, jaws, wants.and_then(|join| suggested(design, size, join, unit, || jaws)))
+    });
+    let best = |size: usize| BestShaping {
+        size: joins.get(size).map_or(String::new(), |join| join.receiving.clone()),
+        jaws: found[size].1.map(|(_, shaped)| shaped),
+        mandrels: found[same(size)].0.clone().unwrap_or_default(),
+    };
+    let all = (0..wires.len()).map(best).collect();
+    for (join, (.., change)) in joins.iter_mut().zip(found) {
+        change.into_iter().for_each(|change| join.suggest(change));
+    }
+    all
 }
 
 /// The change to other jaws of a size of `design` where `join`, of that size with its like, wants for
@@ -159,16 +172,14 @@ fn up<T>(from: f64, steps: Steps, holds: impl Fn(f64) -> Option<T>) -> Option<T>
 /// The smallest mandrels of the wire of `design`, of one size and on whichever mandrel.
 pub fn least_mandrels(design: &Design, unit: LengthUnit) -> LeastMandrels {
     let on = |mandrel: f64| Some(on_mandrel(design, 0, mandrel));
-    let Some(ring) = design.settings().ok().and_then(|tools| tools.first().copied()) else {
-        return LeastMandrels::default();
-    };
+    let Ok(wire) = design.wire_of(0) else { return LeastMandrels::default() };
     let steps = Steps { unit, gauge: None };
-    let from = smallest_that_joins(&on, ring.wire);
+    let from = smallest_that_joins(&on, wire);
     let with_your_jaws = from.and_then(|from| up(from, steps, |mandrel| proven(&on(mandrel)?)));
     let own = || Some(WeaveTools::of(on(from?)?.settings().ok()?.first()?));
     let tools = tightest_tools(design.weave.weave()).or_else(own);
     let mut with_any_jaws = tools.and_then(|tools| {
-        let from = smallest_that_joins(&|mandrel| shaped(&on(mandrel)?, &tools), ring.wire)?;
+        let from = smallest_that_joins(&|mandrel| shaped(&on(mandrel)?, &tools), wire)?;
         up(from, steps, |mandrel| Some(settable(&on(mandrel)?, &tools, ALL, steps)?.1))
     });
     // Down while others do better still.
@@ -323,8 +334,8 @@ mod tests {
             let mut join = own_join(&design);
             assert_ne!(Word::of(&join), Word::Yes, "{}", join.message);
             let start = std::time::Instant::now();
-            let (best, change) = best_shaping_of(&design, 0, &join, LengthUnit::Mm);
-            println!("{:?}: {change:?} {best:?}", start.elapsed());
+            let change = other_jaws(&design, 0, &join, LengthUnit::Mm);
+            println!("{:?}: {change:?}", start.elapsed());
             let change = change.expect("a change");
             assert_eq!(change.is_of_jaws(), jaws, "{}", change.message);
             for (field, to) in std::iter::once((&change.field, change.to_mm))

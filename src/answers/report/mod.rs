@@ -37,7 +37,7 @@ mod whole;
 mod wording;
 
 pub use best_shaping::{
-    BestShaping, LeastMandrels, ShapedReport, best_shaping_of, least_mandrels, other_jaws,
+    BestShaping, LeastMandrels, ShapedReport, best_shapings, least_mandrels, other_jaws,
 };
 pub use chain::{ChainAnalysis, ChainReport, ChainSuggestionReport, Figures, StopReport};
 pub use definitions::{DEFINITIONS, Definition};
@@ -168,13 +168,7 @@ impl Report {
         report.joins = prove_all(design, &formings, LengthUnit::Mm);
         report.answer = WholeAnswer::of(&report.joins, 0);
         report.uncorrected = uncorrected(design, LengthUnit::Mm);
-        let shapings = map_indices(formings.len(), |size| {
-            best_shaping_of(design, size, &report.joins[size], LengthUnit::Mm)
-        });
-        for (join, (best, jaws)) in report.joins.iter_mut().zip(shapings) {
-            report.best_shaping.push(best);
-            jaws.into_iter().for_each(|jaws| join.suggest(jaws));
-        }
+        report.best_shaping = best_shapings(design, &mut report.joins, LengthUnit::Mm);
         let bodies: Vec<Body> = formings.iter().map(|forming| Body::of(&forming.fold)).collect();
         let hung = map_indices(report.joins.len(), |index| {
             Some(hang(design, &formings, &bodies, index, LengthUnit::Mm)?.report)
