@@ -21,7 +21,7 @@ pub enum Gesture {
     Down {
         /// None is down yet.
         is_first: bool,
-        /// Where.
+        /// The place where it does.
         at: [f64; 2],
     },
     /// It draws, by so much to the right and down.
