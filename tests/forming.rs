@@ -443,3 +443,15 @@ proptest! {
         prop_assert!(close(other.strains[2].plastic_peak().0, one.strains[2].plastic_peak().0));
     }
 }
+
+/// A fold jaw so thick that the wire springs off it straight is told with what would do, and no
+/// figure is made of it.
+#[test]
+fn a_fold_that_stays_elastic_is_told() {
+    let mut design = Design::plain(1.0, 457.2);
+    design.weave = WeaveChoice::ALL[1];
+    let report = MetalReport::of(&design, 0, LengthUnit::Mm).unwrap();
+    assert!(report.working.is_none());
+    let told = report.unanswered.join(" ");
+    assert!(told.contains("the fold jaw is") && told.contains("leaves a fold is about"), "{told}");
+}

@@ -11,10 +11,10 @@ use crate::answers::build::BuildError;
 use crate::answers::report::Steps;
 use crate::documents::bench::Bench;
 use crate::documents::design::Design;
-use crate::documents::gauge::Gauge;
 use crate::documents::storage::Habits;
 use crate::documents::undo::{Change, again};
 use crate::documents::units::{LengthUnit, length_words};
+use crate::geometry::link::ToolDimension;
 use crate::math::units::Mm;
 
 impl Model {
@@ -212,20 +212,18 @@ impl Model {
             return;
         };
         let label = fields::find(&suggestion.field).map_or("Dimension", |field| field.label);
-        let mut to =
-            Mm::try_from(suggestion.to_mm).map_or(String::new(), |to| length_words(to, *unit));
+        let steps = Steps::of(design, *unit);
+        let dimension = match suggestion.field.as_str() {
+            "wire" => ToolDimension::Wire,
+            "mandrel_mm" => ToolDimension::Mandrel,
+            _ => ToolDimension::Bore,
+        };
+        let mut to = steps.text(dimension, suggestion.to_mm);
+        if dimension == ToolDimension::Wire && steps.gauge_of(suggestion.to_mm).is_some() {
+            to = format!("{to} ({})", length_words(Mm::new(suggestion.to_mm), *unit));
+        }
         match suggestion.taken(design, join, *unit) {
             Ok(design) => {
-                // A wire by gauge is called as it was offered.
-                let gauges = (0..design.sizes.len()).filter_map(|at| design.wire_choice(at).gauge);
-                let is_it = |gauge: &Gauge| {
-                    gauge.diameter().is_ok_and(|wire| (wire.get() - suggestion.to_mm).abs() < 1e-5)
-                };
-                if suggestion.field.starts_with("wire")
-                    && let Some(gauge) = gauges.into_iter().find(is_it)
-                {
-                    to = format!("{} ({to})", gauge.short());
-                }
                 let mut words = format!("{label} changed to {to}");
                 for change in &suggestion.with {
                     let label = fields::find(&change.field).map_or("dimension", |f| f.label);
@@ -334,14 +332,6 @@ impl Model {
 
 /// A mandrel as it would be typed: in inches a fraction, where it is one of sixty-fourths.
 fn mandrel_text(mm: f64, unit: LengthUnit) -> String {
-    let inches = 64.0 * mm / LengthUnit::Inch.in_mm();
-    let (mut count, mut of) = (inches.round() as u32, 64);
-    let is_fraction = (inches - inches.round()).abs() < 1e-6 && (1..64).contains(&count);
-    if unit == LengthUnit::Mm || !is_fraction {
-        return fields::shown_number(mm / unit.in_mm());
-    }
-    while count.is_multiple_of(2) {
-        (count, of) = (count / 2, of / 2);
-    }
-    format!("{count}/{of}")
+    let fraction = Steps { unit, gauge: None }.fraction(mm);
+    fraction.unwrap_or_else(|| fields::shown_number(mm / unit.in_mm()))
 }

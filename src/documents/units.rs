@@ -43,17 +43,18 @@ impl LengthUnit {
         }
     }
 
-    /// What divides this unit as finely as a measure is told.
-    fn of_measure(self, length: Mm) -> f64 {
+    /// Into so many parts this unit is divided where a length is told.
+    fn places(self, length: Mm) -> f64 {
         let finest = match self {
             LengthUnit::Mm => 0.01,
             LengthUnit::Inch => 0.001 * MM_PER_INCH,
         };
-        let coarse = length.get().abs() >= finest;
-        10f64.powi(self.decimals() as i32 - i32::from(coarse))
+        let mm = length.get().abs();
+        let fewer = i32::from(mm >= finest) + i32::from(mm >= BY_RULE);
+        10f64.powi(self.decimals() as i32 - fewer)
     }
 
-    /// Decimals in a sentence: what a calliper could show, and one more.
+    /// Decimals in a sentence at most: what callipers show, and one more.
     fn decimals(self) -> usize {
         match self {
             LengthUnit::Mm => 3,
@@ -62,35 +63,24 @@ impl LengthUnit {
     }
 }
 
-/// A length in a sentence: three decimals of a millimetre or four of an inch at most,
-/// without a tail of zeros.
+/// A length in a sentence: two decimals of a millimetre or three of an inch at most, as callipers
+/// show it, one more where it is shorter than they tell; without a tail of zeros.
 pub fn length_words(length: Mm, unit: LengthUnit) -> String {
-    trimmed(length.get() / unit.in_mm(), unit)
+    let places = unit.places(length);
+    trimmed((length.get() / unit.in_mm() * places).round() / places, unit)
 }
 
 /// As [`length_words`], rounded up: a least length that, typed as read, is still enough.
 pub fn length_words_up(length: Mm, unit: LengthUnit) -> String {
-    let places = 10f64.powi(unit.decimals() as i32);
+    let places = unit.places(length);
     // A length that has these decimals, less a rounding error, stays as it is.
     trimmed((length.get() / unit.in_mm() * places - 1e-6).ceil() / places, unit)
 }
 
-/// As [`length_words`], rounded down: a greatest length that, typed as read, still works.
+/// As [`length_words`], rounded down: what is there at least, or a greatest length that, typed as
+/// read, still works.
 pub fn length_words_down(length: Mm, unit: LengthUnit) -> String {
-    let places = 10f64.powi(unit.decimals() as i32);
-    trimmed((length.get() / unit.in_mm() * places + 1e-6).floor() / places, unit)
-}
-
-/// A measure that was computed, in a sentence: two decimals of a millimetre, three below a tenth, or
-/// four of an inch at most, without a tail of zeros.
-pub fn measure_words(length: Mm, unit: LengthUnit) -> String {
-    let places = unit.of_measure(length);
-    trimmed((length.get() / unit.in_mm() * places).round() / places, unit)
-}
-
-/// As [`measure_words`], rounded down: what is there at least.
-pub fn measure_words_down(length: Mm, unit: LengthUnit) -> String {
-    let places = unit.of_measure(length);
+    let places = unit.places(length);
     trimmed((length.get() / unit.in_mm() * places + 1e-6).floor() / places, unit)
 }
 
@@ -361,10 +351,10 @@ mod tests {
     #[test]
     fn limits_are_rounded_to_the_side_that_works() {
         for (mm, unit, up, down) in [
-            (6.0001, LengthUnit::Mm, "6.001 mm", "6 mm"),
+            (6.0001, LengthUnit::Mm, "6.01 mm", "6 mm"),
             (6.0, LengthUnit::Mm, "6 mm", "6 mm"),
             (0.1 + 0.2, LengthUnit::Mm, "0.3 mm", "0.3 mm"),
-            (10.0, LengthUnit::Inch, "0.3938 in", "0.3937 in"),
+            (10.0, LengthUnit::Inch, "0.394 in", "0.393 in"),
             (6.35, LengthUnit::Inch, "0.25 in", "0.25 in"),
         ] {
             assert_eq!(length_words_up(Mm::new(mm), unit), up);

@@ -229,40 +229,48 @@ mod tests {
         }
     }
 
-    /// A reading lies beside the wire, not on it, wherever the work is turned and there is space.
+    /// A reading lies beside the wire and beside other readings, wherever the work is turned, on the
+    /// pictures of a phone, a tablet, a laptop, that at 200 % and a projector.
     #[test]
-    fn readings_keep_clear_of_the_wire() {
+    fn readings_keep_clear_of_the_wire_and_of_one_another() {
         use crate::documents::design::Design;
+        use crate::motion::chain::{About, Body, Weave, measure};
+        use crate::render::chain::lying;
         use crate::render::{Camera, Window, moment};
         let forming = Design::plain(0.9, 12.0).formings().unwrap()[0];
-        let scene = moment(&forming, 0.65);
-        let (mut on_wire, mut all) = (0, 0);
-        for window in
-            [Window { width: 366.0, height: 338.0 }, Window { width: 730.0, height: 520.0 }]
-        {
-            for turned in 0..12 {
+        let link = Body::of(&forming.fold);
+        let found = measure(&link, Weave::SINGLE).unwrap();
+        let row = lying(&link, &found, &found.bent(&link, About::X, 0.0), 6);
+        let scenes = [moment(&forming, 0.2), moment(&forming, 0.4), moment(&forming, 0.65), row];
+        let windows =
+            [[366.0, 338.0], [788.0, 520.0], [780.0, 488.0], [320.0, 200.0], [1096.0, 702.0]];
+        let mut all = 0;
+        for [width, height] in windows {
+            let window = Window { width, height };
+            for (scene, turned) in scenes.iter().flat_map(|s| (0..12).map(move |turn| (s, turn))) {
                 let mut camera = Camera::default();
                 camera.turn(scene.home, 0.5 * f64::from(turned), 0.0);
                 let view = camera.view(scene.home, scene.fit(scene.home, window), window);
                 let mut drawing = Drawing::default();
                 scene.draw_into(&view, LengthUnit::Mm, &mut drawing);
-                for mark in &drawing.marks {
-                    let Mark::Label { tone: Tone::Measure, at, anchor, size, text } = mark else {
-                        continue;
-                    };
-                    let [low, high] = block(*at, *anchor, *size, text);
-                    let within = |p: &[f64; 2]| (0..2).all(|i| low[i] < p[i] && p[i] < high[i]);
-                    let covers = drawing.marks.iter().any(|mark| {
-                        matches!(mark, Mark::Fill { tone: Tone::Metal { .. }, points }
-                            if drawing.points[points.clone()].iter().any(within))
-                    });
+                let (labels, marks): (Vec<Mark>, Vec<Mark>) = std::mem::take(&mut drawing.marks)
+                    .into_iter()
+                    .partition(|mark| matches!(mark, Mark::Label { .. }));
+                drawing.marks = marks;
+                for label in labels {
+                    let Mark::Label { at, anchor, size, text, .. } = &label else { continue };
+                    let block = block(*at, *anchor, *size, text);
+                    assert!(
+                        is_free(&drawing, &block, true),
+                        "{text} in {window:?}, turned {turned}"
+                    );
+                    drawing.marks.push(label);
                     all += 1;
-                    on_wire += usize::from(covers);
                 }
             }
         }
-        println!("{on_wire} of {all} readings lie on wire");
-        assert!(all > 50 && 20 * on_wire <= all, "{on_wire} of {all} lie on wire");
+        println!("{all} readings, none on wire or on another");
+        assert!(all > 300, "{all}");
     }
 
     /// Two readings beneath one another's lines, as on a narrow phone, do not cover one another.

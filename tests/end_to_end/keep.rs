@@ -83,7 +83,7 @@ fn typing_is_undone_by_button_and_by_keys() {
         // In inches it is told in inches.
         page.choose("#unit", "inch").await?;
         page.click("#undo").await?;
-        assert_eq!(message(page).await?, "Undone: wire 0.0354 in again.");
+        assert_eq!(message(page).await?, "Undone: wire 0.035 in again.");
         // A teacher's note is part of the design: kept, and undone.
         let write = "const note = document.getElementById('class-note'); \
             note.value = 'Watch the tips'; \

@@ -185,7 +185,7 @@ fn a_length_typed_in_inches_is_undone_by_its_name() {
         let title = page.element("#undo").await?.attr("title").await?;
         assert_eq!(title.as_deref(), Some("Undo: side: mandrel"));
         page.click("#undo").await?;
-        assert_eq!(page.wait_text("#message").await?, "Undone: side: mandrel 0.5118 in again.");
+        assert_eq!(page.wait_text("#message").await?, "Undone: side: mandrel 0.512 in again.");
         page.click("#redo").await?;
         assert_eq!(page.wait_text("#message").await?, "Redone: side: mandrel 0.52 in.");
         page.click("#undo").await?;

@@ -192,6 +192,11 @@ pub(in crate::answers) fn working_words(
             length_words(*mandrel, unit),
             length_words_down(*most, unit)
         ),
+        FormingError::FoldStaysElastic { jaw, most } => format!(
+            "the fold jaw is {}: wire this thin springs off it straight; the most that leaves a fold is about {}",
+            length_words(*jaw, unit),
+            length_words_down(*most, unit)
+        ),
         FormingError::Shape { source } => {
             format!("after springback {}", form_words(source, name, unit))
         }

@@ -98,6 +98,7 @@ mod tests {
     use super::*;
     use crate::documents::design::Size;
     use crate::documents::gauge::{Gauge, GaugeSystem};
+    use crate::geometry::link::ToolDimension;
 
     /// Every cure offered, taken as it is written, does what it promised.
     #[test]
@@ -118,10 +119,11 @@ mod tests {
                 let to = cured.settings().unwrap()[0];
                 let value = if suggestion.field == "wire" { to.wire } else { to.mandrel };
                 if ["wire", "mandrel_mm"].contains(&suggestion.field.as_str()) {
-                    let words = crate::documents::units::length_words(
-                        crate::math::units::Mm::new(value),
-                        unit,
-                    );
+                    let dimension = match suggestion.field.as_str() {
+                        "wire" => ToolDimension::Wire,
+                        _ => ToolDimension::Mandrel,
+                    };
+                    let words = Steps::of(&design, unit).text(dimension, value);
                     assert!(
                         suggestion.message.contains(&format!("{words} ")),
                         "{words}: {}",

@@ -426,7 +426,8 @@ mod tests {
         for one in DEFINITIONS {
             let legend = one.legend();
             for token in tokens(one.formula).filter(|token| token.chars().count() < 3) {
-                let is_word = ["of", "to", "by", "as", "in", "on", "at", "no", "is", "or", "so"];
+                let is_word =
+                    ["of", "to", "by", "as", "in", "on", "at", "no", "is", "or", "so", "up"];
                 let is_known = SYMBOLS.iter().filter(|(symbol, _)| *symbol == token).count() == 1
                     && legend.contains(&format!("{token}: "));
                 assert!(

@@ -1,6 +1,6 @@
 //! Figures as a maker reads them.
 
-use crate::documents::units::{LengthUnit, length_text, length_words, measure_words};
+use crate::documents::units::{LengthUnit, length_text, length_words};
 use crate::math::units::Mm;
 use crate::mechanics::forming::FormingStep;
 use crate::mechanics::material::BandedValue;
@@ -79,7 +79,7 @@ pub(super) fn words(mm: f64, unit: LengthUnit) -> String {
 
 /// A measure that was computed, in a sentence.
 pub(super) fn measured(mm: f64, unit: LengthUnit) -> String {
-    measure_words(Mm::new(mm), unit)
+    length_words(Mm::new(mm), unit)
 }
 
 #[cfg(test)]

@@ -10,8 +10,7 @@ use crate::app::screen::{Node, Screen};
 use crate::app::tabs;
 use crate::app::verdict::{standing, verdict};
 use crate::documents::design::Shapes;
-use crate::documents::units::{length_words, length_words_up};
-use crate::math::units::Mm;
+use crate::geometry::link::ToolDimension;
 
 /// Writes it.
 pub fn show(model: &Model, screen: &mut Screen) {
@@ -179,7 +178,8 @@ const FINE: f64 = 0.05;
 fn show_strip(model: &Model, screen: &mut Screen) {
     let work = &model.analysis;
     let Some(mandrel) = work.forming().map(|forming| forming.setting.mandrel) else { return };
-    let mm = |mm: f64| Mm::try_from(mm).map_or(String::new(), |mm| length_words(mm, work.unit));
+    let steps = Steps { unit: work.unit, gauge: None };
+    let mm = |mm: f64| steps.text(ToolDimension::Mandrel, mm);
     // Its place stays, so that nothing below moves.
     let Some(strip) = &model.strip else {
         let blank = |_| Node::new("i", "").with("data-fit", "unknown");
@@ -214,22 +214,20 @@ fn show_strip(model: &Model, screen: &mut Screen) {
         if marked { node.with("data-bench", "yes") } else { node }
     };
     screen.children("strip-cells", (0..CELLS).map(node).collect());
-    let steps = Steps { unit: work.unit, gauge: None };
     screen.mark("strip", "min", &format!("{low:.2}"));
     screen.mark("strip", "max", &format!("{high:.2}"));
     screen.mark("strip", "step", "any");
     screen.value("strip", &format!("{mandrel:.3}"));
-    let up = |mm: f64| Mm::try_from(mm).map_or(String::new(), |mm| length_words_up(mm, work.unit));
     let here = strip.fit_at(mandrel).map_or("being searched", Fit::words);
     screen.mark("strip", "aria-valuetext", &format!("{}: {here}", mm(mandrel)));
     // To the next step that can be bought.
-    let mut words = vec![format!("can be shaped from {}", up(steps.mandrel_from(strip.least)))];
+    let mut words = vec![format!("can be shaped from {}", mm(steps.mandrel_from(strip.least)))];
     if strip.is_done() {
         for (fit, what) in
             [(Fit::Tight, "joins"), (Fit::Comfortable, "comfortable"), (Fit::Loose, "loose")]
         {
             if let Some(from) = strip.from(fit, FINE) {
-                words.push(format!("{what} from {}", up(steps.mandrel_from(from))));
+                words.push(format!("{what} from {}", mm(steps.mandrel_from(from))));
             }
         }
     }

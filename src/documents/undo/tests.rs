@@ -240,6 +240,6 @@ fn a_change_in_one_of_many_sizes_names_it() {
     after.sizes[1].fold_jaw_mm = Some(2.0);
     let difference = Difference::between(&before, &after);
     let words = difference.values(&after, LengthUnit::Inch);
-    assert_eq!(words, "front: mandrel 0.5 in, size 2: fold jaw 0.0787 in");
+    assert_eq!(words, "front: mandrel 0.5 in, size 2: fold jaw 0.079 in");
     assert_eq!(difference.names(&after), "front: mandrel, size 2: fold jaw");
 }

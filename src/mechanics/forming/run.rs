@@ -54,6 +54,14 @@ pub enum FormingError {
         /// Where the surface just yields.
         most: Mm,
     },
+    /// The fold stays elastic over so thick a jaw.
+    #[error("wire folded over a jaw of {jaw} stays elastic; it yields below {most}")]
+    FoldStaysElastic {
+        /// The fold jaw.
+        jaw: Mm,
+        /// Where the surface just yields.
+        most: Mm,
+    },
     /// The shape that springback leaves is no link.
     #[error("after springback: {source}")]
     Shape {
@@ -81,6 +89,7 @@ impl FormingError {
             FormingError::Shape { source } => source.dimension(),
             FormingError::Rod { step: FormingStep::Stretch, .. } => ToolDimension::OvalJaw,
             FormingError::Rod { step: FormingStep::Pinch, .. } => ToolDimension::PinchJaw,
+            FormingError::FoldStaysElastic { .. } => ToolDimension::FoldJaw,
             _ => ToolDimension::Mandrel,
         }
     }
@@ -263,6 +272,10 @@ impl FormingRun {
         let folding = Bending::new(section, flow.worked(worked));
         let jaw = 1.0 / held.fold.radius;
         let fold_share = folding.kept_curvature(jaw)? / jaw;
+        if !(fold_share > LEAST_KEPT) {
+            let most = Mm::new((2.0 / folding.yield_curvature() - setting.wire).clamp(0.0, 1e9));
+            return Err(FormingError::FoldStaysElastic { jaw: Mm::new(setting.fold_jaw), most });
+        }
         let before = strains.last().filter(|_| !anneals.before_fold);
         let before = before.map(|step| (outer_kept.as_slice(), step.in_plane.as_slice()));
         strains.push(StepStrain::folded(&held.fold, before, &eight_kept, folding.flow()));
@@ -315,11 +328,14 @@ impl FormingRun {
     }
 }
 
+/// Less of a curvature than this share is none: the wire springs off straight.
+const LEAST_KEPT: f64 = 1e-6;
+
 /// What a coil of annealed wire opens by in inside diameter, mm.
 fn opens_by(bending: &Bending, setting: &ToolDimensions) -> Result<f64, FormingError> {
     let wound = 2.0 / (setting.mandrel + setting.wire);
     let kept = bending.kept_curvature(wound)?;
-    if !(kept > 1e-6 * wound) {
+    if !(kept > LEAST_KEPT * wound) {
         let most = Mm::new((2.0 / bending.yield_curvature() - setting.wire).clamp(0.0, 1e9));
         return Err(FormingError::StaysElastic { mandrel: Mm::new(setting.mandrel), most });
     }

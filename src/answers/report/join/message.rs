@@ -3,7 +3,7 @@
 use super::Steps;
 use super::answer::{PathReport, Reason, SuggestionReport};
 use crate::answers::build::{RingSpringback, field_of};
-use crate::documents::units::{LengthUnit, measure_words_down};
+use crate::documents::units::{LengthUnit, length_words_down};
 use crate::geometry::link::{Forming, ToolDimension, ToolDimensions};
 use crate::math::units::Mm;
 use crate::motion::insertion::{
@@ -152,7 +152,7 @@ impl JoinQuestion {
 
 /// The clearance proven on a way; no more is said than was shown.
 fn at_least(path: &InsertionPath, ask: &JoinQuestion) -> String {
-    measure_words_down(Mm::new(path.at_least), ask.unit)
+    length_words_down(Mm::new(path.at_least), ask.unit)
 }
 
 /// What is being done where a way is tightest.

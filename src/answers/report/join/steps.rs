@@ -88,12 +88,28 @@ impl Steps {
         all
     }
 
-    /// A length of a dimension as the maker says it: a wire of the design's gauge by its number.
+    /// A length of a dimension as the maker says it: a wire of the design's gauge by its number, a
+    /// mandrel in inches as a fraction.
     pub fn text(self, dimension: ToolDimension, mm: f64) -> String {
-        match (dimension, self.gauge_of(mm)) {
-            (ToolDimension::Wire, Some(gauge)) => gauge.short(),
+        match (dimension, self.gauge_of(mm), self.fraction(mm)) {
+            (ToolDimension::Wire, Some(gauge), _) => gauge.short(),
+            (ToolDimension::Mandrel, _, Some(fraction)) => format!("{fraction} in"),
             _ => length_words(Mm::new(mm), self.unit),
         }
+    }
+
+    /// A length in inches that is a fraction in sixty-fourths below one: 7/16.
+    pub fn fraction(self, mm: f64) -> Option<String> {
+        let inches = 64.0 * mm / MM_PER_INCH;
+        let (mut count, mut of) = (inches.round() as u32, 64);
+        let is_fraction = (inches - inches.round()).abs() < 1e-6 && (1..64).contains(&count);
+        if self.unit == LengthUnit::Mm || !is_fraction {
+            return None;
+        }
+        while count.is_multiple_of(2) {
+            (count, of) = (count / 2, of / 2);
+        }
+        Some(format!("{count}/{of}"))
     }
 
     /// The tool of that length: "a mandrel of 12.5 mm".
@@ -159,6 +175,10 @@ mod tests {
         }
         let inch = steps(LengthUnit::Inch, None).settable(ToolDimension::Mandrel, 9.6, 0.1);
         assert!(((9.6 + inch.unwrap()) / 25.4 * 64.0 - 25.0).abs() < 1e-6);
+        let inch = steps(LengthUnit::Inch, None);
+        assert_eq!(inch.text(ToolDimension::Mandrel, 25.4 * 7.0 / 16.0), "7/16 in");
+        assert_eq!(inch.text(ToolDimension::Mandrel, 12.0), "0.472 in");
+        assert_eq!(inch.text(ToolDimension::Bore, 6.35), "0.25 in");
         // Mandrels by themselves: up, down, and the nearest.
         assert!((mm.nearest_mandrel(12.3) - 12.5).abs() < 1e-6);
         assert!((mm.nearest_mandrel(12.2) - 12.0).abs() < 1e-6);
