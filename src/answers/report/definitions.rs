@@ -427,7 +427,7 @@ mod tests {
             let legend = one.legend();
             for token in tokens(one.formula).filter(|token| token.chars().count() < 3) {
                 let is_word =
-                    ["of", "to", "by", "as", "in", "on", "at", "no", "is", "or", "so", "up"];
+                    ["of", "to", "by", "as", "in", "on", "at", "no", "is", "or", "so", "up", "be"];
                 let is_known = SYMBOLS.iter().filter(|(symbol, _)| *symbol == token).count() == 1
                     && legend.contains(&format!("{token}: "));
                 assert!(
