@@ -185,14 +185,18 @@ pub(super) fn block(at: [f64; 2], anchor: Anchor, size: f64, text: &str) -> [[f6
 
 /// Whether no reading stands in that block yet; nor, where that is asked, any wire.
 pub(super) fn is_free(drawing: &Drawing, [low, high]: &[[f64; 2]; 2], wire: bool) -> bool {
-    let within = |p: &[f64; 2]| (0..2).all(|i| low[i] < p[i] && p[i] < high[i]);
+    let overlaps =
+        |there: [[f64; 2]; 2]| (0..2).all(|i| there[0][i] < high[i] && low[i] < there[1][i]);
     !drawing.marks.iter().any(|mark| match mark {
-        Mark::Label { at, anchor, size, text, .. } => {
-            let [there_low, there_high] = block(*at, *anchor, *size, text);
-            (0..2).all(|i| there_low[i] < high[i] && low[i] < there_high[i])
-        }
+        Mark::Label { at, anchor, size, text, .. } => overlaps(block(*at, *anchor, *size, text)),
         Mark::Fill { tone: Tone::Metal { .. }, points } if wire => {
-            drawing.points[points.clone()].iter().any(within)
+            let (mut least, mut most) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
+            for point in &drawing.points[points.clone()] {
+                for i in 0..2 {
+                    (least[i], most[i]) = (least[i].min(point[i]), most[i].max(point[i]));
+                }
+            }
+            overlaps([least, most])
         }
         _ => false,
     })

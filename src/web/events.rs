@@ -189,6 +189,8 @@ impl Page {
                 self.send(Message::NameTyped(name));
             }
             "example" => self.choose_design(),
+            // Before what the model says of them is shown again.
+            id if id.starts_with("class-") => self.class_set(id),
             "colours" => {
                 self.keep_colours();
                 self.show();
@@ -211,7 +213,6 @@ impl Page {
             "open-file" => self.open_chosen(),
             "bench-file" => self.open_bench(),
             "sheet-paper" => self.fill_sheet(),
-            id if id.starts_with("class-") => self.class_set(id),
             _ if target.closest("#out").is_ok_and(|out| out.is_some()) => {
                 self.show_out();
                 self.elements.say("out-says", "");
