@@ -145,7 +145,7 @@ pub(super) fn lay(measure: &Measure, view: &PictureView, unit: LengthUnit, drawi
 }
 
 /// Places of a text all over the window, the nearest to `middle` first.
-fn anywhere(
+pub(super) fn anywhere(
     text: &str,
     middle: [f64; 2],
     size: f64,
@@ -166,8 +166,8 @@ fn anywhere(
 
 /// A line of a label, and where it would stand.
 #[derive(Clone)]
-struct Written {
-    at: [f64; 2],
+pub(super) struct Written {
+    pub(super) at: [f64; 2],
     anchor: Anchor,
     text: String,
 }

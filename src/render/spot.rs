@@ -2,7 +2,7 @@
 
 use super::PictureView;
 use super::drawing::{Anchor, Drawing, Tone};
-use super::measure::{LETTER_WIDE, block, is_free};
+use super::measure::{LETTER_WIDE, anywhere, block, is_free};
 use crate::documents::units::{LengthUnit, length_text, length_text_down};
 use crate::geometry::curve::Point;
 
@@ -91,7 +91,24 @@ pub(super) fn lay(
             && far[1].abs() + LETTER < half_y
             && is_free(drawing, &block, true)
     };
-    let ([side, up], times) = ways.into_iter().find(is_clear).unwrap_or(([side, up], 1.0));
+    let found = ways.into_iter().find(is_clear);
+    let size = view.mm(LETTER);
+    let free = |at: [f64; 2]| is_free(drawing, &block(at, Anchor::Middle, size, &words), true);
+    let far = || anywhere(&words, middle, size, view.half()).map(|place| place.at);
+    // Else anywhere in the window.
+    if found.is_none()
+        && let Some(place) = far().find(|place| free(*place))
+    {
+        let [low, high] = block(place, Anchor::Middle, size, &words);
+        let end: [f64; 2] = std::array::from_fn(|i| middle[i].clamp(low[i], high[i]));
+        let (dx, dy) = (end[0] - middle[0], end[1] - middle[1]);
+        let share = view.mm(RING) / dx.hypot(dy).max(view.mm(RING));
+        let start = [middle[0] + share * dx, middle[1] + share * dy];
+        drawing.stroke(Tone::Paper, &[start, end], view.mm(1.4 + 2.5));
+        drawing.stroke(tone, &[start, end], view.mm(1.4));
+        return drawing.label(tone, place, Anchor::Middle, size, words);
+    }
+    let ([side, up], times) = found.unwrap_or(([side, up], 1.0));
     let lead = LEAD.map(|lead| times * lead);
     let edge = RING / LEAD[0].hypot(LEAD[1]);
     let (x, anchor) = label(side, times);
