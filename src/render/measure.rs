@@ -150,7 +150,7 @@ pub(super) fn anywhere(
     middle: [f64; 2],
     size: f64,
     half: [f64; 2],
-) -> impl Iterator<Item = Written> {
+) -> impl Iterator<Item = Written> + use<> {
     let [low, high] = block([0.0, 0.0], Anchor::Middle, size, text);
     let reach = [half[0] - high[0], half[1] - high[1]].map(|reach| reach.max(0.0));
     let step = [0.25 * (high[0] - low[0]), 0.5 * (high[1] - low[1])];

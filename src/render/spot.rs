@@ -94,11 +94,10 @@ pub(super) fn lay(
     let found = ways.into_iter().find(is_clear);
     let size = view.mm(LETTER);
     let free = |at: [f64; 2]| is_free(drawing, &block(at, Anchor::Middle, size, &words), true);
-    let far = || anywhere(&words, middle, size, view.half()).map(|place| place.at);
+    let mut far = anywhere(&words, middle, size, view.half()).map(|place| place.at);
     // Else anywhere in the window.
-    if found.is_none()
-        && let Some(place) = far().find(|place| free(*place))
-    {
+    let far = if found.is_none() { far.find(|place| free(*place)) } else { None };
+    if let Some(place) = far {
         let [low, high] = block(place, Anchor::Middle, size, &words);
         let end: [f64; 2] = std::array::from_fn(|i| middle[i].clamp(low[i], high[i]));
         let (dx, dy) = (end[0] - middle[0], end[1] - middle[1]);
