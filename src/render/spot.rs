@@ -93,7 +93,12 @@ pub(super) fn lay(
     };
     let found = ways.into_iter().find(is_clear);
     let size = view.mm(LETTER);
-    let free = |at: [f64; 2]| is_free(drawing, &block(at, Anchor::Middle, size, &words), true);
+    let free = |at: [f64; 2]| {
+        let block = block(at, Anchor::Middle, size, &words);
+        let near: [f64; 2] = std::array::from_fn(|i| middle[i].clamp(block[0][i], block[1][i]));
+        let beside = (near[0] - middle[0]).hypot(near[1] - middle[1]) > view.mm(1.3 * RING);
+        beside && is_free(drawing, &block, true)
+    };
     let mut far = anywhere(&words, middle, size, view.half()).map(|place| place.at);
     // Else anywhere in the window.
     let far = if found.is_none() { far.find(|place| free(*place)) } else { None };
@@ -146,10 +151,9 @@ mod tests {
             let Some(Mark::Label { at, anchor, text, .. }) = drawing.marks.last() else {
                 panic!("no words at {place}");
             };
-            let wide = LETTER_WIDE * view.mm(LETTER) * text.chars().count() as f64;
-            let start = if *anchor == Anchor::Start { at[0] } else { at[0] - wide };
+            let [[start, _], [end, _]] = block(*at, *anchor, view.mm(LETTER), text);
             let half = view.half()[0];
-            assert!(start >= -half && start + wide <= half, "{place}: {at:?} {anchor:?}");
+            assert!(start >= -half && end <= half, "{place}: {at:?} {anchor:?}");
         }
     }
 }
