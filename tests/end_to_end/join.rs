@@ -142,15 +142,15 @@ fn what_is_no_longer_wanted_is_stopped() {
     on_page(Screen::DESK, async |page| {
         page.wait_checked().await?;
         // First proofs, ms: `idle` from its question, `after` from the end of the worker before.
-        let watch = "window.at = {ended: [], asked: 0}; const heard = new WeakSet(); \
+        let watch = "window.at = {ended: [], asked: {}}; const heard = new WeakSet(); \
             const end = Worker.prototype.terminate, post = Worker.prototype.postMessage; \
             Worker.prototype.terminate = function () { \
                 window.at.ended.push(performance.now()); return end.call(this); }; \
             Worker.prototype.postMessage = function (m) { \
-                if (!(m instanceof WebAssembly.Module)) window.at.asked = performance.now(); \
+                window.at.asked[m.serial] = performance.now(); \
                 if (!heard.has(this)) { heard.add(this); this.addEventListener('message', (e) => { \
                     if (!e.data.answer?.proven) return; \
-                    const now = performance.now(); window.at.idle ??= now - window.at.asked; \
+                    const now = performance.now(); window.at.idle ??= now - window.at.asked[e.data.serial]; \
                     if (window.at.ended.length) window.at.after ??= now - window.at.ended.at(-1); \
                 }); } \
                 return post.call(this, m); };";
