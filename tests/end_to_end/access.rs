@@ -307,10 +307,18 @@ fn colours_follow_the_system_or_the_hand() {
         page.driver.execute("dispatchEvent(new Event('beforeprint'))", vec![]).await?;
         page.devtools("Emulation.setEmulatedMedia", json!({ "media": "print" })).await?;
         assert_eq!(page.ask::<String>(used).await?, "light");
-        for gone in ["header", "#play", "#strip", "#views", "#types-tools"] {
+        for gone in ["#menu", "#undo", "#play", "#strip", "#views", "#types-tools"] {
             assert!(!page.element(gone).await?.is_displayed().await?, "{gone}");
         }
-        for kept in ["#picture", "#verdict", "#wire", "#mandrel", "#figure-bore", "#uncorrected"] {
+        for kept in [
+            "#design-name",
+            "#picture",
+            "#verdict",
+            "#wire",
+            "#mandrel",
+            "#figure-bore",
+            "#uncorrected",
+        ] {
             assert!(page.element(kept).await?.is_displayed().await?, "{kept}");
         }
         // The picture is as high as it is wide in its window, on paper that is white.

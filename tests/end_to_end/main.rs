@@ -127,7 +127,7 @@ fn a_fault_in_another_size_is_told_beside_what_was_typed() {
         page.choose("#example", "2").await?;
         page.choose("#size", "2").await?;
         let mut found = String::new();
-        for wire in ["6.5 mm", "7 mm", "7.5 mm", "8 mm"] {
+        for wire in ["8 mm", "8.5 mm", "9 mm", "9.5 mm"] {
             page.type_into("#wire", wire).await?;
             found = page.text("#fault-wire").await?;
             if found.contains("back: ") {
