@@ -1,12 +1,13 @@
 //! The chart for the wall: for every gauge of wire the smallest mandrel whose links join in a weave,
-//! and the smallest on which they join with ease, with the usual tools.
+//! and the smallest on which they join with ease, with the usual tools; and from which ratio on any
+//! jaws join it.
 //!
 //! Model: whether links join hangs on the ratio of ring inside to wire alone where every tool is in
 //! proportion, so the ratio is searched once a weave; what a row says is proven on its own mandrel.
-//! Limits: usual tools only; a ratio below the one found was not found to pass, which proves nothing.
+//! Limits: rows are of the usual tools; a ratio below the one found was not found to pass, which proves nothing.
 //! Evidence: the tests below; the ratios of `tests/weaves.rs`.
 
-use super::report::{JoinAnswer, Steps, all_joins};
+use super::report::{JoinAnswer, Steps, all_joins, least_mandrels};
 use crate::documents::design::{Design, WeaveChoice, WireChoice};
 use crate::documents::gauge::{Gauge, GaugeSystem};
 use crate::documents::units::LengthUnit;
@@ -29,6 +30,8 @@ pub const WEAVES: [WeaveChoice; 6] = [
 pub const EASE: f64 = 0.1;
 /// Ratios that are tried.
 const RATIOS: (f64, f64) = (6.0, 60.0);
+/// Wire in which other jaws are looked for, mm: their steps are a hundredth of it and less.
+const THICK: f64 = 10.0;
 /// How closely the least ratio is searched.
 const CLOSE: f64 = 0.02;
 /// A mandrel that does not hold what its ratio promised is passed over for the next, so often.
@@ -62,6 +65,22 @@ pub struct ChartRow {
     pub comfortable: Option<ChartEntry>,
 }
 
+/// The smallest ring that was found and proven to join with jaws of whatever size, every length in
+/// wires.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct LeastRing {
+    /// Its inside diameter.
+    pub ratio: f64,
+    /// Bore of the lobes.
+    pub bore: f64,
+    /// Jaw folded over.
+    pub fold_jaw: f64,
+    /// Half the neck.
+    pub neck: f64,
+    /// Jaws that pinch.
+    pub pinch_jaw: f64,
+}
+
 /// The rows of one weave.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct WallChart {
@@ -71,6 +90,8 @@ pub struct WallChart {
     pub least_ratio: Option<f64>,
     /// And that at which it is with [`EASE`].
     pub comfortable_ratio: Option<f64>,
+    /// With any jaws.
+    pub any_jaws: Option<LeastRing>,
     /// A wire each.
     pub rows: Vec<ChartRow>,
 }
@@ -96,6 +117,7 @@ impl WallChart {
             weave: weave.weave().name(),
             least_ratio: least,
             comfortable_ratio: comfortable,
+            any_jaws: least_ring(weave),
             rows: GAUGES.filter_map(row).collect(),
         }
     }
@@ -103,7 +125,7 @@ impl WallChart {
     /// Every row of `charts` as comma-separated text, a line for each wire and weave.
     pub fn csv(charts: &[WallChart]) -> String {
         let mut text = String::from(
-            "weave,gauge,wire_mm,least_mandrel_mm,comfortable_mandrel_mm,ring_inside_mm,ring_wire_mm,links_per_100_mm\n",
+            "weave,gauge,wire_mm,least_mandrel_mm,comfortable_mandrel_mm,ring_inside_mm,ring_wire_mm,links_per_100_mm,least_ratio_any_jaws\n",
         );
         for chart in charts {
             for row in &chart.rows {
@@ -120,6 +142,7 @@ impl WallChart {
                     cell(shown, |e| e.ring_inside_mm, 2),
                     cell(shown, |e| e.ring_wire_mm, 1),
                     cell(shown, |e| e.links_per_100_mm, 1),
+                    chart.any_jaws.map_or(String::new(), |any| format!("{:.2}", any.ratio)),
                 ];
                 text += &cells.join(",");
                 text.push('\n');
@@ -170,6 +193,20 @@ fn least_ratio(weave: WeaveChoice, ease: f64, low: f64) -> Option<f64> {
         if holds(middle) { above = middle } else { below = middle }
     }
     Some(above)
+}
+
+/// The smallest ring of `weave` with any jaws.
+fn least_ring(weave: WeaveChoice) -> Option<LeastRing> {
+    let mut thick = design(weave, WireChoice::by_diameter(THICK), 1.0);
+    thick.kerf_mm = 0.0;
+    let found = least_mandrels(&thick, LengthUnit::Mm).with_any_jaws?;
+    Some(LeastRing {
+        ratio: found.mandrel_mm / THICK,
+        bore: found.bore_mm / THICK,
+        fold_jaw: found.fold_jaw_mm / THICK,
+        neck: found.neck_mm / THICK,
+        pinch_jaw: found.pinch_jaw_mm / THICK,
+    })
 }
 
 /// The next mandrel that can be had.
@@ -229,10 +266,19 @@ mod tests {
             assert!(comfortable.clearance_mm >= EASE * row.wire_mm - 1e-12);
             assert!(comfortable.mandrel_mm >= entry.mandrel_mm);
         }
+        // The jaws named join on the ring named, in another wire too, and it is a smaller one.
+        let any = chart.any_jaws.unwrap();
+        assert!(any.ratio < least, "{any:?}");
+        let mut other = design(WeaveChoice::Single, WireChoice::by_diameter(0.8), 0.8 * any.ratio);
+        other.kerf_mm = 0.0;
+        let size = &mut other.sizes[0];
+        (size.bore_mm, size.fold_jaw_mm) = (Some(0.8 * any.bore), Some(0.8 * any.fold_jaw));
+        (size.neck_mm, size.pinch_jaw_mm) = (Some(0.8 * any.neck), Some(0.8 * any.pinch_jaw));
+        assert!(proven(&other).is_some(), "{any:?}");
         let text = WallChart::csv(&[chart]);
         assert_eq!(text.lines().count(), 18);
         let columns = |line: &str| line.split(',').count();
-        assert!(text.lines().all(|line| columns(line) == 8), "{text}");
+        assert!(text.lines().all(|line| columns(line) == 9), "{text}");
     }
 
     #[test]

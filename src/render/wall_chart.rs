@@ -1,6 +1,6 @@
 //! The chart for the wall as a page to print.
 
-use crate::answers::wall_chart::{ChartEntry, WallChart};
+use crate::answers::wall_chart::{ChartEntry, LeastRing, WallChart};
 use crate::documents::gauge::GaugeSystem;
 use std::fmt::Write;
 
@@ -42,12 +42,13 @@ fn section(text: &mut String, chart: &WallChart) {
     // Writing to a string cannot fail.
     let _ = write!(
         text,
-        "<section>\n<h2>{}</h2>\n<p>Ring inside over wire: from {}, comfortable from {}.</p>\n<table>\n<thead><tr>\
+        "<section>\n<h2>{}</h2>\n<p>Ring inside over wire: from {}, comfortable from {}{}.</p>\n<table>\n<thead><tr>\
          <th>Wire</th><th>Smallest mandrel, mm</th><th>Comfortable, mm</th><th>Its ring inside, mm</th>\
          <th>Wire per ring, mm</th><th>Links in 100 mm</th></tr></thead>\n<tbody>\n",
         capitalised(chart.weave),
         ratio(chart.least_ratio),
-        ratio(chart.comfortable_ratio)
+        ratio(chart.comfortable_ratio),
+        chart.any_jaws.as_ref().map_or(String::new(), other_jaws)
     );
     for row in &chart.rows {
         let shown = row.comfortable.or(row.joins);
@@ -67,6 +68,21 @@ fn section(text: &mut String, chart: &WallChart) {
         );
     }
     *text += "</tbody>\n</table>\n</section>\n";
+}
+
+/// From which ratio on other jaws join, and which; in wires.
+fn other_jaws(any: &LeastRing) -> String {
+    let neck = match any.neck > 0.0 {
+        true => format!(", half the neck {}", trimmed(any.neck)),
+        false => String::new(),
+    };
+    format!(
+        "; with other jaws from {}, in wires: bore {}, fold jaw {}{neck}, pinch jaws {}",
+        up(any.ratio, 100.0),
+        trimmed(any.bore),
+        trimmed(any.fold_jaw),
+        trimmed(any.pinch_jaw)
+    )
 }
 
 /// Rounded up, so that there is enough.
