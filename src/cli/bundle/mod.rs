@@ -9,7 +9,6 @@ mod inline;
 mod letters;
 
 use super::module::{self, Alone, ModuleError};
-use super::opening::{OpeningError, opened};
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use inline::{between, swapped, tags};
@@ -41,9 +40,6 @@ pub enum BundleError {
         #[source]
         source: io::Error,
     },
-    /// The page cannot be opened with its design.
-    #[error(transparent)]
-    Opening(#[from] OpeningError),
     /// The module cannot be compressed.
     #[error("cannot compress the module")]
     Uncompressed(#[source] io::Error),
@@ -71,7 +67,8 @@ fn page(www: &Path, Alone { bindings, wasm }: &Alone) -> Result<String, BundleEr
         // Hashes are of what the browser reads, and it reads line ends so.
         Ok(text.replace("\r\n", "\n"))
     };
-    let (mut html, style) = opened(&read("index.html")?, &read("style.css")?)?;
+    // Without the opening design: its pictures weigh more than the module, which is at hand at once.
+    let (mut html, style) = (read("index.html")?, read("style.css")?);
     let mut early = None;
     let mut styles = Vec::new();
     let mut loads_start = false;
