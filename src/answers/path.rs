@@ -228,6 +228,8 @@ fn waypoints(
 
 fn state(waypoint: &Waypoint, before: Option<&Waypoint>, incoming: &Fold) -> WrittenState {
     let Pose { rotation, translation } = &waypoint.pose;
+    // Many small turns leave it a trace off a unit.
+    let rotation = rotation.quaternion().normalize();
     let shape = |of: &Waypoint| (of.half_angle, of.leading_bore);
     let same = before.is_some_and(|before| shape(before) == shape(waypoint));
     WrittenState {
