@@ -156,7 +156,7 @@ impl WallChart {
 fn design(weave: WeaveChoice, wire: WireChoice, mandrel_mm: f64) -> Design {
     let mut design = Design::plain(1.0, mandrel_mm);
     (design.wire, design.weave) = (wire, weave);
-    // Every metal opens by a little and so gives more room.
+    // Every metal opens by a little, which only adds clearance.
     design.sizes.iter_mut().for_each(|size| size.springback_mm = Some(0.0));
     design
 }

@@ -106,7 +106,7 @@ pub fn mesh(asked: &MeshArguments) -> Result<String, MeshCommandError> {
     let [low, high] = made.model.extents();
     let size = high - low;
     let room = match made.clearance {
-        Some(room) => format!(", {room:.3} mm of clearance between links"),
+        Some(clearance) => format!(", {clearance:.3} mm of clearance between links"),
         None => String::new(),
     };
     Ok(format!(
