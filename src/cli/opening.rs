@@ -11,7 +11,7 @@ use linkfold::app::{Analysis, Content, Model, Node, Property, Screen, examples, 
 use linkfold::documents::bench::Bench;
 use linkfold::documents::design::Design;
 use linkfold::documents::units::LengthUnit;
-use linkfold::render::{Camera, Drawing, PIXELS_PER_MM, Theme, Window, svg};
+use linkfold::render::{Camera, Drawing, PIXELS_PER_MM, Theme, Tone, Window, svg};
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
@@ -20,6 +20,9 @@ const WINDOWS: [(&str, Window); 2] = [
     ("wide", Window { width: 720.0, height: 500.0 }),
     ("narrow", Window { width: 340.0, height: 400.0 }),
 ];
+
+/// The wires, drawn once.
+const LINK: &str = "opening-link";
 
 /// Where the picture stands.
 const PLACE: &str = "<div id=\"opening\" aria-hidden=\"true\"></div>";
@@ -56,34 +59,57 @@ pub fn opened(html: &str, style: &str) -> Result<(String, String), OpeningError>
     Ok((html.replacen(PLACE, &place, 1), format!("{style}{colours}")))
 }
 
-/// The picture for each window in each theme, and its caption.
+/// The picture for each window in each theme, and its caption. The link is drawn once, for the
+/// first window; the other shows it again with measures of its own.
 fn pictures(model: &Model) -> Result<(Vec<[String; 4]>, String), OpeningError> {
+    let missing = || OpeningError::Missing("picture of the opening design".into());
     let mut made = Vec::new();
     let mut caption = String::new();
+    let mut first_at = None;
     for (name, window) in WINDOWS {
-        let missing = || OpeningError::Missing("picture of the opening design".into());
         let drawn = picture(model, window).ok_or_else(missing)?;
         let Shown::Scene(scene) = drawn.shown else { return Err(missing()) };
         let view = Camera::default().view(scene.home, scene.fit(scene.home, window), window);
-        let mut drawing = Drawing::default();
-        scene.draw_into(&view, LengthUnit::Mm, &mut drawing);
+        let mut measures = Drawing::default();
+        scene.draw_into(&view, LengthUnit::Mm, &mut measures);
+        let is_link = |tone| matches!(tone, Tone::Metal { .. } | Tone::Rim);
+        let wires = measures.marks.iter().take_while(|mark| is_link(mark.tone())).count();
+        let mut link = measures.clone();
+        measures.marks.drain(..wires);
+        link.marks.truncate(wires);
+        let at = link.extents(|_| true).ok_or_else(missing)?;
+        let from = *first_at.get_or_insert(at);
+        let moved = [0, 1].map(|i| 0.5 * (at[0][i] + at[1][i] - from[0][i] - from[1][i]));
         let paper = 1.0 / (PIXELS_PER_MM * view.mm(1.0));
         made.push(Theme::ALL.map(|theme| {
-            let text = svg(&drawing, view.half(), paper, theme, &drawn.caption);
-            on_the_page(&text, name)
+            let text = |drawing| svg(drawing, view.half(), paper, theme, "");
+            let link = if made.is_empty() {
+                format!("<g id=\"{LINK}\">{}</g>", marks(&text(&link)))
+            } else {
+                let [x, y] = moved;
+                // In single quotes: what follows a double one and # is taken for a colour.
+                format!("<use href='#{LINK}' transform=\"translate({x:.3} {:.3})\"/>", -y)
+            };
+            on_the_page(&text(&measures), name, &link)
         }));
         caption = drawn.caption;
     }
     Ok((made, caption))
 }
 
-/// As a part of the page: without a size and a paper of its own.
-fn on_the_page(svg: &str, name: &str) -> String {
-    let mut lines: Vec<&str> = svg.lines().collect();
-    lines.retain(|line| !line.starts_with("<rect ") && !line.starts_with("<title>"));
-    let text = lines.concat();
-    let view = text.find(" viewBox=").unwrap_or(0);
-    format!("<svg class=\"{name}\"{}", &text[view..])
+/// The lines of a drawing's marks in its file.
+fn marks(svg: &str) -> String {
+    let is_mark = |line: &&str| {
+        !["<svg ", "<title>", "<rect ", "</svg>"].iter().any(|tag| line.starts_with(tag))
+    };
+    svg.lines().filter(is_mark).collect()
+}
+
+/// As a part of the page, over `link`: without a size and a paper of its own.
+fn on_the_page(svg: &str, name: &str, link: &str) -> String {
+    let view = svg.find(" viewBox=").unwrap_or(0);
+    let end = svg.find(">\n").unwrap_or(view);
+    format!("<svg class=\"{name}\"{}>{link}{}</svg>", &svg[view..end], marks(svg))
 }
 
 /// The pictures with a variable for each colour, and the rules that set them in each theme.

@@ -35,18 +35,19 @@ pub fn svg(drawing: &Drawing, half: [f64; 2], paper: f64, theme: &Theme, title: 
         match mark {
             Mark::Fill { tone, points } => {
                 text.push_str("<path d=\"");
-                push_path(&mut text, &drawing.points[points.clone()], true, digits);
+                let mut at = None;
+                push_path(&mut text, &drawing.points[points.clone()], true, digits, &mut at);
                 while let Some(Mark::Fill { points, .. }) =
                     marks.next_if(|m| matches!(m, Mark::Fill { tone: same, .. } if same == tone))
                 {
-                    push_path(&mut text, &drawing.points[points.clone()], true, digits);
+                    push_path(&mut text, &drawing.points[points.clone()], true, digits, &mut at);
                 }
                 // Writing to a String cannot fail.
                 let _ = writeln!(text, "\" fill=\"{colour}\"/>");
             }
             Mark::Stroke { points, width, .. } => {
                 text.push_str("<path d=\"");
-                push_path(&mut text, &drawing.points[points.clone()], false, digits);
+                push_path(&mut text, &drawing.points[points.clone()], false, digits, &mut None);
                 let _ = writeln!(
                     text,
                     "\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"{width:.digits$}\"/>"
@@ -77,12 +78,54 @@ pub fn svg(drawing: &Drawing, half: [f64; 2], paper: f64, theme: &Theme, title: 
     text
 }
 
-fn push_path(text: &mut String, points: &[[f64; 2]], closed: bool, digits: usize) {
+/// Adds a subpath, each corner as the step from the one before: as exact, and half as long.
+/// `at` is where the subpath before started, in units of the last digit.
+fn push_path(
+    text: &mut String,
+    points: &[[f64; 2]],
+    closed: bool,
+    digits: usize,
+    at: &mut Option<[i64; 2]>,
+) {
+    let unit = 10f64.powi(digits as i32);
+    let mut last = at.unwrap_or_default();
     for (i, [x, y]) in points.iter().enumerate() {
-        let _ = write!(text, "{}{x:.digits$} {:.digits$}", if i == 0 { 'M' } else { 'L' }, -y);
+        debug_assert!(x.is_finite() && y.is_finite(), "a corner at {x}, {y}");
+        let place = [unit * x, -unit * y].map(|part| part.round() as i64);
+        text.push(match (i, at.is_some()) {
+            (0, false) => 'M',
+            (0, true) => 'm',
+            _ => 'l',
+        });
+        let [x, y] = [0, 1].map(|axis| place[axis].saturating_sub(last[axis]));
+        push_number(text, x, digits);
+        if y >= 0 {
+            text.push(' ');
+        }
+        push_number(text, y, digits);
+        if i == 0 {
+            *at = Some(place);
+        }
+        last = place;
     }
     if closed {
-        text.push('Z');
+        text.push('z');
+    }
+}
+
+/// Adds `value` units of the last of `digits` digits after the point, without needless noughts.
+fn push_number(text: &mut String, value: i64, digits: usize) {
+    let unit = 10u64.pow(digits as u32);
+    let [whole, part] = [value.unsigned_abs() / unit, value.unsigned_abs() % unit];
+    if value < 0 {
+        text.push('-');
+    }
+    if whole > 0 || part == 0 {
+        let _ = write!(text, "{whole}");
+    }
+    if part > 0 {
+        let part = format!("{part:0digits$}");
+        let _ = write!(text, ".{}", part.trim_end_matches('0'));
     }
 }
 
@@ -107,7 +150,7 @@ mod tests {
         let text = svg(&drawing, [10.0, 5.0], 2.0, &Theme::LIGHT, "R&D\u{1}");
         assert!(text.contains("width=\"40.000mm\" height=\"20.000mm\""), "{text}");
         assert!(text.contains("viewBox=\"-10.00 -5.00 20.00 10.00\""), "{text}");
-        assert!(text.contains("L1.00 -2.00Z"), "{text}");
+        assert!(text.contains("M0 0l1 0l0-2zm0 0l-1 0l2-2z"), "{text}");
         assert_eq!(text.matches("<path").count(), 1, "one tone, one path: {text}");
         assert!(text.contains("a &lt; b") && text.contains("<title>R&amp;D</title>"), "{text}");
     }

@@ -116,6 +116,10 @@ async fn is_taken_over_in_place(page: &Page) -> WebDriverResult<()> {
             Math.abs(a.width - b.width), Math.abs(a.height - b.height)); })()";
     let apart: f64 = page.ask(covers).await?;
     assert!(apart <= 2.0, "the picture is {apart} px beside its place");
+    let link = "[...document.querySelectorAll('#opening g, #opening use')] \
+            .map(part => part.getBoundingClientRect().height).filter(height => height > 0)";
+    let link: Vec<f64> = page.ask(link).await?;
+    assert!(matches!(link[..], [height] if height > 200.0), "the link is drawn {link:?} px high");
     let bare = page.text("#verdict").await?;
     assert!(bare.starts_with("Probably yes"), "{bare}");
 

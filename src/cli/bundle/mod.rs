@@ -89,7 +89,7 @@ fn page(www: &Path, Alone { bindings, wasm }: &Alone) -> Result<String, BundleEr
             }
             // A file is no web app, has its policy from here, and its scripts at its end.
             ("icon" | "apple-touch-icon" | "manifest", _) => String::new(),
-            ("modulepreload", _) => String::new(),
+            ("modulepreload" | "preload", _) => String::new(),
             (_, "early.js") => {
                 let script = early.insert(read("early.js")?);
                 format!("<script>{script}</script>")
