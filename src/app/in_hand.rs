@@ -22,7 +22,9 @@ impl Model {
     /// How many links are hung, and how.
     pub fn hung_as_asked(&self) -> (usize, Worn) {
         let controls = &self.controls;
-        // Left empty, a usual girth (from memory).
+        // Left empty, a usual girth: wrists measure 151 mm (women) and 174 mm (men) in the mean
+        // (biologyinsights.com, average wrist size); a collar that lies snugly about a neck 300 to
+        // 350 mm (makers' charts of necklace lengths, such as amandaappleby.com).
         let girth = |usual: f64| {
             let typed = parse_length(controls.value("drape-girth"), self.analysis.unit);
             typed.map_or(usual, |length| length.get()).clamp(20.0, 2000.0)

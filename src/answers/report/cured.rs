@@ -143,6 +143,35 @@ mod tests {
         }
     }
 
+    /// Where no one change between unlike sizes does, two jaws together do; each goes to its size.
+    #[test]
+    fn two_jaws_are_changed_where_one_is_not_enough() {
+        let mut design = Design::plain(1.0, 8.4);
+        design.sizes.push(Size::on_mandrel(9.5));
+        for size in &mut design.sizes {
+            size.springback_mm = Some(0.0);
+        }
+        let ask = |design: &Design| {
+            let formings = design.formings().unwrap();
+            let index = pairs(2).position(|pair| pair == (1, 0)).unwrap();
+            (index, prove(design, &formings, index, LengthUnit::Mm).unwrap().report)
+        };
+        let (index, report) = ask(&design);
+        assert_eq!(report.verdict, JoinAnswer::DoesNotPass);
+        let [found] = &report.suggestions[..] else { panic!("{:?}", report.suggestions) };
+        assert_eq!(
+            (found.field.as_str(), found.with[0].field.as_str()),
+            ("bore_mm", "fold_jaw_mm")
+        );
+        assert!(found.proven && found.message.contains(" of the receiving size"), "{found:?}");
+        let cured = found.taken(&design, index, LengthUnit::Mm).unwrap();
+        assert_eq!(cured.sizes[1].bore_mm, Some(found.to_mm));
+        assert_eq!(cured.sizes[0].fold_jaw_mm, Some(found.with[0].to_mm));
+        let (_, after) = ask(&cured);
+        assert_eq!(after.verdict, JoinAnswer::Passes, "{}", after.message);
+        assert!(after.least_clearance_mm >= design.margin_mm, "{}", after.message);
+    }
+
     /// A wire said by its gauge is offered by its gauge, and stays so.
     #[test]
     fn a_finer_wire_is_the_next_gauge_that_joins() {

@@ -5,7 +5,8 @@
 //! K = 0 is the elastic–perfectly plastic metal; σ_y = 0 is pure Hollomon, elastic until the
 //! two lines cross at ε = (K/E)^(1/(1−n)). Why the greater of the two: published K and n are
 //! fitted at strains of 0.05 and more and run far below the measured yield at 0.002.
-//! Source of σ = K εⁿ: Hollomon, Trans. AIME 162 (1945) 268 (from memory).
+//! Source of σ = K εⁿ: Hollomon, Trans. AIME 162 (1945) 268 (the law and year seen in
+//! secondary sources, volume and page from memory).
 
 use crate::math::{Bracket, root_in};
 

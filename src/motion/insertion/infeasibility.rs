@@ -12,7 +12,7 @@
 //! strands cross it. Meeting points come and go in pairs, so the final pair is led back,
 //! moment by moment, to a pair that was born as one point (two climbers who start level
 //! on either side of a hill can meet at its top and be level all the way: the mountain
-//! climbing theorem, Homma 1952, from memory). Let T be the heading along the flat eight:
+//! climbing theorem, Homma 1952; Whittaker 1966). Let T be the heading along the flat eight:
 //! single-valued, as an eight turns by nothing in all. The difference of T over the pair
 //! goes from nothing to half a turn or more, so at some moment it is just half a turn, and
 //! the pair is then at least as far apart as the nearest pair of points of the lobe with

@@ -32,5 +32,7 @@ pub use join::{
 };
 pub use player::{Moment, PathPlayer};
 pub use problem::PlacedLink;
-pub use suggestion::{CHANGEABLE, JoinSuggestion, ToolPair, searched_for, suggestion};
+pub use suggestion::{
+    CHANGEABLE, JoinSuggestion, ToolPair, is_of_incoming, searched_for, suggestion,
+};
 pub use waypoint::{PathSegment, Phase, Waypoint};

@@ -1,4 +1,5 @@
-//! Suggestions: the smallest change of one dimension that gives the clearance asked for.
+//! Suggestions: the smallest change of one dimension, or of several together, that gives the
+//! clearance asked for.
 
 use super::join::{join, max_clearance};
 use crate::geometry::link::{Forming, ToolDimension, ToolDimensions};
@@ -16,13 +17,11 @@ pub struct ToolPair {
     pub incoming: ToolDimensions,
 }
 
-/// One change that gives the clearance.
-#[derive(Clone, Copy, Debug, PartialEq)]
+/// A change that gives the clearance.
+#[derive(Clone, Debug, PartialEq)]
 pub struct JoinSuggestion {
-    /// What to change.
-    pub dimension: ToolDimension,
-    /// To what, mm; everything else stays.
-    pub to: f64,
+    /// What to change and by how many mm; everything else stays.
+    pub changes: Vec<(ToolDimension, f64)>,
     /// Clearance then, mm.
     pub clearance: f64,
     /// Whether the changed pair is proven to pass with the clearance asked for.
@@ -44,83 +43,97 @@ pub fn searched_for(margin: f64, wire: f64) -> f64 {
     LOST.0 * margin + LOST.1 * wire
 }
 
-/// The smallest change of `dimension` alone that gives `margin` mm of clearance; `None` where
-/// none was found within a factor of [`FURTHEST`] either way. `settable` takes a change, mm, to the
-/// next one, no smaller, that can be had, or to none; `opened` gives the tools of the receiving (0) or the
-/// incoming link (1) what their ring opens by, where wire or mandrel was changed.
+/// Whether a dimension is changed on the incoming link where the two are unlike: its fold and
+/// waist are what goes in, mandrel and bore of the receiving link are what it goes through.
+pub fn is_of_incoming(dimension: ToolDimension) -> bool {
+    matches!(dimension, ToolDimension::FoldJaw | ToolDimension::WaistGap)
+}
+
+/// The smallest change of `dimensions`, all by the same share of themselves, that gives `margin` mm
+/// of clearance; `None` where none was found within a factor of [`FURTHEST`] either way.
 ///
-/// `both` changes both links alike (one size); else the receiving link is changed in
-/// mandrel and bore, the incoming one in fold jaw and waist gap, both in wire.
+/// `settable` takes a dimension and a change, mm, to the next change, no smaller, that can be had,
+/// or to none; `opened` gives the tools of the receiving (0) or the incoming link (1) what their
+/// ring opens by, where wire or mandrel was changed. `both` changes both links alike (one size);
+/// else each dimension is changed on the link that [`is_of_incoming`] says, the wire on both.
 pub fn suggestion(
     pair: &ToolPair,
     both: bool,
-    dimension: ToolDimension,
+    dimensions: &[ToolDimension],
     margin: f64,
-    settable: &dyn Fn(f64) -> Option<f64>,
+    settable: &dyn Fn(ToolDimension, f64) -> Option<f64>,
     opened: &dyn Fn(usize, ToolDimensions) -> Option<ToolDimensions>,
 ) -> Option<JoinSuggestion> {
     let wanted = searched_for(margin, pair.receiving.wire);
-    let own = dimension.of(&pair.receiving)?;
-    let other = dimension.of(&pair.incoming)?;
-    let on_receiving =
-        both || !matches!(dimension, ToolDimension::FoldJaw | ToolDimension::WaistGap);
-    let on_incoming = both || !matches!(dimension, ToolDimension::Mandrel | ToolDimension::Bore);
-    let changed = |by: f64| -> Option<(Forming, Forming)> {
-        let mut pair = *pair;
-        if on_receiving {
-            pair.receiving = dimension.set(&pair.receiving, own + by);
-        }
-        if on_incoming {
-            pair.incoming = dimension.set(&pair.incoming, other + by);
-        }
-        let valid = |setting: &ToolDimensions| setting.wire > 0.0 && setting.waist_gap >= 0.0;
-        if !(valid(&pair.receiving) && valid(&pair.incoming)) {
-            return None;
-        }
-        if matches!(dimension, ToolDimension::Mandrel | ToolDimension::Wire) {
-            if on_receiving {
-                pair.receiving = opened(0, pair.receiving)?;
+    let changed = |changes: &[(ToolDimension, f64)]| -> Option<(Forming, Forming)> {
+        let side = |index: usize, tools: ToolDimensions| {
+            let mut changed = tools;
+            for &(dimension, by) in changes {
+                let is_of_side = is_of_incoming(dimension) == (index == 1);
+                if both || is_of_side || dimension == ToolDimension::Wire {
+                    changed = dimension.set(&changed, dimension.of(&changed)? + by);
+                }
             }
-            if on_incoming {
-                pair.incoming = opened(1, pair.incoming)?;
+            if !(changed.wire > 0.0 && changed.waist_gap >= 0.0) {
+                return None;
             }
-        }
-        Some((Forming::new(pair.receiving).ok()?, Forming::new(pair.incoming).ok()?))
+            let is_ring_alike = (changed.wire, changed.mandrel) == (tools.wire, tools.mandrel);
+            let changed = if is_ring_alike { changed } else { opened(index, changed)? };
+            Forming::new(changed).ok()
+        };
+        Some((side(0, pair.receiving)?, side(1, pair.incoming)?))
     };
-    let gives = |by: f64| changed(by).map_or(f64::NEG_INFINITY, |(a, b)| max_clearance(&a, &b));
+    let gives = |changes: &[(ToolDimension, f64)]| {
+        changed(changes).map_or(f64::NEG_INFINITY, |(a, b)| max_clearance(&a, &b))
+    };
     // Shapes cannot follow for wire thinner than makes sense here; a gap starts from nothing.
-    let scale = if on_receiving { own } else { other }.max(0.2 * pair.receiving.wire);
-    let first = FURTHEST * scale / f64::from(1 << (STRIDES - 1));
-    let directions: &[f64] = match dimension {
-        ToolDimension::Mandrel => &[1.0],
-        ToolDimension::Wire | ToolDimension::WaistGap => &[-1.0],
-        _ => &[1.0, -1.0],
-    };
-    let mut best: Option<f64> = None;
-    for &sign in directions {
+    let scales = dimensions.iter().map(|&dimension| {
+        let on_incoming = !both && is_of_incoming(dimension);
+        let own = dimension.of(if on_incoming { &pair.incoming } else { &pair.receiving })?;
+        Some((dimension, own.max(0.2 * pair.receiving.wire)))
+    });
+    let scales: Vec<(ToolDimension, f64)> = scales.collect::<Option<_>>()?;
+    let first = FURTHEST / f64::from(1 << (STRIDES - 1));
+    let mut best: Option<(f64, Vec<(ToolDimension, f64)>)> = None;
+    for signs in 0..1u32 << scales.len() {
+        let sign = |i: usize| if signs >> i & 1 == 0 { 1.0 } else { -1.0 };
+        let is_sensible = |(i, &(dimension, _)): (usize, &(ToolDimension, f64))| match dimension {
+            ToolDimension::Mandrel => sign(i) > 0.0,
+            ToolDimension::Wire | ToolDimension::WaistGap => sign(i) < 0.0,
+            _ => true,
+        };
+        if !scales.iter().enumerate().all(is_sensible) {
+            continue;
+        }
+        let by = |share: f64| -> Vec<(ToolDimension, f64)> {
+            let scales = scales.iter().enumerate();
+            scales.map(|(i, &(dimension, scale))| (dimension, sign(i) * share * scale)).collect()
+        };
         let mut fails = 0.0;
-        let works = (0..STRIDES).map(|i| sign * first * f64::from(1 << i)).find(|&by| {
-            let works = gives(by) >= wanted;
+        let works = (0..STRIDES).map(|i| first * f64::from(1 << i)).find(|&share| {
+            let works = gives(&by(share)) >= wanted;
             if !works {
-                fails = by;
+                fails = share;
             }
             works
         });
         let Some(mut works) = works else { continue };
         for _ in 0..HALVINGS {
             let middle = 0.5 * (works + fails);
-            if gives(middle) >= wanted { works = middle } else { fails = middle }
+            if gives(&by(middle)) >= wanted { works = middle } else { fails = middle }
         }
-        if best.is_none_or(|by| works.abs() < by.abs()) {
-            best = Some(works);
+        if best.as_ref().is_none_or(|(share, _)| works < *share) {
+            best = Some((works, by(works)));
         }
     }
-    let by = settable(best?)?;
-    let (receiving, incoming) = changed(by)?;
-    if gives(by) < wanted {
+    let changes = best?.1.into_iter();
+    let changes = changes.map(|(dimension, by)| Some((dimension, settable(dimension, by)?)));
+    let changes: Vec<(ToolDimension, f64)> = changes.collect::<Option<_>>()?;
+    let (receiving, incoming) = changed(&changes)?;
+    let clearance = max_clearance(&receiving, &incoming);
+    if clearance < wanted {
         return None;
     }
-    let to = if on_receiving { own + by } else { other + by };
     let proven = join(&receiving, &incoming).best().at_least >= margin;
-    Some(JoinSuggestion { dimension, to, clearance: max_clearance(&receiving, &incoming), proven })
+    Some(JoinSuggestion { changes, clearance, proven })
 }

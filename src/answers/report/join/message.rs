@@ -1,14 +1,14 @@
 //! What is said of a join, in a maker's words.
 
 use super::Steps;
-use super::answer::{PathReport, Reason, SuggestionReport};
+use super::answer::{ChangeReport, PathReport, Reason, SuggestionReport};
 use crate::answers::build::{RingSpringback, field_of};
 use crate::documents::units::{LengthUnit, length_words_down};
 use crate::geometry::link::{Forming, ToolDimension, ToolDimensions};
 use crate::math::units::Mm;
 use crate::motion::insertion::{
     Constriction, Estimate, InsertionPath, JoinSuggestion, Phase, RefusalBasis, ToolPair, Verdict,
-    WorkOrder, elastic_spread,
+    WorkOrder, elastic_spread, is_of_incoming,
 };
 
 pub fn message(
@@ -148,6 +148,11 @@ impl JoinQuestion {
             None => Some(tools),
         }
     }
+
+    /// Tools of the link on which a dimension is changed.
+    pub fn changed_side(&self, dimension: ToolDimension) -> &ToolDimensions {
+        if is_of_incoming(dimension) { &self.tools.incoming } else { &self.tools.receiving }
+    }
 }
 
 /// The clearance proven on a way; no more is said than was shown.
@@ -237,39 +242,39 @@ pub fn way_report(
     }
 }
 
-pub fn cure_report(
-    suggestion: &JoinSuggestion,
-    pair: &ToolPair,
-    ask: &JoinQuestion,
-) -> SuggestionReport {
-    let dimension = suggestion.dimension;
-    let on_incoming = is_of_incoming(dimension);
-    let side =
-        |pair: &ToolPair| dimension.of(if on_incoming { &pair.incoming } else { &pair.receiving });
-    let by = suggestion.to - side(pair).unwrap_or_default();
+pub fn cure_report(suggestion: &JoinSuggestion, ask: &JoinQuestion) -> Option<SuggestionReport> {
     // By the change and not by the value: where the shapes are those after springback, the
     // design holds what the tools are.
-    let own = side(&ask.tools).unwrap_or_default();
-    let whose = match (ask.same, on_incoming) {
-        (true, _) => "",
-        (false, true) => " of the incoming size",
-        (false, false) => " of the receiving size",
+    let own =
+        |dimension: ToolDimension| dimension.of(ask.changed_side(dimension)).unwrap_or_default();
+    let said = |&(dimension, by): &(ToolDimension, f64)| {
+        let whose = match is_of_incoming(dimension) {
+            // Wire is changed on both.
+            _ if ask.same || dimension == ToolDimension::Wire => "",
+            true => " of the incoming size",
+            false => " of the receiving size",
+        };
+        let own = own(dimension);
+        let (what, was) =
+            (ask.steps.tool_text(dimension, own + by), ask.steps.text(dimension, own));
+        format!("{what}{whose} (now {was})")
     };
-    let (what, was) = (ask.steps.tool_text(dimension, own + by), ask.steps.text(dimension, own));
+    let all: Vec<String> = suggestion.changes.iter().map(said).collect();
     let sure = if suggestion.proven { "proven" } else { "likely, not proven" };
-    SuggestionReport {
+    let mut each = suggestion.changes.iter().map(|&(dimension, by)| ChangeReport {
         field: field_of(dimension).into(),
-        to_mm: own + by,
+        to_mm: own(dimension) + by,
         by_mm: by,
-        with: Vec::new(),
+    });
+    let first = each.next()?;
+    Some(SuggestionReport {
+        field: first.field,
+        to_mm: first.to_mm,
+        by_mm: first.by_mm,
+        with: each.collect(),
         proven: suggestion.proven,
-        message: format!("Use {what}{whose} (now {was}); {sure}."),
-    }
-}
-
-/// Whether a change of this dimension is made to the incoming link where the two are unlike.
-pub fn is_of_incoming(dimension: ToolDimension) -> bool {
-    matches!(dimension, ToolDimension::FoldJaw | ToolDimension::WaistGap)
+        message: format!("Use {}; {sure}.", all.join(" and ")),
+    })
 }
 
 pub fn name_of(place: Constriction) -> &'static str {

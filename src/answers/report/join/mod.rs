@@ -20,7 +20,7 @@ use crate::motion::insertion::{
 };
 pub use steps::Steps;
 
-use message::{JoinQuestion, cure_report, is_of_incoming, message, name_of, reason, way_report};
+use message::{JoinQuestion, cure_report, message, name_of, reason, way_report};
 use row::InRow;
 
 /// What is said where a weave's joining cannot be computed.
@@ -153,22 +153,25 @@ pub fn proven(
         Vec::new()
     } else {
         let pair = ToolPair { receiving: receiving.1.setting, incoming: incoming.1.setting };
-        let found = |dimension: ToolDimension| {
-            let own = dimension.of(if is_of_incoming(dimension) {
-                &ask.tools.incoming
-            } else {
-                &ask.tools.receiving
-            })?;
-            let settable = |by| ask.steps.settable(dimension, own, by);
+        let found = |dimensions: &[ToolDimension]| {
+            let settable = |dimension: ToolDimension, by| {
+                let own = dimension.of(ask.changed_side(dimension))?;
+                ask.steps.settable(dimension, own, by)
+            };
             let opened = |side, tools| ask.opened(side, tools);
-            let found = suggestion(&pair, ask.same, dimension, ask.margin, &settable, &opened)?;
-            Some(cure_report(&found, &pair, ask))
+            let found = suggestion(&pair, ask.same, dimensions, ask.margin, &settable, &opened)?;
+            cure_report(&found, ask)
         };
         let mut suggestions: Vec<SuggestionReport> =
-            CHANGEABLE.into_iter().filter_map(found).collect();
+            CHANGEABLE.iter().filter_map(|&dimension| found(&[dimension])).collect();
+        let is_proven_of_jaws = |found: &SuggestionReport| found.proven && found.is_of_jaws();
+        // Two jaws where one is not enough; between links of one size `best_shaping` finds them.
+        if !ask.same && !suggestions.iter().any(is_proven_of_jaws) {
+            suggestions.extend(found(&[ToolDimension::Bore, ToolDimension::FoldJaw]));
+        }
         // Thinner wire is another chain: not where other jaws do.
-        if !suggestions.iter().any(|found| found.proven && found.is_of_jaws()) {
-            suggestions.extend(found(ToolDimension::Wire));
+        if !suggestions.iter().any(is_proven_of_jaws) {
+            suggestions.extend(found(&[ToolDimension::Wire]));
         }
         // Proven ones first, of these jaws first, then the smallest change for what it changes.
         let change = |suggestion: &SuggestionReport| {
