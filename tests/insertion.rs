@@ -4,13 +4,14 @@
 //! --nocapture` prints their counts.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::geometry::curve::{ClosedCurve, Point, Pose};
+use linkfold::geometry::curve::{ClosedCurve, Point, Pose, Vector};
+use linkfold::geometry::distance::{Query, Tree, nearest_within};
 use linkfold::geometry::link::{Fold, Forming, ToolDimensions, WRAP_DEVIATION};
 use linkfold::motion::chain::{Body, Weave, lies, mixed_row};
 use linkfold::motion::insertion::{
     InsertionPath, Join, Phase, PlacedLink, RefusalBasis, Verdict, join, join_in_row, too_wide_by,
 };
-use nalgebra::Translation3;
+use nalgebra::{Translation3, UnitQuaternion};
 use parry3d_f64::query::{ClosestPoints, closest_points};
 use std::sync::Mutex;
 
@@ -323,6 +324,105 @@ fn the_undecided_band_of_two_hundred_designs() {
         100.0 * median,
         100.0 * most
     );
+}
+
+/// The most clearance, in wires, of a joined pose of two links `forming` with the tips closed, by a
+/// search of its own: many starts in random attitudes, steps drawn at random and taken where they
+/// gain, no symmetry and no slopes. Source: the (1+1) evolution strategy with its one-fifth rule,
+/// Rechenberg, *Evolutionsstrategie*, 1973 (from memory).
+fn joined_by_chance(forming: &Forming, dice: &mut Dice) -> f64 {
+    let (fold, wire) = (&forming.fold, forming.setting.wire);
+    let curve = fold.curve();
+    let tree = Tree::new(&curve);
+    let reach = tree.reach();
+    let waist = fold.spine(0.0).0;
+    let query = Query { tolerance: 1e-5 * wire, ..Query::default() };
+    let distance = |pose: &Pose| {
+        let found = nearest_within(&tree, &tree, pose, query);
+        found.map_or(0.0, |nearest| nearest.distance_at_least)
+    };
+    let mut most = f64::NEG_INFINITY;
+    for _ in 0..CHANCE_STARTS {
+        let turn = UnitQuaternion::from_axis_angle(&dice.direction(), dice.between(0.0, 0.7));
+        let aside = Vector::new(dice.between(-0.5, 0.5), dice.between(-0.5, 0.5), 0.0) * wire;
+        let height = dice.between(0.4, 1.0) * fold.tip_height();
+        let to = Vector::new(0.0, 0.0, height) + aside;
+        let mut here = Pose::from_parts(Translation3::from(to - turn * waist.coords), turn);
+        let (mut apart, mut stride) = (distance(&here), 0.2 * wire);
+        for _ in 0..CHANCE_STEPS {
+            // No point moves so far that the wires could go through one another.
+            let step = stride.min(0.45 * apart);
+            let shift = dice.between(0.0, step) * dice.direction().into_inner();
+            let angle = dice.between(0.0, step / reach);
+            let turn = UnitQuaternion::from_axis_angle(&dice.direction(), angle);
+            let about = Translation3::from(here * waist - Point::origin());
+            let tried = Translation3::from(shift) * about * turn * about.inverse() * here;
+            let found = distance(&tried);
+            if found > apart {
+                (here, apart, stride) = (tried, found, 1.5 * stride);
+            } else {
+                stride *= 0.9;
+            }
+            if stride < 1e-6 * wire {
+                break;
+            }
+        }
+        let clearance = apart / wire - 1.0;
+        let joined = || {
+            let moved = curve.moved(&here);
+            [1.0, -1.0].iter().all(|side| crossings(fold, *side, &moved) == 2)
+        };
+        if clearance > most && joined() {
+            most = clearance;
+        }
+    }
+    most
+}
+
+/// Random starts for one design, and steps from each.
+const CHANCE_STARTS: usize = 16;
+const CHANCE_STEPS: usize = 1500;
+
+/// Of designs refused within a twentieth of the ratio where the verdict turns: how many, how many
+/// of them because no joined pose was found, and the most clearance that a search by chance finds
+/// beyond what `join` found, in wires.
+fn refusals_tried_by_chance(seed: u64, count: usize) -> (usize, usize, f64) {
+    let tally = Mutex::new((0, 0, f64::NEG_INFINITY));
+    over_pairs(seed, count, |index, a, _| {
+        let mut dice = Dice::new(seed ^ index as u64);
+        let Some((fails, _)) = turn(&a.setting) else { return };
+        let mandrel = dice.between(0.95, 1.0) * fails * a.setting.wire;
+        let Ok(link) = Forming::new(ToolDimensions { mandrel, ..a.setting }) else { return };
+        let found = join(&link, &link);
+        if found.best().verdict != Verdict::DoesNotPass {
+            return;
+        }
+        let by_chance = joined_by_chance(&link, &mut dice);
+        let mut tally = tally.lock().expect("no worker failed");
+        tally.0 += 1;
+        if found.rest <= 0.0 {
+            tally.1 += 1;
+            tally.2 = tally.2.max(by_chance - found.rest / a.setting.wire);
+            assert!(by_chance <= 0.0, "{index}: joins with {by_chance} wires, {:?}", link.setting);
+        }
+    });
+    tally.into_inner().expect("no worker failed")
+}
+
+/// A refusal for want of a joined pose is right as far as a search by chance can tell.
+#[test]
+fn no_refused_pair_is_joined_by_chance() {
+    let (refused, at_rest, beyond) = refusals_tried_by_chance(0x0dd5, 6);
+    println!("{refused} refused, {at_rest} at rest; by chance {beyond:.1e} wires more at most");
+    assert!(at_rest >= 3, "{refused} refused, {at_rest} at rest");
+}
+
+#[test]
+#[ignore = "five hundred designs take many minutes"]
+fn no_pair_of_five_hundred_refused_is_joined_by_chance() {
+    let (refused, at_rest, beyond) = refusals_tried_by_chance(0x51ab, 640);
+    println!("{refused} refused, {at_rest} at rest; by chance {beyond:.1e} wires more at most");
+    assert!(refused >= 500, "{refused}");
 }
 
 /// Folded too far to begin with, a loop passes once its tips are sprung further open; and the
