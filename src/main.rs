@@ -5,7 +5,7 @@ mod cli;
 use clap::{Parser, Subcommand};
 use cli::documents::Schema;
 use cli::module::Make;
-use cli::{bundle, chart, documents, mesh, optimise, package, serve, sheet, site};
+use cli::{bundle, chart, documents, jig, mesh, optimise, package, serve, sheet, site};
 use linkfold::answers::plan::PlanTable;
 use linkfold::documents::design::Lesson;
 use std::error::Error;
@@ -54,6 +54,8 @@ enum Command {
     Sheet(sheet::SheetArguments),
     /// Write a link or a chain as a solid, for a printer or a viewer
     Mesh(mesh::MeshArguments),
+    /// Write a gauge or a jig for the design, to print, cut or file
+    Jig(jig::JigArguments),
     /// Print a chart for the wall: for each gauge and weave the smallest mandrel that joins
     Chart(chart::ChartArguments),
     /// Print a hand-out to a class on a design, as one HTML file
@@ -174,6 +176,10 @@ fn main() -> ExitCode {
         Some(Command::Sheet(asked)) => return answer(&asked.file, sheet::sheet(&asked)),
         Some(Command::Mesh(asked)) => match mesh::mesh(&asked) {
             Err(error @ mesh::MeshCommandError::Unwritten { .. }) => Err(error.into()),
+            made => return answer(&asked.file, made),
+        },
+        Some(Command::Jig(asked)) => match jig::jig(&asked) {
+            Err(error @ jig::JigCommandError::Unwritten { .. }) => Err(error.into()),
             made => return answer(&asked.file, made),
         },
         Some(Command::Plan { file, bench, table }) => {

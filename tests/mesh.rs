@@ -6,7 +6,7 @@ use linkfold::answers::report::{self, MeshRequest, ModelError, modelled};
 use linkfold::documents::design::Design;
 use linkfold::geometry::curve::{Arc, ClosedCurve, Piece, Point, Pose, Vector};
 use linkfold::geometry::link::{Forming, Step, ToolDimensions};
-use linkfold::geometry::mesh::{MOST_TRIANGLES, Mesh, MeshError, MeshPart, Tube, glb, stl};
+use linkfold::geometry::mesh::{MOST_TRIANGLES, Mesh, MeshError, MeshPart, Surface, glb, stl};
 use linkfold::motion::drape::MOST_LINKS;
 use proptest::prelude::*;
 use std::collections::HashMap;
@@ -114,8 +114,8 @@ fn setting(wire: f64) -> ToolDimensions {
     }
 }
 
-fn one(tube: &Tube, scale: f64) -> Mesh {
-    let parts = vec![MeshPart { tube: tube.clone(), poses: vec![Pose::identity()] }];
+fn one(tube: &Surface, scale: f64) -> Mesh {
+    let parts = vec![MeshPart { surface: tube.clone(), poses: vec![Pose::identity()] }];
     Mesh::new(parts, scale).unwrap()
 }
 
@@ -140,7 +140,7 @@ fn every_step_is_closed_and_holds_the_volume_of_its_wire() {
     for (step, curve) in steps(&forming).iter().enumerate() {
         let mut before = f64::INFINITY;
         for stray in [wire / 50.0, wire / 200.0, wire / 800.0] {
-            let tube = Tube::along(curve, wire, stray).unwrap();
+            let tube = Surface::tube(curve, wire, stray).unwrap();
             assert!(tube.deviation() <= stray, "{step}: {} of {stray}", tube.deviation());
             let model = one(&tube, 1.0);
             let read = read_stl(&stl(&model));
@@ -162,7 +162,7 @@ fn the_surface_strays_no_further_than_it_says() {
     let wire = 1.0;
     let forming = Forming::new(setting(wire)).unwrap();
     for curve in steps(&forming) {
-        let tube = Tube::along(&curve, wire, wire / 60.0).unwrap();
+        let tube = Surface::tube(&curve, wire, wire / 60.0).unwrap();
         let walk = curve.walk(0.02);
         let mut most: f64 = 0.0;
         for corners in tube.triangles().iter().step_by(7) {
@@ -188,7 +188,7 @@ fn a_solid_measures_what_callipers_read_times_its_scale() {
     let [ring, oval, .., fold] = steps(&forming);
     for scale in [0.05, 1.0, 10.0, 37.5] {
         let sizes = |curve: &ClosedCurve| {
-            let model = one(&Tube::along(curve, wire, wire / 200.0).unwrap(), scale);
+            let model = one(&Surface::tube(curve, wire, wire / 200.0).unwrap(), scale);
             let [low, high] = read_stl(&stl(&model)).extents();
             let [glow, ghigh] = read_glb(&glb(&model)).extents();
             // Both formats hold single precision.
@@ -335,16 +335,16 @@ fn hostile_numbers_are_refused() {
         (1.0, -0.1),
         (1.0, 5.0),
     ] {
-        let refused = Tube::along(&fold, wire, stray).unwrap_err();
+        let refused = Surface::tube(&fold, wire, stray).unwrap_err();
         assert!(matches!(refused, MeshError::Outside { .. }), "{refused}");
     }
     // Too fine: what is said to work does work.
-    let Err(MeshError::TooMany { stray_mm, .. }) = Tube::along(&fold, 1.0, 1e-6) else {
+    let Err(MeshError::TooMany { stray_mm, .. }) = Surface::tube(&fold, 1.0, 1e-6) else {
         panic!("a millionth of a wire is no too fine");
     };
-    let tube = Tube::along(&fold, 1.0, stray_mm).unwrap();
+    let tube = Surface::tube(&fold, 1.0, stray_mm).unwrap();
     assert!(tube.triangles().len() <= MOST_TRIANGLES);
-    let many = vec![MeshPart { tube, poses: vec![Pose::identity(); 400] }];
+    let many = vec![MeshPart { surface: tube, poses: vec![Pose::identity(); 400] }];
     assert!(matches!(Mesh::new(many, 1.0), Err(MeshError::TooMany { .. })));
     assert_eq!(Mesh::new(Vec::new(), 1.0), Err(MeshError::Nothing));
 }
@@ -358,10 +358,10 @@ fn wire_bends_no_tighter_than_its_own_radius() {
         ClosedCurve::new(vec![Piece::Arc(arc)]).unwrap()
     };
     for radius in [0.1, 0.5] {
-        let refused = Tube::along(&ring(radius), 1.0, 0.01).unwrap_err();
+        let refused = Surface::tube(&ring(radius), 1.0, 0.01).unwrap_err();
         assert!(matches!(refused, MeshError::BendTooTight { .. }), "{refused}");
     }
-    let tube = Tube::along(&ring(0.51), 1.0, 0.001).unwrap();
+    let tube = Surface::tube(&ring(0.51), 1.0, 0.001).unwrap();
     let read = read_stl(&stl(&one(&tube, 1.0)));
     assert_eq!(read.shells(), 1);
     // The hole of a torus: corners stay on their side of the axis.
@@ -393,7 +393,7 @@ proptest! {
         };
         let Ok(forming) = Forming::new(asked) else { return Ok(()) };
         let curve = forming.at(Step::Fold, done).curve();
-        let tube = match Tube::along(&curve, wire, wire / finer) {
+        let tube = match Surface::tube(&curve, wire, wire / finer) {
             Ok(tube) => tube,
             Err(MeshError::BendTooTight { radius_mm, .. }) => {
                 prop_assert!(radius_mm <= 0.5 * wire);

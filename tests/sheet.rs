@@ -6,8 +6,8 @@ use linkfold::answers::report::MetalReport;
 use linkfold::documents::bench::{Bench, ConicalPliers};
 use linkfold::documents::design::{Design, Shapes, Size};
 use linkfold::documents::units::LengthUnit;
-use linkfold::geometry::link::Forming;
-use linkfold::render::sheet::{CHORD_ERROR, Outline, OutlineShape, Paper, Sheet, document};
+use linkfold::geometry::link::{CHORD_ERROR, Forming, OutlineShape};
+use linkfold::render::sheet::{Outline, Paper, Sheet, document};
 use linkfold::render::{Anchor, Drawing, Mark, Theme, svg};
 use proptest::prelude::*;
 

@@ -3,6 +3,7 @@
 pub mod bundle;
 pub mod chart;
 pub mod documents;
+pub mod jig;
 pub mod mesh;
 pub mod module;
 pub mod offline;

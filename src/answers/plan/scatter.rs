@@ -20,7 +20,7 @@ use crate::motion::insertion::max_clearance;
 use statrs::distribution::{ContinuousCDF, Normal};
 
 /// Both links' ring, bore and fold: the receiving link's first.
-const ERRORS: usize = 6;
+pub const ERRORS: usize = 6;
 /// Which errs, in their order.
 const WHICH: [HandDimension; 3] = [HandDimension::Ring, HandDimension::Bore, HandDimension::Fold];
 /// Square roots of these are the lattice's steps.
@@ -74,22 +74,55 @@ pub fn failing(
     let spreads = WHICH.map(|dimension| hand.spread(dimension).spread);
     // How far off its rings are is in the springback already.
     let off = [HandDimension::Bore, HandDimension::Fold].map(|d| hand.spread(d).certainly_off());
-    let made = |setting: &ToolDimensions, errors: &[f64]| {
-        let mut setting = *setting;
-        setting.springback += errors[0];
-        setting.bore += errors[1] + off[0];
-        setting.fold_jaw += errors[2] + off[1];
-        let sound = setting.bore > 0.0 && setting.fold_jaw > 0.0;
-        sound.then(|| Forming::new(setting).ok()).flatten()
-    };
     let clearance = |errors: &[f64; ERRORS]| {
-        Some(max_clearance(&made(receiving, &errors[..3])?, &made(incoming, &errors[3..])?))
+        let errors = std::array::from_fn(|i| errors[i] + [0.0, off[0], off[1]][i % 3]);
+        let [receiving, incoming] = erring([receiving, incoming], &errors)?;
+        Some(max_clearance(&receiving, &incoming))
     };
     failing_share(
         clearance,
         [spreads, spreads].concat().try_into().expect("three and three"),
         draws,
     )
+}
+
+/// The receiving and the incoming link as they come out with these errors of ring, bore and fold, mm,
+/// the receiving one's first; none where one cannot be formed.
+pub fn erring(links: [&ToolDimensions; 2], errors: &[f64; ERRORS]) -> Option<[Forming; 2]> {
+    let made = |setting: &ToolDimensions, errors: &[f64]| {
+        let mut setting = *setting;
+        setting.springback += errors[0];
+        setting.bore += errors[1];
+        setting.fold_jaw += errors[2];
+        let sound = setting.bore > 0.0 && setting.fold_jaw > 0.0;
+        sound.then(|| Forming::new(setting).ok()).flatten()
+    };
+    Some([made(links[0], &errors[..3])?, made(links[1], &errors[3..])?])
+}
+
+/// What the clearance, `middle` with no errors, changes by with each error of one of `steps`, from
+/// either side where both can be had; and how many clearances that took.
+pub fn slopes(
+    clearance: impl Fn(&[f64; ERRORS]) -> Option<f64>,
+    middle: f64,
+    steps: [f64; ERRORS],
+) -> ([f64; ERRORS], usize) {
+    let mut clearances = 0;
+    let changes = std::array::from_fn(|i| {
+        if !(steps[i] > 0.0) {
+            return 0.0;
+        }
+        clearances += 2;
+        let side =
+            |z: f64| clearance(&std::array::from_fn(|j| if i == j { z * steps[i] } else { 0.0 }));
+        match (side(1.0), side(-1.0)) {
+            (Some(more), Some(less)) => 0.5 * (more - less),
+            (Some(more), None) => more - middle,
+            (None, Some(less)) => middle - less,
+            (None, None) => 0.0,
+        }
+    });
+    (changes, clearances)
 }
 
 /// The share of normal errors, of these standard deviations, for which `clearance` is below zero or
@@ -111,19 +144,8 @@ pub fn failing_share(
         };
     };
     let mut clearances = 1;
-    let losses: [f64; ERRORS] = std::array::from_fn(|i| {
-        if !(spreads[i] > 0.0) {
-            return 0.0;
-        }
-        clearances += 2;
-        let side = |z: f64| at(&std::array::from_fn(|j| if i == j { z } else { 0.0 }));
-        match (side(1.0), side(-1.0)) {
-            (Some(more), Some(less)) => 0.5 * (more - less),
-            (Some(more), None) => more - middle,
-            (None, Some(less)) => middle - less,
-            (None, None) => 0.0,
-        }
-    });
+    let (losses, evaluated) = slopes(&clearance, middle, spreads);
+    clearances += evaluated;
     let slope = losses.iter().map(|loss| loss * loss).sum::<f64>().sqrt();
     let answer = |share: f64, within, clearances| Failing {
         share: share.clamp(0.0, 1.0),

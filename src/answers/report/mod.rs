@@ -45,6 +45,7 @@ pub use forming::{FormingReport, JawsReport, PressReport, ReleasedReport};
 pub use hand::{
     FailingReport, GrowthReport, HandReport, MeasuredReport, SpreadReport, SpringbackReport,
 };
+pub(in crate::answers) use join::row::{NoRow, rows as insertion_rows};
 pub use join::{
     ChangeReport, JoinAnswer, JoinReport, PathReport, PlayedPath, ProvenJoin, Reason, Steps,
     SuggestionReport,

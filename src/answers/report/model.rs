@@ -4,7 +4,7 @@ use crate::answers::build::BuildError;
 use crate::documents::design::Design;
 use crate::geometry::curve::{ClosedCurve, Pose};
 use crate::geometry::link::{Forming, Step};
-use crate::geometry::mesh::{Mesh, MeshError, MeshPart, Tube};
+use crate::geometry::mesh::{Mesh, MeshError, MeshPart, Surface};
 use crate::motion::chain::{Body, ChainError, lies};
 use crate::motion::drape::MOST_LINKS;
 
@@ -109,12 +109,12 @@ pub fn modelled(design: &Design, wanted: MeshRequest) -> Result<Modelled, ModelE
     };
     let wire = forming.setting.wire;
     let curve = centreline(forming, piece);
-    let mut tube = Tube::along(&curve, wire, STRAY * wire)?;
-    let coarser = tube.triangles().len() as f64 * poses.len() as f64 / ENOUGH;
+    let mut surface = Surface::tube(&curve, wire, STRAY * wire)?;
+    let coarser = surface.triangles().len() as f64 * poses.len() as f64 / ENOUGH;
     if coarser > 1.0 {
-        tube = Tube::along(&curve, wire, STRAY * wire * coarser)?;
+        surface = Surface::tube(&curve, wire, STRAY * wire * coarser)?;
     }
-    let model = Mesh::new(vec![MeshPart { tube, poses }], scale)?;
+    let model = Mesh::new(vec![MeshPart { surface, poses }], scale)?;
     Ok(Modelled { model, clearance })
 }
 

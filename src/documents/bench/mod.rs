@@ -23,6 +23,8 @@ const KIND: DocumentKind =
 
 /// Tools or wires in one list.
 pub const MOST_ENTRIES: usize = 100;
+/// What a printer may make too thick, mm.
+pub const PRINT_ALLOWANCES: [f64; 2] = [0.0, 0.6];
 /// Conical pliers on one bench.
 pub const MOST_PLIERS: usize = 12;
 
@@ -60,6 +62,11 @@ pub struct Bench {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[cfg_attr(feature = "schema", schemars(length(max = 12)))]
     pub conical_pliers: Vec<ConicalPliers>,
+    /// How much narrower than meant the maker's printer makes a slot, mm, as the test piece shows; 0
+    /// when left out.
+    #[serde(default)]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 0.6)))]
+    pub print_allowance_mm: f64,
     /// What material costs.
     #[serde(default)]
     pub prices: Prices,
@@ -167,6 +174,7 @@ impl Default for Bench {
             mandrels_mm: Vec::new(),
             round_jaws_mm: Vec::new(),
             conical_pliers: Vec::new(),
+            print_allowance_mm: 0.0,
             prices: Prices::default(),
             minutes: Minutes::default(),
             hourly_rate: 0.0,
@@ -214,6 +222,8 @@ impl Bench {
         for (index, pliers) in self.conical_pliers.iter().enumerate() {
             pliers.check(index)?;
         }
+        let [least, most] = PRINT_ALLOWANCES;
+        in_range(at("print_allowance_mm"), self.print_allowance_mm, least, most)?;
         let Prices { metal_per_gram, solder_per_ring, fixed } = self.prices;
         in_range(at("prices.metal_per_gram"), metal_per_gram, 0.0, 1e5)?;
         in_range(at("prices.solder_per_ring"), solder_per_ring, 0.0, 1e5)?;
@@ -303,6 +313,7 @@ mod tests {
         "wires": [{"diameter_mm": 0.9}, {"gauge": {"system": "awg", "number": 18}}],
         "mandrels_mm": [9, 12], "round_jaws_mm": [2.2],
         "conical_pliers": [{"name": "small", "tip_mm": 1.5, "base_mm": 6.5, "length_mm": 25}],
+        "print_allowance_mm": 0.2,
         "prices": {"metal_per_gram": 1.1, "solder_per_ring": 0.02, "fixed": 4},
         "minutes": {"solder": 3}, "hourly_rate": 30, "currency": "crowns"
     }"#;
@@ -343,6 +354,7 @@ mod tests {
             ("\"tip_mm\": 1.5, ", "", "conical_pliers[0]"),
             ("\"length_mm\": 25", "\"length_mm\": 0", "conical_pliers[0].length_mm"),
             ("\"length_mm\": 25", "\"length_mm\": 25, \"colour\": 1", "conical_pliers[0].colour"),
+            ("\"print_allowance_mm\": 0.2", "\"print_allowance_mm\": 0.7", "print_allowance_mm"),
             ("\"fixed\": 4", "\"fixed\": -4", "prices.fixed"),
             ("\"fixed\": 4", "\"fixed\": 1e9", "prices.fixed"),
             ("\"metal_per_gram\": 1.1", "\"metal_per_gram\": -1", "prices.metal_per_gram"),

@@ -40,6 +40,9 @@ pub enum MeshError {
         /// How far it may stray for it to work, before scaling, mm.
         stray_mm: f64,
     },
+    /// Contours of a part to be printed touch or cross one another.
+    #[error("outlines of the part touch or cross one another; take dimensions further apart")]
+    Touching,
     /// There is nothing to place.
     #[error("there is no link to make a surface of; ask for one at least")]
     Nothing,

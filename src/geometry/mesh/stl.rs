@@ -3,16 +3,20 @@
 //! states no unit; printers take mm, and so do we.
 //! Source: M. Burns, *Automated Fabrication*, 1993, section 6.5, as reprinted by fabbers.com.
 
-use super::Mesh;
+use super::{Mesh, MeshContent};
 use crate::geometry::curve::{Point, Vector};
 
 /// What stands in front; must not begin with "solid", by which text files are known.
-const HEADING: &[u8] = b"linkfold: round wire, lengths in mm";
+const HEADING: &str = "linkfold: round wire, lengths in mm";
 
 /// Writes `model` as a binary STL file.
 pub fn stl(model: &Mesh) -> Vec<u8> {
     let mut bytes = Vec::with_capacity(84 + 50 * model.triangles());
-    bytes.extend_from_slice(HEADING);
+    let heading = match model.content() {
+        MeshContent::Wire => HEADING,
+        MeshContent::Printed(note) => note,
+    };
+    bytes.extend(heading.bytes().take(80));
     bytes.resize(80, 0);
     bytes.extend_from_slice(&(model.triangles() as u32).to_le_bytes());
     let put = |bytes: &mut Vec<u8>, [x, y, z]: [f64; 3]| {
@@ -23,8 +27,8 @@ pub fn stl(model: &Mesh) -> Vec<u8> {
     for part in model.parts() {
         for pose in &part.poses {
             let place = |p: &Point| (pose * p).coords * model.scale();
-            let places: Vec<Vector> = part.tube.places().iter().map(place).collect();
-            for corners in part.tube.triangles() {
+            let places: Vec<Vector> = part.surface.places().iter().map(place).collect();
+            for corners in part.surface.triangles() {
                 let [a, b, c] = corners.map(|i| places[i as usize]);
                 let normal = (b - a).cross(&(c - a));
                 let normal = normal.try_normalize(0.0).unwrap_or_default();

@@ -1,11 +1,11 @@
 //! What stands on the sheet: the table of sizes, the outlines of each, the cautions.
 
 use super::flow::{Item, LETTER, LINE};
-use super::outline::{Outline, OutlineShape};
+use super::outline::Outline;
 use super::wording::{fitted, wide};
 use super::{Sheet, SheetSize};
 use crate::documents::units::{LengthUnit, length_text};
-use crate::geometry::link::Forming;
+use crate::geometry::link::{Forming, OutlineShape};
 use crate::render::{Anchor, Drawing, Tone};
 
 /// The steps that are ticked off.

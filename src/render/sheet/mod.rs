@@ -14,7 +14,7 @@ mod pages;
 mod paper;
 mod wording;
 
-pub use outline::{CHORD_ERROR, Outline, OutlineShape};
+pub use outline::Outline;
 pub use paper::{Paper, document};
 
 use crate::answers::plan::Plan;

@@ -1,32 +1,8 @@
 //! Both edges of a link's wire, true to size: what a link laid on the paper must cover.
-//!
-//! A flat link's edges are the curves half a wire to either side of its centreline: arcs about
-//! the same centres, straights beside the straights. A folded loop seen along its fold is the
-//! line of symmetry between its strands ([`Fold::spine`](crate::geometry::link::Fold::spine)) drawn with a
-//! round pen as wide as the wire, since every part of the wire lies straight behind or before
-//! that line.
-//! Arcs are written as chords no further than [`CHORD_ERROR`] from them, with corners exactly
-//! where they reach furthest along and across the page, so that extents are exact.
 
-use crate::geometry::curve::{ClosedCurve, Piece};
-use crate::geometry::link::{Fold, Forming};
+use crate::geometry::curve::ClosedCurve;
+use crate::geometry::link::{Fold, Forming, OutlineShape, parallel, side_view};
 use std::f64::consts::FRAC_PI_2;
-
-/// Greatest distance between a chord and its arc, mm: a fifth of what is promised of the print.
-pub const CHORD_ERROR: f64 = 0.002;
-
-/// A step of the work, as it lies on the paper.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum OutlineShape {
-    /// The soldered ring.
-    Ring,
-    /// The oval, from above.
-    Oval,
-    /// The figure eight, from above.
-    Eight,
-    /// The folded loop, from the side.
-    Fold,
-}
 
 /// An outline, mm, centred on its own middle or its fold.
 #[derive(Clone, Debug, PartialEq)]
@@ -98,70 +74,10 @@ impl Outline {
     }
 }
 
-/// The two edges of wire of half thickness `half` along a flat centreline.
+/// The two edges of wire of half thickness `half` along a flat centreline; an inner edge that bends
+/// back on itself is left out.
 fn edges(curve: &ClosedCurve, half: f64) -> Vec<Vec<[f64; 2]>> {
-    let side = |aside: f64| {
-        let mut points = Vec::new();
-        for piece in curve.pieces() {
-            match piece {
-                Piece::Straight(line) => {
-                    let (p, t) = (line.start, line.direction);
-                    points.push([p.x - aside * t.y, p.y + aside * t.x]);
-                }
-                Piece::Arc(arc) => {
-                    // Left of an arc that turns left lies its centre.
-                    let left = (arc.out.x * arc.along.y - arc.out.y * arc.along.x).signum();
-                    let from = arc.out.y.atan2(arc.out.x);
-                    let radius = arc.radius - left * aside;
-                    let centre = [arc.centre.x, arc.centre.y];
-                    push_arc(&mut points, centre, radius, [from, from + left * arc.turn]);
-                    // The next piece starts where this one ends.
-                    points.pop();
-                }
-            }
-        }
-        points
-    };
-    vec![side(-half), side(half)]
-}
-
-/// Points of an arc of `radius` about `centre` between two angles, both ends among them.
-fn push_arc(points: &mut Vec<[f64; 2]>, centre: [f64; 2], radius: f64, [from, to]: [f64; 2]) {
-    let at = |angle: f64| [centre[0] + radius * angle.cos(), centre[1] + radius * angle.sin()];
-    // cos δ/2 = 1 − e/r
-    let step = 2.0 * (1.0 - CHORD_ERROR / radius.abs().max(2.0 * CHORD_ERROR)).acos();
-    let (sign, turn) = ((to - from).signum(), (to - from).abs());
-    // Where the arc runs along or across the page, as turns from its start.
-    let first = (sign * from / FRAC_PI_2).ceil() * FRAC_PI_2 - sign * from;
-    let mut stops = vec![0.0];
-    stops.extend(
-        (0..5).map(|k| first + f64::from(k) * FRAC_PI_2).filter(|t| 1e-9 < *t && *t < turn - 1e-9),
-    );
-    stops.push(turn);
-    for pair in stops.windows(2) {
-        let count = ((pair[1] - pair[0]) / step).ceil().max(1.0);
-        for i in 0..count as usize {
-            points.push(at(from + sign * (pair[0] + (pair[1] - pair[0]) * i as f64 / count)));
-        }
-    }
-    points.push(at(to));
-}
-
-/// The folded loop along its fold: the spine, drawn as thick as the wire.
-fn side_view(fold: &Fold) -> Vec<[f64; 2]> {
-    let half = 0.5 * fold.eight.wire;
-    let (radius, turn) = (fold.radius, fold.half_angle);
-    let centre = [0.0, radius];
-    let mut right = Vec::new();
-    push_arc(&mut right, centre, radius + half, [-FRAC_PI_2, turn - FRAC_PI_2]);
-    let (tip, _) = fold.spine(fold.eight.tip());
-    // Round the tip, from the outside to the inside.
-    push_arc(&mut right, [tip.x, tip.z], half, [turn - FRAC_PI_2, turn + FRAC_PI_2]);
-    push_arc(&mut right, centre, radius - half, [turn - FRAC_PI_2, -FRAC_PI_2]);
-    let left: Vec<[f64; 2]> = right.iter().rev().map(|[x, y]| [-x, *y]).collect();
-    // The two places on the line of symmetry stand in both halves.
-    right.extend_from_slice(&left[1..left.len() - 1]);
-    right
+    [-half, half].into_iter().filter_map(|aside| parallel(curve, aside)).collect()
 }
 
 /// How far the folded loop reaches to either side of its middle, seen along the fold, mm.
@@ -174,6 +90,7 @@ fn reach(fold: &Fold) -> f64 {
 mod tests {
     use super::*;
     use crate::documents::design::Design;
+    use crate::geometry::link::{CHORD_ERROR, push_arc};
 
     /// Chords keep to their arc, in length too: a circle of radius r and its polygon.
     #[test]

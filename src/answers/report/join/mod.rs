@@ -2,7 +2,7 @@
 
 mod answer;
 pub(super) mod message;
-pub(super) mod row;
+pub(in crate::answers) mod row;
 mod steps;
 
 pub use answer::{

@@ -1,4 +1,4 @@
-//! The surface of round wire along a closed centreline.
+//! Closed surfaces of triangles, and that of round wire along a closed centreline.
 //!
 //! The corners of two neighbouring rings that belong together span a patch of the true surface,
 //! as a function of the angle about the wire and the way along it; two triangles replace it.
@@ -27,17 +27,17 @@ const MOST_TURN: f64 = 0.5;
 /// half a side in [`FEWEST_BANDS`] bands, so `(1 + 1/32)²`.
 const PLANNED: f64 = 0.93;
 
-/// A closed surface of triangles, everywhere near the surface of the wire.
+/// A closed surface of triangles.
 ///
 /// # Invariants
 /// Each edge belongs to two triangles, which run along it in opposite senses; corners lie on
-/// the wire's surface.
+/// the true surface.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Tube {
-    places: Vec<Point>,
-    normals: Vec<Vector>,
-    triangles: Vec<[u32; 3]>,
-    deviation: f64,
+pub struct Surface {
+    pub(super) places: Vec<Point>,
+    pub(super) normals: Vec<Vector>,
+    pub(super) triangles: Vec<[u32; 3]>,
+    pub(super) deviation: f64,
 }
 
 /// A ring of corners: where the centreline passes, its tangent, a carried normal, and the way
@@ -49,13 +49,13 @@ struct TubeRing {
     along: f64,
 }
 
-impl Tube {
+impl Surface {
     /// Wire of diameter `wire` mm along `curve`, straying from the round by at most `stray` mm.
     ///
     /// # Errors
     /// [`MeshError`] where a number makes no sense, the curve bends tighter than the wire's
     /// radius, or the surface would take too many triangles.
-    pub fn along(curve: &ClosedCurve, wire: f64, stray: f64) -> Result<Tube, MeshError> {
+    pub fn tube(curve: &ClosedCurve, wire: f64, stray: f64) -> Result<Surface, MeshError> {
         let wire = within("wire diameter in mm", wire, WIRES)?;
         let stray = within("stray in mm", stray, [1e-6 * wire, 0.1 * wire])?;
         let radius = 0.5 * wire;
@@ -92,7 +92,7 @@ impl Tube {
         &self.places
     }
 
-    /// The wire's outward normal at each corner.
+    /// The outward normal at each corner; none where sides are flat.
     pub fn normals(&self) -> &[Vector] {
         &self.normals
     }
@@ -102,7 +102,7 @@ impl Tube {
         &self.triangles
     }
 
-    /// No point of it is further than this from the wire's surface, nor one of that from it, mm.
+    /// No point of it is further than this from the true surface, nor one of that from it, mm.
     pub fn deviation(&self) -> f64 {
         self.deviation
     }
@@ -154,7 +154,7 @@ fn skinned(
     curve: &ClosedCurve,
     radius: f64,
     sides: usize,
-) -> Tube {
+) -> Surface {
     let side = TAU / sides as f64;
     // What the carried frame still has to turn by to meet the first; whole sides of it are
     // made up by counting corners from another one.
@@ -189,7 +189,7 @@ fn skinned(
         }
     }
     let deviation = deviation(waypoints, curve, radius, side, leftover.abs());
-    Tube { places, normals, triangles, deviation }
+    Surface { places, normals, triangles, deviation }
 }
 
 /// The greatest of the bound at the head over all bands.
