@@ -168,5 +168,42 @@ export function plan(design: Design, bench?: Bench | null): Plan;
  */
 export function picture(design: Design, options?: PictureOptions | null): string;
 
+/** Which gauge or jig is wanted. */
+export interface JigOptions {
+  /** A gauge plate, a winding mandrel, an oval former, a waist pincher, a fold block, a gap gauge, or the printer's test piece. */
+  what: 'plate' | 'mandrel' | 'oval' | 'waist' | 'fold' | 'feeler' | 'test';
+  /** Which of the design's sizes, from 0; left out, a plate or a gap gauge has all of them, anything else is for the first. */
+  size?: number;
+  /** How much narrower than meant the printer makes a slot, 0 to 0.6. */
+  print_allowance_mm?: number;
+}
+
+/** A gauge or a jig. Printed plastic: for soft wire by hand, never near torch or pickle. */
+export interface Jig {
+  /** What it is and for which design. */
+  name: string;
+  /** The solids as binary STL, mm. */
+  stl: Uint8Array;
+  /** The same as glTF 2.0 in one file. */
+  glb: Uint8Array;
+  /** The outlines from above, true to scale, with no allowance for a printer. */
+  svg: string;
+  /** What to check with callipers: what the link or the tool measures; of a gauge, its two slots or pockets. */
+  measures: Array<{ name: string; mm: number; go_mm: number | null; no_go_mm: number | null }>;
+  /** Of a gauge, size by size: what an outline may be off by all round. */
+  tolerances: Array<{ beside_mm: number; clearance_mm: number; is_capped: boolean }>;
+  /** How to use it, and what it cannot do. */
+  notes: string[];
+  /** What stands beside every mention of a printed part. */
+  cautions: string[];
+}
+
+/**
+ * A gauge or a jig for this design's links, corrected for springback.
+ *
+ * @throws {LinkfoldError}
+ */
+export function jig(design: Design, options: JigOptions): Jig;
+
 /** The JSON Schema of a document, which names every field with its limits. */
 export function schema(of?: 'design' | 'bench' | 'wishes'): Promise<Record<string, unknown>>;

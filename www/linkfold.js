@@ -1,5 +1,5 @@
 // The core of linkfold for other pages; linkfold.d.ts tells what each takes and gives.
-import load, { check, picture, plan } from './pkg/linkfold.js';
+import load, { check, jig, picture, plan } from './pkg/linkfold.js';
 
 let loading;
 
@@ -16,4 +16,4 @@ export async function schema(of = 'design') {
   return told.json();
 }
 
-export { check, picture, plan };
+export { check, jig, picture, plan };

@@ -1,13 +1,14 @@
 //! What was asked and what the core answered, last time it had an answer.
 
 use super::hanging::{Draped, HandBend, Hanging, Live, OfDesign};
-use super::tasks::{Planned, Proof, Task};
+use super::tasks::{MadeJig, Planned, Proof, Task};
 use crate::answers::report::{
     ChainAnalysis, JoinReport, MetalReport, PlayedPath, ProvenJoin, Report, SizeReport,
     SuggestionReport, UncorrectedReport, Word, pairs,
 };
 
 use crate::answers::build::BuildError;
+use crate::answers::jig::JigRequest;
 use crate::documents::bench::Bench;
 use crate::documents::design::Design;
 use crate::documents::units::{LengthUnit, length_text};
@@ -37,6 +38,8 @@ pub struct Analysis {
     pub unprovable: bool,
     /// The plan, once it has been asked for: first without, then with the hand's share.
     pub planned: Option<Planned>,
+    /// The gauge or the jig that was asked for last.
+    pub jig: Option<MadeJig>,
     /// What comes of tools without a correction, once it has been asked for; inner none where there
     /// is nothing to say.
     pub uncorrected: Option<Option<UncorrectedReport>>,
@@ -83,6 +86,7 @@ impl Analysis {
             joins,
             unprovable,
             planned: None,
+            jig: None,
             uncorrected: None,
             hanging,
             metals,
@@ -94,6 +98,7 @@ impl Analysis {
         self.unit = unit;
         self.hanging = Hanging::new();
         self.planned = None;
+        self.jig = None;
         self.uncorrected = None;
         self.report = Report::at_once(&self.design, &self.formings, unit);
         self.joins.iter_mut().for_each(|join| join.is_proven = false);
@@ -193,7 +198,20 @@ impl Analysis {
             Some(_) => return None,
         };
         let (design, joins) = (self.design.clone(), self.report.joins.clone());
-        Some(Task::Plan { design, joins, bench: bench.clone(), with_hand, unit: self.unit })
+        Some(Task::Plan {
+            design,
+            joins,
+            bench: Box::new(bench.clone()),
+            with_hand,
+            unit: self.unit,
+        })
+    }
+
+    /// The task of making a gauge or a jig, where the last one is another.
+    pub fn jig_task(&self, request: JigRequest) -> Option<Task> {
+        let is_made = self.jig.as_ref().is_some_and(|jig| jig.request == request);
+        let (design, unit) = (self.design.clone(), self.unit);
+        (!is_made).then_some(Task::Jig { design, request, unit })
     }
 
     /// A join to be played, by the order of work chosen.

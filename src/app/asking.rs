@@ -16,6 +16,8 @@ pub enum Subject {
     Map,
     /// The plan.
     Plan,
+    /// A gauge or a jig.
+    Jig,
     /// What comes of tools without a correction.
     Uncorrected,
     /// Other jaws for a size.

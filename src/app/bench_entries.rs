@@ -10,7 +10,8 @@ use std::collections::BTreeMap;
 type BenchNumber = fn(&mut Bench) -> &mut f64;
 
 /// The numbers: the input's id and where each is kept.
-const NUMBERS: [(&str, BenchNumber); 12] = [
+const NUMBERS: [(&str, BenchNumber); 13] = [
+    ("print-allowance", |bench| &mut bench.print_allowance_mm),
     ("cost-metal", |bench| &mut bench.prices.metal_per_gram),
     ("cost-solder", |bench| &mut bench.prices.solder_per_ring),
     ("cost-fixed", |bench| &mut bench.prices.fixed),
@@ -140,7 +141,7 @@ impl BenchEntries {
         } else if fault.is_empty() {
             self.cost_fault.clear();
         } else {
-            self.cost_fault = format!("Prices and minutes: {fault}");
+            self.cost_fault = format!("Prices, minutes and printer: {fault}");
         }
         read.ok()
     }

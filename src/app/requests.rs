@@ -10,6 +10,7 @@ use super::map_state::{Charted, axes};
 use super::model::Model;
 use super::tabs;
 use super::tasks::{Answer, Task};
+use crate::answers::jig::{JigKind, JigRequest};
 use crate::answers::map::{Grid, Question};
 use crate::answers::strip::MandrelStrip;
 
@@ -83,6 +84,12 @@ impl Model {
         {
             return Some((Subject::Plan, task));
         }
+        if self.sees(tabs::PLAN)
+            && !moving
+            && let Some(task) = self.jig_wanted().and_then(|wanted| self.analysis.jig_task(wanted))
+        {
+            return Some((Subject::Jig, task));
+        }
         let beside = self.beside.as_ref().filter(|_| self.class.is_on);
         if let Some(beside) = beside.filter(|beside| beside.is_open(beside.size)) {
             return Some((Subject::Beside, beside.task(beside.size)));
@@ -112,6 +119,16 @@ impl Model {
         let unit = self.analysis.unit;
         let design = self.strip.as_ref()?.mandrels_question(unit)?.clone();
         Some((Subject::Mandrels, Task::LeastMandrels { design, unit }))
+    }
+
+    /// The gauge or the jig chosen on the plan's page; none where that is the chain.
+    pub fn jig_wanted(&self) -> Option<JigRequest> {
+        let chosen = self.controls.value("jig-what");
+        let kind = JigKind::ALL.into_iter().find(|kind| kind.id() == chosen)?;
+        let is_of_all = matches!(kind, JigKind::Plate | JigKind::Feeler);
+        let all = is_of_all && !self.controls.is_ticked("jig-one");
+        let size = (!all).then_some(self.analysis.size);
+        Some(JigRequest { kind, size, allowance_mm: self.bench.print_allowance_mm })
     }
 
     /// Has the strip of mandrels of the present wire; keeps the one there is while it serves.
@@ -212,6 +229,7 @@ impl Model {
             (Subject::Plan, Some(Answer::Plan(planned))) => {
                 self.analysis.planned = Some(*planned);
             }
+            (Subject::Jig, Some(Answer::Jig(made))) => self.analysis.jig = Some(*made),
             (Subject::Search, Some(answer)) => self.tuning.take(answer, &self.analysis),
             // It stumbled over this question; the next one gets a new worker.
             (subject, _) => {

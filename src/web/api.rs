@@ -5,14 +5,18 @@
 //! faults; a fault is thrown as an `Error` with `path`, `value` and `range`.
 
 use crate::answers::build::BuildError;
+use crate::answers::jig::{
+    JIG_CAUTIONS, Jig, JigError, JigKind, JigMeasure, JigRequest, Tolerance,
+};
 use crate::answers::report::{PlanReport, Report};
 use crate::documents::bench::{Bench, BenchError};
 use crate::documents::design::{Design, DesignError};
 use crate::documents::json;
 use crate::documents::units::LengthUnit;
 use crate::geometry::link::FormError;
-use crate::render::{Chapter, LinkPicture, MetalLook, Theme, Window};
-use js_sys::{Array, Error, Reflect};
+use crate::geometry::mesh::{glb, stl};
+use crate::render::{Chapter, LinkPicture, MetalLook, Theme, Window, jig_svg};
+use js_sys::{Array, Error, Reflect, Uint8Array};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use serde_wasm_bindgen::Serializer;
@@ -122,6 +126,66 @@ pub fn picture(design: JsValue, options: JsValue) -> Result<String, JsValue> {
         .in_metal(MetalLook::of(&design.metal.id)),
     };
     Ok(picture.svg(forming, &design.name))
+}
+
+/// Which gauge or jig is asked for.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct JigOptions {
+    what: JigKind,
+    #[serde(default)]
+    size: Option<usize>,
+    #[serde(default)]
+    print_allowance_mm: f64,
+}
+
+/// What is told of it; the files are added.
+#[derive(Serialize)]
+struct JigAnswer<'a> {
+    name: String,
+    svg: String,
+    measures: &'a [JigMeasure],
+    tolerances: &'a [Tolerance],
+    notes: &'a [String],
+    cautions: [&'static str; 3],
+}
+
+/// A gauge or a jig for the design's links: solids, outlines true to scale, what to check.
+#[wasm_bindgen]
+pub fn jig(design: JsValue, options: JsValue) -> Result<JsValue, JsValue> {
+    let design = design_of(design)?;
+    let options = json::read_value::<JigOptions>(&value_of(options)?)
+        .map_err(|error| fault(&error.place, JsValue::NULL, None, &error.to_string()))?;
+    let JigOptions { what: kind, size, print_allowance_mm: allowance_mm } = options;
+    let request = JigRequest { kind, size, allowance_mm };
+    let made = |request| Jig::for_design(&design, request).map_err(|error| of_jig(&error));
+    let jig = made(request)?;
+    let mesh = jig.mesh().map_err(|error| of_jig(&error))?;
+    // Outlines are for other tools than a printer.
+    let outlines = made(JigRequest { allowance_mm: 0.0, ..request })?;
+    let name = jig.title(&design);
+    let title = format!("{name}. {}", JIG_CAUTIONS.join(" "));
+    let answer = plain(&JigAnswer {
+        name,
+        svg: jig_svg(&outlines, &title),
+        measures: &jig.measures,
+        tolerances: &jig.tolerances,
+        notes: &jig.notes,
+        cautions: JIG_CAUTIONS,
+    })?;
+    for (name, bytes) in [("stl", stl(&mesh)), ("glb", glb(&mesh))] {
+        // An object just made takes what it is given.
+        let _ = Reflect::set(&answer, &name.into(), &Uint8Array::from(bytes.as_slice()));
+    }
+    Ok(answer)
+}
+
+fn of_jig(error: &JigError) -> JsValue {
+    if let JigError::Design(error) = error {
+        return of_design(error);
+    }
+    let (value, range) = error.limits().unzip();
+    fault(&error.field(), value.into(), range, &error.to_string())
 }
 
 fn design_of(given: JsValue) -> Result<Design, JsValue> {

@@ -2,10 +2,11 @@
 
 use super::canvas::Board;
 use super::page::Page;
+use crate::answers::jig::{JIG_CAUTIONS, Jig, JigError, JigRequest};
 use crate::answers::report::{MeshPiece, MeshRequest, Modelled, modelled};
 use crate::app::views::Shown;
 use crate::geometry::mesh::{glb, stl};
-use crate::render::{Drawing, PIXELS_PER_MM, svg};
+use crate::render::{Drawing, PIXELS_PER_MM, jig_svg, svg};
 use js_sys::{Array, Uint8Array};
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::{Closure, JsValue};
@@ -33,14 +34,16 @@ impl Page {
             "out-png" => self.take_png(),
             "out-stl" => self.take_solid("stl"),
             "out-glb" => self.take_solid("glb"),
+            "jig-stl" | "jig-glb" | "jig-svg" => self.take_jig(&id["jig-".len()..]),
             _ => return,
         };
         let (words, problem) = match done {
             Ok(words) => (words, "false"),
             Err(words) => (words, "true"),
         };
-        self.elements.mark("out-says", "data-problem", problem);
-        self.elements.say("out-says", &words);
+        let says = if id.starts_with("jig-") { "jig-saved" } else { "out-says" };
+        self.elements.mark(says, "data-problem", problem);
+        self.elements.say(says, &words);
     }
 
     /// Only a chain has links and clearance between them.
@@ -110,6 +113,38 @@ impl Page {
         let bytes = Uint8Array::from(bytes.as_slice());
         self.hand_out(&self.named(kind), mime, &bytes).ok_or(NO_FILE)?;
         Ok(format!("The solid is saved as {units}: {}.", self.described(&made)))
+    }
+
+    /// The gauge or the jig on the plan's page; outlines are for other tools than a printer, and allow
+    /// for none.
+    fn take_jig(&mut self, kind: &str) -> Result<String, String> {
+        let work = &self.model.analysis;
+        let made = work.jig.as_ref().filter(|jig| Some(jig.request) == self.model.jig_wanted());
+        let made = made.ok_or("Not saved: it is still being worked out.")?;
+        let told = |error: JigError| format!("Not saved: {}.", error.told(work.unit));
+        let jig = made.made.as_ref().map_err(|words| format!("Not saved: {words}."))?;
+        let name = format!("{} {}", work.design.name, made.request.kind.name().to_lowercase());
+        let name = super::documents::file_name(&name, kind);
+        let (mime, content): (&str, JsValue) = match kind {
+            "svg" => {
+                let request = JigRequest { allowance_mm: 0.0, ..made.request };
+                let plain = Jig::for_design(&work.design, request).map_err(told)?;
+                let title = format!("{}. {}", plain.title(&work.design), JIG_CAUTIONS.join(" "));
+                ("image/svg+xml", jig_svg(&plain, &title).into())
+            }
+            _ => {
+                let mesh = jig.mesh().map_err(told)?;
+                let is_stl = kind == "stl";
+                let bytes = if is_stl { stl(&mesh) } else { glb(&mesh) };
+                let mime = if is_stl { "model/stl" } else { "model/gltf-binary" };
+                (mime, Uint8Array::from(bytes.as_slice()).into())
+            }
+        };
+        self.hand_out(&name, mime, &content).ok_or(NO_FILE)?;
+        Ok(match kind {
+            "svg" => "Outlines saved as SVG, true to scale: check the 50 mm line.".into(),
+            _ => format!("Saved as {name}; keep what is printed away from torch and pickle."),
+        })
     }
 
     /// What the fields under "Picture and solid as files" ask for.

@@ -1,6 +1,7 @@
 //! What the helper does.
 
-use super::{Answer, Planned, Proof, Reply, Request, Task};
+use super::{Answer, MadeJig, Planned, Proof, Reply, Request, Task};
+use crate::answers::jig::Jig;
 use crate::answers::optimise::{OptimiseResult, Optimiser, Wishes, figures, sensitivity};
 use crate::answers::plan::{Plan, PlanTable};
 use crate::answers::report::{
@@ -60,8 +61,12 @@ fn done(task: Task) -> Option<Answer> {
             };
             let tables = [PlanTable::Chain, PlanTable::Cuts].map(table);
             let asked = (unit, with_hand);
-            let report = PlanReport::of(&design, &formings, &plan, &joins, Some(&bench), asked);
+            let report = PlanReport::of(&design, &formings, &plan, &joins, Some(&*bench), asked);
             Some(Answer::Plan(Planned { report, tables }.into()))
+        }
+        Task::Jig { design, request, unit } => {
+            let made = Jig::for_design(&design, request).map_err(|error| error.told(unit));
+            Some(Answer::Jig(MadeJig { request, made }.into()))
         }
         Task::Figures { design, size } => figures(&design, size).ok().map(Answer::Figures),
         Task::Tune { design, wishes, unit, evaluations } => {

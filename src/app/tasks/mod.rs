@@ -5,6 +5,7 @@ mod answering;
 
 pub use answering::answer;
 
+use crate::answers::jig::{Jig, JigRequest};
 use crate::answers::map::Question;
 use crate::answers::optimise::{Dimension, OptimiseResult, Sensitivity, Wishes};
 use crate::answers::report::{
@@ -92,10 +93,19 @@ pub enum Task {
         /// What is known of its joins.
         joins: Vec<JoinReport>,
         /// What it costs by.
-        bench: Bench,
+        bench: Box<Bench>,
         /// Whether with the hand's share.
         with_hand: bool,
         /// What the answer's sentences speak.
+        unit: LengthUnit,
+    },
+    /// A gauge or a jig.
+    Jig {
+        /// The design.
+        design: Design,
+        /// Which part.
+        request: JigRequest,
+        /// What a refusal speaks.
         unit: LengthUnit,
     },
     /// Every figure of one size.
@@ -145,12 +155,23 @@ pub enum Answer {
     LeastMandrels(LeastMandrels),
     /// To [`Task::Plan`].
     Plan(Box<Planned>),
+    /// To [`Task::Jig`].
+    Jig(Box<MadeJig>),
     /// In the order of [`crate::answers::optimise::Figure::ALL`].
     Figures(Vec<Option<f64>>),
     /// What was found so far, or why nothing can be.
     Tuned(Result<Box<OptimiseResult>, String>),
     /// To [`Task::Moves`].
     Moves(Sensitivity),
+}
+
+/// A gauge or a jig as it was asked for.
+#[derive(Debug, Serialize, Deserialize)]
+pub struct MadeJig {
+    /// What was asked for.
+    pub request: JigRequest,
+    /// The part, or why there is none.
+    pub made: Result<Jig, String>,
 }
 
 /// A plan, and its tables: the chain, the cuts.

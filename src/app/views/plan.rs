@@ -1,6 +1,7 @@
 //! The whole chain on paper: what the maker asks for, the chain laid out, what it takes.
 
 use super::view::{Picture, Shown, View};
+use crate::answers::jig::{JIG_CAUTIONS, Jig, JigKind};
 use crate::answers::report::{HandReport, Mass, PlanReport, PlanStanding, PlannedChain, ToolNote};
 use crate::app::analysis::Analysis;
 use crate::app::choices::{self, JOINED};
@@ -9,7 +10,7 @@ use crate::app::model::Model;
 use crate::app::screen::{Node, Screen};
 use crate::app::tabs;
 use crate::documents::units::{mass_text, wire_text};
-use crate::render::{Drawing, Window, lay_out};
+use crate::render::{Drawing, Window, jig_picture, lay_out};
 pub const VIEW: View = View { id: tabs::PLAN, picture, show };
 
 fn report(work: &Analysis) -> Option<&PlanReport> {
@@ -19,6 +20,17 @@ fn report(work: &Analysis) -> Option<&PlanReport> {
 fn picture(model: &Model, window: Window) -> Option<Picture> {
     let work = &model.analysis;
     let mut drawing = Drawing::default();
+    if let Some(wanted) = model.jig_wanted() {
+        let caption = match made_jig(model) {
+            Some(Ok(jig)) => {
+                drawing = jig_picture(jig, window);
+                format!("{} from above.", wanted.kind.name())
+            }
+            _ => jig_says(model),
+        };
+        let shown = Shown::Flat(drawing, caption.clone());
+        return Some(Picture { shown, caption, step: String::new() });
+    }
     let caption = match report(work) {
         None if work.unprovable => "This browser cannot work the plan out.".to_string(),
         None => "Working the plan out…".into(),
@@ -33,6 +45,59 @@ fn picture(model: &Model, window: Window) -> Option<Picture> {
     let told = laid.map(|laid| in_words(laid, work)).unwrap_or_default();
     let shown = Shown::Flat(drawing, format!("The chain laid out to scale. {caption} {told}"));
     Some(Picture { shown, caption, step: String::new() })
+}
+
+/// The gauge or the jig chosen, or why there is none; none while it is being worked out.
+fn made_jig(model: &Model) -> Option<&Result<Jig, String>> {
+    let wanted = model.jig_wanted()?;
+    let made = model.analysis.jig.as_ref().filter(|jig| jig.request == wanted);
+    made.map(|jig| &jig.made)
+}
+
+fn jig_says(model: &Model) -> String {
+    match made_jig(model) {
+        Some(Err(words)) => format!("Not made: {words}."),
+        Some(Ok(_)) => String::new(),
+        None if model.jig_wanted().is_none() => String::new(),
+        None if model.analysis.unprovable => "This browser cannot work it out.".into(),
+        None => "Working it out…".into(),
+    }
+}
+
+fn show_jig(model: &Model, screen: &mut Screen) {
+    let work = &model.analysis;
+    let chosen = model.jig_wanted().map_or("", |wanted| wanted.kind.id());
+    let mut options = vec![Node::option("", "the chain")];
+    options.extend(JigKind::ALL.map(|kind| Node::option(kind.id(), kind.name().to_lowercase())));
+    screen.children("jig-what", options);
+    screen.value("jig-what", chosen);
+    let made = made_jig(model).and_then(|made| made.as_ref().ok());
+    let of_all = ["plate", "feeler"].contains(&chosen) && work.design.sizes.len() > 1;
+    screen.reveal("jig-one-row", of_all);
+    screen.say("jig-says", &jig_says(model));
+    screen.reveal("jig-made", made.is_some());
+    let Some(jig) = made else { return };
+    let beside = jig.tolerances.iter().map(|found| {
+        let capped = if found.is_capped { "; the joins would bear more" } else { "" };
+        format!(
+            "Outlines may be off by {} all round: then the joins, {} clear as meant, still have the clearance asked for{capped}.",
+            work.length(found.beside_mm),
+            work.length(found.clearance_mm)
+        )
+    });
+    let lines: Vec<String> = beside.chain(jig.notes.iter().cloned()).collect();
+    screen.list("jig-notes", "li", lines.iter().map(String::as_str));
+    let is_gauge = jig.measures.iter().any(|measure| measure.go_mm.is_some());
+    let heads: &[&str] = if is_gauge { &["", "Link", "Go", "No-go"] } else { &["", "Measures"] };
+    let mut rows = vec![Node::row("th", heads.iter().map(|head| head.to_string()))];
+    for measure in &jig.measures {
+        let lengths = [Some(measure.mm), measure.go_mm, measure.no_go_mm];
+        let lengths = lengths.into_iter().flatten().map(|mm| work.length(mm));
+        let cells: Vec<String> = std::iter::once(measure.name.clone()).chain(lengths).collect();
+        rows.push(Node::row("td", cells));
+    }
+    screen.children("jig-measures", rows);
+    screen.list("jig-cautions", "li", JIG_CAUTIONS);
 }
 
 fn in_words(laid: &PlannedChain, work: &Analysis) -> String {
@@ -53,6 +118,7 @@ fn show(model: &Model, screen: &mut Screen) {
     screen.reveal("plan-ease", chosen("plan-measured") != "flat");
     screen.reveal("plan-step", chosen("plan-taper") == "stepped");
     list_trials(model, screen);
+    show_jig(model, screen);
     let found = report(work);
     let laid = found.and_then(|report| report.laid.as_ref());
     let message = found.map_or("Working the plan out…", |report| report.message.as_str());
