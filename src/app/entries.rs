@@ -8,7 +8,7 @@
 use super::fields::{self, Field, Value};
 use crate::answers::build::BuildError;
 use crate::documents::design::Design;
-use crate::documents::units::LengthUnit;
+use crate::documents::units::{LengthUnit, names_unit};
 use std::collections::{BTreeMap, VecDeque};
 
 /// Texts remembered of a field, so that one that comes back by undo is shown as it was typed.
@@ -222,9 +222,19 @@ fn impossible(
     let told = sentence(&error.told(label, unit));
     // Where something else was likely meant, that is offered below, and the rest is noise.
     if !field.meanings(&entry.text, unit).is_empty() {
-        return format!("{} {} cannot be shaped here.", field.label, entry.text.trim());
+        return format!(
+            "{} {} does not fit the rest of this design.",
+            field.label,
+            said(entry, unit)
+        );
     }
     format!("{} {} cannot be made. {whose}{told}", field.label, entry.text.trim())
+}
+
+/// What was typed, in the unit it was taken in.
+fn said(entry: &Entry, unit: LengthUnit) -> String {
+    let text = entry.text.trim();
+    if names_unit(text) { text.into() } else { format!("{text} {}", unit.name()) }
 }
 
 fn sentence(words: &str) -> String {

@@ -339,12 +339,12 @@ fn fill(model: &Model, screen: &mut Screen) {
     let none = [("", "none")].into_iter();
     let figures: Vec<(&str, &str)> =
         none.chain(WISHED.iter().map(|f| (f.name(), f.words()))).collect();
-    let better = [("low", "lower"), ("high", "higher")];
+    let better = [("low", "when lower"), ("high", "when higher")];
     let mut trade = Vec::new();
-    for (id, words) in [("tune-across", "Across"), ("tune-up", "Up")] {
+    for (id, words) in [("tune-across", "Figure across"), ("tune-up", "Figure up")] {
         trade.push(Node::new("label", words).holding(choose(id, words, &figures)));
         let id = format!("{id}-better");
-        trade.push(Node::new("label", "the better").holding(choose(&id, "the better", &better)));
+        trade.push(Node::new("label", "better").holding(choose(&id, "better", &better)));
     }
     screen.children("tune-trade", trade);
     let controls = &model.controls;
