@@ -5,9 +5,8 @@ mod cli;
 use clap::{Parser, Subcommand};
 use cli::documents::Schema;
 use cli::module::Make;
-use cli::{bundle, chart, documents, jig, mesh, optimise, package, serve, sheet, site};
+use cli::{bundle, chart, documents, jig, mesh, optimise, package, picture, serve, sheet, site};
 use linkfold::answers::plan::PlanTable;
-use linkfold::documents::design::Lesson;
 use std::error::Error;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -62,15 +61,12 @@ enum Command {
     Handout {
         /// The design's file, or - for standard input
         file: PathBuf,
+        /// Where the page can be opened: a code of the design's link is drawn
+        #[arg(long, value_name = "ADDRESS")]
+        link: Option<String>,
     },
-    /// Draw the steps from ring to chain, as SVG
-    Picture {
-        /// The design's file, or - for standard input
-        file: PathBuf,
-        /// One step instead of all side by side
-        #[arg(long, value_enum)]
-        step: Option<WhichStep>,
-    },
+    /// Draw the steps from wire to chain with their tools, as SVG
+    Picture(picture::PictureArguments),
     /// Write out how one link goes through the other, every pose and centreline, as JSON
     Path {
         /// The design's file, or - for standard input
@@ -98,36 +94,6 @@ enum Command {
         #[arg(short, long, default_value = "linkfold.html")]
         output: PathBuf,
     },
-}
-
-/// A step of the work.
-#[derive(Clone, Copy, clap::ValueEnum)]
-enum WhichStep {
-    /// Wound, sawn and soldered
-    Ring,
-    /// Stretched
-    Oval,
-    /// Pinched
-    Eight,
-    /// Folded
-    Fold,
-    /// Worked through, where it is tightest
-    Through,
-    /// Lying in the chain
-    Joined,
-}
-
-impl From<WhichStep> for Lesson {
-    fn from(which: WhichStep) -> Lesson {
-        match which {
-            WhichStep::Ring => Lesson::Ring,
-            WhichStep::Oval => Lesson::Oval,
-            WhichStep::Eight => Lesson::Eight,
-            WhichStep::Fold => Lesson::Fold,
-            WhichStep::Through => Lesson::Through,
-            WhichStep::Joined => Lesson::Seated,
-        }
-    }
 }
 
 /// A table of the plan.
@@ -169,10 +135,10 @@ fn main() -> ExitCode {
         Some(Command::Check { file }) => return answer(&file, documents::check(&file)),
         Some(Command::Chart(asked)) => show(&chart::chart(&asked)),
         Some(Command::Path { file, join }) => return answer(&file, documents::path(&file, join)),
-        Some(Command::Handout { file }) => return answer(&file, documents::handout(&file)),
-        Some(Command::Picture { file, step }) => {
-            return answer(&file, documents::picture(&file, step.map(Lesson::from)));
+        Some(Command::Handout { file, link }) => {
+            return answer(&file, documents::handout(&file, link.as_deref()));
         }
+        Some(Command::Picture(asked)) => return answer(&asked.file, picture::picture(&asked)),
         Some(Command::Sheet(asked)) => return answer(&asked.file, sheet::sheet(&asked)),
         Some(Command::Mesh(asked)) => match mesh::mesh(&asked) {
             Err(error @ mesh::MeshCommandError::Unwritten { .. }) => Err(error.into()),

@@ -366,8 +366,8 @@ fn every_example_gets_a_hand_out() {
         let text = String::from_utf8(output.stdout).unwrap();
         let design = Design::parse(&std::fs::read_to_string(file).unwrap()).unwrap();
         let sizes = design.sizes.len();
-        assert_eq!(text.matches("<svg").count(), 6 * sizes, "{file}");
-        assert_eq!(text.matches("class=\"measure\"").count(), 6 * sizes, "{file}");
+        assert_eq!(text.matches("<svg").count(), 12 * sizes, "{file}");
+        assert_eq!(text.matches("<span class=\"measure\"").count(), 12 * sizes, "{file}");
         assert!(text.contains("Take care") && text.contains("acid goes into water"));
         let report: Value = serde_json::from_slice(&run(&["check", file], b"").stdout).unwrap();
         // The verdict on the whole design is the first that is said.
@@ -404,7 +404,10 @@ fn the_steps_are_drawn_and_the_readme_shows_them_as_they_are() {
     let drawn = words(&String::from_utf8(output.stdout).unwrap());
     assert!(drawn.len() > 10, "{drawn:?}");
     assert_eq!(words(&shown), drawn, "draw www/steps.svg anew: linkfold picture {file}");
-    for step in ["ring", "oval", "eight", "fold", "through", "joined"] {
+    for step in [
+        "wind", "saw", "ring", "oval", "eight", "fold", "through", "second", "turn", "close",
+        "joined", "bend",
+    ] {
         let output = run(&["picture", file, "--step", step], b"");
         let text = String::from_utf8(output.stdout).unwrap();
         assert!(text.contains("<path"), "{step}: {text}");

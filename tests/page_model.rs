@@ -279,7 +279,11 @@ fn random_message(random: &mut SmallRng, page: &Page, proven: &ProvenJoin) -> Me
                 Message::BesideChosen(names[random.random_range(0..names.len())].into())
             }
             7 => {
-                let moves = [LessonMove::Next, LessonMove::Back, LessonMove::To(f64::NAN)];
+                let moves = [
+                    LessonMove::Next { calm: false },
+                    LessonMove::Back { calm: true },
+                    LessonMove::To(f64::NAN),
+                ];
                 Message::Taught(moves[random.random_range(0..3)])
             }
             8 => Message::Frame { now: page.now, calm: random.random_bool(0.5) },

@@ -194,11 +194,12 @@ impl Model {
             }
         }
         self.sway(now, calm);
-        self.class.advance(now);
+        let tight = self.tight_time();
+        self.class.advance(now, tight);
     }
 
     /// Whether something moves by itself.
     pub fn moves(&self) -> bool {
-        self.playing || self.class.is_playing || self.analysis.sways()
+        self.playing || self.class.is_playing() || self.analysis.sways()
     }
 }

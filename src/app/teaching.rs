@@ -5,16 +5,17 @@ use super::asking::Subject;
 use super::examples::{OPENING, TOO_THICK};
 use super::lesson::LessonMove;
 use super::model::{KEPT, Model};
+use crate::render::TIGHTEST;
 
 impl Model {
     pub(super) fn show_class(&mut self, on: bool) {
         self.class.is_on = on;
-        self.class.is_playing = false;
+        self.class.stand();
         if !on {
             return self.drop_subject(Subject::Beside);
         }
         self.playing = false;
-        self.class.go(LessonMove::To(1.0));
+        self.teach(LessonMove::To(0.0));
         let name = self.class.beside_name.clone();
         let is_known = self.beside_choices().iter().any(|(known, _)| *known == name);
         let is_stale = self.beside.as_ref().is_some_and(|beside| beside.unit != self.analysis.unit);
@@ -27,6 +28,17 @@ impl Model {
         } else if is_stale {
             self.choose_beside(name);
         }
+    }
+
+    pub(super) fn teach(&mut self, moves: LessonMove) {
+        let tight = self.tight_time();
+        self.class.go(moves, tight);
+    }
+
+    /// When the lesson comes to the tightest place, or to where it sticks.
+    pub(super) fn tight_time(&self) -> Option<f64> {
+        let pace = self.class.is_on.then(|| self.analysis.pace(self.analysis.size, 0))??;
+        Some(f64::from(pace.tight_step() as u8) + TIGHTEST)
     }
 
     pub(super) fn choose_beside(&mut self, name: String) {

@@ -108,7 +108,7 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
         }
         Message::Class(on) => model.show_class(on),
         Message::BesideChosen(name) => model.choose_beside(name),
-        Message::Taught(moves) => model.class.go(moves),
+        Message::Taught(moves) => model.teach(moves),
         Message::Gestured(gesture, seen) => model.take_gesture(gesture, &seen),
         Message::CameraReset => model.camera = Camera::default(),
         Message::Slid(time) => model.slide_to(time),

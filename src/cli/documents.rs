@@ -8,11 +8,11 @@ use linkfold::answers::report::{
     CAUTIONS, PlanReport, Report, WholeAnswer, hang, plan_table, prove, prove_all,
 };
 use linkfold::documents::bench::Bench;
-use linkfold::documents::design::{Design, DesignError, LONGEST_DOCUMENT, Lesson};
-use linkfold::documents::json;
+use linkfold::documents::design::{Design, DesignError, LONGEST_DOCUMENT};
 use linkfold::documents::units::LengthUnit;
+use linkfold::documents::{json, share};
 use linkfold::motion::chain::Body;
-use linkfold::render::{Joining, MetalLook, Pace, Taught, Theme, handout_file};
+use linkfold::render::{Handout, Joining, Pace, Taught};
 use std::io::Read;
 use std::path::Path;
 
@@ -50,6 +50,17 @@ pub enum CheckError {
     /// There is no size whose join could be tried.
     #[error("no size of this design can be joined to its like, so that there is nothing to draw")]
     Unformed,
+    /// The design goes into no link.
+    #[error(transparent)]
+    Link(#[from] share::LinkError),
+    /// Pictures cannot be written.
+    #[error("cannot write into {place}: {cause}")]
+    Unwritten {
+        /// The folder.
+        place: String,
+        /// Why not.
+        cause: std::io::Error,
+    },
     /// The sheet has no such page.
     #[error("page {wanted} is not there; this sheet has pages 1 to {count}")]
     NoPage {
@@ -73,31 +84,26 @@ pub fn path(file: &Path, join: usize) -> Result<String, CheckError> {
     Ok(json::lines(&PathDocument::of(&read(file)?, index)?))
 }
 
-/// The hand-out on the design in `file`, as one HTML file.
-pub fn handout(file: &Path) -> Result<String, CheckError> {
+/// The hand-out on the design in `file`, as one HTML file; with a code of its link, where the page's
+/// `address` is told.
+pub fn handout(file: &Path, address: Option<&str>) -> Result<String, CheckError> {
     let design = read(file)?;
     let joins = prove_all(&design, &design.formings()?, LengthUnit::Mm);
     let verdict = WholeAnswer::of(&joins, 0).map_or_else(String::new, |whole| whole.line());
-    taught(&design, |taught| handout_file(&design, &verdict, taught, &CAUTIONS))
+    let link = link(&design, address)?;
+    let handout =
+        Handout { design: &design, verdict: &verdict, link: link.as_deref(), cautions: &CAUTIONS };
+    taught(&design, |taught| handout.file(taught))
 }
 
-/// The steps of the first size of the design in `file` as SVG: one, or all side by side.
-pub fn picture(file: &Path, step: Option<Lesson>) -> Result<String, CheckError> {
-    let design = read(file)?;
-    let title = if design.name.is_empty() { "Ring to chain" } else { &design.name };
-    let theme = Theme::LIGHT.in_metal(MetalLook::of(&design.metal.id));
-    taught(&design, |taught| {
-        let first = taught.first();
-        first.map(|size| match step {
-            Some(step) => size.picture(step, theme),
-            None => size.pictures(theme, title),
-        })
-    })?
-    .ok_or(CheckError::Unformed)
+/// The link that opens `design` on the page at `address`.
+pub fn link(design: &Design, address: Option<&str>) -> Result<Option<String>, CheckError> {
+    let link = |address| Ok(format!("{address}#{}", share::fragment(design)?));
+    address.map(link).transpose()
 }
 
 /// What `with` makes of the sizes of `design`, each with the join to its own kind proven.
-fn taught<T>(design: &Design, with: impl Fn(&[Taught]) -> T) -> Result<T, CheckError> {
+pub fn taught<T>(design: &Design, with: impl Fn(&[Taught]) -> T) -> Result<T, CheckError> {
     let unit = LengthUnit::Mm;
     let formings = design.formings()?;
     let bodies: Vec<Body> = formings.iter().map(|forming| Body::of(&forming.fold)).collect();

@@ -10,6 +10,7 @@ pub mod offline;
 pub mod opening;
 pub mod optimise;
 pub mod package;
+pub mod picture;
 pub mod serve;
 pub mod sheet;
 pub mod site;

@@ -1,6 +1,6 @@
 //! The bench sheet of a design, ready to print.
 
-use super::documents::{CheckError, bench_in, read};
+use super::documents::{CheckError, bench_in, link, read};
 use linkfold::answers::plan::Plan;
 use linkfold::answers::report::{WholeAnswer, prove_all};
 use linkfold::documents::units::LengthUnit;
@@ -22,6 +22,9 @@ pub struct SheetArguments {
     /// Lengths in inches
     #[arg(long)]
     inches: bool,
+    /// Where the page can be opened: a code of the design's link is drawn
+    #[arg(long, value_name = "ADDRESS")]
+    link: Option<String>,
     /// One page as an SVG file instead of all as an HTML document
     #[arg(long, value_name = "PAGE", num_args = 0..=1, default_missing_value = "1")]
     svg: Option<usize>,
@@ -36,6 +39,7 @@ pub fn sheet(asked: &SheetArguments) -> Result<String, CheckError> {
     let mut sheet = Sheet::of(&design, &formings, bench.as_ref(), unit);
     let joins = prove_all(&design, &formings, unit);
     sheet.verdict = WholeAnswer::of(&joins, 0).map_or_else(String::new, |whole| whole.line());
+    sheet.link = link(&design, asked.link.as_deref())?;
     if design.plan.is_some() {
         sheet.take_plan(&Plan::of(&design, &formings)?);
     }

@@ -174,6 +174,39 @@ pub fn mass_text(grams: f64, unit: LengthUnit) -> String {
     }
 }
 
+/// A length as tools are sold and typed: a whole fraction of an inch as that, with millimetres beside it;
+/// else as [`length_text`].
+///
+/// # Examples
+/// ```
+/// use linkfold::documents::units::{LengthUnit, stock_text};
+/// assert_eq!(stock_text(11.1125, LengthUnit::Mm), "7/16\" (11.11 mm)");
+/// assert_eq!(stock_text(38.1, LengthUnit::Inch), "1 1/2\" (1.500 in)");
+/// assert_eq!(stock_text(12.0, LengthUnit::Mm), "12.00 mm");
+/// ```
+pub fn stock_text(mm: f64, unit: LengthUnit) -> String {
+    let plain = length_text(mm, unit);
+    let parts = mm / MM_PER_INCH * SIXTY_FOURTHS;
+    // Whole and tenth millimetres are sold as such.
+    let is_metric = (10.0 * mm - (10.0 * mm).round()).abs() < 1e-6 && unit == LengthUnit::Mm;
+    if is_metric || (parts - parts.round()).abs() > 1e-6 || !(0.5..1e4).contains(&parts) {
+        return plain;
+    }
+    let (mut above, mut below) = (parts.round() as u32, SIXTY_FOURTHS as u32);
+    while above % 2 == 0 && below > 1 {
+        (above, below) = (above / 2, below / 2);
+    }
+    let fraction = match (above / below, above % below) {
+        (whole, 0) => format!("{whole}"),
+        (0, rest) => format!("{rest}/{below}"),
+        (whole, rest) => format!("{whole} {rest}/{below}"),
+    };
+    format!("{fraction}\" ({plain})")
+}
+
+/// Drills and rods in inches are sold by these.
+const SIXTY_FOURTHS: f64 = 64.0;
+
 /// A single-character fraction and what it stands for.
 const FRACTIONS: [(char, &str); 15] = [
     ('\u{bd}', "1/2"),

@@ -20,26 +20,25 @@ const IN_SHAPE: usize = 40;
 /// metal stops them, it is lit.
 pub fn lying(link: &Body, found: &Measures, bent: &Bent, count: usize) -> Scene {
     let poses = found.weave.poses(&bent.step, shown(bent, count));
-    // Along the chain to the right.
-    let lie = Pose::rotation(Vector::new(0.0, FRAC_PI_2, 0.0));
+    let lie = laid_across(1.0);
     let strand = |(k, pose): (usize, &Pose)| Strand {
         curve: link.curve().moved(&(lie * pose)),
         radius: 0.5 * link.wire,
         finish: finish(k, found.weave),
         seam: None,
+        part: None,
     };
     let measures = if bent.angle.abs() > 0.0 { Vec::new() } else { straight(link, found, &lie) };
     Scene {
         strands: poses.iter().enumerate().map(strand).collect(),
         measures,
-        spots: Vec::new(),
-        combs: Vec::new(),
         lit: bent
             .stop
             .iter()
             .filter_map(|stop| Some(lie * poses.get(stop.first)? * stop.place))
             .collect(),
         home: Viewpoint::degrees(0.0, 26.0),
+        ..Scene::default()
     }
 }
 
@@ -51,6 +50,11 @@ fn finish(place: usize, weave: Weave) -> Finish {
         _ => place % 2 == 1,
     };
     if other { Finish::Other } else { Finish::Own }
+}
+
+/// The turn that lays a chain across the picture, the way it goes to the right, `share` of it done.
+pub(super) fn laid_across(share: f64) -> Pose {
+    Pose::rotation(Vector::new(0.0, share * FRAC_PI_2, 0.0))
 }
 
 /// How many links to show: a coil flat round its rod comes back to its start, and the links
@@ -93,6 +97,7 @@ pub fn hanging(drape: &Drape, links: &[&Body], form: Option<LinkTable>) -> Scene
             radius: 0.5 * link.wire,
             finish: if k % 2 == 0 { Finish::Own } else { Finish::Other },
             seam: None,
+            part: None,
         })
         .collect();
     strands.extend(form.into_iter().flat_map(hoops));
@@ -100,11 +105,9 @@ pub fn hanging(drape: &Drape, links: &[&Body], form: Option<LinkTable>) -> Scene
     let lit = if tight.len() <= 12 { tight } else { Vec::new() };
     Scene {
         strands,
-        measures: Vec::new(),
-        spots: Vec::new(),
-        combs: Vec::new(),
         lit: lit.iter().filter_map(|joint| drape.nodes().get(*joint).copied()).collect(),
         home: Viewpoint::degrees(0.0, 8.0),
+        ..Scene::default()
     }
 }
 
@@ -131,7 +134,7 @@ fn hoops(form: LinkTable) -> Vec<Strand> {
             push_biarc((place(from, lift), path(from)), (place(to, lift), path(to)), &mut pieces);
         }
         let curve = ClosedCurve::new(pieces).ok()?;
-        Some(Strand { curve, radius: 0.006 * size, finish: Finish::Own, seam: None })
+        Some(Strand { curve, radius: 0.006 * size, finish: Finish::Own, seam: None, part: None })
     };
     [-0.4, 0.0, 0.4].into_iter().filter_map(|share| hoop(share * size)).collect()
 }

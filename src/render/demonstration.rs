@@ -5,7 +5,7 @@
 use super::drawing::Finish;
 use super::measure::Measure;
 use super::strand::{ASIDE, FROM_ABOVE, strand};
-use super::{Joining, Scene};
+use super::{Joining, Scene, tools};
 use crate::geometry::curve::{Point, Vector};
 use crate::geometry::link::{Forming, Step, StepShape};
 
@@ -80,14 +80,14 @@ pub fn moment(forming: &Forming, t: f64) -> Scene {
     };
     let shape = forming.at(step, share);
     let home = if chapter == Chapter::Fold { FROM_ABOVE.towards(ASIDE, share) } else { FROM_ABOVE };
-    Scene {
+    let mut scene = Scene {
         strands: vec![strand(shape.curve(), forming, Finish::Own)],
         measures: measures(forming, &shape),
-        spots: Vec::new(),
-        lit: Vec::new(),
-        combs: Vec::new(),
         home,
-    }
+        ..Scene::default()
+    };
+    tools::at_work(&mut scene, forming, &shape, share);
+    scene
 }
 
 fn measures(forming: &Forming, shape: &StepShape) -> Vec<Measure> {

@@ -13,6 +13,8 @@ pub enum Finish {
     Other,
     /// Solder in a seam: darker than either.
     Solder,
+    /// A thread that marks an opening, in the colour of what the eye should find.
+    Marked,
 }
 
 /// What a mark means.
@@ -34,6 +36,11 @@ pub enum Tone {
     /// Strain of the metal; `shade` runs from 0, none, to [`SHADES`] − 1.
     Strain {
         /// How much.
+        shade: u8,
+    },
+    /// A tool, dull; `shade` as of metal.
+    Tool {
+        /// How bright.
         shade: u8,
     },
     /// The dark edge round a wire.

@@ -5,11 +5,12 @@
 use super::drawing::Finish;
 use super::spot::ClosestPlaces;
 use super::strand::{ASIDE, strand};
-use super::{Scene, Strand, Viewpoint};
+use super::{Callout, Scene, Strand, Viewpoint, tools};
 use crate::answers::report::PlayedPath;
-use crate::geometry::curve::{Pose, Vector};
+use crate::geometry::curve::{ClosedCurve, Pose, Vector, push_biarc};
 use crate::geometry::link::{Fold, Forming};
 use crate::motion::insertion::{Moment, PathPlayer, Phase};
+use nalgebra::Unit;
 
 /// Two links and the way of one through the other.
 pub struct Joining<'a> {
@@ -105,6 +106,98 @@ impl Joining<'_> {
         self.spot(&moment, true)
     }
 
+    /// Where on its part of the slider the incoming loop's tip stands between the two lobes, where
+    /// its waist has come between them, and where it has turned back.
+    pub(super) fn milestones(&self) -> Option<[f64; 3]> {
+        let ((player, _), path) = (self.player()?, self.path?);
+        let slider = |share: f64| ((share - APPROACH) / (1.0 - APPROACH)).clamp(0.0, 1.0);
+        let last = |phases: &[Phase]| {
+            let found = path.waypoints.iter().rposition(|point| phases.contains(&point.phase));
+            found.map_or(0.0, |index| player.share_of(index))
+        };
+        let through = last(&[Phase::Enter, Phase::Pass]);
+        let turned = last(&[Phase::Enter, Phase::Pass, Phase::TurnBack]);
+        let tip = |share: f64| {
+            let moment = player.at(share);
+            let leading = moment.shape.spine(moment.shape.leading().tip()).0;
+            (moment.pose * leading).x
+        };
+        let (mut before, mut beyond) = (0.0, through);
+        let from = tip(before).signum();
+        for _ in 0..20 {
+            let middle = 0.5 * (before + beyond);
+            if from * tip(middle) > 0.0 { before = middle } else { beyond = middle }
+        }
+        Some([before, through, turned].map(slider))
+    }
+
+    /// From which side the incoming loop comes: the sign of x.
+    pub(super) fn comes_from(&self) -> Option<f64> {
+        let pose = self.path?.waypoints.first()?.pose;
+        let leading = self.incoming.fold.spine(self.incoming.fold.leading().tip()).0;
+        Some((pose * leading).x.signum())
+    }
+
+    /// The two openings that the incoming loop goes through, the one it comes to first before the other:
+    /// a thread along the inside of each lobe, and its name.
+    pub(super) fn openings(&self) -> Vec<(Strand, Callout)> {
+        let Some(side) = self.comes_from() else { return Vec::new() };
+        let (fold, wire) = (&self.receiving.fold, self.receiving.setting.wire);
+        let opening = |(side, name): (f64, &'static str)| {
+            let eight = &fold.eight;
+            // Level with the fold's straight legs; in the lobe's plane.
+            let at = |u: f64| fold.spine(side * u).0;
+            let edge = (fold.radius * fold.half_angle).min(eight.tip());
+            let low = (eight.tip() - eight.end_radius).max(edge);
+            let (middle, tip) = (at(low), at(eight.tip()));
+            let up = (tip - middle).try_normalize(1e-9)?;
+            let radius = eight.end_radius - 0.56 * wire;
+            let (foot, across) = (middle - 0.8 * eight.end_radius * up, 0.6 * radius);
+            let line = [
+                (middle + radius * Vector::y(), up),
+                (middle + radius * up, -Vector::y()),
+                (middle - radius * Vector::y(), -up),
+                (foot - across * Vector::y(), (-up + 0.4 * Vector::y()).normalize()),
+                (foot - 0.9 * across * up, Vector::y()),
+                (foot + across * Vector::y(), (up + 0.4 * Vector::y()).normalize()),
+            ]
+            .map(|(point, along)| (point, Unit::new_normalize(along)));
+            let mut pieces = Vec::new();
+            for (i, from) in line.iter().enumerate() {
+                push_biarc(*from, line[(i + 1) % line.len()], &mut pieces);
+            }
+            let curve = ClosedCurve::new(pieces).ok()?;
+            let thread = Strand {
+                curve,
+                radius: 0.07 * wire,
+                finish: Finish::Marked,
+                seam: None,
+                part: None,
+            };
+            Some((thread, Callout { name, reading: None, at: middle + radius * up }))
+        };
+        let both = [(side, "first opening"), (-side, "second opening")];
+        both.into_iter().filter_map(opening).collect()
+    }
+
+    /// Shape and place of the incoming link when `share` of the joining is done.
+    pub(super) fn coming(&self, share: f64) -> Option<(Fold, Pose)> {
+        let moment = self.player()?.0.at(APPROACH + (1.0 - APPROACH) * share.clamp(0.0, 1.0));
+        Some((moment.shape, moment.pose))
+    }
+
+    /// Adds what does the work of the moment at `share` of the way, and names the loop that comes in.
+    pub(super) fn add_tools(&self, scene: &mut Scene, share: f64) {
+        let Some((player, _)) = self.player() else { return };
+        let Moment { pose, shape, phase, .. } = player.at(APPROACH + (1.0 - APPROACH) * share);
+        match phase {
+            Phase::SwingUp => tools::swinging_up(scene, &shape, &pose),
+            Phase::Open => tools::opening(scene, &shape, &pose),
+            Phase::Close if share < 1.0 => tools::closing(scene, &shape, &pose),
+            _ => {}
+        }
+    }
+
     fn spot(&self, moment: &Moment, near: bool) -> Option<ClosestPlaces> {
         let wires = [self.receiving.setting.wire, self.incoming.setting.wire];
         let overlaps = moment.clearance < -TOUCH * wires[0];
@@ -129,14 +222,7 @@ impl Joining<'_> {
             .map(|curve| strand(curve, self.receiving, Finish::Own))
             .collect();
         strands.push(strand(incoming.curve().moved(pose), self.incoming, Finish::Other));
-        Scene {
-            strands,
-            measures: Vec::new(),
-            spots,
-            lit: Vec::new(),
-            combs: Vec::new(),
-            home: HOME,
-        }
+        Scene { strands, spots, home: HOME, ..Scene::default() }
     }
 
     /// Beside the receiving link, clear of it.

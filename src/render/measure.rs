@@ -183,13 +183,13 @@ pub(super) fn block(at: [f64; 2], anchor: Anchor, size: f64, text: &str) -> [[f6
     [[left, at[1] - 0.6 * size], [left + wide, at[1] + 0.6 * size]]
 }
 
-/// Whether no reading stands in that block yet; nor, where that is asked, any wire.
+/// Whether no reading stands in that block yet; nor, where that is asked, any wire or tool.
 pub(super) fn is_free(drawing: &Drawing, [low, high]: &[[f64; 2]; 2], wire: bool) -> bool {
     let overlaps =
         |there: [[f64; 2]; 2]| (0..2).all(|i| there[0][i] < high[i] && low[i] < there[1][i]);
     !drawing.marks.iter().any(|mark| match mark {
         Mark::Label { at, anchor, size, text, .. } => overlaps(block(*at, *anchor, *size, text)),
-        Mark::Fill { tone: Tone::Metal { .. }, points } if wire => {
+        Mark::Fill { tone: Tone::Metal { .. } | Tone::Tool { .. }, points } if wire => {
             let (mut least, mut most) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
             for point in &drawing.points[points.clone()] {
                 for i in 0..2 {

@@ -1,19 +1,26 @@
 //! A scene: wires and calliper measures in space, ready to be looked at.
 
 use super::comb::{self, Comb};
-use super::drawing::{Drawing, Tone};
-use super::measure::{Measure, lay};
+use super::drawing::{Anchor, Drawing, Finish, Tone};
+use super::measure::{Measure, Written, anywhere, block, is_free, lay};
+use super::solid::Solid;
 use super::spot::{self, ClosestPlaces};
 use super::strand::Strand;
 use super::{Framing, PictureView, Viewpoint, Window, tube};
-use crate::documents::units::LengthUnit;
+use crate::documents::units::{LengthUnit, length_text};
 use crate::geometry::curve::Point;
 
 /// What is shown, and from where it is best seen.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Scene {
     /// The wires.
     pub strands: Vec<Strand>,
+    /// What does the work.
+    pub tools: Vec<Solid>,
+    /// Which way hands and tools move.
+    pub arrows: Vec<Arrow>,
+    /// Names of what is shown.
+    pub callouts: Vec<Callout>,
     /// The measures drawn on them.
     pub measures: Vec<Measure>,
     /// Places to look at.
@@ -38,23 +45,34 @@ impl Scene {
 
     /// Size and middle of the scene in `window`, seen from `from`.
     pub fn fit(&self, from: Viewpoint, window: Window) -> Framing {
-        let reach = self.strands.iter().map(|s| s.radius).fold(0.0, f64::max);
-        let points = self.strands.iter().flat_map(|s| {
-            let step = s.curve.length() / 64.0;
-            s.curve.walk(step).into_iter().map(|(p, _)| p)
-        });
+        Scene::fit_all(std::slice::from_ref(self), from, window)
+    }
+
+    /// Size and middle of all these scenes in `window`, seen from `from`.
+    pub fn fit_all(scenes: &[Scene], from: Viewpoint, window: Window) -> Framing {
+        let strands = || scenes.iter().flat_map(|scene| &scene.strands);
+        let reach = strands().map(|s| s.radius).fold(0.0, f64::max);
+        let points = strands().flat_map(|s| s.points(s.curve.length() / 64.0));
+        let tools = scenes.iter().flat_map(|scene| scene.tools.iter().flat_map(Solid::corners));
+        let points = points.chain(tools);
         // Dimension lines and their labels need nearly a fifth of the width.
         let aside = (window.width / 5.4).clamp(48.0, 136.0);
         // A row of links has them at one end, in two lines.
-        let aside = if self.strands.len() > 2 { (0.8 * aside).max(48.0) } else { aside };
+        let links =
+            |scene: &Scene| scene.strands.iter().filter(|s| s.finish != Finish::Marked).count();
+        let is_row = scenes.iter().any(|scene| links(scene) > 2);
+        let aside = if is_row { (0.8 * aside).max(48.0) } else { aside };
         Framing::around(points, reach, from, window, [aside, 48.0])
     }
 
     /// Adds the scene's marks as `view` sees them, far ones first.
     pub fn draw_into(&self, view: &PictureView, unit: LengthUnit, drawing: &mut Drawing) {
-        tube::draw(&self.strands, view, drawing);
+        tube::draw(&self.strands, &self.tools, view, drawing);
         for place in &self.lit {
             light(view.flat(*place), view, drawing);
+        }
+        for arrow in &self.arrows {
+            arrow.lay(view, drawing);
         }
         for comb in &self.combs {
             comb::lay(comb, view, drawing);
@@ -65,8 +83,76 @@ impl Scene {
         for spot in &self.spots {
             spot::lay(spot, view, unit, drawing);
         }
+        for callout in &self.callouts {
+            callout.lay(view, unit, drawing);
+        }
     }
 }
+
+/// Which way a hand or a tool moves.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Arrow {
+    /// Where it starts.
+    pub from: Point,
+    /// Where it points.
+    pub to: Point,
+}
+
+impl Arrow {
+    fn lay(&self, view: &PictureView, drawing: &mut Drawing) {
+        let [from, to] = [self.from, self.to].map(|place| view.flat(place));
+        let (dx, dy) = (to[0] - from[0], to[1] - from[1]);
+        let length = dx.hypot(dy);
+        if length < view.mm(HEAD) {
+            return;
+        }
+        let head = |along: f64, aside: f64| {
+            let (along, aside) = (view.mm(along * HEAD) / length, view.mm(aside * HEAD) / length);
+            [to[0] - along * dx - aside * dy, to[1] - along * dy + aside * dx]
+        };
+        let shaft = [from, head(0.8, 0.0)];
+        let point = [to, head(1.0, 0.5), head(1.0, -0.5)];
+        let round = [point[0], point[1], point[2], point[0]];
+        drawing.stroke(Tone::Paper, &shaft, view.mm(6.5));
+        drawing.stroke(Tone::Paper, &round, view.mm(4.0));
+        drawing.stroke(Tone::Accent, &shaft, view.mm(3.5));
+        drawing.fill(Tone::Accent, &point);
+    }
+}
+
+/// The name of a part or a tool, beside it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Callout {
+    /// What it is called.
+    pub name: &'static str,
+    /// What it measures, mm.
+    pub reading: Option<f64>,
+    /// What is named.
+    pub at: Point,
+}
+
+impl Callout {
+    fn lay(&self, view: &PictureView, unit: LengthUnit, drawing: &mut Drawing) {
+        let words = match self.reading {
+            Some(reading) => format!("{} {}", self.name, length_text(reading, unit)),
+            None => self.name.into(),
+        };
+        let (at, size, half) = (view.flat(self.at), view.mm(LETTER), view.half());
+        let free = |place: &Written| {
+            is_free(drawing, &block(place.at, Anchor::Middle, size, &words), true)
+        };
+        let Some(place) = anywhere(&words, at, size, half).find(free) else { return };
+        let [low, high] = block(place.at, Anchor::Middle, size, &words);
+        let end: [f64; 2] = std::array::from_fn(|i| at[i].clamp(low[i], high[i]));
+        drawing.stroke(Tone::Paper, &[at, end], view.mm(1.4 + 2.5));
+        drawing.stroke(Tone::Ink, &[at, end], view.mm(1.4));
+        drawing.label(Tone::Ink, place.at, Anchor::Middle, size, words);
+    }
+}
+
+/// Length of an arrow's head, and height of the letters, CSS pixels.
+const HEAD: f64 = 11.0;
+const LETTER: f64 = 13.0;
 
 /// A ring about a place, seen through whatever is in front of it.
 fn light(at: [f64; 2], view: &PictureView, drawing: &mut Drawing) {

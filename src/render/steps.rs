@@ -15,15 +15,29 @@ const WINDOW: Window = Window { width: 330.0, height: 210.0 };
 const CAPTION: f64 = 44.0;
 /// The steps that stand side by side; the way through is a motion, and no one picture.
 const SIDE_BY_SIDE: [Lesson; 5] =
-    [Lesson::Ring, Lesson::Oval, Lesson::Eight, Lesson::Fold, Lesson::Seated];
+    [Lesson::Solder, Lesson::Oval, Lesson::Eight, Lesson::Fold, Lesson::Chain];
 
 impl Taught<'_> {
-    /// The finished state of a step, with its measures, as an SVG document; of the way through, the
-    /// tightest place.
+    /// The moment of a step that tells most, with its tools and measures, as an SVG document.
     pub fn picture(&self, step: Lesson, theme: &Theme) -> String {
-        let done = if step == Lesson::Through { TIGHTEST } else { 1.0 };
+        self.frame(step, self.telling(step), WINDOW, theme)
+    }
+
+    /// How much of a step is done in the moment that tells most.
+    pub(super) fn telling(&self, step: Lesson) -> f64 {
+        match step {
+            Lesson::Saw => 0.62,
+            Lesson::Solder => 0.72,
+            step if step == self.pace.tight_step() => TIGHTEST,
+            _ => 1.0,
+        }
+    }
+
+    /// A moment of a step, as an SVG document.
+    pub fn frame(&self, step: Lesson, done: f64, window: Window, theme: &Theme) -> String {
         let scene = self.scene(step, done);
-        let view = Camera::default().view(scene.home, scene.fit(scene.home, WINDOW), WINDOW);
+        let (viewpoint, framing) = self.shot(step, done, window);
+        let view = Camera::default().view(viewpoint, framing, window);
         let mut drawing = Drawing::default();
         scene.draw_into(&view, self.unit, &mut drawing);
         let words = format!("{}: {}", step.name(), self.measure(step));

@@ -24,10 +24,13 @@ pub fn strained(forming: &Forming, steps: &[StepReport], step: usize) -> Option<
     };
     let radius = 0.5 * forming.setting.wire;
     Some(Scene {
-        strands: vec![Strand { curve: curve.clone(), radius, finish: Finish::Own, seam: None }],
-        measures: Vec::new(),
-        lit: Vec::new(),
-        spots: Vec::new(),
+        strands: vec![Strand {
+            curve: curve.clone(),
+            radius,
+            finish: Finish::Own,
+            seam: None,
+            part: None,
+        }],
         combs: vec![Comb {
             curve,
             radius,
@@ -36,6 +39,7 @@ pub fn strained(forming: &Forming, steps: &[StepReport], step: usize) -> Option<
             place: if step == 0 { report.at.into() } else { format!("at the {}", report.at) },
         }],
         home: FROM_ABOVE,
+        ..Scene::default()
     })
 }
 

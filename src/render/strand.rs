@@ -2,7 +2,7 @@
 
 use super::Viewpoint;
 use super::drawing::Finish;
-use crate::geometry::curve::ClosedCurve;
+use crate::geometry::curve::{ClosedCurve, Point};
 use crate::geometry::link::Forming;
 
 /// One closed loop of wire.
@@ -16,6 +16,23 @@ pub struct Strand {
     pub finish: Finish,
     /// Where its solder seam lies, mm along the centreline; none where that is not settled.
     pub seam: Option<f64>,
+    /// What of the curve is there, from and to, mm along it; none for all of it.
+    pub part: Option<[f64; 2]>,
+}
+
+impl Strand {
+    /// The points of its centreline, no further apart than `step` mm.
+    pub(super) fn points(&self, step: f64) -> impl Iterator<Item = Point> {
+        let [from, to] = self.part.unwrap_or([f64::NEG_INFINITY, f64::INFINITY]);
+        let mut before = 0.0;
+        self.curve.pieces().iter().flat_map(move |piece| {
+            let (start, length) = (before, piece.length());
+            before += length;
+            let count = (length / step).ceil().clamp(1.0, 1e3);
+            let at = (0..=count as usize).map(move |i| length * i as f64 / count);
+            at.filter(move |s| (from..=to).contains(&(start + s))).map(|s| piece.point(s))
+        })
+    }
 }
 
 /// Flat shapes lie open from here.
@@ -24,5 +41,5 @@ pub(super) const FROM_ABOVE: Viewpoint = Viewpoint::degrees(0.0, 72.0);
 pub(super) const ASIDE: Viewpoint = Viewpoint::degrees(-28.0, 18.0);
 
 pub(super) fn strand(curve: ClosedCurve, forming: &Forming, finish: Finish) -> Strand {
-    Strand { curve, radius: 0.5 * forming.setting.wire, finish, seam: None }
+    Strand { curve, radius: 0.5 * forming.setting.wire, finish, seam: None, part: None }
 }

@@ -42,6 +42,15 @@ const STRAIN: [Colour; 5] = [
     rgb(0x3d, 0x0f, 0x1c),
 ];
 
+/// Tools, in every theme: the brown of leather and wood, which no wire is.
+const TOOL: [Colour; 5] = [
+    rgb(0x63, 0x58, 0x4b),
+    rgb(0x7c, 0x70, 0x60),
+    rgb(0x94, 0x88, 0x76),
+    rgb(0xab, 0x9f, 0x8d),
+    rgb(0xc0, 0xb5, 0xa4),
+];
+
 const fn rgb(red: u8, green: u8, blue: u8) -> Colour {
     Colour([red, green, blue])
 }
@@ -317,6 +326,7 @@ impl Theme {
             Tone::Metal { finish: Finish::Own, shade } => along(&self.own, shade),
             Tone::Metal { finish: Finish::Other, shade } => along(&self.other, shade),
             Tone::Metal { finish: Finish::Solder, shade } => along(&self.solder, shade),
+            Tone::Metal { finish: Finish::Marked, .. } => self.accent,
             Tone::Room { shade } => {
                 let half = SHADES / 2;
                 let (scale, step) =
@@ -324,6 +334,7 @@ impl Theme {
                 along(scale, 2 * step)
             }
             Tone::Strain { shade } => along(&STRAIN, shade),
+            Tone::Tool { shade } => along(&TOOL, shade),
             Tone::Rim => self.rim,
             Tone::Paper => self.paper,
             Tone::Square => self.square,

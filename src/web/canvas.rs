@@ -33,7 +33,7 @@ impl Colours {
 }
 
 /// Scales of shades, and tones of one shade.
-const SLOTS: usize = 5 * SHADES as usize + 8;
+const SLOTS: usize = 7 * SHADES as usize + 8;
 
 /// Where a tone's colour is kept.
 fn slot(tone: Tone) -> usize {
@@ -50,8 +50,9 @@ fn slot(tone: Tone) -> usize {
         Tone::Accent => 6,
         Tone::Warning => 7,
         Tone::Metal { finish, shade } => shaded(finish as usize, shade),
-        Tone::Room { shade } => shaded(3, shade),
-        Tone::Strain { shade } => shaded(4, shade),
+        Tone::Room { shade } => shaded(4, shade),
+        Tone::Strain { shade } => shaded(5, shade),
+        Tone::Tool { shade } => shaded(6, shade),
     }
 }
 

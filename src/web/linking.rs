@@ -51,6 +51,17 @@ impl Page {
         }
     }
 
+    /// A link that opens the design on another device; none where the page is served on this computer
+    /// only, or the design goes into no link.
+    pub fn public_link(&self) -> Option<String> {
+        let location = self.browser.location();
+        let host = location.hostname().ok()?;
+        let is_local =
+            host.is_empty() || host == "localhost" || host == "[::1]" || host.starts_with("127.");
+        let fragment = share::fragment(&self.model.analysis.design).ok()?;
+        (!is_local).then(|| format!("{}#{fragment}", self.address()))
+    }
+
     /// The clipboard; a page that is not served safely has none.
     fn clipboard(&self) -> Option<Clipboard> {
         let found = js_sys::Reflect::get(&self.browser.navigator(), &"clipboard".into()).ok()?;

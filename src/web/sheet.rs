@@ -76,6 +76,7 @@ impl Page {
         let work = &self.model.analysis;
         let mut sheet = Sheet::of(&work.design, &work.formings, Some(&self.model.bench), work.unit);
         sheet.verdict = paper_verdict(&self.model);
+        sheet.link = self.public_link();
         // A plan that cannot be laid out is told of where it is planned; here its counts are missing.
         if work.design.plan.is_some()
             && let Ok(plan) = Plan::of(&work.design, &work.formings)

@@ -109,13 +109,14 @@ fn a_class_is_led_by_real_fingers() {
         let at = |x: f64| [left + x * width, top + 0.5 * height];
         drawn(page, &[at(0.8)], &[at(0.2)]).await?;
         let step = "document.getElementById('class-step').textContent";
-        page.wait_until(&format!("{step}.includes('Oval')")).await?;
+        let time = "document.getElementById('class-time').valueAsNumber";
+        page.wait_until(&format!("{time} > 0")).await?;
         drawn(page, &[at(0.2)], &[at(0.8)]).await?;
-        page.wait_until(&format!("{step}.includes('Ring')")).await?;
+        page.wait_until(&format!("{time} === 0")).await?;
         let [left, top, width, height] = place(page, "class-time").await?;
         let at = |x: f64| [left + x * width, top + 0.5 * height];
         drawn(page, &[at(0.03)], &[at(0.97)]).await?;
-        page.wait_until(&format!("{step}.includes('In place')")).await?;
+        page.wait_until(&format!("{step}.includes('In the hand')")).await?;
         assert_eq!(page.console_errors().await?, Vec::<String>::new());
         Ok(())
     });

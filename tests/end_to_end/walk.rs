@@ -62,7 +62,7 @@ fn walked(screen: Screen, at: &str) {
                 "!document.getElementById('class-verdict-1').textContent.includes('…')",
             )
             .await?;
-            for step in [1.0, 3.0, 4.5, 6.0] {
+            for step in [1.0, 2.6, 5.0, 7.0, 9.6, 12.0] {
                 page.set("class-time", step).await?;
                 page.screenshot(&format!("walk-{at}-class-{colours}-{step}")).await?;
             }

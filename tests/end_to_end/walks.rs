@@ -165,7 +165,7 @@ fn a_teacher_shows_what_does_not_join_and_never_joined() {
             page.click("#class-open").await?;
             page.wait_until("/^No/.test(document.getElementById('class-verdict-0').textContent)")
                 .await?;
-            page.set("class-time", 6.0).await?;
+            page.set("class-time", 12.0).await?;
             page.screenshot(&format!("teacher-class-{name}")).await?;
             page.click("#class-leave").await?;
             page.click("#bench-part summary").await?;

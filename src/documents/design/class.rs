@@ -4,36 +4,66 @@ use super::error::{DesignError, FieldPath, counted};
 use serde::{Deserialize, Serialize};
 
 /// A step of the work as it is taught.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Lesson {
-    /// Wound, sawn, soldered.
-    Ring,
+    /// Wound on the mandrel.
+    Wind,
+    /// Sawn into rings.
+    Saw,
+    /// A ring soldered shut.
+    Solder,
     /// Stretched.
     Oval,
     /// Pinched.
     Eight,
     /// Folded.
     Fold,
-    /// One loop through the other.
-    Through,
-    /// Lying in the chain.
-    Seated,
+    /// The next loop's tip goes through the first opening.
+    First,
+    /// Its widest place goes through the second.
+    Second,
+    /// At its waist it turns back.
+    Turn,
+    /// Its ends are bent up and its tips shut.
+    Close,
+    /// Link by link to a chain of five.
+    Chain,
+    /// That chain drawn straight, and bent.
+    Bend,
 }
 
 impl Lesson {
     /// Every step, in the order of the work.
-    pub const ALL: [Lesson; 6] =
-        [Lesson::Ring, Lesson::Oval, Lesson::Eight, Lesson::Fold, Lesson::Through, Lesson::Seated];
+    pub const ALL: [Lesson; 12] = [
+        Lesson::Wind,
+        Lesson::Saw,
+        Lesson::Solder,
+        Lesson::Oval,
+        Lesson::Eight,
+        Lesson::Fold,
+        Lesson::First,
+        Lesson::Second,
+        Lesson::Turn,
+        Lesson::Close,
+        Lesson::Chain,
+        Lesson::Bend,
+    ];
 
     /// Its name in a word or two.
     pub fn name(self) -> &'static str {
         match self {
-            Lesson::Ring => "Ring",
+            Lesson::Wind => "Wind",
+            Lesson::Saw => "Saw",
+            Lesson::Solder => "Solder",
             Lesson::Oval => "Oval",
             Lesson::Eight => "Figure eight",
             Lesson::Fold => "Fold",
-            Lesson::Through => "Joining",
-            Lesson::Seated => "In place",
+            Lesson::First => "First opening",
+            Lesson::Second => "Second opening",
+            Lesson::Turn => "Quarter turn",
+            Lesson::Close => "Close",
+            Lesson::Chain => "Chain of five",
+            Lesson::Bend => "In the hand",
         }
     }
 }
@@ -46,7 +76,15 @@ pub const MOST_NOTE: usize = 600;
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct ClassNotes {
-    /// To the ring.
+    /// To winding.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    #[cfg_attr(feature = "schema", schemars(length(max = 600)))]
+    pub wind: String,
+    /// To sawing.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    #[cfg_attr(feature = "schema", schemars(length(max = 600)))]
+    pub saw: String,
+    /// To the ring: its soldering.
     #[serde(skip_serializing_if = "String::is_empty")]
     #[cfg_attr(feature = "schema", schemars(length(max = 600)))]
     pub ring: String,
@@ -62,38 +100,66 @@ pub struct ClassNotes {
     #[serde(skip_serializing_if = "String::is_empty")]
     #[cfg_attr(feature = "schema", schemars(length(max = 600)))]
     pub fold: String,
-    /// To the way through.
+    /// To the first opening.
     #[serde(skip_serializing_if = "String::is_empty")]
     #[cfg_attr(feature = "schema", schemars(length(max = 600)))]
     pub through: String,
-    /// To the link seated.
+    /// To the second opening.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    #[cfg_attr(feature = "schema", schemars(length(max = 600)))]
+    pub second: String,
+    /// To the quarter turn.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    #[cfg_attr(feature = "schema", schemars(length(max = 600)))]
+    pub turn: String,
+    /// To closing.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    #[cfg_attr(feature = "schema", schemars(length(max = 600)))]
+    pub close: String,
+    /// To the chain.
     #[serde(skip_serializing_if = "String::is_empty")]
     #[cfg_attr(feature = "schema", schemars(length(max = 600)))]
     pub seated: String,
+    /// To the chain in the hand.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    #[cfg_attr(feature = "schema", schemars(length(max = 600)))]
+    pub bend: String,
 }
 
 impl ClassNotes {
     /// The notes to a step.
     pub fn of(&self, step: Lesson) -> &str {
         match step {
-            Lesson::Ring => &self.ring,
+            Lesson::Wind => &self.wind,
+            Lesson::Saw => &self.saw,
+            Lesson::Solder => &self.ring,
             Lesson::Oval => &self.oval,
             Lesson::Eight => &self.eight,
             Lesson::Fold => &self.fold,
-            Lesson::Through => &self.through,
-            Lesson::Seated => &self.seated,
+            Lesson::First => &self.through,
+            Lesson::Second => &self.second,
+            Lesson::Turn => &self.turn,
+            Lesson::Close => &self.close,
+            Lesson::Chain => &self.seated,
+            Lesson::Bend => &self.bend,
         }
     }
 
     /// Writes the notes to a step; what is beyond [`MOST_NOTE`] letters falls away.
     pub fn write(&mut self, step: Lesson, words: &str) {
         let notes = match step {
-            Lesson::Ring => &mut self.ring,
+            Lesson::Wind => &mut self.wind,
+            Lesson::Saw => &mut self.saw,
+            Lesson::Solder => &mut self.ring,
             Lesson::Oval => &mut self.oval,
             Lesson::Eight => &mut self.eight,
             Lesson::Fold => &mut self.fold,
-            Lesson::Through => &mut self.through,
-            Lesson::Seated => &mut self.seated,
+            Lesson::First => &mut self.through,
+            Lesson::Second => &mut self.second,
+            Lesson::Turn => &mut self.turn,
+            Lesson::Close => &mut self.close,
+            Lesson::Chain => &mut self.seated,
+            Lesson::Bend => &mut self.bend,
         };
         *notes = words.chars().take(MOST_NOTE).collect();
     }
@@ -105,12 +171,18 @@ impl ClassNotes {
 
     pub(super) fn check(&self) -> Result<(), DesignError> {
         let fields = [
+            "class.wind",
+            "class.saw",
             "class.ring",
             "class.oval",
             "class.eight",
             "class.fold",
             "class.through",
+            "class.second",
+            "class.turn",
+            "class.close",
             "class.seated",
+            "class.bend",
         ];
         for (field, step) in fields.into_iter().zip(Lesson::ALL) {
             let letters = self.of(step).chars().count();
@@ -155,7 +227,7 @@ mod tests {
             assert_eq!(error.field(), field, "{error}");
         }
         let mut notes = ClassNotes::default();
-        notes.write(Lesson::Ring, &long);
-        assert_eq!(notes.ring.chars().count(), MOST_NOTE);
+        notes.write(Lesson::Wind, &long);
+        assert_eq!(notes.wind.chars().count(), MOST_NOTE);
     }
 }

@@ -4,9 +4,9 @@ use super::flow::{Item, LETTER, LINE};
 use super::outline::Outline;
 use super::wording::{fitted, wide};
 use super::{Sheet, SheetSize};
-use crate::documents::units::{LengthUnit, length_text};
+use crate::documents::units::{LengthUnit, length_text, stock_text};
 use crate::geometry::link::{Forming, OutlineShape};
-use crate::render::{Anchor, Drawing, Tone};
+use crate::render::{Anchor, Drawing, Tone, code};
 
 /// The steps that are ticked off.
 const STEPS: [&str; 7] = ["wind", "saw", "solder", "stretch", "pinch", "fold", "join"];
@@ -94,7 +94,7 @@ pub fn size(
     if size.wire != wire {
         wire = format!("{}, {wire}", size.wire);
     }
-    let mandrel = length_text(setting.mandrel, unit);
+    let mandrel = stock_text(setting.mandrel, unit);
     let count = match size.rings {
         Some(1) => "1 ring, ".to_owned(),
         Some(rings) => format!("{rings} rings, "),
@@ -267,6 +267,19 @@ pub fn cautions(cautions: &[&str], width: f64) -> Vec<Item> {
     // On one page where they fit one.
     items.into_iter().map(Item::kept).collect()
 }
+
+/// A code that opens the design.
+pub fn code_of(link: &str, width: f64) -> Vec<Item> {
+    let Some((code, half)) = code(link, SQUARE) else { return Vec::new() };
+    let mut drawing = Drawing::default();
+    drawing.add_moved(&code, [half, -half]);
+    let words = fitted("Opens this design on a phone.", LETTER, width - 2.0 * half - 3.0);
+    drawing.label(Tone::Ink, [2.0 * half + 3.0, -half], Anchor::Start, LETTER, words);
+    vec![Item { drawing, height: 2.0 * half, keeps: true }]
+}
+
+/// A square of the code, mm: a phone reads it from a hand's length.
+const SQUARE: f64 = 0.45;
 
 /// Of a list's lines, mm.
 const INDENT: f64 = 3.2;

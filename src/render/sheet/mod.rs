@@ -21,7 +21,7 @@ use crate::answers::plan::Plan;
 use crate::answers::report::{CAUTIONS, MetalReport, ToolNote};
 use crate::documents::bench::Bench;
 use crate::documents::design::{Design, Shapes};
-use crate::documents::units::{LengthUnit, length_text, mass_text, wire_text};
+use crate::documents::units::{LengthUnit, length_text, mass_text, stock_text, wire_text};
 use crate::geometry::link::{Forming, ToolDimensions};
 
 /// What stands on a bench sheet.
@@ -41,6 +41,8 @@ pub struct Sheet<'a> {
     pub bench: Option<&'a Bench>,
     /// What lengths are written in.
     pub unit: LengthUnit,
+    /// A link that opens the design; none where the page is on one computer only.
+    pub link: Option<String>,
     /// What stands beside every mention of torch, acid and load.
     pub cautions: &'a [&'a str],
 }
@@ -94,14 +96,19 @@ impl<'a> Sheet<'a> {
     ) -> Sheet<'a> {
         let size = |(i, forming): (usize, &'a Forming)| {
             let given = design.sizes.get(i).map_or("", |size| size.name.trim());
-            let own = || format!("{} mandrel", length_text(forming.setting.mandrel, unit));
+            let own = || format!("{} mandrel", stock_text(forming.setting.mandrel, unit));
             let name = if given.is_empty() { own() } else { given.to_owned() };
             let gauge = design.wire_choice(i).gauge.map(|gauge| gauge.short());
             let wire = gauge.unwrap_or_else(|| length_text(forming.setting.wire, unit));
             let metal = MetalReport::of(design, i, unit).ok();
             let setting = set_tools(design, i, forming, metal.as_ref());
-            let tools = metal
-                .map_or_else(Vec::new, |metal| metal.tools.iter().map(ToolNote::line).collect());
+            let working = metal.as_ref().and_then(|metal| metal.working.as_ref());
+            // The advice is its first sentence.
+            let anneal = working.map(|working| working.anneal.message.split(": ").next());
+            let anneal = anneal.flatten().filter(|words| words.starts_with("Anneal"));
+            let mut tools: Vec<String> =
+                metal.iter().flat_map(|metal| metal.tools.iter().map(ToolNote::line)).collect();
+            tools.extend(anneal.map(String::from));
             SheetSize { name, wire, forming, rings: None, setting, tools }
         };
         let weave = design.weave.weave().name();
@@ -121,6 +128,7 @@ impl<'a> Sheet<'a> {
             plan: Vec::new(),
             bench,
             unit,
+            link: None,
             cautions: &CAUTIONS,
         }
     }

@@ -13,6 +13,7 @@ impl Sheet<'_> {
             items.extend(blocks::size(i, size, self.unit, width, height));
         }
         items.extend(jaws::stripes(self, width));
+        items.extend(self.link.iter().flat_map(|link| blocks::code_of(link, width)));
         items.extend(blocks::cautions(self.cautions, width));
         let bodies = flow::pages(items, height);
         let count = bodies.len();

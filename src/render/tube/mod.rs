@@ -13,6 +13,7 @@ mod order;
 mod sections;
 
 use super::drawing::{Drawing, Finish, SHADES, Tone};
+use super::solid::{SeenSolid, Solid, enlarged, widened};
 use super::{PictureView, Strand};
 use order::Length;
 use sections::{MOST_SIDES, TubeStation, any_normal, carried, seam_width, sides, waypoints};
@@ -30,6 +31,16 @@ const RIM: f64 = 1.1;
 const ACROSS: f64 = 0.4;
 const OPEN: f64 = 0.9;
 
+/// Layers set aside between a tool and the next in front of it.
+const PER_TOOL: u32 = 1 << 20;
+
+/// The end of an open wire: the first corner of its ring, and where it faces.
+#[derive(Clone, Copy)]
+struct Cap {
+    ring: usize,
+    normal: [f64; 3],
+}
+
 /// Facets between two rings of corners.
 struct FacetBand {
     /// First corners of its two rings.
@@ -43,6 +54,7 @@ struct FacetBand {
     /// Which bits of a shade are kept.
     shades: u8,
     finish: Finish,
+    cap: Option<Cap>,
 }
 
 /// Wires as corners and bands.
@@ -63,14 +75,19 @@ struct Corner {
     normal: [f64; 3],
 }
 
-/// Draws wires, hidden where others are in front.
-pub(super) fn draw(strands: &[Strand], view: &PictureView, drawing: &mut Drawing) {
+/// Draws wires and tools, hidden where others are in front.
+pub(super) fn draw(strands: &[Strand], tools: &[Solid], view: &PictureView, drawing: &mut Drawing) {
     let mut raised = Raised::default();
     for strand in strands {
         raised.add(strand, view);
     }
-    let layers = order::layers(&raised.lengths);
-    raised.lay(&layers, view, drawing);
+    let (faded, mut solids): (Vec<SeenSolid>, Vec<SeenSolid>) =
+        tools.iter().map(|tool| tool.seen(view)).partition(|tool| tool.is_faded);
+    solids.sort_by(|a, b| a.depth.total_cmp(&b.depth));
+    let layers = order::layers(&raised.lengths, &raised.floors(&solids));
+    faded.iter().for_each(|tool| tool.lay_under(drawing));
+    raised.lay(&layers, &solids, view, drawing);
+    faded.iter().for_each(|tool| tool.lay_over(view, drawing));
 }
 
 impl Raised {
@@ -91,7 +108,12 @@ impl Raised {
         }
         // What carrying once round has turned the frame by, made good a little at every ring.
         let back = carried(normal, first.tangent);
-        let twist = start.dot(&first.tangent.cross(&back)).atan2(start.dot(&back));
+        let is_open = strand.part.is_some();
+        let twist = if is_open {
+            0.0
+        } else {
+            start.dot(&first.tangent.cross(&back)).atan2(start.dot(&back))
+        };
 
         let mut round = [(0.0, 0.0); MOST_SIDES];
         for (k, ray) in round.iter_mut().enumerate().take(sides) {
@@ -113,12 +135,14 @@ impl Raised {
                 });
             }
         }
+        let bands = if is_open { count - 1 } else { count };
         let at = |first: usize, i: usize, ahead: usize| first + (i + ahead) % count * sides;
-        for (i, waypoint) in waypoints.iter().enumerate() {
+        for (i, waypoint) in waypoints.iter().take(bands).enumerate() {
+            let (is_first, is_last) = (is_open && i == 0, is_open && i + 1 == bands);
             let after = &waypoints[(i + 1) % count];
             let is_seam = strand.seam.is_some_and(|seam| {
                 let length = strand.curve.length();
-                let end = if i + 1 == count { length } else { after.along };
+                let end = if i + 1 == count && !is_open { length } else { after.along };
                 let off = (0.5 * (waypoint.along + end) - seam).rem_euclid(length);
                 off.min(length - off) < 0.5 * seam_width(radius, view)
             });
@@ -126,30 +150,50 @@ impl Raised {
                 ring: at(base, i, 0),
                 next: at(base, i, 1),
                 own: at(own, i, 0),
-                before: at(own, i, count - 1),
-                after: at(own, i, 1),
+                before: at(own, i, if is_first { 0 } else { count - 1 }),
+                after: at(own, i, if is_last { 0 } else { 1 }),
                 sides,
                 shades,
                 finish: if is_seam { Finish::Solder } else { strand.finish },
+                cap: match (is_first, is_last) {
+                    (true, _) => Some(Cap {
+                        ring: at(base, i, 0),
+                        normal: [0, 1, 2].map(|k| -waypoint.tangent[k]),
+                    }),
+                    (_, true) => Some(Cap {
+                        ring: at(base, i, 1),
+                        normal: [0, 1, 2].map(|k| after.tangent[k]),
+                    }),
+                    _ => None,
+                },
             };
             for k in 0..sides {
                 let up = band.facet(k).map(|corner| self.corners[corner].normal[2]);
                 self.faces.push(up[0] + up[1] + up[2] + up[3] > 0.0);
             }
             self.bands.push(band);
-            self.lengths.push(length(waypoint, after, radius + view.mm(RIM), [i, count]));
+            let mut length = length(waypoint, after, radius + view.mm(RIM), [i, bands]);
+            if is_first || is_last {
+                // Its two ends are no neighbours.
+                length.turn = f64::INFINITY;
+            }
+            self.lengths.push(length);
         }
     }
 
     /// Lays the bands layer after layer; in each the rims first, then the facets by colour:
     /// a browser lays those of one colour at once.
-    fn lay(&self, layers: &[u32], view: &PictureView, drawing: &mut Drawing) {
+    fn lay(&self, layers: &[u32], tools: &[SeenSolid], view: &PictureView, drawing: &mut Drawing) {
+        let mut waiting = tools.iter();
         let overlap = view.mm(OVERLAP);
         let mut order: Vec<usize> = (0..self.bands.len()).collect();
         order.sort_by_key(|&band| layers[band]);
         let mut facets: Vec<Facet> = Vec::new();
         for layer in order.chunk_by(|&a, &b| layers[a] == layers[b]) {
             facets.clear();
+            let laid = tools.len() - waiting.len();
+            let behind = (layers[layer[0]] / PER_TOOL) as usize;
+            waiting.by_ref().take(behind.saturating_sub(laid)).for_each(|t| t.lay(view, drawing));
             for &index in layer {
                 let band = &self.bands[index];
                 self.lay_rim(band, view, drawing);
@@ -166,9 +210,37 @@ impl Raised {
                 let band = &self.bands[facet.index as usize];
                 let tone = Tone::Metal { finish: band.finish, shade: facet.shade };
                 let corners = band.facet(facet.side.into()).map(|i| self.corners[i].place);
-                drawing.fill(tone, &enlarged(corners, overlap));
+                drawing.fill(tone, &widened(corners, overlap));
+            }
+            for band in layer.iter().map(|&index| &self.bands[index]) {
+                self.lay_cap(band, view, drawing);
             }
         }
+        waiting.for_each(|tool| tool.lay(view, drawing));
+    }
+
+    /// The end of a wire, where that is turned to the reader.
+    fn lay_cap(&self, band: &FacetBand, view: &PictureView, drawing: &mut Drawing) {
+        let Some(Cap { ring, normal }) = band.cap else { return };
+        if normal[2] <= 0.0 {
+            return;
+        }
+        let places: Vec<[f64; 2]> =
+            self.corners[ring..ring + band.sides].iter().map(|corner| corner.place).collect();
+        let tone = Tone::Metal { finish: band.finish, shade: shade(normal) & band.shades };
+        drawing.fill(Tone::Rim, &enlarged(&places, view.mm(RIM)));
+        drawing.fill(tone, &places);
+    }
+
+    /// Below which layer each length must not be laid: over every tool that is behind it.
+    fn floors(&self, tools: &[SeenSolid]) -> Vec<u32> {
+        let floor = |length: &Length| {
+            let [p, q] = length.ends;
+            let at = [0.5 * (p[0] + q[0]), 0.5 * (p[1] + q[1]), length.depth];
+            let behind = tools.iter().rposition(|tool| tool.is_behind(at, length.reach));
+            behind.map_or(0, |index| (index as u32 + 1) * PER_TOOL)
+        };
+        self.lengths.iter().map(floor).collect()
     }
 
     /// Where a facet towards the reader meets one away, along the wire or across it, the edge
@@ -239,16 +311,6 @@ fn outwards(corner: &Corner, out: f64) -> [f64; 2] {
     [corner.place[0] + out * x / length, corner.place[1] + out * y / length]
 }
 
-/// A polygon with every corner `by` mm further from its middle.
-fn enlarged(corners: [[f64; 2]; 4], by: f64) -> [[f64; 2]; 4] {
-    let middle = [0, 1].map(|i| 0.25 * corners.iter().map(|c| c[i]).sum::<f64>());
-    corners.map(|[x, y]| {
-        let (dx, dy) = (x - middle[0], y - middle[1]);
-        let share = by / (dx * dx + dy * dy).sqrt().max(1e-9);
-        [x + share * dx, y + share * dy]
-    })
-}
-
 /// Brightness of polished metal with this outward normal: a lamp over the reader's left
 /// shoulder with a soft highlight, and light thrown back by the bench from below.
 fn shade(normal: [f64; 3]) -> u8 {
@@ -279,12 +341,12 @@ mod tests {
 
     fn ring(finish: Finish, pose: &Pose) -> Strand {
         let ring = Ring::off_mandrel(1.0, 9.0, 0.0, 0.0).unwrap();
-        Strand { curve: ring.curve().moved(pose), radius: 0.5, finish, seam: None }
+        Strand { curve: ring.curve().moved(pose), radius: 0.5, finish, seam: None, part: None }
     }
 
     fn drawn(strands: &[Strand], home: Viewpoint) -> Drawing {
         let mut drawing = Drawing::default();
-        draw(strands, &view(home), &mut drawing);
+        draw(strands, &[], &view(home), &mut drawing);
         drawing
     }
 
@@ -381,11 +443,14 @@ mod tests {
                     .sort_by(|&a, &b| raised.lengths[a].depth.total_cmp(&raised.lengths[b].depth));
                 let mut ranks = vec![0; by_depth.len()];
                 by_depth.iter().enumerate().for_each(|(rank, &band)| ranks[band] = rank as u32);
-                let drawings = [order::layers(&raised.lengths), ranks].map(|layers| {
-                    let mut drawing = Drawing::default();
-                    raised.lay(&layers, &view, &mut drawing);
-                    drawing
-                });
+                let drawings =
+                    [order::layers(&raised.lengths, &vec![0; raised.lengths.len()]), ranks].map(
+                        |layers| {
+                            let mut drawing = Drawing::default();
+                            raised.lay(&layers, &[], &view, &mut drawing);
+                            drawing
+                        },
+                    );
                 for (drawing, runs) in drawings.iter().zip(&mut runs) {
                     *runs += drawing.marks.chunk_by(|a, b| a.tone() == b.tone()).count();
                 }
@@ -443,7 +508,7 @@ mod tests {
             let fit = Framing { centre: Point::origin(), scale };
             let window = Window { width: 600.0, height: 600.0 };
             let mut drawing = Drawing::default();
-            draw(&strand, &Camera::default().view(home, fit, window), &mut drawing);
+            draw(&strand, &[], &Camera::default().view(home, fit, window), &mut drawing);
             drawing.marks.len()
         };
         assert!(count(6.0) < count(60.0) / 2, "{} and {}", count(6.0), count(60.0));

@@ -52,6 +52,9 @@ pub(super) fn waypoints(strand: &Strand, view: &PictureView) -> Vec<TubeStation>
         let half = 0.5 * seam_width(radius, view);
         [seam - half, seam + half].map(|edge| edge.rem_euclid(curve.length()))
     });
+    let edges = edges.into_iter().chain(strand.part).flatten();
+    let edges: Vec<f64> = edges.collect();
+    let there = |s: f64| strand.part.is_none_or(|[from, to]| (from..=to).contains(&s));
     // How many bands each piece asks for; short ones share a band with their neighbours.
     let wanted: Vec<f64> = curve
         .pieces()
@@ -81,11 +84,11 @@ pub(super) fn waypoints(strand: &Strand, view: &PictureView) -> Vec<TubeStation>
         }
         let inside = |edge: &f64| *edge > 0.0 && *edge < length;
         let whole = places.len();
-        places.extend(edges.iter().flatten().map(|edge| edge - before).filter(inside));
+        places.extend(edges.iter().map(|edge| edge - before).filter(inside));
         if places.len() > whole {
             places.sort_unstable_by(f64::total_cmp);
         }
-        for &s in &places {
+        for &s in places.iter().filter(|s| there(before + **s)) {
             waypoints.push(TubeStation {
                 along: before + s,
                 place: view.place(piece.point(s)),

@@ -19,6 +19,12 @@ pub fn listen(page: &Shared) {
         (page.elements.document.clone(), canvases)
     };
     on(page, &document, "keydown", Page::class_key);
+    for moved in ["pointermove", "pointerdown", "keydown", "focusin"] {
+        on(page, &document, moved, |page, _: Event| {
+            page.wake_class();
+            false
+        });
+    }
     on(page, &document, "fullscreenchange", |page, _: Event| {
         // The browser's own way out of the full screen is a way out of the class.
         let full = page.elements.document.fullscreen_element().is_some();
@@ -42,14 +48,34 @@ pub fn listen(page: &Shared) {
     }
 }
 
+/// The controls go out of the way when nobody moved for so long, ms.
+const IDLE: i32 = 3000;
+
 impl Page {
+    /// Shows the controls, and lets them go when nobody moves.
+    fn wake_class(&mut self) {
+        if !self.model.class.is_on {
+            return;
+        }
+        self.elements.mark("class", "data-idle", "no");
+        if let Some(waiting) = self.class.idle.take() {
+            self.browser.clear_timeout_with_handle(waiting);
+        }
+        let sleep = &self.class.sleep;
+        let timeout = self
+            .browser
+            .set_timeout_with_callback_and_timeout_and_arguments_0(sleep.unchecked_ref(), IDLE);
+        self.class.idle = timeout.ok();
+    }
+
     fn class_swiped(&mut self, event: PointerEvent) -> bool {
         let Some((x, y)) = self.class.touched.take() else { return false };
         let (right, down) = (f64::from(event.client_x()) - x, f64::from(event.client_y()) - y);
         if right.abs() < SWIPE || right.abs() < 2.0 * down.abs() {
             return false;
         }
-        self.teach(if right < 0.0 { LessonMove::Next } else { LessonMove::Back });
+        let calm = self.calm();
+        self.teach(if right < 0.0 { LessonMove::Next { calm } } else { LessonMove::Back { calm } });
         true
     }
 
@@ -71,23 +97,30 @@ impl Page {
         if on_a("textarea, select") {
             return false;
         }
+        let calm = self.calm();
         match key.as_str() {
             " " | "Enter"
                 if on_a("button, input, summary") && !(key == " " && on_a("[type=range]")) =>
             {
                 return false;
             }
-            " " => self.play_class(),
+            // A presenter's remote starts a show with F5 and blanks it with the full stop or B.
+            " " | "F5" | "." | "b" => self.play_class(),
             "ArrowLeft" | "ArrowRight" | "ArrowUp" | "ArrowDown" if on_a("[type=range]") => {
                 return false;
             }
             "ArrowRight" if event.shift_key() => self.teach(LessonMove::By(LITTLE)),
             "ArrowLeft" if event.shift_key() => self.teach(LessonMove::By(-LITTLE)),
-            "ArrowRight" | "ArrowDown" | "PageDown" => self.teach(LessonMove::Next),
-            "ArrowLeft" | "ArrowUp" | "PageUp" => self.teach(LessonMove::Back),
-            "Home" => self.teach(LessonMove::To(1.0)),
+            "ArrowRight" | "ArrowDown" | "PageDown" => self.teach(LessonMove::Next { calm }),
+            "ArrowLeft" | "ArrowUp" | "PageUp" => self.teach(LessonMove::Back { calm }),
+            "s" => self.teach(LessonMove::Slow),
+            "Home" => self.teach(LessonMove::To(0.0)),
             "End" => self.teach(LessonMove::To(f64::MAX)),
-            _ => return false,
+            // A digit leads to its step, 0 to the tenth.
+            digit => match digit.parse::<usize>() {
+                Ok(step @ 0..=9) => self.teach(LessonMove::ToStep((step + 9) % 10 + 1)),
+                _ => return false,
+            },
         }
         event.prevent_default();
         true

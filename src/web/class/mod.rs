@@ -8,27 +8,40 @@ use super::canvas::Board;
 use super::elements::Elements;
 use super::page::Page;
 use crate::app::{LessonMove, Message};
+use crate::render::{Theme, code, svg};
 use js_sys::{Function, Promise, Reflect};
 use wasm_bindgen::JsCast;
-use wasm_bindgen::prelude::Closure;
+use wasm_bindgen::prelude::{Closure, JsValue};
 use web_sys::{Element, HtmlInputElement, HtmlTextAreaElement};
 
 pub use keys::listen;
+
+const NO_CODE: &str = "This page is served on this computer only, where no phone can open it. Served \
+on the web, a code here opens the design on every phone.";
 
 /// What the class is shown on.
 pub struct Class {
     boards: [Board; 2],
     /// Where a finger came down, CSS pixels.
     touched: Option<(f64, f64)>,
+    /// What hides the controls, and when it is to.
+    sleep: JsValue,
+    idle: Option<i32>,
 }
 
 impl Class {
     /// `None` where the page has no canvases for it.
     pub fn new(page: &Elements) -> Option<Class> {
         let board = |id: &str| page.get(id).and_then(Board::new);
+        let class = page.element("class")?;
+        let sleep = Closure::<dyn Fn()>::new(move || {
+            let _ = class.set_attribute("data-idle", "yes");
+        });
         Some(Class {
             boards: [board("class-picture-0")?, board("class-picture-1")?],
             touched: None,
+            sleep: sleep.into_js_value(),
+            idle: None,
         })
     }
 }
@@ -79,9 +92,12 @@ impl Page {
         match id {
             "class-open" => self.open_class(),
             "class-leave" => self.leave_class(),
-            "class-next" => self.teach(LessonMove::Next),
-            "class-back" => self.teach(LessonMove::Back),
+            "class-next" => self.teach(LessonMove::Next { calm: self.calm() }),
+            "class-back" => self.teach(LessonMove::Back { calm: self.calm() }),
+            "class-slow" => self.teach(LessonMove::Slow),
             "class-play" => self.play_class(),
+            "class-code-show" => self.show_code(),
+            "class-code-hide" => self.elements.reveal("class-code", false),
             _ => {}
         }
     }
@@ -91,7 +107,7 @@ impl Page {
         match id {
             "class-time" => {
                 let slider = self.elements.get::<HtmlInputElement>(id);
-                let time = slider.map_or(1.0, |slider| slider.value_as_number());
+                let time = slider.map_or(0.0, |slider| slider.value_as_number());
                 self.teach(LessonMove::To(time));
             }
             "class-beside" => {
@@ -112,6 +128,23 @@ impl Page {
             }
             _ => {}
         }
+    }
+
+    /// Shows a code that opens the design on a student's own phone, or why there is none.
+    fn show_code(&self) {
+        let link = self.public_link();
+        let drawn = link.as_deref().and_then(|link| code(link, 1.0));
+        let words = "Opens this design on a phone.";
+        let picture =
+            drawn.map(|(drawing, half)| svg(&drawing, [half; 2], 1.0, &Theme::PRINT, words));
+        let told = if picture.is_some() { words } else { NO_CODE };
+        self.elements.say("class-code-words", told);
+        if let Some(place) = self.elements.element("class-code-picture") {
+            // Squares and our own words only.
+            place.set_inner_html(&picture.unwrap_or_default());
+        }
+        self.elements.reveal("class-code", true);
+        self.elements.focus("#class-code-hide");
     }
 
     fn play_class(&mut self) {

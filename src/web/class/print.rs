@@ -3,7 +3,7 @@
 use super::super::page::Page;
 use super::show::taught;
 use crate::app::paper_verdict;
-use crate::render::{Taught, handout};
+use crate::render::{Handout, Taught};
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::Closure;
 
@@ -17,7 +17,14 @@ impl Page {
             hung.iter().enumerate().map(|(size, hung)| taught(work, size, hung)).collect();
         let Some(taught) = taught else { return };
         let verdict = paper_verdict(&self.model);
-        let words = handout(&work.design, &verdict, &taught, work.report.cautions);
+        let link = self.public_link();
+        let handout = Handout {
+            design: &work.design,
+            verdict: &verdict,
+            link: link.as_deref(),
+            cautions: work.report.cautions,
+        };
+        let words = handout.body(&taught);
         if let Some(place) = self.elements.element("handout") {
             // Everything typed by hand in it is escaped by the core.
             place.set_inner_html(&words);

@@ -4,8 +4,9 @@ use super::super::page::Page;
 use crate::answers::report::{ChainAnalysis, WholeAnswer, Word};
 use crate::app::Analysis;
 use crate::documents::design::Lesson;
+use crate::geometry::curve::Point;
 use crate::render::{
-    Camera, Chapter, Drawing, Framing, MetalLook, Pace, Scene, Taught, Viewpoint, short_verdict,
+    Camera, Chapter, Drawing, Framing, MetalLook, Scene, Taught, Viewpoint, short_verdict,
 };
 use web_sys::{HtmlInputElement, HtmlTextAreaElement};
 
@@ -13,14 +14,13 @@ use web_sys::{HtmlInputElement, HtmlTextAreaElement};
 /// a higher one it grows.
 const PAGE_HIGH: f64 = 330.0;
 
-/// What is shown of one design.
-struct Seen {
+/// What is drawn of one design, and from where.
+struct Pictured {
     scene: Scene,
-    focus: Option<(crate::geometry::curve::Point, f64)>,
-    caption: &'static str,
-    measure: String,
-    verdict: String,
-    word: &'static str,
+    viewpoint: Viewpoint,
+    framing: Framing,
+    /// What is looked at from nearer, and how much nearer.
+    focus: Option<(Point, f64)>,
 }
 
 /// A size of a design as it is taught, with what is known of it by now.
@@ -34,36 +34,25 @@ pub fn taught<'a>(
         joining: work.joining(size, 0)?,
         join: work.report.joins.get(size)?,
         chain: work.bodies().get(size).zip(found),
-        pace: work.pace(size, 0).unwrap_or(Pace { tight: 1.0, overlap: None }),
+        pace: work.pace(size, 0).unwrap_or_default(),
         seam: work.design.metal.seam_share,
         unit: work.unit,
     })
 }
 
-fn seen(work: &Analysis, step: Lesson, done: f64) -> Option<Seen> {
-    // Measuring a chain takes a while: only where it is shown.
-    let hung = if step == Lesson::Seated { work.hung() } else { std::rc::Rc::new(None) };
-    let taught = taught(work, work.size, &hung)?;
-    let scene = taught.scene(step, done);
-    // Of the whole design, like the verdict on the page.
+/// The verdict on the whole design, like that on the page, and its word for the stylesheet.
+fn verdict(work: &Analysis, taught: &Taught) -> Option<(String, &'static str)> {
     let whole = WholeAnswer::of(&work.report.joins, work.size)?;
     let join = work.report.joins.get(whole.join)?;
     let is_open = (0..work.report.joins.len()).any(|index| work.is_open(index));
-    let verdict = if is_open && whole.verdict != Word::No {
+    let words = if is_open && whole.verdict != Word::No {
         "Being checked…".into()
     } else if whole.join == work.size {
         taught.verdict()
     } else {
         format!("{}. {}", short_verdict(join, work.unit), join.name())
     };
-    Some(Seen {
-        focus: taught.focus(step, done, &scene),
-        caption: taught.caption(step, done),
-        measure: taught.measure(step),
-        verdict,
-        word: join.verdict.word(),
-        scene,
-    })
+    Some((words, join.verdict.word()))
 }
 
 fn name(work: &Analysis) -> String {
@@ -82,57 +71,75 @@ impl Page {
         let (step, done) = self.model.class.step();
         let theme = self.theme();
         let density = self.browser.device_pixel_ratio().clamp(1.0, 3.0);
-        let boards = &mut self.class.boards;
-        let (time, playing) = (self.model.class.time, self.model.class.is_playing);
+        let (time, playing) = (self.model.class.time, self.model.class.is_playing());
         let beside = &self.model.beside;
         self.elements.reveal("class-figure-beside", beside.is_some());
         self.elements.mark("class-pair", "data-pair", if beside.is_some() { "yes" } else { "no" });
         let works = [Some(&self.model.analysis), beside.as_ref()];
-        let all: Vec<Option<Seen>> =
-            works.iter().map(|work| work.and_then(|work| seen(work, step, done))).collect();
+        // Measuring a chain takes a while: only where it is shown, or the camera comes from there.
+        let hung = works.map(|work| match work {
+            Some(work) if step >= Lesson::Chain => work.hung(),
+            _ => std::rc::Rc::new(None),
+        });
+        let all: Vec<Option<(&Analysis, Taught)>> = works
+            .iter()
+            .zip(&hung)
+            .map(|(work, hung)| Some(((*work)?, taught((*work)?, (*work)?.size, hung)?)))
+            .collect();
         // The words first: how many lines they take says how high the pictures are.
-        for (i, (seen, work)) in all.iter().zip(works).enumerate() {
-            let (Some(seen), Some(work)) = (seen, work) else { continue };
+        for (i, (work, taught)) in
+            all.iter().enumerate().filter_map(|(i, one)| Some((i, one.as_ref()?)))
+        {
             let id = |part: &str| format!("class-{part}-{i}");
-            let (name, told) = (name(work), format!("{}. {}.", seen.measure, seen.verdict));
-            let words = format!("{name}: {} {told}", seen.caption);
+            let Some((verdict, word)) = verdict(work, taught) else { continue };
+            let (name, measure) = (name(work), taught.measure(step));
+            let words = format!("{name}: {} {measure}. {verdict}.", taught.caption(step, done));
             self.elements.mark(&id("picture"), "aria-label", &words);
             self.elements.say(&id("name"), &name);
-            self.elements.say(&id("verdict"), &seen.verdict);
-            self.elements.mark(&id("verdict"), "data-verdict", seen.word);
-            self.elements.say(&id("measure"), &seen.measure);
+            self.elements.say(&id("verdict"), &verdict);
+            self.elements.mark(&id("verdict"), "data-verdict", word);
+            self.elements.say(&id("measure"), &measure);
         }
         let number = Lesson::ALL.iter().position(|known| *known == step).unwrap_or(0) + 1;
         let title = format!("{number} of {}: {}", Lesson::ALL.len(), step.name());
         self.elements.say("class-step", &title);
         // Where they are not at the same, what is common to both.
-        let mut captions = all.iter().flatten().map(|seen| seen.caption);
+        let mut captions = all.iter().flatten().map(|(_, taught)| taught.caption(step, done));
         let caption = captions.next().unwrap_or_default();
         let same = captions.all(|other| other == caption);
         let caption = if same { caption } else { Chapter::Join.caption() };
         self.elements.say("class-caption", caption);
+        self.elements.say("class-caution", &Taught::cautions(step).join(" "));
+        self.elements.say("class-key", Taught::colour_words(step));
+        let boards = &mut self.class.boards;
         for board in boards.iter_mut() {
             board.enlarged = (f64::from(board.canvas.client_height()) / PAGE_HIGH).clamp(1.0, 3.0);
         }
+        let scenes: Vec<Option<Pictured>> = all
+            .iter()
+            .zip(boards.iter())
+            .map(|(one, board)| {
+                let (_, taught) = one.as_ref()?;
+                let scene = taught.scene(step, done);
+                let (viewpoint, framing) = taught.shot(step, done, board.window());
+                let focus = taught.focus(step, done, &scene);
+                Some(Pictured { scene, viewpoint, framing, focus })
+            })
+            .collect();
         // Both in one proportion, so that the eye can compare them.
-        let fits = all.iter().zip(boards.iter()).map(|(seen, board)| {
-            seen.as_ref().map(|seen| seen.scene.fit(seen.scene.home, board.window()))
-        });
-        let fits: Vec<Option<Framing>> = fits.collect();
-        let scale = fits.iter().flatten().map(|fit| fit.scale).fold(f64::INFINITY, f64::min);
+        let known = || scenes.iter().flatten();
+        let scale = known().map(|shown| shown.framing.scale).fold(f64::INFINITY, f64::min);
+        let nearer = known().filter_map(|shown| Some(shown.focus?.1)).fold(1.0, f64::max);
         let mut drawing = Drawing::default();
-        for (i, (seen, fit)) in all.iter().zip(&fits).enumerate() {
-            let (Some(seen), Some(fit), Some(work)) = (seen, fit, works[i]) else { continue };
-            let mut fit = Framing { centre: fit.centre, scale };
-            if let Some((place, nearer)) = seen.focus {
-                let share = 1.0 - 1.0 / nearer;
-                fit.centre += share * (place - fit.centre);
-                fit.scale *= nearer;
+        for (i, (one, shown)) in all.iter().zip(&scenes).enumerate() {
+            let (Some((work, _)), Some(shown)) = (one, shown) else { continue };
+            let mut fit = Framing { scale: scale * nearer, ..shown.framing };
+            if let Some((place, _)) = shown.focus {
+                fit.centre += (1.0 - 1.0 / nearer) * (place - fit.centre);
             }
-            let home: Viewpoint = seen.scene.home;
-            let view = Camera::default().view(home, fit, boards[i].window());
+            let view = Camera::default().view(shown.viewpoint, fit, boards[i].window());
             drawing.clear();
-            seen.scene.draw_into(&view, work.unit, &mut drawing);
+            shown.scene.draw_into(&view, work.unit, &mut drawing);
             let look = MetalLook::of(&work.design.metal.id);
             boards[i].lay(&drawing, view.scale, density, theme.in_metal(look));
         }
@@ -140,6 +147,8 @@ impl Page {
         if let Some(slider) = self.elements.get::<HtmlInputElement>("class-time") {
             slider.set_value(&format!("{time:.3}"));
         }
+        let slow = if self.model.class.is_slow { "true" } else { "false" };
+        self.elements.mark("class-slow", "aria-pressed", slow);
         let play = if playing { "Pause" } else { "Play" };
         self.elements.say("class-play", play);
         self.elements.reveal("class-play", playing || !self.calm());
