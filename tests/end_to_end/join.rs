@@ -139,15 +139,13 @@ fn typing_is_waited_for_and_the_last_design_is_checked() {
 fn what_is_no_longer_wanted_is_stopped() {
     on_page(Screen::DESK, async |page| {
         page.wait_checked().await?;
-        // First proofs, ms: `idle` from its question, `after` from the end of the worker before,
-        // which never hears of its search: so that lasts until it is stopped.
+        // First proofs, ms: `idle` from its question, `after` from the end of the worker before.
         let watch = "window.at = {ended: [], asked: {}}; const heard = new WeakSet(); \
             const end = Worker.prototype.terminate, post = Worker.prototype.postMessage; \
             Worker.prototype.terminate = function () { \
                 window.at.ended.push(performance.now()); return end.call(this); }; \
             Worker.prototype.postMessage = function (m) { \
                 window.at.asked[m.serial] = performance.now(); \
-                if (m.task?.tune && !window.at.ended.length) return; \
                 if (!heard.has(this)) { heard.add(this); this.addEventListener('message', (e) => { \
                     if (!e.data.answer?.proven) return; \
                     const now = performance.now(); window.at.idle ??= now - window.at.asked[e.data.serial]; \
@@ -159,6 +157,7 @@ fn what_is_no_longer_wanted_is_stopped() {
         page.wait_checked().await?;
         let idle: f64 = page.ask("window.at.idle").await?;
         page.driver.execute("window.at.ended = [];", vec![]).await?;
+        page.hold_searches().await?;
         page.look_at("tune").await?;
         page.wait_until("!document.getElementById('tune-stop').hidden").await?;
         page.type_into("#mandrel", "12").await?;

@@ -46,7 +46,8 @@ fn the_map_fills_and_its_point_is_dragged() {
             .perform()
             .await?;
         let held: String = page.ask("document.getElementById('caption').textContent").await?;
-        assert!(held.contains("checking"), "{held}");
+        // No more what was proven of the point before; perhaps already what is of this one.
+        assert!(held.contains("checking") || held.contains("does not join"), "{held}");
         page.driver.action_chain().release().perform().await?;
         let (mandrel, wire) = (value(page, "mandrel").await?, value(page, "wire").await?);
         assert!(mandrel < 11.0 && wire > 0.95, "{mandrel} {wire}");

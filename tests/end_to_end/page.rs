@@ -164,6 +164,18 @@ impl Page {
         Ok(log.iter().filter_map(|entry| address(&entry.message)).collect())
     }
 
+    /// Holds back every search asked of a worker until one is ended: however fast the machine, the
+    /// search lasts until it is stopped.
+    pub async fn hold_searches(&self) -> WebDriverResult<()> {
+        let hold = "const { postMessage, terminate } = Worker.prototype; \
+            Worker.prototype.postMessage = function (m) { \
+                return m.task?.tune ? undefined : postMessage.call(this, m); }; \
+            Worker.prototype.terminate = function () { \
+                Object.assign(Worker.prototype, { postMessage, terminate }); \
+                return terminate.call(this); };";
+        self.driver.execute(hold, vec![]).await.map(drop)
+    }
+
     /// Sends a DevTools command.
     pub async fn devtools(
         &self,

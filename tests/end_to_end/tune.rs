@@ -59,8 +59,9 @@ fn a_chain_is_wished_for_and_its_dimensions_are_found() {
 fn wishes_change_and_some_cannot_be_had() {
     on_page(Screen::PHONE, async |page| {
         page.wait_checked().await?;
+        page.hold_searches().await?;
         page.look_at("tune").await?;
-        page.wait_long("!document.getElementById('tune-stop').hidden", PATIENCE).await?;
+        page.wait_until("!document.getElementById('tune-stop').hidden").await?;
         page.set("tune-at-suppleness_x", 20.0).await?;
         page.driver.execute("document.getElementById('tune-stop').click()", vec![]).await?;
         page.wait_until("document.getElementById('tune-stop').hidden").await?;
