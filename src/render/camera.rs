@@ -162,6 +162,7 @@ impl Camera {
             centre: fit.centre,
             shift: [self.pan[0] / fit.scale, self.pan[1] / fit.scale],
             scale,
+            fineness: 1.0,
             window,
         }
     }
@@ -175,6 +176,8 @@ pub struct PictureView {
     shift: [f64; 2],
     /// CSS pixels to a millimetre.
     pub scale: f64,
+    /// Device pixels to a CSS pixel, where facets would be seen otherwise.
+    pub fineness: f64,
     /// What it fills.
     pub window: Window,
 }

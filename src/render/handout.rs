@@ -23,7 +23,7 @@ pub struct Handout<'a> {
 }
 
 /// One picture's window, CSS pixels.
-const WINDOW: Window = Window { width: 330.0, height: 186.0 };
+const WINDOW: Window = Window { width: 330.0, height: 158.0 };
 /// A square of the code, mm: a phone reads it from a hand's length.
 const SQUARE: f64 = 0.45;
 
@@ -150,7 +150,7 @@ fn section(
     }
     // The way through is tried, not measured.
     let is_tried = [Lesson::First, Lesson::Second, Lesson::Turn, Lesson::Close].contains(&step);
-    let own = if is_tried { "" } else { " &nbsp;Mine: ____________" };
+    let own = if is_tried { "" } else { " &nbsp;Mine: ________" };
     let _ = writeln!(text, "<p><span class=\"measure\">{}</span>{own}</p>", escaped(&measure));
     if !note.is_empty() {
         let _ = writeln!(text, "<p class=\"note\">{}</p>", escaped(note));

@@ -128,7 +128,8 @@ impl Joining<'_> {
             let middle = 0.5 * (before + beyond);
             if from * tip(middle) > 0.0 { before = middle } else { beyond = middle }
         }
-        Some([before, through, turned].map(slider))
+        // A hair before the next phase begins.
+        Some([before, through, turned].map(|share| slider(share) - 1e-6))
     }
 
     /// From which side the incoming loop comes: the sign of x.

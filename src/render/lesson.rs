@@ -497,6 +497,42 @@ mod tests {
         assert_eq!(before.unwrap().strands.len(), LINKS);
     }
 
+    /// Names and readings lie beside wire, tools and one another in every step, on the pictures of a projector
+    /// beside another, alone, and of a phone.
+    #[test]
+    fn names_and_readings_keep_clear_of_wire_and_tools() {
+        use crate::render::measure::{block, is_free};
+        use crate::render::{Camera, Drawing, Mark, Window};
+        let known = known(0.9, 12.0);
+        let taught = taught(&known);
+        let (mut all, mut covered) = (0, Vec::new());
+        for [width, height] in [[560.0, 330.0], [1180.0, 340.0], [1000.0, 330.0], [366.0, 250.0]] {
+            let window = Window { width, height };
+            for (step, done) in
+                Lesson::ALL.into_iter().flat_map(|s| [0.4, 0.7, 1.0].map(|d| (s, d)))
+            {
+                let (viewpoint, framing) = taught.shot(step, done, window);
+                let view = Camera::default().view(viewpoint, framing, window);
+                let mut drawing = Drawing::default();
+                taught.scene(step, done).draw_into(&view, LengthUnit::Mm, &mut drawing);
+                let (labels, marks): (Vec<Mark>, Vec<Mark>) = std::mem::take(&mut drawing.marks)
+                    .into_iter()
+                    .partition(|mark| matches!(mark, Mark::Label { .. }));
+                drawing.marks = marks;
+                for label in labels {
+                    let Mark::Label { at, anchor, size, text, .. } = &label else { continue };
+                    let block = block(*at, *anchor, *size, text);
+                    if !is_free(&drawing, &block, true) {
+                        covered.push(format!("{text}: {step:?} {done} in {window:?}"));
+                    }
+                    drawing.marks.push(label);
+                    all += 1;
+                }
+            }
+        }
+        assert!(all > 100 && covered.is_empty(), "of {all}: {covered:#?}");
+    }
+
     /// The camera comes from step to step without a jump.
     #[test]
     fn the_camera_makes_no_jump() {

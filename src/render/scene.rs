@@ -1,7 +1,7 @@
 //! A scene: wires and calliper measures in space, ready to be looked at.
 
 use super::comb::{self, Comb};
-use super::drawing::{Anchor, Drawing, Finish, Tone};
+use super::drawing::{Anchor, Drawing, Tone};
 use super::measure::{Measure, Written, anywhere, block, is_free, lay};
 use super::solid::Solid;
 use super::spot::{self, ClosestPlaces};
@@ -45,24 +45,22 @@ impl Scene {
 
     /// Size and middle of the scene in `window`, seen from `from`.
     pub fn fit(&self, from: Viewpoint, window: Window) -> Framing {
-        Scene::fit_all(std::slice::from_ref(self), from, window)
+        // Dimension lines and their labels need nearly a fifth of the width.
+        let aside = (window.width / 5.4).clamp(48.0, 136.0);
+        // A row of links has them at one end, in two lines.
+        let aside = if self.strands.len() > 2 { (0.8 * aside).max(48.0) } else { aside };
+        Scene::fit_all(std::slice::from_ref(self), from, window, [aside, 48.0])
     }
 
-    /// Size and middle of all these scenes in `window`, seen from `from`.
-    pub fn fit_all(scenes: &[Scene], from: Viewpoint, window: Window) -> Framing {
+    /// Size and middle of all these scenes in `window` less a border of so many CSS pixels, seen from
+    /// `from`.
+    pub fn fit_all(scenes: &[Scene], from: Viewpoint, window: Window, border: [f64; 2]) -> Framing {
         let strands = || scenes.iter().flat_map(|scene| &scene.strands);
         let reach = strands().map(|s| s.radius).fold(0.0, f64::max);
         let points = strands().flat_map(|s| s.points(s.curve.length() / 64.0));
         let tools = scenes.iter().flat_map(|scene| scene.tools.iter().flat_map(Solid::corners));
         let points = points.chain(tools);
-        // Dimension lines and their labels need nearly a fifth of the width.
-        let aside = (window.width / 5.4).clamp(48.0, 136.0);
-        // A row of links has them at one end, in two lines.
-        let links =
-            |scene: &Scene| scene.strands.iter().filter(|s| s.finish != Finish::Marked).count();
-        let is_row = scenes.iter().any(|scene| links(scene) > 2);
-        let aside = if is_row { (0.8 * aside).max(48.0) } else { aside };
-        Framing::around(points, reach, from, window, [aside, 48.0])
+        Framing::around(points, reach, from, window, border)
     }
 
     /// Adds the scene's marks as `view` sees them, far ones first.

@@ -211,7 +211,8 @@ const NO_FILE: &str = "Not saved: this browser gives no file.";
 /// Milliseconds after which a file's address is given back: it has long been fetched.
 const FETCHED: i32 = 60_000;
 
-fn offer(name: &str, blob: &Blob) -> Option<()> {
+/// Offers a blob as a file of that name.
+pub fn offer(name: &str, blob: &Blob) -> Option<()> {
     let address = Url::create_object_url_with_blob(blob).ok()?;
     let browser = web_sys::window()?;
     let link = browser.document()?.create_element("a").ok()?;

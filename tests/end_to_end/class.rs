@@ -3,6 +3,7 @@
 use crate::access::{surroundings, violations};
 use crate::page::{Page, Screen, on_page};
 use serde_json::json;
+use std::collections::BTreeSet;
 use thirtyfour::prelude::*;
 
 const TIME: &str = "document.getElementById('class-time').valueAsNumber";
@@ -118,6 +119,86 @@ fn a_class_is_led_through_the_steps_by_a_clicker() {
         assert!(page.element("main").await?.is_displayed().await?);
         assert!(!page.element("#class").await?.is_displayed().await?);
         assert_eq!(page.console_errors().await?, Vec::<String>::new());
+        Ok(())
+    });
+}
+
+/// Every stop of the lesson on one picture, at four sizes of window, for the reader to look at; each picture is
+/// another, and nothing sticks out.
+#[test]
+fn contact_sheets_of_the_lesson() {
+    for (screen, name, columns) in [
+        (Screen::PROJECTOR, "1280x720", 3),
+        (Screen::LARGE, "1920x1080", 3),
+        (Screen::TABLET, "tablet", 5),
+        (Screen::HAND, "phone", 7),
+    ] {
+        on_page(screen, async |page| {
+            before_a_class(page).await?;
+            let motion = json!([{ "name": "prefers-reduced-motion", "value": "reduce" }]);
+            surroundings(page, motion).await?;
+            let (mut images, mut seen) = (String::new(), BTreeSet::new());
+            for stop in [
+                "0", "0.5", "1", "1.65", "2", "2.72", "3", "3.5", "4", "4.5", "5", "5.5", "6",
+                "6.6", "7", "7.5", "8", "8.5", "9", "9.3", "9.6", "10", "10.5", "11", "12",
+            ] {
+                page.set("class-time", stop.parse().unwrap_or_default()).await?;
+                seen.insert(picture(page, 0).await?);
+                let file = format!("class-{name}-{stop}");
+                page.screenshot(&file).await?;
+                images += &format!(
+                    "<figure><img src=\"{file}.png\"><figcaption>{stop}</figcaption></figure>"
+                );
+                let wider = "document.getElementById('class').scrollWidth - innerWidth";
+                assert!(page.ask::<i64>(wider).await? <= 0, "{name} {stop}");
+            }
+            assert_eq!(seen.len(), 25, "{name}");
+            let sheet = format!(
+                "<!doctype html><title>The lesson at {name}</title><style>body {{ display: grid; gap: 6px; \
+                 grid-template-columns: repeat({columns}, 1fr); margin: 6px; font: 14px sans-serif }} \
+                 figure {{ margin: 0 }} img {{ width: 100% }}</style>{images}"
+            );
+            std::fs::write(Page::screenshots().join(format!("contact-{name}.html")), sheet)?;
+            Ok(())
+        });
+    }
+}
+
+/// The lesson is recorded by the browser, and comes as a film.
+#[test]
+fn the_lesson_comes_as_a_film() {
+    on_page(Screen::DESK, async |page| {
+        before_a_class(page).await?;
+        let catch = "window.films = []; const make = URL.createObjectURL; \
+            URL.createObjectURL = b => { b.slice(0, 4).arrayBuffer().then(a => window.films.push( \
+            [b.type, b.size, [...new Uint8Array(a)].join(' ')])); return make.call(URL, b); };";
+        page.driver.execute(catch, vec![]).await?;
+        page.click("#class-film").await?;
+        page.wait_until(&format!("{TIME} > 0.1")).await?;
+        assert_eq!(read(page, "class-film").await?, "Save film");
+        page.click("#class-film").await?;
+        page.wait_until("window.films.length > 0").await?;
+        let (kind, size, start): (String, usize, String) = page.ask("window.films[0]").await?;
+        // Matroska, of which WebM is a part, begins with these four (RFC 8794, 11.2.1).
+        assert!(kind.starts_with("video/webm") && start == "26 69 223 163", "{kind} {start}");
+        assert!(size > 1000, "{size}");
+        assert_eq!(page.console_errors().await?, Vec::<String>::new());
+        Ok(())
+    });
+}
+
+/// A code for students' phones, or why there is none; and the controls are out of the way while nobody moves.
+#[test]
+fn a_page_of_this_computer_says_why_it_has_no_code() {
+    on_page(Screen::PROJECTOR, async |page| {
+        before_a_class(page).await?;
+        page.click("#class-code-show").await?;
+        assert!(read(page, "class-code-words").await?.contains("no phone can open it"));
+        page.click("#class-code-hide").await?;
+        assert!(!page.element("#class-code").await?.is_displayed().await?);
+        page.wait_until("document.getElementById('class').dataset.idle === 'yes'").await?;
+        press(page, Key::Shift + "").await?;
+        page.wait_until("document.getElementById('class').dataset.idle === 'no'").await?;
         Ok(())
     });
 }
@@ -264,7 +345,7 @@ fn the_hand_out_is_printed() {
             "1. Wind",
             "11. Chain of five",
             "Pitch ",
-            "Measured on mine",
+            "Mine: ____",
             "<b>Mind</b> the <script>saw",
             "Take care",
             "acid goes into water",

@@ -137,9 +137,14 @@ impl Page {
         input.send_keys(Key::Tab + "").await
     }
 
+    /// The folder of the screenshots.
+    pub fn screenshots() -> std::path::PathBuf {
+        Path::new(env!("CARGO_TARGET_TMPDIR")).with_file_name("screenshots")
+    }
+
     /// Saves what is on the screen as `screenshots/NAME.png` in cargo's target folder.
     pub async fn screenshot(&self, name: &str) -> WebDriverResult<()> {
-        let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).with_file_name("screenshots");
+        let folder = Page::screenshots();
         std::fs::create_dir_all(&folder)?;
         self.driver.screenshot(&folder.join(format!("{name}.png"))).await
     }

@@ -97,7 +97,7 @@ impl Raised {
         let waypoints = waypoints(strand, view);
         let count = waypoints.len();
         let Some(first) = waypoints.first() else { return };
-        let sides = sides(radius * view.scale);
+        let sides = sides(radius * view.scale * view.fineness);
         let start = any_normal(first.tangent);
 
         let mut normals = Vec::with_capacity(count);
@@ -119,7 +119,7 @@ impl Raised {
         for (k, ray) in round.iter_mut().enumerate().take(sides) {
             *ray = (TAU * k as f64 / sides as f64).sin_cos();
         }
-        let thick = 2.0 * radius * view.scale;
+        let thick = 2.0 * radius * view.scale * view.fineness;
         let shades =
             THIN.iter().fold(!0, |kept, thin| if thick < *thin { kept << 1 } else { kept });
         let (base, own) = (self.corners.len(), self.faces.len());

@@ -10,7 +10,7 @@ use std::f64::consts::PI;
 const STRAY: f64 = 0.2;
 const STRAY_LARGE: f64 = 0.03;
 /// Radius from which a wire is drawn so finely, CSS pixels.
-const LARGE: f64 = 9.0;
+const LARGE: f64 = 5.0;
 /// Greatest turn from ring to ring, radians; coarser looks angular even where it is small.
 const MOST_TURN: f64 = 0.3;
 /// Least turn from ring to ring, radians; finer cannot be seen.
@@ -61,8 +61,8 @@ pub(super) fn waypoints(strand: &Strand, view: &PictureView) -> Vec<TubeStation>
         .iter()
         .map(|piece| {
             let length = piece.length();
-            let outer = view.scale * (1.0 / piece.curvature().max(1e-9) + radius);
-            let stray = stray(radius * view.scale);
+            let outer = view.fineness * view.scale * (1.0 / piece.curvature().max(1e-9) + radius);
+            let stray = stray(radius * view.scale * view.fineness);
             let turn_step = (8.0 * stray / outer).sqrt().clamp(LEAST_TURN, MOST_TURN);
             let turn = length * piece.curvature();
             // A wire as thin as a hair would ask for more rings than anyone can see.

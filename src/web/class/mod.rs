@@ -1,5 +1,6 @@
 //! The work shown to a class: full screen, large, step by step, two designs side by side.
 
+mod film;
 mod keys;
 mod print;
 mod show;
@@ -14,6 +15,7 @@ use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::{Closure, JsValue};
 use web_sys::{Element, HtmlInputElement, HtmlTextAreaElement};
 
+use film::Film;
 pub use keys::listen;
 
 const NO_CODE: &str = "This page is served on this computer only, where no phone can open it. Served \
@@ -26,6 +28,8 @@ pub struct Class {
     touched: Option<(f64, f64)>,
     /// What hides the controls, and when it is to.
     sleep: JsValue,
+    film: Option<Film>,
+    last_film: Option<Film>,
     idle: Option<i32>,
 }
 
@@ -42,6 +46,8 @@ impl Class {
             touched: None,
             sleep: sleep.into_js_value(),
             idle: None,
+            film: None,
+            last_film: None,
         })
     }
 }
@@ -51,6 +57,7 @@ impl Page {
     pub fn open_class(&mut self) {
         self.list_kept();
         self.send(Message::Class(true));
+        self.elements.reveal("class-film", self.can_record());
         self.elements.reveal("class", true);
         self.mark_class("on");
         if let Some(class) = self.elements.element("class") {
@@ -96,6 +103,7 @@ impl Page {
             "class-back" => self.teach(LessonMove::Back { calm: self.calm() }),
             "class-slow" => self.teach(LessonMove::Slow),
             "class-play" => self.play_class(),
+            "class-film" => self.record_class(),
             "class-code-show" => self.show_code(),
             "class-code-hide" => self.elements.reveal("class-code", false),
             _ => {}

@@ -111,6 +111,7 @@ impl Page {
         self.elements.say("class-caption", caption);
         self.elements.say("class-caution", &Taught::cautions(step).join(" "));
         self.elements.say("class-key", Taught::colour_words(step));
+        let is_filmed = self.class.film.is_some();
         let boards = &mut self.class.boards;
         for board in boards.iter_mut() {
             board.enlarged = (f64::from(board.canvas.client_height()) / PAGE_HIGH).clamp(1.0, 3.0);
@@ -137,11 +138,21 @@ impl Page {
             if let Some((place, _)) = shown.focus {
                 fit.centre += (1.0 - 1.0 / nearer) * (place - fit.centre);
             }
-            let view = Camera::default().view(shown.viewpoint, fit, boards[i].window());
+            let mut view = Camera::default().view(shown.viewpoint, fit, boards[i].window());
+            view.fineness = density * boards[i].enlarged;
             drawing.clear();
             shown.scene.draw_into(&view, work.unit, &mut drawing);
             let look = MetalLook::of(&work.design.metal.id);
-            boards[i].lay(&drawing, view.scale, density, theme.in_metal(look));
+            let theme = theme.in_metal(look);
+            if is_filmed {
+                // On the page it lies on paper already.
+                let window = boards[i].window();
+                let density = density * boards[i].enlarged;
+                boards[i].paper(window, density, theme);
+                boards[i].lay_in(window, &drawing, view.scale, density, theme);
+            } else {
+                boards[i].lay(&drawing, view.scale, density, theme);
+            }
         }
         self.elements.mark("class-time", "aria-valuetext", &title);
         if let Some(slider) = self.elements.get::<HtmlInputElement>("class-time") {
@@ -152,7 +163,10 @@ impl Page {
         let play = if playing { "Pause" } else { "Play" };
         self.elements.say("class-play", play);
         self.elements.reveal("class-play", playing || !self.calm());
+        let film = if is_filmed { "Save film" } else { "Record film" };
+        self.elements.say("class-film", film);
         self.write_note(step);
+        self.watch_film();
     }
 
     /// The teacher's notes to the step: to be written, or to be read, or hidden.
