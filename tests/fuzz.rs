@@ -5,6 +5,7 @@
 //! are printed.
 #![cfg(not(target_arch = "wasm32"))]
 
+use linkfold::answers::jig::{Jig, JigKind, JigRequest};
 use linkfold::answers::optimise::{Optimiser, Wishes};
 use linkfold::answers::path::PathDocument;
 use linkfold::answers::plan::Plan;
@@ -268,6 +269,16 @@ fn read_design(text: &str, rng: &mut Rng, proven: f64, seen: &Seen) {
     }
     if !prove {
         return;
+    }
+    for kind in JigKind::ALL {
+        let allowance_mm = 0.6 * rng.next_f64();
+        match Jig::for_design(&design, JigRequest { kind, size: None, allowance_mm }) {
+            Ok(jig) => {
+                sound("jig", &jig);
+                assert!(jig.mesh().unwrap_or_else(|e| panic!("{kind:?}: {e}")).triangles() > 0);
+            }
+            Err(error) => refusal(&error),
+        }
     }
     match PathDocument::of(&design, 0) {
         Ok(path) => sound("path", &path),

@@ -5,8 +5,9 @@
 mod command;
 
 use command::run;
+use linkfold::answers::jig::JigKind;
 use linkfold::answers::report::DEFINITIONS;
-use linkfold::app::tabs::VIEWS;
+use linkfold::app::tabs::{PLAN, VIEWS};
 use linkfold::app::tasks::{Request, Task, answer};
 use linkfold::app::views::{Shown, picture};
 use linkfold::app::{Analysis, Content, Effect, Message, Model, Node, screen, update};
@@ -159,6 +160,17 @@ fn too_exact(words: &str) -> impl Iterator<Item = String> {
     parts.windows(2).filter_map(of).collect::<Vec<String>>().into_iter()
 }
 
+fn read_screen(read: &mut Read, place: &str, model: &Model) {
+    for (id, property, content) in screen(model).parts() {
+        let place = format!("{place}, {id} {property:?}");
+        match content {
+            Content::Words(words) => read.read(&place, words),
+            Content::Nodes(nodes) => read.nodes(&place, nodes),
+            Content::Flag(_) => {}
+        }
+    }
+}
+
 /// Goes through every view of the page with all that the worker finds.
 fn walk(read: &mut Read, name: &str, design: Design, unit: LengthUnit, whole: bool) {
     let analysis = Analysis::of(design, 0, unit).unwrap();
@@ -206,12 +218,12 @@ fn walk(read: &mut Read, name: &str, design: Design, unit: LengthUnit, whole: bo
                 }
             }
         }
-        for (id, property, content) in screen(&model).parts() {
-            let place = format!("{place}, {id} {property:?}");
-            match content {
-                Content::Words(words) => read.read(&place, words),
-                Content::Nodes(nodes) => read.nodes(&place, nodes),
-                Content::Flag(_) => {}
+        read_screen(read, &place, &model);
+        if view.id == PLAN {
+            for kind in JigKind::ALL {
+                let (control, value) = ("jig-what".to_string(), kind.id().to_string());
+                send(&mut model, Message::Chosen { control, value, at: 0.0 });
+                read_screen(read, &format!("{place}, {}", kind.id()), &model);
             }
         }
     }

@@ -12,7 +12,7 @@ const EXAMPLE: &str = include_str!("../../www/examples/evening-class-bracelet.js
 /// What `body` comes to, with the core loaded and `design` at hand.
 async fn with_core(page: &Page, design: &Value, body: &str) -> WebDriverResult<Value> {
     let script = format!(
-        "const {{ default: init, check, plan, schema, picture }} = await import('./linkfold.js'); \
+        "const {{ default: init, check, jig, plan, schema, picture }} = await import('./linkfold.js'); \
          await init(); const design = arguments[0]; {body}"
     );
     page.driver.execute(&script, vec![design.clone()]).await?.convert()
@@ -66,6 +66,48 @@ fn the_report_is_the_commands() {
             let found = with_core(page, &design, &format!("return {task}(design);")).await?;
             same(task, &found, &told(task));
         }
+        Ok(())
+    });
+}
+
+/// In the browser and by the command: the same plate, and a fault with its limit.
+#[test]
+fn a_jig_is_the_commands() {
+    on_page(Screen::DESK, async |page| {
+        let design: Value = serde_json::from_str(EXAMPLE).unwrap();
+        let file = std::env::temp_dir().join(format!("linkfold-jig-{}.stl", std::process::id()));
+        let example =
+            concat!(env!("CARGO_MANIFEST_DIR"), "/www/examples/evening-class-bracelet.json");
+        let command = Command::new(env!("CARGO_BIN_EXE_linkfold"))
+            .args(["jig", example, "--what", "plate", "-o"])
+            .arg(&file)
+            .output()?;
+        assert!(command.status.success());
+        let wanted = std::fs::read(&file)?;
+        std::fs::remove_file(&file)?;
+        let body = "const made = jig(design, { what: 'plate' }); \
+            return { ...made, stl: [...made.stl], glb: made.glb.length };";
+        let made = with_core(page, &design, body).await?;
+        let bytes: Vec<u8> = serde_json::from_value(made["stl"].clone()).unwrap();
+        let read = |bytes: &[u8]| stl_io::read_stl(&mut std::io::Cursor::new(bytes)).unwrap();
+        let (found, wanted) = (read(&bytes), read(&wanted));
+        found.validate().expect("closed");
+        assert_eq!(found.faces.len(), wanted.faces.len());
+        let reach = |mesh: &stl_io::IndexedMesh| {
+            [0, 1, 2].map(|i| mesh.vertices.iter().map(|v| v.0[i]).fold(0.0, f32::max))
+        };
+        for (found, wanted) in reach(&found).iter().zip(reach(&wanted)) {
+            assert!((found - wanted).abs() < 1e-3, "{found} {wanted}");
+        }
+        assert!(made["svg"].as_str().unwrap().starts_with("<svg"));
+        assert!(made["glb"].as_u64().unwrap() > 10_000);
+        assert!(made["cautions"][0].as_str().unwrap().contains("torch"));
+        assert_eq!(made["measures"].as_array().unwrap().len(), 4);
+        let told = fault(page, &design, "jig(design, { what: 'waist' })").await?;
+        assert_eq!(told["path"], "neck_mm", "{told}");
+        assert!(told["range"][0].as_f64().unwrap() > 0.0, "{told}");
+        let told = fault(page, &design, "jig(design, { what: 'anvil' })").await?;
+        assert_eq!(told["name"], "LinkfoldError", "{told}");
         Ok(())
     });
 }

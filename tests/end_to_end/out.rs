@@ -167,3 +167,59 @@ fn the_work_is_taken_out_as_a_solid() {
         Ok(())
     });
 }
+
+/// Gauges and jigs on the plan's page: chosen, seen, saved; what cannot be made is said; the printer's
+/// allowance, typed once, is in what is made next.
+#[test]
+fn gauges_and_jigs_are_chosen_seen_and_taken_out() {
+    on_page(Screen::DESK, async |page| {
+        page.driver.execute(CATCH, vec![]).await?;
+        page.wait_checked().await?;
+        page.look_at("plan").await?;
+        page.click("#plan-jigs summary").await?;
+        let made = "!document.getElementById('jig-made').hidden";
+        let patience = std::time::Duration::from_secs(60);
+        page.choose("#jig-what", "plate").await?;
+        page.wait_long(made, patience).await?;
+        let told = page.element("#picture").await?.attr("aria-label").await?.unwrap_or_default();
+        assert!(told.contains("Gauge plate"), "{told}");
+        page.screenshot("jig-plate").await?;
+        let notes = page.text("#jig-notes").await?;
+        assert!(notes.contains("may be off by"), "{notes}");
+        assert!(page.text("#jig-cautions").await?.contains("torch"));
+        let mut widths = Vec::new();
+        for allowance in ["0", "0.3"] {
+            page.type_into("#print-allowance", allowance).await?;
+            page.wait_long(made, patience).await?;
+            let (name, bytes) = taken(page, "jig-stl").await?;
+            assert_eq!(name, "evening-class-bracelet-gauge-plate.stl");
+            assert!(bytes.starts_with(b"linkfold, mm. Plastic"), "no note in the file");
+            let plate = stl_io::read_stl(&mut Cursor::new(bytes)).expect("an STL file");
+            plate.validate().expect("closed");
+            let across = plate.vertices.iter().map(|v| v.0[0]);
+            widths.push(across.fold(0.0, f32::max));
+        }
+        // Two pockets beside one another, each wider by the allowance.
+        assert!((widths[1] - widths[0] - 0.6).abs() < 1e-3, "{widths:?}");
+        let (_, bytes) = taken(page, "jig-glb").await?;
+        let plate = gltf::Gltf::from_slice(&bytes).expect("a glTF file");
+        assert_eq!(plate.nodes().count(), 1);
+        let (name, svg) = taken(page, "jig-svg").await?;
+        assert_eq!(name, "evening-class-bracelet-gauge-plate.svg");
+        let svg = String::from_utf8(svg).expect("text");
+        roxmltree::Document::parse(&svg).expect("well-formed");
+        assert!(svg.contains("torch"));
+        for (what, expected) in [("mandrel", made), ("fold", made), ("test", made)] {
+            page.choose("#jig-what", what).await?;
+            page.wait_long(expected, patience).await?;
+            page.screenshot(&format!("jig-{what}")).await?;
+        }
+        page.choose("#jig-what", "waist").await?;
+        let refused = "document.getElementById('jig-says').textContent.includes('no neck')";
+        page.wait_long(refused, patience).await?;
+        page.choose("#jig-what", "").await?;
+        page.wait_until("document.getElementById('jig-says').textContent === ''").await?;
+        assert_eq!(page.console_errors().await?, Vec::<String>::new());
+        Ok(())
+    });
+}

@@ -125,6 +125,61 @@ fn a_printed_sheet_measures_right() {
     });
 }
 
+/// One size whose ring is worked out by hand below.
+const GAUGED: &str = r#"{
+    "linkfold": 1, "name": "Gauged", "kerf_mm": 0.2, "wire": {"diameter_mm": 1},
+    "sizes": [{"mandrel_mm": 15, "springback_mm": 0, "oval_length_mm": 21}]
+}"#;
+
+/// The outlines of a gauge plate, printed from the command's file and measured: ring and oval of *go*
+/// and *no-go* lie as far beyond and within the link itself, whose outside is the ring's inside, M − k/π,
+/// or the oval's, and two wires.
+#[test]
+fn a_printed_gauge_plate_measures_right() {
+    on_page(Screen::DESK, async |page| {
+        let folder = std::env::temp_dir().join(format!("linkfold-gauge-{}", std::process::id()));
+        std::fs::create_dir_all(&folder)?;
+        let (design, outlines) = (folder.join("design.json"), folder.join("plate.svg"));
+        std::fs::write(&design, GAUGED)?;
+        let made = Command::new(env!("CARGO_BIN_EXE_linkfold"))
+            .args(["jig", "--what", "plate", "--svg", "-o"])
+            .args([&outlines, &design])
+            .output()?;
+        assert!(made.status.success(), "{}", String::from_utf8_lossy(&made.stderr));
+        let told = String::from_utf8(made.stdout).unwrap();
+        assert!(
+            told.contains("torch") && told.contains("size 1, ring, across: 16.94 mm"),
+            "{told}"
+        );
+        let text = std::fs::read_to_string(&outlines)?;
+        assert!(text.contains("torch"), "no caution in the file");
+        let file = folder.join("plate.html");
+        let style = "@page { size: A4 landscape; margin: 10mm } body { margin: 0 }";
+        std::fs::write(&file, format!("<!doctype html><style>{style}</style>{text}"))?;
+        page.driver.goto(format!("file://{}", file.display())).await?;
+        let pages = printed(page).await?;
+        assert_eq!(pages.len(), 1);
+        let lines = &pages[0].lines;
+        let closed = lines.iter().filter(|line| line.len() > 12).map(|line| extent(line));
+        let closed: Vec<Place> = closed.collect();
+        assert_eq!(closed.len(), 8, "pockets: {closed:?}");
+        let wanted = [15.0 - 0.2 / PI + 2.0, 21.0 + 2.0];
+        let mut tolerances = Vec::new();
+        for (step, wanted) in wanted.into_iter().enumerate() {
+            let [go, no_go] = [closed[step][0], closed[4 + step][0]];
+            println!("go {go:.3} mm, no-go {no_go:.3} mm, link {wanted:.3} mm");
+            assert!((0.5 * (go + no_go) - wanted).abs() < 0.1, "{go} and {no_go} for {wanted}");
+            tolerances.push(0.25 * (go - no_go));
+        }
+        assert!((tolerances[0] - tolerances[1]).abs() < 0.01 && tolerances[0] > 0.02);
+        let straight = lines.iter().filter(|line| line.len() == 2).map(|line| extent(line)[0]);
+        let scale = straight.fold(0.0, f64::max);
+        assert!((scale - 50.0).abs() < 0.1, "the 50 mm line measures {scale} mm");
+        std::fs::remove_dir_all(&folder)?;
+        Ok(())
+    });
+}
+
 /// Words on the sheet, as this browser really writes them: none off the page, none over another.
 const CROWDED: &str = "[...document.querySelectorAll('#sheet-pages svg')].flatMap(svg => { \
     const page = svg.viewBox.baseVal, found = []; \

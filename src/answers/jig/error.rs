@@ -103,7 +103,7 @@ pub enum JigError {
         times: f64,
     },
     /// There is no neck to pinch.
-    #[error("these links have no neck (neck_mm is 0): round jaws pinch them; a neck from {} mm on wants a pincher", .least.get())]
+    #[error("{}", self.told(LengthUnit::Mm))]
     NoNeck {
         /// The least neck, half its length, that a pincher can be printed for.
         least: Mm,
@@ -177,6 +177,10 @@ impl JigError {
             JigError::TooWeak { what, value, least, times, .. } => format!(
                 "{what} is {}: printed, it would be stressed {times:.1} times as much as is allowed; take {}, a thinner or softer wire, or a steel rod",
                 words(value),
+                up(least)
+            ),
+            JigError::NoNeck { least } => format!(
+                "these links have no neck, and round jaws pinch them; a neck whose half is {} or more wants a pincher",
                 up(least)
             ),
             other => other.to_string(),

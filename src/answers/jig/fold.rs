@@ -12,7 +12,6 @@ use super::part::{FLOOR, Jig, JigKind, LEAST_WALL};
 use super::tools::{CorrectedTools, bears, thick_enough};
 use crate::geometry::link::{Forming, push_arc};
 use crate::geometry::mesh::{Contour, Prism};
-use crate::math::units::Mm;
 use crate::mechanics::printed::{Post, PostLoad, Push};
 use std::f64::consts::FRAC_PI_2;
 
@@ -75,9 +74,8 @@ pub(super) fn fold_block(
         .measuring("core, width", jaw)
         .measuring("between the stops for the tips", 2.0 * (stop - slack))
         .noting(format!(
-            "Stand the flat eight on edge between core and fence, its tips between the stops, and press both legs round the core until they lie on its flanks: {:.0}° in all, of which it springs back. Force of some {newtons:.0} N. Fold radius {} inside.",
-            2.0 * corrected.half_angle.to_degrees(),
-            Mm::new(0.5 * jaw)
+            "Stand the flat eight on edge between core and fence, its tips between the stops, and press both legs round the core until they lie on its flanks: {:.0}° in all, and the fold springs back from there. Force of some {newtons:.0} N.",
+            2.0 * corrected.half_angle.to_degrees()
         ));
     Ok(jig.noting(corrected.fold_note.into()))
 }

@@ -61,12 +61,12 @@ pub(super) fn mandrel(
         Prism { contour, from: GRIP, to: GRIP + coil + 2.0 * BARE },
     ];
     let remedy = "plan shorter coils";
-    let opens = Mm::new(tools.springback);
     let jig = Jig::of(JigKind::Mandrel, vec![prisms], remedy)?
         .measuring("rod, diameter", diameter)
         .measuring("rod, length for the coil", coil + 2.0 * BARE)
+        .measuring("coil off the rod, inside", diameter + tools.springback)
         .noting(format!(
-            "For a close-wound coil of {rings} rings. Hook the wire's end in the groove; off the rod the coil opens by {opens}, which the ring's size allows for. Saw along the groove."
+            "For a close-wound coil of {rings} rings. Hook the wire's end in the groove; off the rod the coil opens, which the ring's size allows for. Saw along the groove."
         ));
     Ok(jig)
 }

@@ -23,6 +23,7 @@ mod waist;
 
 pub use error::JigError;
 pub use part::{
-    JIG_CAUTIONS, Jig, JigKind, JigMeasure, JigRequest, LEAST_WALL, Pocket, STROKE_DEPTH, step_name,
+    JIG_CAUTION, JIG_CAUTIONS, Jig, JigKind, JigMeasure, JigRequest, LEAST_WALL, Pocket,
+    STROKE_DEPTH, step_name,
 };
 pub use tolerance::{Tolerance, tolerances};

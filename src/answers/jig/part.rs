@@ -23,6 +23,9 @@ const MOST_SIDE: f64 = 200.0;
 const FILE_NOTE: &str =
     "linkfold, mm. Plastic: soft wire, by hand; keep from torch, heat and pickle.";
 
+/// What stands on the bench sheet.
+pub const JIG_CAUTION: &str = "Printed gauges and jigs: never near a torch, heat or pickle.";
+
 /// What stands beside every mention of a printed part.
 pub const JIG_CAUTIONS: [&str; 3] = [
     "Printed plastic is for measuring, and for shaping soft, annealed wire by hand. PLA softens from about 55 °C: keep it away from torch, kiln, hot metal and pickle; quench, rinse and dry a link before it goes in.",

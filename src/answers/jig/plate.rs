@@ -131,7 +131,7 @@ fn cell(
     })?;
     let [low, high] = extents(&edge);
     let radius = NOTCH.min(NOTCH_SHARE * (high[0] - low[0]).min(high[1] - low[1]));
-    let reach = edge[furthest(&edge, shape)];
+    let reach = notch_place(&edge, shape);
     let contour = with_disc(&edge, reach, radius).unwrap_or(edge);
     let [low, high] = extents(&contour);
     let wire = forming.setting.wire;
@@ -156,19 +156,26 @@ fn cell(
     })
 }
 
-/// The corner of `edge` that a finger notch stands on: the top of a lobe, the side of a leg, else the
-/// middle of the upper side.
-fn furthest(edge: &[[f64; 2]], shape: OutlineShape) -> usize {
+/// Where on `edge` a finger notch stands: over a lobe's middle, beside a leg, else in the middle of the
+/// upper side.
+fn notch_place(edge: &[[f64; 2]], shape: OutlineShape) -> [f64; 2] {
     let [low, high] = extents(edge);
     let middle = [0.5 * (low[0] + high[0]), high[1]];
     let wanted = match shape {
         OutlineShape::Eight => {
             let right = edge.iter().filter(|p| p[0] > middle[0]);
-            right.fold(middle, |best, p| if p[1] > best[1] - 1e-9 { *p } else { best })
+            right.fold([middle[0], low[1]], |best, p| if p[1] > best[1] { *p } else { best })
         }
         OutlineShape::Fold => [high[0], 0.5 * (low[1] + high[1])],
         _ => middle,
     };
+    let next = edge.iter().cycle().skip(1);
+    let nearest = edge.iter().zip(next).map(|(a, b)| {
+        let along = [b[0] - a[0], b[1] - a[1]];
+        let way = (wanted[0] - a[0]) * along[0] + (wanted[1] - a[1]) * along[1];
+        let share = (way / (along[0] * along[0] + along[1] * along[1]).max(1e-12)).clamp(0.0, 1.0);
+        [a[0] + share * along[0], a[1] + share * along[1]]
+    });
     let off = |p: &[f64; 2]| (p[0] - wanted[0]).hypot(p[1] - wanted[1]);
-    (0..edge.len()).min_by(|&i, &j| off(&edge[i]).total_cmp(&off(&edge[j]))).unwrap_or(0)
+    nearest.min_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(wanted)
 }

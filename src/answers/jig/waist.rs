@@ -61,9 +61,9 @@ pub(super) fn pincher(
     let jig = Jig::of(JigKind::Waist, vec![part(jaw), part(other)], "press it with flat pliers")?
         .measuring("nose, width over its roundings", 2.0 * nose)
         .measuring("nose below the wings", meet)
+        .measuring("rounding of the noses, radius", edge)
         .noting(format!(
-            "Lay the oval flat between the noses, its middle over theirs, and close them in a vice until the wings meet. Press of some {newtons:.0} N. Both edges are rounded to {}.",
-            Mm::new(edge)
+            "Lay the oval flat between the noses, its middle over theirs, and close them in a vice until the wings meet. Press of some {newtons:.0} N."
         ));
     Ok(jig.noting(corrected.waist_note.into()))
 }

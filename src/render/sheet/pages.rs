@@ -2,6 +2,7 @@
 
 use super::paper::Paper;
 use super::{Sheet, blocks, flow, jaws};
+use crate::answers::jig::JIG_CAUTION;
 use crate::render::drawing::Drawing;
 
 impl Sheet<'_> {
@@ -14,7 +15,9 @@ impl Sheet<'_> {
         }
         items.extend(jaws::stripes(self, width));
         items.extend(self.link.iter().flat_map(|link| blocks::code_of(link, width)));
-        items.extend(blocks::cautions(self.cautions, width));
+        // Jigs are made for a chain that is planned.
+        let of_jigs: &[&str] = if self.plan.is_empty() { &[] } else { &[JIG_CAUTION] };
+        items.extend(blocks::cautions(&[self.cautions, of_jigs].concat(), width));
         let bodies = flow::pages(items, height);
         let count = bodies.len();
         let page = |(i, body): (usize, Drawing)| paper.page(self, &body, i + 1, count);
