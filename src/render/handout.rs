@@ -25,7 +25,7 @@ pub struct Handout<'a> {
 /// One picture's window, CSS pixels.
 const WINDOW: Window = Window { width: 330.0, height: 158.0 };
 /// A square of the code, mm: a phone reads it from a hand's length.
-const SQUARE: f64 = 0.45;
+const SQUARE: f64 = 0.4;
 
 impl Handout<'_> {
     /// What stands in the body of a page, the sizes in the design's order.
@@ -93,9 +93,9 @@ impl Handout<'_> {
 }
 
 const STYLE: &str =
-    "body { font: 10.5pt/1.3 sans-serif; color: #000; background: #fff; max-width: 18.4cm; \
+    "body { font: 9.5pt/1.25 sans-serif; color: #000; background: #fff; max-width: 18.4cm; \
 margin: 0 auto; padding: .3cm; }
-@page { margin: 1.2cm; }
+@page { margin: 1cm; }
 h1, h2, h3 { font-family: serif; margin: .3em 0 .1em; }
 p { margin: .15em 0; }
 header { display: grid; grid-template-columns: 1fr auto; gap: .5cm; }
@@ -103,7 +103,7 @@ header { display: grid; grid-template-columns: 1fr auto; gap: .5cm; }
 .steps { display: grid; grid-template-columns: 1fr 1fr; gap: 0 .6cm; }
 .step { break-inside: avoid; border-top: 1px solid #888; padding: .15cm 0 .2cm; }
 .step svg { width: 100%; height: auto; display: block; }
-.care { break-inside: avoid; font-size: 9pt; }
+.care { break-inside: avoid; font-size: 8.5pt; }
 .care ul { margin: 0; padding-left: .6cm; }
 .verdict, .measure { font-weight: bold; }
 .note { border-left: 3px solid #555; padding-left: .3cm; white-space: pre-line; }
@@ -122,7 +122,7 @@ fn anneal(metal: &MetalReport, step: Lesson) -> Option<&'static str> {
     if working.steps.iter().any(|known| known.step == name && known.annealed_before) {
         Some("Anneal first.")
     } else if working.anneal.before.contains(&name) {
-        Some("Anneal first: not planned in this design, but its metal asks for it.")
+        Some("Anneal first: the metal asks for it, the design has it not yet.")
     } else {
         None
     }

@@ -506,7 +506,9 @@ mod tests {
         let known = known(0.9, 12.0);
         let taught = taught(&known);
         let (mut all, mut covered) = (0, Vec::new());
-        for [width, height] in [[560.0, 330.0], [1180.0, 340.0], [1000.0, 330.0], [366.0, 250.0]] {
+        for [width, height] in
+            [[560.0, 330.0], [1180.0, 340.0], [1000.0, 330.0], [366.0, 250.0], [330.0, 158.0]]
+        {
             let window = Window { width, height };
             for (step, done) in
                 Lesson::ALL.into_iter().flat_map(|s| [0.4, 0.7, 1.0].map(|d| (s, d)))

@@ -36,7 +36,7 @@ impl Taught<'_> {
         let scenes = self.frames(step).map(|(step, done)| self.scene(step, done));
         let scenes: Vec<Scene> = scenes.collect();
         let border = [window.width / 9.0, 0.15 * window.height];
-        let border = [border[0].clamp(28.0, 100.0), border[1].clamp(24.0, 48.0)];
+        let border = [border[0].clamp(28.0, 100.0), border[1].clamp(34.0, 48.0)];
         (from, Scene::fit_all(&scenes, from, window, border))
     }
 

@@ -142,6 +142,6 @@ pub(super) fn closing(scene: &mut Scene, fold: &Fold, pose: &Pose) {
         let from = to + side * 2.2 * wire * Vector::x();
         scene.arrows.push(Arrow { from: pose * from, to: pose * to });
     }
-    let at = pose * Point::new(tip.x + 0.5 * wire + half[0], 0.0, tip.z + half[2]);
+    let at = pose * Point::new(tip.x + 0.5 * wire + half[0], 0.0, tip.z - half[2]);
     scene.callouts.push(Callout { name: "flat jaws", reading: None, at });
 }
