@@ -409,6 +409,31 @@ fn refusals_tried_by_chance(seed: u64, count: usize) -> (usize, usize, f64) {
     tally.into_inner().expect("no worker failed")
 }
 
+/// A long link in a narrow bore fits aslant where it does not upright; found by the search by chance.
+#[test]
+fn a_link_that_does_not_fit_upright_hangs_aslant() {
+    let tools = ToolDimensions {
+        springback: 0.102,
+        kerf: 0.371,
+        oval_jaw: 2.17,
+        bore: 2.17,
+        waist_gap: 0.0987,
+        pinch_jaw: 1.965,
+        fold_jaw: 2.249,
+        tip_gap: 0.135,
+        ..ToolDimensions::usual(1.0, 24.75)
+    };
+    let link = Forming::new(tools).expect("it can be formed");
+    let found = join(&link, &link);
+    let (roll, _, _) = found.rest_pose.rotation.euler_angles();
+    println!("{roll:.2} rad aslant, {:.4} wires, {:?}", found.rest, found.best().verdict);
+    assert!(found.rest > 0.01 && roll.abs() > 0.3, "{} at {roll}", found.rest);
+    assert_eq!(found.best().verdict, Verdict::Passes);
+    ends_right(0, &link.fold, &link.fold, found.best());
+    let parry = parry_clearance(&link.fold, &link.fold, found.best(), 100, 1.0);
+    assert!(parry > found.best().at_least - BUDGET, "{parry}");
+}
+
 /// A refusal for want of a joined pose is right as far as a search by chance can tell.
 #[test]
 fn no_refused_pair_is_joined_by_chance() {

@@ -6,7 +6,7 @@
 //! climbs square to the way, in all six motions. The waypoints are then reversed.
 
 use super::aperture::{Aperture, LinkBody};
-use super::pose_search::{PoseClimb, PoseOptimum, Twist, twist_between};
+use super::pose_search::{PoseClimb, PoseOptimum, Twist, twist_between, twisted};
 use super::waypoint::{Phase, Waypoint};
 use crate::geometry::curve::{Point, Pose};
 use crate::geometry::distance::{Contact, Query, nearest, nearest_within};
@@ -51,6 +51,9 @@ pub struct Press {
 const HEIGHTS: usize = 24;
 /// Lateral starts keep a pose found by symmetry from being a saddle, in units of `contact_distance`.
 const ASIDE: f64 = 0.05;
+/// Turn about the line from leg to leg, radians, from which a joined pose is looked for where there
+/// is none upright: the way in which it turns back when it is worked through.
+const SLANT: f64 = 0.5;
 /// Steps in which the fold is opened and the link turned back.
 const OPENINGS: usize = 8;
 const TURNS: usize = 6;
@@ -144,16 +147,32 @@ impl InsertionProblem {
         peaks.sort_by(|&i, &j| at(j).total_cmp(&at(i)));
         peaks.truncate(2);
         let climb = self.climb(f64::INFINITY, 40);
-        let reached = peaks.iter().map(|&i| {
+        let mut reached = |i: usize, roll: f64| {
             let mut start = pose(i);
             start.translation.vector.y += ASIDE * self.contact_distance;
+            let mut twist = Twist::zeros();
+            twist[3] = roll * self.lever();
+            let start = twisted(&start, &twist, &self.pivot(), self.lever());
             let reached = climb.run(&shape.tree, start, near);
             // Once more with short strides: the first ones may have shrunk too soon.
             let short = PoseClimb { stride: 0.2 * climb.stride, ..climb };
             short.run(&shape.tree, reached.pose, near)
-        });
-        let best = reached.max_by(|a, b| a.distance.total_cmp(&b.distance));
-        best.unwrap_or(PoseOptimum { pose: pose(HEIGHTS - 1), distance: 0.0 })
+        };
+        let mut best = PoseOptimum { pose: pose(HEIGHTS - 1), distance: 0.0 };
+        let mut take = |found: PoseOptimum| {
+            if found.distance > best.distance {
+                best = found;
+            }
+            best.distance > self.contact_distance
+        };
+        let upright = peaks.iter().fold(false, |_, &i| take(reached(i, 0.0)));
+        // Hung aslant, where it does not fit upright.
+        if !upright {
+            for &i in &peaks {
+                take(reached(i, SLANT));
+            }
+        }
+        best
     }
 
     /// Waypoints from outside to joined and closed, the incoming fold held at the half angle
