@@ -16,6 +16,9 @@ use std::f64::consts::PI;
 /// The groove is wider than the saw cut by this, mm, and at most so deep.
 const GROOVE_SPARE: f64 = 0.6;
 const GROOVE_DEPTH: f64 = 2.0;
+/// Thickness beside half a groove a quarter as deep as the rod is thick, half-way down, in diameters
+/// of the rod: √(0.5² − 0.37²) = 0.336, less what its facets cut off.
+const BESIDE: f64 = 0.31;
 /// Length of the grip; how much thicker it is than the rod; bare rod beside the coil, mm.
 const GRIP: f64 = 20.0;
 const GRIP_SPARE: f64 = 6.0;
@@ -33,7 +36,7 @@ pub(super) fn mandrel(
     let groove = tools.kerf + GROOVE_SPARE;
     let depth = GROOVE_DEPTH.min(0.25 * diameter);
     // Beside and under the groove.
-    let least = (2.0 * LEAST_WALL + groove).max(LEAST_WALL + depth) + allowance;
+    let least = ((LEAST_WALL + 0.5 * groove) / BESIDE).max(LEAST_WALL + depth) + allowance;
     thick_enough(diameter, least, "mandrel_mm", what)?;
     // As much again as the bending, for the pull that keeps the coil close.
     let torque = 2.0 * corrected.moment(0.5 * (diameter + tools.wire))?;
