@@ -414,6 +414,21 @@ proptest! {
     }
 }
 
+/// A pulled link once stopped short within a long strait of a thousandth of a wire or two.
+#[test]
+fn a_long_strait_is_followed_to_its_end() {
+    let tools = ToolDimensions {
+        tip_gap: 0.7853948584829378,
+        waist_gap: 0.0,
+        ..setting(24.468690111625506, 6.904440074213471, 8.895436984784817)
+    };
+    let body = Body::of(&Forming::new(tools).unwrap().fold);
+    let rest = measure(&body, Weave::ALL[2]).unwrap().joint.rest;
+    for touch in [rest.pulled_at, rest.pushed_at] {
+        assert!(touch.clearance.abs() < 1e-6, "{rest:?}");
+    }
+}
+
 /// A pushed link once stopped short in a strait whose clearance fell under a thousandth of a wire
 /// and grew again.
 #[test]

@@ -48,7 +48,8 @@ const NEARLY: f64 = 1e-3;
 /// The last of the way is no longer than this, in wires.
 const LAST: f64 = 1e-2;
 /// Moves by the clearance there is; each takes a share of what is left, usually a third or more.
-const MOVES: usize = 400;
+/// Only along a strait of a thousandth of a wire or two are hundreds needed.
+const MOVES: usize = 20_000;
 
 /// Where the links of `row` lie at rest; `through` is how many links before its own the
 /// furthest one lies whose lobes a waist runs through.
