@@ -121,6 +121,11 @@ impl BenchEntries {
         self.cost_fault.clear();
     }
 
+    /// Whether a field holds what cannot be read.
+    pub fn is_at_fault(&self) -> bool {
+        !self.cost_fault.is_empty() || self.faults.values().any(|fault| !fault.is_empty())
+    }
+
     /// Takes what is typed in a field: the bench with it, or none where the field says what is wrong.
     pub fn type_in(
         &mut self,

@@ -26,6 +26,13 @@ impl Model {
         }
     }
 
+    /// The hand let go of the point that it dragged about the map.
+    pub(super) fn drop_point(&mut self, effects: &mut Vec<Effect>) {
+        self.is_dragged = false;
+        self.history.close();
+        self.save(effects);
+    }
+
     pub(super) fn save_habits(&self, effects: &mut Vec<Effect>) {
         let in_inches = self.analysis.unit == LengthUnit::Inch;
         effects.push(Effect::SaveHabits(Habits { in_inches, size: self.analysis.size }));
@@ -318,6 +325,12 @@ impl Model {
 
     /// Takes another bench, and has it saved.
     pub(super) fn change_bench(&mut self, bench: Bench, effects: &mut Vec<Effect>) {
+        self.take_bench(bench);
+        effects.push(Effect::SaveBench(Box::new(self.bench.clone())));
+    }
+
+    /// Takes another bench.
+    pub(super) fn take_bench(&mut self, bench: Bench) {
         let costs = |bench: &Bench| {
             (bench.prices.clone(), bench.minutes.clone(), bench.hourly_rate, bench.currency.clone())
         };
@@ -326,7 +339,6 @@ impl Model {
             self.drop_subject(Subject::Plan);
         }
         self.bench = bench;
-        effects.push(Effect::SaveBench(Box::new(self.bench.clone())));
     }
 }
 

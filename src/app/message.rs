@@ -158,6 +158,8 @@ pub enum Message {
     BenchChanged(Box<Bench>),
     /// Another bench takes the place of the present one.
     BenchOpened(Box<Bench>),
+    /// Another window changed the bench, and saved it.
+    BenchElsewhere(Box<Bench>),
     /// The bench was saved, or not.
     BenchSaved(Result<(), String>),
     /// Which of the bench's pliers are brought into the fields to be changed.

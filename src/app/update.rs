@@ -12,6 +12,10 @@ use crate::render::Camera;
 pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
     let mut effects = Vec::new();
     let out = &mut effects;
+    // A hand may be taken off the map unheard: whatever else changes the design lets go of it.
+    if model.is_dragged && is_a_change_of_its_own(&message) {
+        model.drop_point(out);
+    }
     match message {
         Message::Typed { key, text, at } => model.type_in(&key, &text, at, out),
         Message::Chosen { control, value, at } => model.choose(&control, &value, at, out),
@@ -54,9 +58,7 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
         Message::SizeMoved { earlier, at } => model.move_size(earlier, at, out),
         Message::Dragged(is_dragged) => {
             if model.is_dragged && !is_dragged {
-                model.is_dragged = false;
-                model.history.close();
-                model.save(out);
+                model.drop_point(out);
             }
             model.is_dragged = is_dragged;
         }
@@ -103,6 +105,11 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
             model.bench_entries.clear();
             model.change_bench(*bench, out);
         }
+        Message::BenchElsewhere(bench) => {
+            model.bench_entries.clear();
+            model.pliers_changed = None;
+            model.take_bench(*bench);
+        }
         Message::BenchSaved(result) => {
             model.bench_entries.unsaved = result.err().unwrap_or_default();
         }
@@ -125,4 +132,24 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
     model.name_design();
     model.ask_on(out);
     effects
+}
+
+/// Whether a message changes the design, and no hand that drags it about sends it.
+fn is_a_change_of_its_own(message: &Message) -> bool {
+    matches!(
+        message,
+        Message::Typed { .. }
+            | Message::Chosen { .. }
+            | Message::Undo
+            | Message::Redo
+            | Message::Noted { .. }
+            | Message::Suggested { .. }
+            | Message::Found { .. }
+            | Message::TrialAdded { .. }
+            | Message::TrialRemoved { .. }
+            | Message::SizeAdded { .. }
+            | Message::SizeRemoved { .. }
+            | Message::SizeMoved { .. }
+            | Message::StripStepped { .. }
+    )
 }

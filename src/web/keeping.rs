@@ -7,7 +7,7 @@ use crate::answers::build::workable;
 use crate::app::Message;
 use crate::documents::design::Design;
 use crate::documents::storage::{
-    self, Deleted, DesignStore, Habits, Restored, SaveError, SavedEntry,
+    self, Deleted, DesignStore, Habits, PageEntry, SaveError, SavedEntry,
 };
 use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlInputElement, KeyboardEvent, Window};
@@ -17,11 +17,8 @@ pub struct Keeping {
     keeper: DesignStore,
     lasting: BrowserStorage,
     own: BrowserStorage,
+    page: PageEntry,
     deleted: Option<Deleted>,
-    /// The name of which the maker was asked whether to put this design in another's place.
-    asked: Option<String>,
-    /// Why the design on the page must not be kept.
-    stuck: Option<String>,
 }
 
 /// What an earlier visit left.
@@ -37,31 +34,9 @@ pub struct Left {
 pub fn found(browser: &Window) -> Left {
     let (lasting, own) = (BrowserStorage::lasting(browser), BrowserStorage::own(browser));
     let habits = storage::habits(&lasting);
-    let restored = match storage::restore(&own, workable) {
-        Ok(Restored::Design(design)) => Ok(Restored::Design(design)),
-        _ => storage::restore(&lasting, workable),
-    };
-    let (mut design, mut stuck, mut words) = (None, None, None);
-    match restored {
-        Ok(Restored::Nothing) => {}
-        Ok(Restored::Design(found)) => design = Some(*found),
-        Ok(Restored::Aside(why)) => {
-            words = Some(format!(
-                "The design of the last visit cannot be read ({why}). It is put aside, under Designs."
-            ));
-        }
-        Ok(Restored::Stuck(why)) => {
-            let told = format!(
-                "The design of the last visit cannot be read ({why}). Storage is too full to put it \
-                 aside, so what you change here is not kept: save it as a file."
-            );
-            (stuck, words) = (Some(told.clone()), Some(told));
-        }
-        Err(error) => words = Some(format!("What you change here is not kept: {error}.")),
-    }
-    let keeping =
-        Keeping { keeper: DesignStore::default(), lasting, own, deleted: None, asked: None, stuck };
-    Left { design, habits, keeping, words }
+    let (page, design, fault) = PageEntry::restore(&own, &lasting, workable);
+    let keeping = Keeping { keeper: DesignStore::default(), lasting, own, page, deleted: None };
+    Left { design, habits, keeping, words: fault.map(|fault| fault.to_string()) }
 }
 
 impl Keeping {
@@ -73,14 +48,9 @@ impl Keeping {
 
 impl Page {
     /// Keeps the design on the page for the next visit, or says in words why not.
-    pub fn save_page(&self, design: &Design) -> Result<(), String> {
-        let Keeping { own, lasting, stuck, .. } = &self.keeping;
-        let _ = storage::save_page(own, design);
-        match stuck {
-            Some(words) => Err(words.clone()),
-            None => storage::save_page(lasting, design)
-                .map_err(|error| format!("What you change here is not kept: {error}.")),
-        }
+    pub fn save_page(&mut self, design: &Design) -> Result<(), String> {
+        let Keeping { own, lasting, page, .. } = &mut self.keeping;
+        page.save(own, lasting, design).map_err(|fault| fault.to_string())
     }
 
     /// Keeps a design that another took the place of.
@@ -98,6 +68,7 @@ impl Page {
 
     /// Another page kept something.
     pub fn kept_elsewhere(&mut self) {
+        self.take_bench_from_elsewhere();
         if self.model.saved.renaming.is_none() {
             self.list_kept();
         }
@@ -110,20 +81,15 @@ impl Page {
         }
         let name = self.model.saved.name.trim().to_string();
         let design = Design { name: name.clone(), ..self.model.analysis.design.clone() };
-        let Keeping { keeper, lasting, asked, .. } = &mut self.keeping;
-        let may_replace = asked.take().as_deref() == Some(&name);
-        let before = keeper.list(lasting).unwrap_or_default();
-        let before = before.into_iter().find(|kept| kept.name == name);
-        let replaced = before.is_some_and(|kept| kept.design.as_ref() != Ok(&design));
-        match keeper.keep(lasting, &design, may_replace) {
-            Ok(()) => {
+        let Keeping { keeper, lasting, .. } = &mut self.keeping;
+        match keeper.keep(lasting, &design) {
+            Ok(replaced) => {
                 self.rename_on_page(&name);
                 self.list_kept();
                 let instead = if replaced { ", in place of the one kept before" } else { "" };
                 self.tell(&format!("Kept as \u{201c}{name}\u{201d}{instead}."), false);
             }
             Err(error @ SaveError::Taken { .. }) => {
-                self.keeping.asked = Some(name);
                 let words = format!("Not kept yet: {error}. Press Keep once more to replace it.");
                 self.tell(&words, true);
             }

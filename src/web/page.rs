@@ -16,7 +16,7 @@ use crate::app::{
     Analysis, Effect, Gesture, Message, Model, SeenPicture, examples, screen, update,
 };
 use crate::documents::design::Design;
-use crate::documents::storage;
+use crate::documents::storage::{self, SharedEntry};
 use crate::documents::units::LengthUnit;
 use crate::render::{Drawing, MetalLook, PictureView as Eye, Viewpoint};
 use js_sys::Function;
@@ -69,6 +69,8 @@ pub struct Page {
     pub class: Class,
     /// What the browser keeps.
     pub keeping: Keeping,
+    /// The bench there, as this page knows it.
+    pub bench_entry: SharedEntry,
     /// The way to the clipboard.
     pub linking: Option<Linking>,
 }
@@ -98,7 +100,7 @@ pub fn start(new_worker: Function) -> Result<(), JsError> {
             Analysis::of(first.ok_or_else(|| missing("opening design"))?, 0, unit)
         }
     };
-    let (bench, of_bench) = bench::kept_bench(&browser);
+    let (bench, bench_entry, of_bench) = bench::kept_bench(&browser);
     let mut page = Page {
         board: board.ok_or_else(|| missing("canvas to draw on"))?,
         model: Model::new(design.map_err(|e| JsError::new(&e.to_string()))?, bench),
@@ -120,6 +122,7 @@ pub fn start(new_worker: Function) -> Result<(), JsError> {
         just_focused: false,
         class: Class::new(&elements).ok_or_else(|| missing("canvases for a class"))?,
         keeping: left.keeping,
+        bench_entry,
         linking: None,
         system: System::new(&browser),
         browser,

@@ -301,6 +301,52 @@ fn two_windows_do_not_write_over_one_another() {
     });
 }
 
+/// Two windows worked on: what was left in the other is listed, and the bench is one in both.
+#[test]
+fn what_two_windows_leave_is_there() {
+    on_page(Screen::DESK, async |page| {
+        page.type_into("#mandrel", "13").await?;
+        let (first, here) = (page.driver.window().await?, page.driver.current_url().await?);
+        let second = page.driver.new_tab().await?;
+        page.driver.switch_to_window(second).await?;
+        page.open(here.as_str()).await?;
+        assert_eq!(value(page, "mandrel").await?, "13");
+        page.driver.switch_to_window(first.clone()).await?;
+        page.type_into("#mandrel", "13.25").await?;
+        page.driver.close_window().await?;
+        let second = page.driver.windows().await?.pop().expect("it is open");
+        page.driver.switch_to_window(second).await?;
+        page.type_into("#mandrel", "14").await?;
+        page.click("#bench-part summary").await?;
+        page.click("#costs summary").await?;
+        page.type_into("#cost-metal", "1.5").await?;
+
+        let third = page.driver.new_tab().await?;
+        page.driver.switch_to_window(third).await?;
+        page.open(here.as_str()).await?;
+        assert_eq!(value(page, "mandrel").await?, "14", "the one kept last");
+        page.click("#designs-button").await?;
+        let kept = page.text("#kept").await?;
+        assert!(
+            kept.contains("Put aside 1, from another window: Evening-class bracelet"),
+            "{kept}"
+        );
+        page.screenshot("other-window-desk").await?;
+        page.click("#kept [data-kept=open]").await?;
+        assert_eq!(value(page, "mandrel").await?, "13.25");
+        // The bench that one window changes is the other's.
+        assert_eq!(value(page, "cost-metal").await?, "1.5");
+        page.click("#bench-part summary").await?;
+        page.click("#costs summary").await?;
+        page.type_into("#cost-metal", "2.5").await?;
+        let second = page.driver.windows().await?.swap_remove(0);
+        page.driver.switch_to_window(second).await?;
+        page.wait_until("document.getElementById('cost-metal').value === '2.5'").await?;
+        assert_eq!(page.console_errors().await?, Vec::<String>::new());
+        Ok(())
+    });
+}
+
 /// Storage that is forbidden or full is said in a sentence, and the page works on.
 #[test]
 fn storage_that_does_not_serve_is_said() {

@@ -4,14 +4,15 @@
 //! by another page. Each design is an entry of its own, so that pages that keep different
 //! designs never touch one another's.
 //! Promises: what cannot be read is never written over, only put aside or, asked for by
-//! name, deleted; an entry that is not as this page last saw it is not written over unasked.
-//! Evidence: the tests below and `tests/end_to_end/keep.rs`.
+//! name, deleted; an entry that is not as this page last saw it is not written over unasked; what
+//! two windows keep of the design on the page is both there at the next visit. Every step leaves
+//! what was kept before, wherever it is broken off.
+//! Evidence: the tests below, `tests/storage.rs` and `tests/end_to_end/keep.rs`.
 
 mod page_entry;
 
 pub use page_entry::{
-    Habits, Restored, former, habits, put_aside, replace, restore, save_former, save_habits,
-    save_page,
+    Habits, PageEntry, PageFault, SharedEntry, former, habits, save_former, save_habits,
 };
 
 use crate::documents::design::{Design, DesignError};
@@ -112,6 +113,8 @@ pub struct Deleted {
 pub struct DesignStore {
     /// What stood under each name when this page opened or kept it.
     seen: BTreeMap<String, String>,
+    /// The name that was found taken last, and by what: the maker was asked whether to replace it.
+    asked: Option<(String, String)>,
 }
 
 impl DesignStore {
@@ -129,7 +132,14 @@ impl DesignStore {
             };
             // Gone since the keys were read: no longer kept.
             let Some(text) = shelf.read(&key)? else { continue };
-            found.push(SavedEntry { name, design: Design::parse(&text), key, text });
+            let design = Design::parse(&text);
+            let name = match &design {
+                Ok(design) if key.starts_with(ASIDE) => {
+                    format!("{name}, from another window: {}", design.name)
+                }
+                _ => name,
+            };
+            found.push(SavedEntry { name, design, key, text });
         }
         found.sort_by_cached_key(|kept| (kept.is_aside(), kept.name.to_lowercase()));
         Ok(found)
@@ -140,33 +150,30 @@ impl DesignStore {
         self.seen.insert(kept.name.clone(), kept.text.clone());
     }
 
-    /// Keeps `design` under its name. `may_replace` says that the maker was asked whether to
-    /// put it in another's place.
+    /// Keeps `design` under its name; whether in the place of another. Asked a second time after
+    /// [`SaveError::Taken`], it takes the place of what was found then.
     ///
     /// # Errors
     /// [`SaveError`]; then nothing is changed.
-    pub fn keep(
-        &mut self,
-        shelf: &dyn Storage,
-        design: &Design,
-        may_replace: bool,
-    ) -> Result<(), SaveError> {
+    pub fn keep(&mut self, shelf: &dyn Storage, design: &Design) -> Result<bool, SaveError> {
+        let asked = self.asked.take();
         let name = checked_name(&design.name)?;
         let key = format!("{KEPT}{name}");
         let text = design.to_json();
-        if let Some(there) = shelf.read(&key)?
-            && there != text
-        {
-            if Design::parse(&there).is_err() {
+        let there = shelf.read(&key)?.filter(|there| *there != text);
+        if let Some(there) = &there {
+            if Design::parse(there).is_err() {
                 return Err(SaveError::Unreadable { name });
             }
-            if self.seen.get(&name) != Some(&there) && !may_replace {
+            let found = (name.clone(), there.clone());
+            if self.seen.get(&name) != Some(there) && asked.as_ref() != Some(&found) {
+                self.asked = Some(found);
                 return Err(SaveError::Taken { name });
             }
         }
         shelf.write(&key, &text)?;
         self.seen.insert(name, text);
-        Ok(())
+        Ok(there.is_some())
     }
 
     /// Gives a kept design another name.
@@ -193,9 +200,13 @@ impl DesignStore {
         }
         let text = Design { name: to.clone(), ..design.clone() }.to_json();
         shelf.write(&key, &text)?;
+        if let Err(error) = shelf.remove(&kept.key) {
+            // Under both names, where the new one cannot be taken away either.
+            let _ = shelf.remove(&key);
+            return Err(error.into());
+        }
         self.seen.remove(&kept.name);
         self.seen.insert(to, text);
-        shelf.remove(&kept.key)?;
         Ok(())
     }
 

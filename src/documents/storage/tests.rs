@@ -53,6 +53,19 @@ fn named(name: &str, mandrel: f64) -> Design {
     Design { name: name.into(), ..Design::plain(0.9, mandrel) }
 }
 
+/// A window opened on this storage.
+fn page(lasting: &MemoryStorage) -> PageEntry {
+    PageEntry::restore(&MemoryStorage::default(), lasting, Design::parse).0
+}
+
+fn restored<E: ToString>(
+    lasting: &MemoryStorage,
+    read: impl Fn(&str) -> Result<Design, E>,
+) -> (Option<Design>, Option<PageFault>) {
+    let (_, design, fault) = PageEntry::restore(&MemoryStorage::default(), lasting, read);
+    (design, fault)
+}
+
 fn names(keeper: &DesignStore, drawer: &MemoryStorage) -> Vec<String> {
     keeper.list(drawer).unwrap().into_iter().map(|kept| kept.name).collect()
 }
@@ -66,7 +79,7 @@ fn designs_are_kept_listed_renamed_deleted_and_brought_back() {
     let (mut keeper, drawer) = (DesignStore::default(), MemoryStorage::default());
     drawer.put("another page's", "its own affair");
     for (name, mandrel) in [("necklace", 12.0), ("Bracelet", 13.0), (" ring/2 ", 14.0)] {
-        keeper.keep(&drawer, &named(name, mandrel), false).unwrap();
+        keeper.keep(&drawer, &named(name, mandrel)).unwrap();
     }
     assert_eq!(names(&keeper, &drawer), ["Bracelet", "necklace", "ring/2"]);
     let necklace = listed(&keeper, &drawer, "necklace");
@@ -89,29 +102,32 @@ fn designs_are_kept_listed_renamed_deleted_and_brought_back() {
 fn a_name_is_neither_empty_nor_endless() {
     let (mut keeper, drawer) = (DesignStore::default(), MemoryStorage::default());
     for (name, letters) in [("", 0), (" \n ", 0), ("x".repeat(201).as_str(), 201)] {
-        let found = keeper.keep(&drawer, &named(name, 12.0), true);
+        let found = keeper.keep(&drawer, &named(name, 12.0));
         assert_eq!(found, Err(SaveError::Name { letters }), "{name}");
     }
-    keeper.keep(&drawer, &named(&"é".repeat(200), 12.0), false).unwrap();
+    keeper.keep(&drawer, &named(&"é".repeat(200), 12.0)).unwrap();
 }
 
 #[test]
 fn two_pages_do_not_write_over_one_another_unasked() {
     let (mut one, mut other, drawer) =
         (DesignStore::default(), DesignStore::default(), MemoryStorage::default());
-    one.keep(&drawer, &named("necklace", 12.0), false).unwrap();
+    one.keep(&drawer, &named("necklace", 12.0)).unwrap();
     // Saved again by the page that keeps it: no question.
-    one.keep(&drawer, &named("necklace", 12.5), false).unwrap();
+    one.keep(&drawer, &named("necklace", 12.5)).unwrap();
     let taken = Err(SaveError::Taken { name: "necklace".into() });
-    assert_eq!(other.keep(&drawer, &named("necklace", 20.0), false), taken);
+    assert_eq!(other.keep(&drawer, &named("necklace", 20.0)), taken);
     // The very same is no conflict.
-    other.keep(&drawer, &named("necklace", 12.5), false).unwrap();
+    other.keep(&drawer, &named("necklace", 12.5)).unwrap();
     other.opened(&listed(&other, &drawer, "necklace"));
-    other.keep(&drawer, &named("necklace", 21.0), false).unwrap();
-    assert_eq!(one.keep(&drawer, &named("necklace", 13.0), false), taken);
+    other.keep(&drawer, &named("necklace", 21.0)).unwrap();
+    assert_eq!(one.keep(&drawer, &named("necklace", 13.0)), taken);
     let kept = listed(&one, &drawer, "necklace");
     assert_eq!(kept.design.clone().unwrap().sizes[0].mandrel_mm, 21.0);
-    one.keep(&drawer, &named("necklace", 13.0), true).unwrap();
+    // Asked about what was there, not about what came there since.
+    other.keep(&drawer, &named("necklace", 22.0)).unwrap();
+    assert_eq!(one.keep(&drawer, &named("necklace", 13.0)), taken);
+    assert_eq!(one.keep(&drawer, &named("necklace", 13.0)), Ok(true));
     // What the other listed is no longer there to be renamed or deleted.
     let changed = SaveError::Changed { name: "necklace".into() };
     assert_eq!(other.rename(&drawer, &kept, "mine"), Err(changed.clone()));
@@ -136,10 +152,16 @@ fn what_cannot_be_read_is_listed_and_never_written_over() {
         let kept = listed(&keeper, &drawer, "necklace");
         assert!(kept.design.is_err() && kept.text == text, "{text}");
         keeper.opened(&kept);
-        let unreadable = Err(SaveError::Unreadable { name: "necklace".into() });
-        assert_eq!(keeper.keep(&drawer, &named("necklace", 12.0), true), unreadable, "{text}");
-        assert_eq!(keeper.rename(&drawer, &kept, "other"), unreadable, "{text}");
-        keeper.keep(&drawer, &named("other", 12.0), false).unwrap();
+        let unreadable = SaveError::Unreadable { name: "necklace".into() };
+        for _ in 0..2 {
+            assert_eq!(
+                keeper.keep(&drawer, &named("necklace", 12.0)),
+                Err(unreadable.clone()),
+                "{text}"
+            );
+        }
+        assert_eq!(keeper.rename(&drawer, &kept, "other"), Err(unreadable), "{text}");
+        keeper.keep(&drawer, &named("other", 12.0)).unwrap();
         let other = listed(&keeper, &drawer, "other");
         assert!(keeper.rename(&drawer, &other, "necklace").is_err(), "{text}");
         assert_eq!(drawer.all()["linkfold/kept/necklace"], text);
@@ -152,11 +174,11 @@ fn what_cannot_be_read_is_listed_and_never_written_over() {
 #[test]
 fn the_design_on_the_page_comes_back() {
     let drawer = MemoryStorage::default();
-    assert_eq!(restore(&drawer, Design::parse), Ok(Restored::Nothing));
+    assert_eq!(restored(&drawer, Design::parse), (None, None));
     let design = named("on the page", 12.0);
-    save_page(&drawer, &design).unwrap();
+    page(&drawer).save(&MemoryStorage::default(), &drawer, &design).unwrap();
     save_former(&drawer, &named("before", 13.0)).unwrap();
-    assert_eq!(restore(&drawer, Design::parse), Ok(Restored::Design(Box::new(design))));
+    assert_eq!(restored(&drawer, Design::parse), (Some(design), None));
     assert_eq!(former(&drawer), Some(named("before", 13.0)));
     let used_to = Habits { in_inches: true, size: 2 };
     save_habits(&drawer, &used_to).unwrap();
@@ -177,10 +199,11 @@ fn a_damaged_page_entry_is_put_aside_whole() {
     let drawer = MemoryStorage::default();
     for (i, text) in DAMAGED.into_iter().chain([unformed]).enumerate() {
         drawer.put("linkfold/page", text);
-        let found = restore(&drawer, read).unwrap();
-        assert!(matches!(&found, Restored::Aside(why) if !why.is_empty()), "{text}: {found:?}");
+        let found = restored(&drawer, read);
+        let told = matches!(&found, (None, Some(PageFault::Aside(why))) if !why.is_empty());
+        assert!(told, "{text}: {found:?}");
         assert_eq!(drawer.all()[&format!("linkfold/aside/{}", i + 1)], text);
-        assert_eq!(restore(&drawer, read), Ok(Restored::Nothing));
+        assert_eq!(restored(&drawer, read), (None, None));
     }
     let list = DesignStore::default().list(&drawer).unwrap();
     assert_eq!(list.len(), DAMAGED.len() + 1);
@@ -192,35 +215,45 @@ fn a_damaged_page_entry_is_put_aside_whole() {
 #[test]
 fn where_storage_is_full_all_stays_as_it_was() {
     let (mut keeper, drawer) = (DesignStore::default(), MemoryStorage::default());
-    keeper.keep(&drawer, &named("necklace", 12.0), false).unwrap();
-    save_page(&drawer, &named("on the page", 12.0)).unwrap();
+    keeper.keep(&drawer, &named("necklace", 12.0)).unwrap();
+    let own = MemoryStorage::default();
+    let mut window = page(&drawer);
+    window.save(&own, &drawer, &named("on the page", 12.0)).unwrap();
     let (before, kept) = (drawer.all(), listed(&keeper, &drawer, "necklace"));
     drawer.room.set(Some(before.iter().map(|(key, text)| key.len() + text.len()).sum()));
-    let full = Err(SaveError::Shelf(StorageError::Full));
-    assert_eq!(keeper.keep(&drawer, &named("other", 12.0), false), full);
-    assert_eq!(keeper.keep(&drawer, &named("necklace", 12.123456789), false), full);
-    assert_eq!(keeper.rename(&drawer, &kept, "other"), full);
-    assert_eq!(save_page(&drawer, &named("on the page", 12.123456)), Err(StorageError::Full));
+    let full = SaveError::Shelf(StorageError::Full);
+    assert_eq!(keeper.keep(&drawer, &named("other", 12.0)), Err(full.clone()));
+    assert_eq!(keeper.keep(&drawer, &named("necklace", 12.123456789)), Err(full.clone()));
+    assert_eq!(keeper.rename(&drawer, &kept, "other"), Err(full));
+    let full = Err(PageFault::Shelf(StorageError::Full));
+    assert_eq!(window.save(&own, &drawer, &named("on the page", 12.123456)), full);
     assert_eq!(drawer.all(), before);
     // No space to put it aside, either: the page must not write over it.
     drawer.put("linkfold/page", "garbage");
     drawer.room.set(Some(0));
-    assert!(matches!(restore(&drawer, Design::parse), Ok(Restored::Stuck(_))));
+    let (mut window, found, fault) =
+        PageEntry::restore(&MemoryStorage::default(), &drawer, Design::parse);
+    assert!(found.is_none() && matches!(fault, Some(PageFault::Stuck(_))));
+    assert_eq!(window.save(&own, &drawer, &named("on the page", 12.0)), full);
     assert_eq!(drawer.all()["linkfold/page"], "garbage");
+    // Room again: it is put aside, and the page kept.
+    drawer.room.set(None);
+    window.save(&own, &drawer, &named("on the page", 12.0)).unwrap();
+    assert_eq!(drawer.all()["linkfold/aside/1"], "garbage");
 }
 
 #[test]
 fn where_storage_is_forbidden_it_is_said() {
     let (mut keeper, drawer) = (DesignStore::default(), MemoryStorage::default());
-    keeper.keep(&drawer, &named("necklace", 12.0), false).unwrap();
+    keeper.keep(&drawer, &named("necklace", 12.0)).unwrap();
     let (before, kept) = (drawer.all(), listed(&keeper, &drawer, "necklace"));
     drawer.is_forbidden.set(true);
     let forbidden = StorageError::Forbidden;
     assert_eq!(keeper.list(&drawer), Err(forbidden));
-    assert_eq!(keeper.keep(&drawer, &named("necklace", 13.0), true), Err(forbidden.into()));
+    assert_eq!(keeper.keep(&drawer, &named("necklace", 13.0)), Err(forbidden.into()));
     assert_eq!(keeper.rename(&drawer, &kept, "other"), Err(forbidden.into()));
     assert_eq!(keeper.delete(&drawer, &kept), Err(forbidden.into()));
-    assert_eq!(restore(&drawer, Design::parse), Err(forbidden));
+    assert_eq!(restored(&drawer, Design::parse), (None, Some(forbidden.into())));
     assert_eq!((habits(&drawer), former(&drawer)), (Habits::default(), None));
     drawer.is_forbidden.set(false);
     assert_eq!(drawer.all(), before);
@@ -240,4 +273,44 @@ fn what_cannot_be_read_is_not_written_over_by_another() {
         assert_eq!(former(&drawer), Some(named("before", 13.0)));
         assert_eq!(drawer.all()["linkfold/aside/1"], later);
     }
+}
+
+/// Two windows on one design: whichever kept last, the other's is listed.
+#[test]
+fn what_two_windows_keep_is_there() {
+    let (lasting, one_own, other_own) =
+        (MemoryStorage::default(), MemoryStorage::default(), MemoryStorage::default());
+    page(&lasting).save(&one_own, &lasting, &named("start", 12.0)).unwrap();
+    let (mut one, mut other) = (page(&lasting), page(&lasting));
+    for step in 0..5 {
+        let mandrel = 13.0 + f64::from(step);
+        one.save(&one_own, &lasting, &named("one", mandrel)).unwrap();
+        other.save(&other_own, &lasting, &named("other", mandrel)).unwrap();
+        assert_eq!(restored(&lasting, Design::parse), (Some(named("other", mandrel)), None));
+        let list = DesignStore::default().list(&lasting).unwrap();
+        assert_eq!(list.len(), 1, "older ones go");
+        assert_eq!(list[0].design, Ok(named("one", mandrel)));
+        assert!(list[0].name.ends_with("from another window: one"), "{}", list[0].name);
+    }
+    // A later program's, in another window.
+    lasting.put("linkfold/page", "{\"linkfold\": 2}");
+    one.save(&one_own, &lasting, &named("one", 20.0)).unwrap();
+    assert!(lasting.all().values().any(|text| text == "{\"linkfold\": 2}"));
+}
+
+/// What a window's own storage holds and cannot be read is listed with the rest.
+#[test]
+fn what_a_window_cannot_read_of_its_own_is_put_aside_where_it_is_listed() {
+    let (lasting, own) = (MemoryStorage::default(), MemoryStorage::default());
+    own.put("linkfold/page", "{\"linkfold\": 2}");
+    lasting.room.set(Some(0));
+    let (mut window, design, _) = PageEntry::restore(&own, &lasting, Design::parse);
+    assert_eq!(design, None);
+    lasting.room.set(None);
+    window.save(&own, &lasting, &named("new", 12.0)).unwrap();
+    assert_eq!(own.all()["linkfold/page"], "{\"linkfold\": 2}", "not written over");
+    let (_, design, fault) = PageEntry::restore(&own, &lasting, Design::parse);
+    assert_eq!(design, Some(named("new", 12.0)));
+    assert!(matches!(fault, Some(PageFault::Aside(_))));
+    assert_eq!(lasting.all()["linkfold/aside/1"], "{\"linkfold\": 2}");
 }
