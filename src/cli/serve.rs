@@ -1,24 +1,27 @@
 //! Serves the page to this computer only.
 //!
-//! Promises: answers GET and HEAD, with files inside the served folder and no others, however
-//! many ask at once and however slowly one of them reads; the browser is told to run nothing
-//! that did not come from here.
+//! Promises: answers GET and HEAD, asked of this computer by its own names, with files inside the
+//! served folder and no others, however many ask at once and however slowly they ask or read; the
+//! browser is told to run nothing that did not come from here.
 
 use http_body_util::Full;
 use hyper::body::{Bytes, Incoming};
 use hyper::header::{
     ACCEPT_ENCODING, ALLOW, CACHE_CONTROL, CONTENT_ENCODING, CONTENT_SECURITY_POLICY, CONTENT_TYPE,
-    HeaderMap, HeaderValue, REFERRER_POLICY, VARY, X_CONTENT_TYPE_OPTIONS,
+    HOST, HeaderMap, HeaderValue, REFERRER_POLICY, VARY, X_CONTENT_TYPE_OPTIONS,
 };
+use hyper::http::uri::Authority;
 use hyper::server::conn::http1;
 use hyper::service::service_fn;
-use hyper::{Method, Request, Response, StatusCode};
+use hyper::{Method, Request, Response, StatusCode, Uri};
 use hyper_util::rt::TokioIo;
+use std::collections::VecDeque;
 use std::convert::Infallible;
 use std::net::{Ipv4Addr, TcpListener};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::{fs, io};
+use tokio::task::AbortHandle;
 
 /// What the page may load and run: its own files, its own module, no inline script or style.
 /// The page's head says the same, for whoever else serves it; only frames cannot be spoken of there.
@@ -60,28 +63,80 @@ pub fn serve(folder: &Path, port: u16) -> Result<(), ServeError> {
     answer_all(listener, folder).map_err(ServeError::Stopped)
 }
 
-/// A task for each connection, so that none waits for another.
+/// How many connections are open at once; a browser opens some ten.
+const MOST_CONNECTIONS: usize = 200;
+
+/// A task for each connection, so that none waits for another. Where there are too many, as of
+/// clients that ask nothing or do not read, the oldest makes way.
 fn answer_all(listener: TcpListener, folder: PathBuf) -> io::Result<()> {
     listener.set_nonblocking(true)?;
     let runtime = tokio::runtime::Builder::new_current_thread().enable_io().build()?;
     runtime.block_on(async {
         let listener = tokio::net::TcpListener::from_std(listener)?;
         let folder: Arc<Path> = folder.into();
+        let mut open: VecDeque<AbortHandle> = VecDeque::new();
         loop {
-            let (stream, _) = listener.accept().await?;
+            open.retain(|connection| !connection.is_finished());
+            let stream = match listener.accept().await {
+                Ok((stream, _)) => Some(stream),
+                // Whoever hung up before being heard.
+                Err(error) if error.kind() == io::ErrorKind::ConnectionAborted => continue,
+                // The system gives no more connections than are open.
+                Err(_) if !open.is_empty() => None,
+                Err(error) => return Err(error),
+            };
+            if (stream.is_none() || open.len() >= MOST_CONNECTIONS)
+                && let Some(oldest) = open.pop_front()
+            {
+                oldest.abort();
+                tokio::task::yield_now().await;
+            }
+            let Some(stream) = stream else { continue };
             let folder = folder.clone();
             let answer = service_fn(move |request: Request<Incoming>| {
-                let answer =
-                    answer(request.method(), request.uri().path(), request.headers(), &folder);
+                let answer = answer(request.method(), request.uri(), request.headers(), &folder);
                 async { Ok::<_, Infallible>(answer) }
             });
             // A reader who hung up is no reason to stop.
-            tokio::spawn(http1::Builder::new().serve_connection(TokioIo::new(stream), answer));
+            let connection = http1::Builder::new().serve_connection(TokioIo::new(stream), answer);
+            open.push_back(tokio::spawn(connection).abort_handle());
         }
     })
 }
 
-fn answer(
+/// Whether this computer is asked by a name of its own, whatever the port: a name that another
+/// gave it could make the page a foreign one's.
+fn is_own_name(uri: &Uri, headers: &HeaderMap) -> bool {
+    let named = headers.get(HOST).and_then(|host| host.to_str().ok());
+    let named = named.and_then(|host| host.parse::<Authority>().ok());
+    let own = |host: &str| {
+        ["localhost", "127.0.0.1", "[::1]"].iter().any(|own| host.eq_ignore_ascii_case(own))
+    };
+    named.is_some_and(|named| own(named.host())) && uri.host().is_none_or(own)
+}
+
+/// The answer, with what the browser may do with it.
+fn answer(method: &Method, uri: &Uri, headers: &HeaderMap, folder: &Path) -> Response<Full<Bytes>> {
+    let mut response = if is_own_name(uri, headers) {
+        answer_own(method, uri.path(), headers, folder)
+    } else {
+        plain(StatusCode::MISDIRECTED_REQUEST, "only as localhost or 127.0.0.1\n")
+    };
+    let told = response.headers_mut();
+    for (name, value) in [
+        (CONTENT_SECURITY_POLICY, POLICY),
+        (X_CONTENT_TYPE_OPTIONS, "nosniff"),
+        (REFERRER_POLICY, "no-referrer"),
+        (VARY, "Accept-Encoding"),
+        // A new build must be seen.
+        (CACHE_CONTROL, "no-cache"),
+    ] {
+        told.insert(name, HeaderValue::from_static(value));
+    }
+    response
+}
+
+fn answer_own(
     method: &Method,
     path: &str,
     headers: &HeaderMap,
@@ -109,17 +164,7 @@ fn answer(
     };
     let mut response = Response::new(Full::from(bytes));
     let told = response.headers_mut();
-    for (name, value) in [
-        (CONTENT_TYPE, content_type(&file)),
-        (CONTENT_SECURITY_POLICY, POLICY),
-        (X_CONTENT_TYPE_OPTIONS, "nosniff"),
-        (REFERRER_POLICY, "no-referrer"),
-        (VARY, "Accept-Encoding"),
-        // A new build must be seen.
-        (CACHE_CONTROL, "no-cache"),
-    ] {
-        told.insert(name, HeaderValue::from_static(value));
-    }
+    told.insert(CONTENT_TYPE, HeaderValue::from_static(content_type(&file)));
     if let Some(coding) = coding {
         told.insert(CONTENT_ENCODING, HeaderValue::from_static(coding));
     }
@@ -128,6 +173,8 @@ fn answer(
 
 fn plain(status: StatusCode, words: &'static str) -> Response<Full<Bytes>> {
     let mut response = Response::new(Full::from(words));
+    let kind = HeaderValue::from_static("text/plain; charset=utf-8");
+    response.headers_mut().insert(CONTENT_TYPE, kind);
     *response.status_mut() = status;
     response
 }
@@ -191,134 +238,4 @@ fn content_type(path: &Path) -> &'static str {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use std::io::{BufRead, BufReader, Read, Write};
-    use std::net::TcpStream;
-    use std::time::Duration;
-
-    fn www() -> PathBuf {
-        Path::new(env!("CARGO_MANIFEST_DIR")).join("www").canonicalize().unwrap()
-    }
-
-    #[test]
-    fn the_page_and_its_parts_are_found() {
-        assert_eq!(file_for("/", &www()), Some(www().join("index.html")));
-        assert_eq!(file_for("/start.js?again=1", &www()), Some(www().join("start.js")));
-    }
-
-    #[test]
-    fn nothing_outside_the_folder_is_found() {
-        for url in [
-            "/../Cargo.toml",
-            "/pkg/../../Cargo.toml",
-            "/%2e%2e/Cargo.toml",
-            "/..%2fCargo.toml",
-            "/..\\Cargo.toml",
-            "//etc/passwd",
-            "/.git",
-            "/pkg/",
-            "/missing.html",
-            "index.html",
-            "",
-            "http://elsewhere/index.html",
-            "/index.html\0",
-        ] {
-            assert_eq!(file_for(url, &www()), None, "{url:?}");
-        }
-    }
-
-    #[test]
-    fn a_link_out_of_the_folder_is_not_followed() {
-        let folder = std::env::temp_dir().join(format!("linkfold-{}", std::process::id()));
-        std::fs::create_dir_all(&folder).unwrap();
-        let folder = folder.canonicalize().unwrap();
-        #[cfg(unix)]
-        std::os::unix::fs::symlink(www().join("index.html"), folder.join("out.html")).unwrap();
-        assert_eq!(file_for("/out.html", &folder), None);
-        std::fs::remove_dir_all(folder).unwrap();
-    }
-
-    /// A browser opens several connections at once and keeps them. Of a pool of threads, one in
-    /// ten to a hundred such bursts once left a connection that no one read.
-    #[test]
-    fn whoever_asks_at_once_is_answered() {
-        let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, 0)).unwrap();
-        let address = listener.local_addr().unwrap();
-        std::thread::spawn(|| answer_all(listener, www()));
-        let style = fs::read(www().join("style.css")).unwrap();
-        for _ in 0..200 {
-            // Two say nothing, as connections opened in advance.
-            let mut all: Vec<_> = (0..14).map(|_| TcpStream::connect(address).unwrap()).collect();
-            for asking in &mut all[2..] {
-                asking.set_read_timeout(Some(Duration::from_secs(60))).unwrap();
-                asking.write_all(b"GET /style.css HTTP/1.1\r\nHost: here\r\n\r\n").unwrap();
-            }
-            for asking in &mut all[2..] {
-                let mut told = vec![0; style.len()];
-                let mut read = BufReader::new(asking);
-                let mut head = String::new();
-                while !head.ends_with("\r\n\r\n") {
-                    assert_ne!(read.read_line(&mut head).expect("an answer"), 0);
-                }
-                assert!(head.starts_with("HTTP/1.1 200"), "{head}");
-                read.read_exact(&mut told).unwrap();
-                assert_eq!(told, style);
-            }
-        }
-    }
-
-    #[test]
-    fn what_cannot_be_had_is_refused() {
-        let ask = |method, path| answer(&method, path, &HeaderMap::new(), &www());
-        assert_eq!(ask(Method::POST, "/").status(), StatusCode::METHOD_NOT_ALLOWED);
-        assert_eq!(ask(Method::GET, "/missing.html").status(), StatusCode::NOT_FOUND);
-        let page = ask(Method::GET, "/");
-        assert_eq!(page.status(), StatusCode::OK);
-        assert_eq!(page.headers()[CONTENT_SECURITY_POLICY], POLICY);
-        assert_eq!(page.headers().get(CONTENT_ENCODING), None);
-    }
-
-    #[test]
-    fn the_smallest_copy_that_the_browser_takes_is_served() {
-        let folder = std::env::temp_dir().join(format!("linkfold-coded-{}", std::process::id()));
-        std::fs::create_dir_all(&folder).unwrap();
-        let folder = folder.canonicalize().unwrap();
-        for name in ["a.js", "a.js.gz", "a.js.br", "b.js"] {
-            std::fs::write(folder.join(name), name).unwrap();
-        }
-        let coding = |path: &str, accepted: Option<&'static str>| {
-            let mut headers = HeaderMap::new();
-            if let Some(accepted) = accepted {
-                headers.insert(ACCEPT_ENCODING, HeaderValue::from_static(accepted));
-            }
-            let told = answer(&Method::GET, path, &headers, &folder);
-            assert_eq!(told.headers()[CONTENT_TYPE], "text/javascript; charset=utf-8");
-            told.headers().get(CONTENT_ENCODING).map(|value| value.to_str().unwrap().to_string())
-        };
-        assert_eq!(coding("/a.js", None), None);
-        assert_eq!(coding("/a.js", Some("gzip, deflate, br, zstd")).as_deref(), Some("br"));
-        assert_eq!(coding("/a.js", Some("gzip, br;q=0")).as_deref(), Some("gzip"));
-        assert_eq!(coding("/a.js", Some("GZIP;q=0.5")).as_deref(), Some("gzip"));
-        assert_eq!(coding("/a.js", Some("zstd, brr")), None);
-        assert_eq!(coding("/b.js", Some("gzip, br")), None);
-        std::fs::remove_dir_all(folder).unwrap();
-    }
-
-    /// Wherever the page is served from, the same policy holds.
-    #[test]
-    fn the_page_states_the_policy_it_is_served_with() {
-        let page = std::fs::read_to_string(www().join("index.html")).unwrap();
-        let (stated, _) = POLICY.split_once("; frame-ancestors").unwrap();
-        assert!(
-            page.contains(&format!("http-equiv=\"Content-Security-Policy\" content=\"{stated}\""))
-        );
-        assert!(!page.contains(" style=\"") && !page.contains(" onclick="), "refused by it");
-    }
-
-    #[test]
-    fn modules_and_scripts_have_the_types_browsers_insist_on() {
-        assert_eq!(content_type(Path::new("a.wasm")), "application/wasm");
-        assert_eq!(content_type(Path::new("a.js")), "text/javascript; charset=utf-8");
-    }
-}
+mod tests;
