@@ -313,6 +313,24 @@ fn tables_are_read_by_an_unrelated_program() {
     assert_eq!(links, plan.layout.counts.total());
 }
 
+/// By OWASP's list of what makes a cell a formula ("CSV Injection").
+#[test]
+fn no_name_is_a_formula_in_a_spreadsheet() {
+    let design = three_sizes(1.0, [12.0, 12.5, 13.0]);
+    let (plan, formings) = planned(&design).unwrap();
+    let names =
+        ["=HYPERLINK(\"http://x\")", "  @SUM(1+1)", "-1+cmd|' /C calc'!A0"].map(String::from);
+    for table in [PlanTable::Cuts, PlanTable::Chain] {
+        let text = csv(&plan, &formings, &names, table);
+        let mut reader = csv::Reader::from_reader(text.as_bytes());
+        let column = usize::from(table == PlanTable::Chain);
+        for row in reader.records().map(Result::unwrap) {
+            let name = row[column].strip_prefix('\'').expect("told as text");
+            assert!(names.iter().any(|known| known == name), "{name}");
+        }
+    }
+}
+
 #[test]
 fn nonsense_is_refused_by_name() {
     let text = |plan: &str, trials: &str| {

@@ -1,4 +1,5 @@
-//! Tables for a spreadsheet: comma-separated, as RFC 4180 has it.
+//! Tables for a spreadsheet: comma-separated, as RFC 4180 has it. A name that a spreadsheet would
+//! take for a formula is told as text, by an apostrophe before it (OWASP, "CSV Injection").
 
 use super::Plan;
 use crate::geometry::link::Forming;
@@ -35,6 +36,14 @@ fn quoted(field: &str) -> String {
     }
 }
 
+/// A name, which is no formula whatever it begins with; spaces before it do not make it one less.
+fn as_text(name: &str) -> String {
+    let formula =
+        ['=', '+', '-', '@', '\u{ff1d}', '\u{ff0b}', '\u{ff0d}', '\u{ff20}', '\t', '\r', '\n'];
+    let is_formula = name.starts_with(formula) || name.trim_start().starts_with(formula);
+    if is_formula { format!("'{name}") } else { name.to_owned() }
+}
+
 fn mm(length: f64) -> String {
     format!("{length:.3}")
 }
@@ -49,7 +58,7 @@ fn chain(plan: &Plan, names: &[String]) -> Vec<Vec<String>> {
     for (stretch, run) in plan.layout.size_runs().into_iter().enumerate() {
         rows.push(vec![
             (stretch + 1).to_string(),
-            names[run.size].clone(),
+            as_text(&names[run.size]),
             run.links.to_string(),
             (run.first + 1).to_string(),
             (run.first + run.links).to_string(),
@@ -77,7 +86,7 @@ fn cuts(plan: &Plan, formings: &[Forming], names: &[String]) -> Vec<Vec<String>>
     ])];
     for (size, found) in plan.materials.sizes.iter().enumerate() {
         rows.push(vec![
-            names[size].clone(),
+            as_text(&names[size]),
             mm(found.wire_diameter),
             mm(formings[size].setting.mandrel),
             found.links.to_string(),

@@ -89,6 +89,15 @@ mod tests {
         assert_eq!(line(&3.5), serde_json::to_string(&3.5).unwrap());
     }
 
+    /// A name that would turn a verdict about reads as a name; a faulty field's, too.
+    #[test]
+    fn what_is_not_seen_is_left_out() {
+        let text = r#"{"name": "\u202eoN\u202c\u2066a\u0000\u009b\nb\u05d0", "rings": []}"#;
+        assert_eq!(read::<ChainSample>(text).unwrap().name, "oNa\nb\u{5d0}");
+        let fault = read::<RingSample>(r#"{"in\u202eside": 1, "out\u202eside": 2}"#).unwrap_err();
+        assert!(!fault.to_string().contains('\u{202e}'), "{fault}");
+    }
+
     #[test]
     fn a_fault_says_where_it_is() {
         for (text, place, problem) in [

@@ -1,5 +1,7 @@
 //! A JSON value in which no object names a field twice: of two, a reader would guess which is
-//! meant.
+//! meant. Its texts hold no letter that is not seen where it stands: no control character but tab
+//! and the ends of lines, and none that turns the words after it about (the explicit directional
+//! formatting of Unicode's annex 9); a name with one would rewrite the sentence it is told in.
 
 use serde::de::{Deserialize, Deserializer, Error, MapAccess, SeqAccess, Visitor};
 use serde_json::{Map, Value};
@@ -13,6 +15,19 @@ impl<'de> Deserialize<'de> for UniqueKeys {
         reader.deserialize_any(Reading)
     }
 }
+
+/// A text without what is not seen.
+fn seen(text: &str) -> String {
+    let is_seen = |c: &char| match c {
+        '\n' | '\r' | '\t' => true,
+        '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' => false,
+        c => !c.is_control(),
+    };
+    text.chars().filter(is_seen).collect()
+}
+
+/// No field's name is longer, letters.
+const LONGEST_FIELD: usize = 100;
 
 struct Reading;
 
@@ -44,7 +59,7 @@ impl<'de> Visitor<'de> for Reading {
     }
 
     fn visit_str<E: Error>(self, value: &str) -> Result<UniqueKeys, E> {
-        Ok(UniqueKeys(value.into()))
+        Ok(UniqueKeys(seen(value).into()))
     }
 
     fn visit_seq<A: SeqAccess<'de>>(self, mut list: A) -> Result<UniqueKeys, A::Error> {
@@ -58,6 +73,13 @@ impl<'de> Visitor<'de> for Reading {
     fn visit_map<A: MapAccess<'de>>(self, mut object: A) -> Result<UniqueKeys, A::Error> {
         let mut fields = Map::new();
         while let Some((name, UniqueKeys(value))) = object.next_entry::<String, UniqueKeys>()? {
+            let name = seen(&name);
+            let letters = name.chars().count();
+            if letters > LONGEST_FIELD {
+                return Err(A::Error::custom(format_args!(
+                    "a field's name has {letters} letters, none has more than {LONGEST_FIELD}"
+                )));
+            }
             if fields.contains_key(&name) {
                 return Err(A::Error::custom(format_args!("field `{name}` is given twice")));
             }

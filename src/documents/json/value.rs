@@ -17,7 +17,7 @@ pub struct ValueDeserializer<'de>(pub &'de Value);
 
 impl Error for JsonError {
     fn custom<T: Display>(problem: T) -> JsonError {
-        JsonError { place: String::new(), problem: problem.to_string() }
+        JsonError { place: String::new(), problem: shortened(problem.to_string()) }
     }
 }
 
@@ -28,6 +28,17 @@ impl JsonError {
         self.place = format!("{field}{dot}{}", self.place);
         self
     }
+}
+
+/// A fault may repeat a text of the document, and that may be long: its middle is left out.
+fn shortened(problem: String) -> String {
+    const MOST: usize = 300;
+    let letters: Vec<char> = problem.chars().collect();
+    if letters.len() <= MOST {
+        return problem;
+    }
+    let (start, end) = (&letters[..MOST / 2], &letters[letters.len() - MOST / 3..]);
+    format!("{}\u{2026}{}", String::from_iter(start), String::from_iter(end))
 }
 
 impl<'de> ValueDeserializer<'de> {
