@@ -154,12 +154,15 @@ pub fn failing_share(
         losses,
         clearances,
     };
-    if !(slope > 0.0) {
+    if spreads.iter().all(|spread| !(*spread > 0.0)) {
         return answer(if middle < 0.0 { 1.0 } else { 0.0 }, 0.0, clearances);
     }
-    let far = middle / slope;
-    let drawn_at = far.clamp(0.0, FURTHEST);
-    let towards = losses.map(|loss| -loss / slope);
+    // Where no slope says where to look, all is drawn about the middle: what cannot be formed may
+    // be near.
+    let is_flat = !(slope > 0.0);
+    let far = if is_flat { f64::INFINITY.copysign(middle) } else { middle / slope };
+    let drawn_at = if is_flat { 0.0 } else { far.clamp(0.0, FURTHEST) };
+    let towards = losses.map(|loss| if is_flat { 0.0 } else { -loss / slope });
     let mut rng = Rng::new(0x5EED);
     let shifts = [(); SHIFTS].map(|()| {
         let start: [f64; ERRORS] = std::array::from_fn(|_| rng.next_f64());
