@@ -3,6 +3,7 @@
 
 mod access;
 mod arrival;
+mod browsers;
 mod class;
 mod embed;
 mod fault;
@@ -19,6 +20,7 @@ mod picture;
 mod plan;
 mod sheet;
 mod sight;
+mod soak;
 mod stage;
 mod told;
 mod touch;

@@ -150,7 +150,8 @@ impl Copy {
     }
 }
 
-const KEPT: &str = "document.documentElement.dataset.offline === 'yes'";
+/// Whether the browser keeps the page.
+pub const KEPT: &str = "document.documentElement.dataset.offline === 'yes'";
 const KEPT_WORDS: &str = "This page is kept in this browser and works without a network.";
 const NOT_KEPT: &str = "document.documentElement.dataset.offline === 'no'";
 const WEIGHT: &str = "(await (await fetch('pkg/linkfold_bg.wasm')).arrayBuffer()).byteLength";

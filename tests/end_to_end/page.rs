@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 use thirtyfour::prelude::*;
 
 /// How long the page may take to say it is ready; first starts on busy machines are slow.
-const PATIENCE: Duration = Duration::from_secs(180);
+pub const PATIENCE: Duration = Duration::from_secs(180);
 
 /// The part of a screen the page fills, in CSS pixels.
 #[derive(Clone, Copy)]
@@ -230,7 +230,7 @@ impl Page {
             if since.elapsed() > patience {
                 let state: String =
                     self.ask("JSON.stringify(document.documentElement.dataset)").await?;
-                let errors = self.console_errors().await?;
+                let errors = self.console_errors().await.unwrap_or_default();
                 panic!("never true: {expression}; the page says {state}, noted {errors:?}");
             }
             tokio::time::sleep(Duration::from_millis(20)).await;
@@ -293,7 +293,8 @@ impl Page {
     ) -> WebDriverResult<T> {
         let frames =
             "await new Promise(r => requestAnimationFrame(() => requestAnimationFrame(r)));";
-        let script = format!("{frames} return {expression};");
+        // Only Chromium's driver takes `await` in the open.
+        let script = format!("return (async () => {{ {frames} return {expression}; }})();");
         self.driver.execute(&script, vec![]).await?.convert()
     }
 

@@ -1,9 +1,11 @@
 //! What a page test stands on: our server and a browser driver, ended with the tests.
 
 use std::io::{self, BufRead, BufReader, Read};
+use std::net::{TcpListener, TcpStream};
 use std::os::unix::process::CommandExt;
-use std::process::{Child, Command, Stdio};
+use std::process::{Child, ChildStdout, Command, Stdio};
 use std::sync::{Arc, Mutex, PoisonError, Weak};
+use std::time::{Duration, Instant};
 
 /// The running server and driver, shared by the tests that run at the same time.
 pub struct Stage {
@@ -43,6 +45,21 @@ impl Stage {
     }
 }
 
+/// Another browser's driver, by what starts it, on a port that was free; and where it listens.
+/// Unlike Chromium's, WebKit's says nothing when it is ready: it is asked.
+pub fn other_driver(command: Command) -> (Guarded, String) {
+    let free = TcpListener::bind("127.0.0.1:0").and_then(|free| free.local_addr());
+    let address = free.expect("a free port");
+    let (guarded, output) = Guarded::spawn(&command, address.port());
+    std::thread::spawn(move || io::copy(&mut { output }, &mut io::sink()));
+    let since = Instant::now();
+    while TcpStream::connect(address).is_err() {
+        assert!(since.elapsed() < Duration::from_secs(60), "{command:?} does not listen");
+        std::thread::sleep(Duration::from_millis(20));
+    }
+    (guarded, format!("http://{address}"))
+}
+
 /// Our server as `command` runs it, and where the page is.
 pub fn serve(command: Command, port: u16) -> (Guarded, String) {
     Guarded::start(command, port, |line| {
@@ -63,10 +80,20 @@ impl Guarded {
     /// Starts `command` on a port, 0 for a free one; returns what `find` makes of the first
     /// line it knows.
     fn start<T>(command: Command, port: u16, find: impl Fn(&str) -> Option<T>) -> (Guarded, T) {
-        let program = command.get_program().to_string_lossy().into_owned();
+        let (guarded, mut output) = Guarded::spawn(&command, port);
+        let found = output.by_ref().lines().map_while(Result::ok).find_map(|line| find(&line));
+        let found = found.unwrap_or_else(|| panic!("{command:?} ended before it was ready"));
+        // Whatever else it says must not fill the pipe and stall it.
+        std::thread::spawn(move || io::copy(&mut output, &mut io::sink()));
+        (guarded, found)
+    }
+
+    fn spawn(command: &Command, port: u16) -> (Guarded, BufReader<ChildStdout>) {
         let surroundings = command.get_envs().filter_map(|(name, value)| Some((name, value?)));
         let mut guard = Command::new("sh")
-            .args(["-c", GUARD, "sh", &program, &format!("--port={port}")])
+            .args(["-c", GUARD, "sh"])
+            .arg(command.get_program())
+            .arg(format!("--port={port}"))
             .args(command.get_args())
             .envs(surroundings)
             .process_group(0)
@@ -74,13 +101,8 @@ impl Guarded {
             .stdout(Stdio::piped())
             .spawn()
             .expect("every unix has sh");
-        let mut output = BufReader::new(guard.stdout.take().expect("piped above"));
-        let guarded = Guarded { guard };
-        let found = output.by_ref().lines().map_while(Result::ok).find_map(|line| find(&line));
-        let found = found.unwrap_or_else(|| panic!("{program} ended before it was ready"));
-        // Whatever else it says must not fill the pipe and stall it.
-        std::thread::spawn(move || io::copy(&mut output, &mut io::sink()));
-        (guarded, found)
+        let output = BufReader::new(guard.stdout.take().expect("piped above"));
+        (Guarded { guard }, output)
     }
 }
 
