@@ -352,6 +352,40 @@ fn the_promises_hold_whatever_happens() {
     println!("{survived} random messages survived in {:.1} s", since.elapsed().as_secs_f64());
 }
 
+/// Kilobytes that the system counts for this process.
+#[cfg(target_os = "linux")]
+fn resident() -> u64 {
+    let status = std::fs::read_to_string("/proc/self/status").unwrap();
+    let line = status.lines().find_map(|line| line.strip_prefix("VmRSS:")).unwrap();
+    line.trim().trim_end_matches(" kB").parse().unwrap()
+}
+
+/// A week in class: one page, two hundred thousand messages. Undo fills up in the first of them.
+#[test]
+#[cfg(target_os = "linux")]
+#[ignore = "minutes: run in release"]
+fn a_page_that_stays_open_holds_no_more_after_a_week() {
+    let design = Design::parse(BRACELET).unwrap();
+    let proven = prove(&design, &design.formings().unwrap(), 0, LengthUnit::Mm).unwrap();
+    let mut random = SmallRng::seed_from_u64(77);
+    let mut page = Page::of(design);
+    let mut seen = Vec::new();
+    for count in 1..=200_000 {
+        let message = random_message(&mut random, &page, &proven);
+        if let Message::Answered { serial, .. } = &message {
+            page.asked.retain(|(asked, _)| asked != serial);
+        }
+        page.send(message);
+        if count % 20_000 == 0 {
+            page.screen();
+            seen.push(resident());
+            println!("{count} messages: {} kB", resident());
+        }
+    }
+    let [early, late] = [&seen[1..4], &seen[7..]].map(|part| *part.iter().min().unwrap());
+    assert!(late as f64 <= 1.1 * early as f64, "{seen:?}");
+}
+
 /// Whatever a step was, undo brings back the design before it, and redo the one after.
 #[test]
 fn undo_returns() {
