@@ -44,7 +44,7 @@ pub fn lying(link: &Body, found: &Measures, bent: &Bent, count: usize) -> Scene 
 
 /// Links are told apart from the one before; where chains cross on one axis, one of three or both of
 /// two are told apart, link after link of the same.
-fn finish(place: usize, weave: Weave) -> Finish {
+pub(super) fn finish(place: usize, weave: Weave) -> Finish {
     let other = match weave.chains() {
         3 => place % 3 == 1,
         _ => place % 2 == 1,
@@ -107,6 +107,7 @@ pub fn hanging(drape: &Drape, links: &[&Body], form: Option<LinkTable>) -> Scene
         strands,
         lit: lit.iter().filter_map(|joint| drape.nodes().get(*joint).copied()).collect(),
         home: Viewpoint::degrees(0.0, 8.0),
+        fills: true,
         ..Scene::default()
     }
 }
@@ -143,7 +144,7 @@ fn hoops(form: LinkTable) -> Vec<Strand> {
 const HOOP: u32 = 16;
 
 /// A plain loop as long and as wide as the link, upright in its y–z plane.
-fn loop_of(link: &Body) -> ClosedCurve {
+pub(super) fn loop_of(link: &Body) -> ClosedCurve {
     let radius = (0.5 * (link.high.y - link.low.y)).min(0.4 * (link.high.z - link.low.z));
     let straight = link.high.z - link.low.z - 2.0 * radius;
     let (y, z) = (Vector::y_axis(), Vector::z_axis());

@@ -9,7 +9,7 @@ pub enum Finish {
     /// The design's metal.
     #[default]
     Own,
-    /// A loop told from the one it goes through by its colour, which is no metal's.
+    /// A loop told from the one it goes through by its tone: darker, of the same metal.
     Other,
     /// Solder in a seam: darker than either.
     Solder,

@@ -211,6 +211,8 @@ impl Joining<'_> {
             name: if overlaps { "overlap" } else { "clearance" },
             from: a + 0.5 * wires[0] * across,
             to: b - 0.5 * wires[1] * across,
+            across,
+            radius: 0.5 * wires[0].min(wires[1]),
             reading: moment.clearance.abs(),
             wrong: overlaps,
         })

@@ -270,9 +270,9 @@ impl Taught<'_> {
     pub fn colour_words(step: Lesson) -> &'static str {
         match step {
             Lesson::First | Lesson::Second | Lesson::Turn | Lesson::Close => {
-                "Blue: the loop that comes in. It is of the same metal."
+                "Darker: the loop that comes in. It is of the same metal."
             }
-            Lesson::Chain | Lesson::Bend => "Every other loop is drawn blue, to tell them apart.",
+            Lesson::Chain | Lesson::Bend => "Every other loop is drawn darker, to tell them apart.",
             _ => "",
         }
     }
@@ -501,6 +501,7 @@ mod tests {
     /// beside another, alone, and of a phone.
     #[test]
     fn names_and_readings_keep_clear_of_wire_and_tools() {
+        use crate::render::covered::Covered;
         use crate::render::measure::{block, is_free};
         use crate::render::{Camera, Drawing, Mark, Window};
         let known = known(0.9, 12.0);
@@ -524,7 +525,7 @@ mod tests {
                 for label in labels {
                     let Mark::Label { at, anchor, size, text, .. } = &label else { continue };
                     let block = block(*at, *anchor, *size, text);
-                    if !is_free(&drawing, &block, true) {
+                    if !Covered::drawn(&drawing).is_clear(&block) || !is_free(&drawing, &block) {
                         covered.push(format!("{text}: {step:?} {done} in {window:?}"));
                     }
                     drawing.marks.push(label);

@@ -1,6 +1,7 @@
 //! Calliper measures drawn on the picture.
 
 use super::PictureView;
+use super::covered::Covered;
 use super::drawing::{Anchor, Drawing, Mark, Tone};
 use crate::documents::units::{LengthUnit, length_text};
 use crate::geometry::curve::{Point, Vector};
@@ -32,7 +33,13 @@ const END_ON: f64 = 0.15;
 
 /// Draws the line between the jaws, clear of the wire, with a stop at each end, thin lines
 /// back to what is measured, and the reading beside it.
-pub(super) fn lay(measure: &Measure, view: &PictureView, unit: LengthUnit, drawing: &mut Drawing) {
+pub(super) fn lay(
+    measure: &Measure,
+    view: &PictureView,
+    unit: LengthUnit,
+    covered: &Covered,
+    drawing: &mut Drawing,
+) {
     let jaws = [view.flat(measure.from), view.flat(measure.to)];
     let (dx, dy) = (jaws[1][0] - jaws[0][0], jaws[1][1] - jaws[0][1]);
     let length = dx.hypot(dy);
@@ -121,7 +128,10 @@ pub(super) fn lay(measure: &Measure, view: &PictureView, unit: LengthUnit, drawi
     }
     // Clear of wire and readings; with a line to it anywhere in the window; clear of readings at least.
     let is_free = |place: &&Vec<Written>, wire: bool| {
-        place.iter().all(|one| is_free(drawing, &block(one.at, one.anchor, size, &one.text), wire))
+        place.iter().all(|one| {
+            let block = block(one.at, one.anchor, size, &one.text);
+            (!wire || covered.is_clear(&block)) && is_free(drawing, &block)
+        })
     };
     let anywhere = || anywhere(&full, middle, size, half).map(|place| vec![place]);
     let beside = places.iter().find(|place| is_free(place, true)).cloned();
@@ -183,21 +193,12 @@ pub(super) fn block(at: [f64; 2], anchor: Anchor, size: f64, text: &str) -> [[f6
     [[left, at[1] - 0.6 * size], [left + wide, at[1] + 0.6 * size]]
 }
 
-/// Whether no reading stands in that block yet; nor, where that is asked, any wire or tool.
-pub(super) fn is_free(drawing: &Drawing, [low, high]: &[[f64; 2]; 2], wire: bool) -> bool {
+/// Whether no reading stands in that block yet.
+pub(super) fn is_free(drawing: &Drawing, [low, high]: &[[f64; 2]; 2]) -> bool {
     let overlaps =
         |there: [[f64; 2]; 2]| (0..2).all(|i| there[0][i] < high[i] && low[i] < there[1][i]);
     !drawing.marks.iter().any(|mark| match mark {
         Mark::Label { at, anchor, size, text, .. } => overlaps(block(*at, *anchor, *size, text)),
-        Mark::Fill { tone: Tone::Metal { .. } | Tone::Tool { .. }, points } if wire => {
-            let (mut least, mut most) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
-            for point in &drawing.points[points.clone()] {
-                for i in 0..2 {
-                    (least[i], most[i]) = (least[i].min(point[i]), most[i].max(point[i]));
-                }
-            }
-            overlaps([least, most])
-        }
         _ => false,
     })
 }
@@ -223,7 +224,7 @@ mod tests {
             let home = Viewpoint::degrees(10.0 * f64::from(degrees), 40.0);
             let view = Camera::default().view(home, fit, window);
             let mut drawing = Drawing::default();
-            lay(&measure, &view, LengthUnit::Mm, &mut drawing);
+            lay(&measure, &view, LengthUnit::Mm, &Covered::default(), &mut drawing);
             for mark in &drawing.marks {
                 let Mark::Label { at, anchor, text, .. } = mark else { continue };
                 let [[start, _], [end, _]] = block(*at, *anchor, view.mm(LETTER), text);
@@ -265,7 +266,7 @@ mod tests {
                     let Mark::Label { at, anchor, size, text, .. } = &label else { continue };
                     let block = block(*at, *anchor, *size, text);
                     assert!(
-                        is_free(&drawing, &block, true),
+                        Covered::drawn(&drawing).is_clear(&block) && is_free(&drawing, &block),
                         "{text} in {window:?}, turned {turned}"
                     );
                     drawing.marks.push(label);
@@ -294,15 +295,12 @@ mod tests {
         for apart in 0..20 {
             let mut drawing = Drawing::default();
             for (name, x) in [("leg gap", 0.0), ("height", 0.2 * f64::from(apart)), ("bore", 0.5)] {
-                lay(&measure(name, x), &view, LengthUnit::Mm, &mut drawing);
+                lay(&measure(name, x), &view, LengthUnit::Mm, &Covered::default(), &mut drawing);
             }
             let mut seen = Drawing::default();
             for mark in drawing.marks {
                 let Mark::Label { at, anchor, size, text, .. } = &mark else { continue };
-                assert!(
-                    is_free(&seen, &block(*at, *anchor, *size, text), false),
-                    "{apart}: {text}"
-                );
+                assert!(is_free(&seen, &block(*at, *anchor, *size, text)), "{apart}: {text}");
                 seen.marks.push(mark);
             }
             assert_eq!(seen.marks.len(), 3);

@@ -1,9 +1,10 @@
 //! A scene: wires and calliper measures in space, ready to be looked at.
 
 use super::comb::{self, Comb};
+use super::covered::Covered;
 use super::drawing::{Anchor, Drawing, Tone};
 use super::measure::{Measure, Written, anywhere, block, is_free, lay};
-use super::solid::Solid;
+use super::solid::{SeenSolid, Solid};
 use super::spot::{self, ClosestPlaces};
 use super::strand::Strand;
 use super::{Framing, PictureView, Viewpoint, Window, tube};
@@ -31,6 +32,8 @@ pub struct Scene {
     pub combs: Vec<Comb>,
     /// The viewpoint of its own accord.
     pub home: Viewpoint,
+    /// Nothing is ever written beside it: it fills the window.
+    pub fills: bool,
 }
 
 impl Scene {
@@ -43,13 +46,26 @@ impl Scene {
         self
     }
 
+    /// What wires and tools cover on the picture.
+    fn covered(&self, view: &PictureView) -> Covered {
+        let mut covered = Covered::with_edges(view.mm(EDGE));
+        for strand in &self.strands {
+            let points = strand.points(strand.radius).map(|point| view.flat(point));
+            covered.add_wire(points.collect(), strand.radius, strand.part.is_none());
+        }
+        let tools = self.tools.iter().filter(|tool| !tool.is_faded);
+        tools.for_each(|tool| covered.add_tool(tool.seen(view).outline));
+        covered
+    }
+
     /// Size and middle of the scene in `window`, seen from `from`.
     pub fn fit(&self, from: Viewpoint, window: Window) -> Framing {
         // Dimension lines and their labels need nearly a fifth of the width.
         let aside = (window.width / 5.4).clamp(48.0, 136.0);
         // A row of links has them at one end, in two lines.
         let aside = if self.strands.len() > 2 { (0.8 * aside).max(48.0) } else { aside };
-        Scene::fit_all(std::slice::from_ref(self), from, window, [aside, 48.0])
+        let border = if self.fills { [20.0; 2] } else { [aside, 48.0] };
+        Scene::fit_all(std::slice::from_ref(self), from, window, border)
     }
 
     /// Size and middle of all these scenes in `window` less a border of so many CSS pixels, seen from
@@ -65,7 +81,26 @@ impl Scene {
 
     /// Adds the scene's marks as `view` sees them, far ones first.
     pub fn draw_into(&self, view: &PictureView, unit: LengthUnit, drawing: &mut Drawing) {
-        tube::draw(&self.strands, &self.tools, view, drawing);
+        self.draw_under(view, drawing);
+        let solid = self.tools.iter().filter(|tool| !tool.is_faded);
+        let mut solids: Vec<SeenSolid> = solid.map(|tool| tool.seen(view)).collect();
+        solids.sort_by(|a, b| a.depth.total_cmp(&b.depth));
+        tube::draw(&self.strands, &solids, view, drawing);
+        self.draw_over(view, unit, drawing);
+    }
+
+    /// Adds what lies under wires and solid tools: the ground of those that are seen through.
+    pub fn draw_under(&self, view: &PictureView, drawing: &mut Drawing) {
+        let faded = self.tools.iter().filter(|tool| tool.is_faded);
+        faded.for_each(|tool| tool.seen(view).lay_under(drawing));
+    }
+
+    /// Adds what stands over wires and solid tools: outlines of those that are seen through, measures,
+    /// arrows, names.
+    pub fn draw_over(&self, view: &PictureView, unit: LengthUnit, drawing: &mut Drawing) {
+        let faded = self.tools.iter().filter(|tool| tool.is_faded);
+        faded.for_each(|tool| tool.seen(view).lay_over(view, drawing));
+        let covered = &self.covered(view);
         for place in &self.lit {
             light(view.flat(*place), view, drawing);
         }
@@ -76,13 +111,13 @@ impl Scene {
             comb::lay(comb, view, drawing);
         }
         for measure in &self.measures {
-            lay(measure, view, unit, drawing);
+            lay(measure, view, unit, covered, drawing);
         }
         for spot in &self.spots {
-            spot::lay(spot, view, unit, drawing);
+            spot::lay(spot, view, unit, covered, drawing);
         }
         for callout in &self.callouts {
-            callout.lay(view, unit, drawing);
+            callout.lay(view, unit, covered, drawing);
         }
     }
 }
@@ -130,14 +165,15 @@ pub struct Callout {
 }
 
 impl Callout {
-    fn lay(&self, view: &PictureView, unit: LengthUnit, drawing: &mut Drawing) {
+    fn lay(&self, view: &PictureView, unit: LengthUnit, covered: &Covered, drawing: &mut Drawing) {
         let words = match self.reading {
             Some(reading) => format!("{} {}", self.name, length_text(reading, unit)),
             None => self.name.into(),
         };
         let (at, size, half) = (view.flat(self.at), view.mm(LETTER), view.half());
         let free = |place: &Written| {
-            is_free(drawing, &block(place.at, Anchor::Middle, size, &words), true)
+            let block = block(place.at, Anchor::Middle, size, &words);
+            covered.is_clear(&block) && is_free(drawing, &block)
         };
         let Some(place) = anywhere(&words, at, size, half).find(free) else { return };
         let [low, high] = block(place.at, Anchor::Middle, size, &words);
@@ -148,6 +184,8 @@ impl Callout {
     }
 }
 
+/// Wires and tools have a dark edge of this to each side, CSS pixels.
+const EDGE: f64 = 1.6;
 /// Length of an arrow's head, and height of the letters, CSS pixels.
 const HEAD: f64 = 11.0;
 const LETTER: f64 = 13.0;

@@ -19,14 +19,16 @@ pub struct Solid {
 }
 
 #[derive(Clone, Debug, PartialEq)]
-struct Face {
+pub(super) struct Face {
     /// Going round against the clock, seen from outside.
-    corners: Vec<Point>,
-    kind: FaceKind,
+    pub corners: Vec<Point>,
+    pub kind: FaceKind,
+    /// Of a round side at its corners, outwards; none of a flat one.
+    pub smooth: Vec<Vector>,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum FaceKind {
+pub(super) enum FaceKind {
     /// Part of a round side: no edge is seen between it and the next.
     Round,
     Flat,
@@ -43,6 +45,12 @@ const OVERLAP: f64 = 0.45;
 /// Half the width of a stripe, as a share of the solid's length.
 const STRIPE: f64 = 0.05;
 
+impl Face {
+    fn flat(corners: Vec<Point>) -> Face {
+        Face { corners, kind: FaceKind::Flat, smooth: Vec::new() }
+    }
+}
+
 impl Solid {
     /// A round solid from the middle of one end to that of the other, with the radii there; at
     /// `stripe`, a share of the way, a painted ring.
@@ -51,6 +59,12 @@ impl Solid {
         let least = if along.x.abs() < 0.7 { Vector::x() } else { Vector::y() };
         let first = (least - least.dot(&along) * along).normalize();
         let second = along.cross(&first);
+        // Square to the side, which leans where the radii differ.
+        let lean = (radii[1] - radii[0]) / (ends[1] - ends[0]).norm().max(1e-12);
+        let outwards = |i: usize| {
+            let (sin, cos) = (TAU * i as f64 / SIDES as f64).sin_cos();
+            (cos * first + sin * second - lean * along).normalize()
+        };
         let ring = |share: f64| -> Vec<Point> {
             let middle = ends[0] + share * (ends[1] - ends[0]);
             let radius = radii[0] + share * (radii[1] - radii[0]);
@@ -67,16 +81,18 @@ impl Solid {
             levels.extend([(low, FaceKind::Stripe), (high, FaceKind::Round)]);
         }
         levels.push((1.0, FaceKind::Flat));
-        let mut corners = Vec::new();
+        let mut faces = Vec::new();
         for pair in levels.windows(2) {
             let [low, high] = [ring(pair[0].0), ring(pair[1].0)];
             for i in 0..SIDES {
                 let j = (i + 1) % SIDES;
-                corners.push((vec![low[i], low[j], high[j], high[i]], pair[0].1));
+                let smooth = [i, j, j, i].map(outwards).to_vec();
+                let corners = vec![low[i], low[j], high[j], high[i]];
+                faces.push(Face { corners, kind: pair[0].1, smooth });
             }
         }
-        corners.extend([(ring(0.0), FaceKind::Flat), (ring(1.0), FaceKind::Flat)]);
-        Solid::of(corners)
+        faces.extend([ring(0.0), ring(1.0)].map(Face::flat));
+        Solid::of(faces)
     }
 
     /// What a convex outline sweeps when it is moved by `along`.
@@ -84,14 +100,24 @@ impl Solid {
         let far: Vec<Point> = outline.iter().map(|corner| corner + along).collect();
         // Many short sides are a round one.
         let kind = if outline.len() > 8 { FaceKind::Round } else { FaceKind::Flat };
-        let mut corners: Vec<(Vec<Point>, FaceKind)> = (0..outline.len())
+        let count = outline.len();
+        let side = |i: usize| (outline[(i + 1) % count] - outline[i % count]).cross(&along);
+        let at = |i: usize| {
+            let both = side(i + count - 1).normalize() + side(i).normalize();
+            both.try_normalize(1e-9).unwrap_or_else(|| side(i))
+        };
+        let mut faces: Vec<Face> = (0..count)
             .map(|i| {
-                let j = (i + 1) % outline.len();
-                (vec![outline[i], outline[j], far[j], far[i]], kind)
+                let j = (i + 1) % count;
+                let smooth = match kind {
+                    FaceKind::Flat => Vec::new(),
+                    _ => [i, j, j, i].map(at).to_vec(),
+                };
+                Face { corners: vec![outline[i], outline[j], far[j], far[i]], kind, smooth }
             })
             .collect();
-        corners.extend([(outline.to_vec(), FaceKind::Flat), (far, FaceKind::Flat)]);
-        Solid::of(corners)
+        faces.extend([outline.to_vec(), far].map(Face::flat));
+        Solid::of(faces)
     }
 
     /// A block about `middle`, with half its edges.
@@ -100,19 +126,23 @@ impl Solid {
         Solid::prism(&[start - a - b, start + a - b, start + a + b, start - a + b], 2.0 * c)
     }
 
-    /// From its corners, turned outwards; faces without extent fall away.
-    fn of(corners: Vec<(Vec<Point>, FaceKind)>) -> Solid {
-        let all = || corners.iter().flat_map(|(corners, _)| corners);
+    /// From its faces, turned outwards; those without extent fall away.
+    fn of(mut faces: Vec<Face>) -> Solid {
+        let all = || faces.iter().flat_map(|face| &face.corners);
         let sum: Vector = all().map(|corner| corner.coords).sum();
         let middle = Point::from(sum / all().count().max(1) as f64);
-        let outwards = |(mut corners, kind): (Vec<Point>, FaceKind)| {
-            let normal = normal_of(&corners)?;
-            if normal.dot(&(corners[0] - middle)) < 0.0 {
-                corners.reverse();
+        faces.retain_mut(|face| {
+            let Some(mut normal) = normal_of(&face.corners) else { return false };
+            if normal.dot(&(face.corners[0] - middle)) < 0.0 {
+                face.corners.reverse();
+                face.smooth.reverse();
+                normal = -normal;
             }
-            Some(Face { corners, kind })
-        };
-        let faces = corners.clone().into_iter().filter_map(outwards).collect();
+            for smooth in &mut face.smooth {
+                *smooth *= normal.dot(smooth).signum();
+            }
+            true
+        });
         Solid { faces, is_faded: false }
     }
 
@@ -125,12 +155,19 @@ impl Solid {
     pub fn moved(mut self, pose: &Pose) -> Solid {
         let corners = self.faces.iter_mut().flat_map(|face| &mut face.corners);
         corners.for_each(|corner| *corner = pose * *corner);
+        let smooth = self.faces.iter_mut().flat_map(|face| &mut face.smooth);
+        smooth.for_each(|normal| *normal = pose.rotation * *normal);
         self
     }
 
     /// Its corners.
     pub fn corners(&self) -> impl Iterator<Item = Point> {
         self.faces.iter().flat_map(|face| face.corners.iter().copied())
+    }
+
+    /// Its faces, each going round against the clock as seen from outside.
+    pub(super) fn faces(&self) -> &[Face] {
+        &self.faces
     }
 
     /// The solid as `view` sees it.
@@ -149,12 +186,12 @@ impl Solid {
         let corners = self.corners().map(|corner| view.place(corner));
         let (depth, count) = corners.fold((0.0, 0.0), |(sum, n), at| (sum + at[2], n + 1.0));
         let outline = hull(faces.iter().flat_map(|face| face.corners.iter().copied()).collect());
-        SeenSolid { faces, outline, depth: depth / f64::max(count, 1.0), is_faded: self.is_faded }
+        SeenSolid { faces, outline, depth: depth / f64::max(count, 1.0) }
     }
 }
 
 /// The unit normal of a polygon, on the side from which it goes round against the clock.
-fn normal_of(corners: &[Point]) -> Option<Vector> {
+pub(super) fn normal_of(corners: &[Point]) -> Option<Vector> {
     let around = corners.iter().zip(corners.iter().cycle().skip(1));
     let sum: Vector = around.map(|(a, b)| (a - corners[0]).cross(&(b - corners[0]))).sum();
     sum.try_normalize(1e-12)
@@ -164,10 +201,9 @@ fn normal_of(corners: &[Point]) -> Option<Vector> {
 pub(super) struct SeenSolid {
     faces: Vec<SeenFace>,
     /// Against the clock.
-    outline: Vec<[f64; 2]>,
+    pub outline: Vec<[f64; 2]>,
     /// How near to the reader its middle is.
     pub depth: f64,
-    pub is_faded: bool,
 }
 
 struct SeenFace {
@@ -204,7 +240,10 @@ impl SeenSolid {
         for face in to_reader() {
             let tone = match face.kind {
                 FaceKind::Stripe => Tone::Accent,
-                _ => Tone::Tool { shade: shade(face.normal) },
+                _ => {
+                    let shade = (light(face.normal) * f64::from(SHADES - 1)).round() as u8;
+                    Tone::Tool { shade }
+                }
             };
             match face.corners[..] {
                 [a, b, c, d] => drawing.fill(tone, &widened([a, b, c, d], overlap)),
@@ -239,9 +278,9 @@ fn stroke_round(tone: Tone, corners: &[[f64; 2]], width: f64, drawing: &mut Draw
 }
 
 /// Dull, with a narrow range of light, where wire is polished.
-fn shade([x, y, z]: [f64; 3]) -> u8 {
+pub(super) fn light([x, y, z]: [f64; 3]) -> f64 {
     let lamp = (-0.40 * x + 0.72 * y + 0.567 * z).max(0.0);
-    ((0.2 + 0.7 * lamp).clamp(0.0, 1.0) * f64::from(SHADES - 1)).round() as u8
+    (0.2 + 0.7 * lamp).clamp(0.0, 1.0)
 }
 
 /// A four-cornered face with every side moved out by about `by` mm: a long one grows as much to its

@@ -24,10 +24,10 @@ pub struct Theme {
     accent: Colour,
     warning: Colour,
     rim: Colour,
-    /// The wire and the loop beside it, from darkest to brightest, at even steps.
+    /// The wire, and a loop told from it by a darker tone of its metal, from darkest to brightest, at even
+    /// steps.
     own: [Colour; 5],
     other: [Colour; 5],
-    solder: [Colour; 5],
     /// Ground without clearance, from the deepest overlap to none, and with clearance, to the most.
     without: [Colour; 5],
     with: [Colour; 5],
@@ -40,6 +40,15 @@ const STRAIN: [Colour; 5] = [
     rgb(0xc9, 0x74, 0x3f),
     rgb(0x8e, 0x2f, 0x2a),
     rgb(0x3d, 0x0f, 0x1c),
+];
+
+/// Solder in every theme, darker than any metal.
+const SOLDER: [Colour; 5] = [
+    rgb(0x00, 0x00, 0x02),
+    rgb(0x08, 0x0c, 0x14),
+    rgb(0x10, 0x16, 0x26),
+    rgb(0x1a, 0x21, 0x38),
+    rgb(0x26, 0x2e, 0x4b),
 ];
 
 /// Tools, in every theme: the brown of leather and wood, which no wire is.
@@ -62,8 +71,10 @@ pub enum MetalLook {
     White,
     /// Copper and bronze.
     Copper,
-    /// Brass and gold.
-    Yellow,
+    /// Gold but white gold.
+    Gold,
+    /// Brass.
+    Brass,
 }
 
 impl MetalLook {
@@ -72,42 +83,86 @@ impl MetalLook {
         let named = |names: &[&str]| names.iter().any(|name| id.contains(name));
         if named(&["copper", "bronze"]) {
             MetalLook::Copper
-        } else if named(&["gold", "brass"]) && !id.contains("white-gold") {
-            MetalLook::Yellow
+        } else if named(&["brass"]) {
+            MetalLook::Brass
+        } else if named(&["gold"]) && !id.contains("white-gold") {
+            MetalLook::Gold
         } else {
             MetalLook::White
         }
     }
 }
 
-const COPPER_SCALE: [Colour; 5] = [
-    rgb(0x3a, 0x17, 0x0c),
-    rgb(0x8a, 0x45, 0x2a),
-    rgb(0xc8, 0x7a, 0x55),
-    rgb(0xee, 0xb4, 0x94),
-    rgb(0xff, 0xee, 0xe4),
+const SILVER: [Colour; 5] = [
+    rgb(0x30, 0x2f, 0x2e),
+    rgb(0x85, 0x84, 0x81),
+    rgb(0xd2, 0xd0, 0xcc),
+    rgb(0xf3, 0xf1, 0xec),
+    rgb(0xfe, 0xfd, 0xfb),
 ];
-const YELLOW_SCALE: [Colour; 5] = [
-    rgb(0x42, 0x2c, 0x10),
-    rgb(0x94, 0x6a, 0x28),
-    rgb(0xd0, 0xa4, 0x53),
-    rgb(0xf2, 0xd7, 0x96),
-    rgb(0xff, 0xf8, 0xe2),
+const SILVER_DARK: [Colour; 5] = [
+    rgb(0x16, 0x15, 0x15),
+    rgb(0x4a, 0x49, 0x48),
+    rgb(0x93, 0x92, 0x8f),
+    rgb(0xb6, 0xb5, 0xb1),
+    rgb(0xd2, 0xd1, 0xcd),
+];
+const GOLD: [Colour; 5] = [
+    rgb(0x30, 0x1e, 0x03),
+    rgb(0x86, 0x5f, 0x1c),
+    rgb(0xd4, 0xa1, 0x42),
+    rgb(0xf6, 0xcc, 0x70),
+    rgb(0xff, 0xf4, 0xdf),
+];
+const GOLD_DARK: [Colour; 5] = [
+    rgb(0x16, 0x0b, 0x01),
+    rgb(0x4b, 0x33, 0x0b),
+    rgb(0x95, 0x70, 0x2b),
+    rgb(0xb8, 0x98, 0x52),
+    rgb(0xd4, 0xbf, 0x8d),
+];
+const COPPER: [Colour; 5] = [
+    rgb(0x2d, 0x14, 0x0d),
+    rgb(0x7f, 0x4a, 0x3a),
+    rgb(0xca, 0x85, 0x6f),
+    rgb(0xee, 0xb2, 0x9e),
+    rgb(0xfd, 0xee, 0xe9),
+];
+const COPPER_DARK: [Colour; 5] = [
+    rgb(0x14, 0x06, 0x04),
+    rgb(0x46, 0x26, 0x1d),
+    rgb(0x8e, 0x5c, 0x4c),
+    rgb(0xb2, 0x85, 0x75),
+    rgb(0xd0, 0xb2, 0xa7),
+];
+const BRASS: [Colour; 5] = [
+    rgb(0x29, 0x1f, 0x06),
+    rgb(0x77, 0x61, 0x28),
+    rgb(0xc1, 0xa4, 0x55),
+    rgb(0xe6, 0xce, 0x84),
+    rgb(0xfb, 0xf5, 0xe3),
+];
+const BRASS_DARK: [Colour; 5] = [
+    rgb(0x12, 0x0c, 0x02),
+    rgb(0x42, 0x34, 0x13),
+    rgb(0x87, 0x72, 0x39),
+    rgb(0xac, 0x9a, 0x62),
+    rgb(0xcc, 0xc0, 0x99),
 ];
 
 /// In the order of [`Theme::ALL`].
-static COPPER: [Theme; 4] = [
-    Theme { own: COPPER_SCALE, ..Theme::LIGHT },
-    Theme { own: COPPER_SCALE, ..Theme::DARK },
-    Theme { own: COPPER_SCALE, ..Theme::HIGH_CONTRAST },
-    Theme { own: COPPER_SCALE, ..Theme::HIGH_CONTRAST_DARK },
-];
-static YELLOW: [Theme; 4] = [
-    Theme { own: YELLOW_SCALE, ..Theme::LIGHT },
-    Theme { own: YELLOW_SCALE, ..Theme::DARK },
-    Theme { own: YELLOW_SCALE, ..Theme::HIGH_CONTRAST },
-    Theme { own: YELLOW_SCALE, ..Theme::HIGH_CONTRAST_DARK },
-];
+static COPPERS: [Theme; 4] = in_all(COPPER, COPPER_DARK);
+static GOLDS: [Theme; 4] = in_all(GOLD, GOLD_DARK);
+static BRASSES: [Theme; 4] = in_all(BRASS, BRASS_DARK);
+
+const fn in_all(own: [Colour; 5], other: [Colour; 5]) -> [Theme; 4] {
+    [
+        Theme { own, other, ..Theme::LIGHT },
+        Theme { own, other, ..Theme::DARK },
+        Theme { own, other, ..Theme::HIGH_CONTRAST },
+        Theme { own, other, ..Theme::HIGH_CONTRAST_DARK },
+    ]
+}
 
 impl Theme {
     /// Dark marks on light paper.
@@ -120,27 +175,8 @@ impl Theme {
         accent: rgb(0x0b, 0x5a, 0x68),
         warning: rgb(0xa3, 0x2b, 0x1a),
         rim: rgb(0x1f, 0x25, 0x29),
-        own: [
-            rgb(0x2e, 0x35, 0x3b),
-            rgb(0x74, 0x7d, 0x84),
-            rgb(0xb4, 0xbb, 0xc0),
-            rgb(0xe4, 0xe8, 0xea),
-            rgb(0xff, 0xff, 0xff),
-        ],
-        other: [
-            rgb(0x14, 0x2e, 0x3a),
-            rgb(0x3f, 0x74, 0x8a),
-            rgb(0x7f, 0xb3, 0xc6),
-            rgb(0xbf, 0xe0, 0xea),
-            rgb(0xf2, 0xfc, 0xff),
-        ],
-        solder: [
-            rgb(0x0e, 0x11, 0x14),
-            rgb(0x1a, 0x1f, 0x23),
-            rgb(0x28, 0x2f, 0x34),
-            rgb(0x3b, 0x43, 0x4a),
-            rgb(0x56, 0x60, 0x67),
-        ],
+        own: SILVER,
+        other: SILVER_DARK,
         without: [
             rgb(0xd9, 0x97, 0x7e),
             rgb(0xe2, 0xac, 0x96),
@@ -175,27 +211,8 @@ impl Theme {
         accent: rgb(0x74, 0xc9, 0xd4),
         warning: rgb(0xff, 0xa0, 0x86),
         rim: rgb(0x06, 0x08, 0x09),
-        own: [
-            rgb(0x25, 0x2b, 0x30),
-            rgb(0x66, 0x70, 0x78),
-            rgb(0xa6, 0xaf, 0xb5),
-            rgb(0xdc, 0xe2, 0xe5),
-            rgb(0xff, 0xff, 0xff),
-        ],
-        other: [
-            rgb(0x10, 0x27, 0x32),
-            rgb(0x38, 0x69, 0x7e),
-            rgb(0x74, 0xa8, 0xbc),
-            rgb(0xb4, 0xd8, 0xe4),
-            rgb(0xec, 0xf9, 0xff),
-        ],
-        solder: [
-            rgb(0x0e, 0x11, 0x14),
-            rgb(0x1a, 0x1f, 0x23),
-            rgb(0x28, 0x2f, 0x34),
-            rgb(0x3b, 0x43, 0x4a),
-            rgb(0x56, 0x60, 0x67),
-        ],
+        own: SILVER,
+        other: SILVER_DARK,
         without: [
             rgb(0x6e, 0x34, 0x24),
             rgb(0x5e, 0x2f, 0x22),
@@ -222,27 +239,8 @@ impl Theme {
         accent: rgb(0x00, 0x32, 0x9b),
         warning: rgb(0x8b, 0x00, 0x00),
         rim: rgb(0x00, 0x00, 0x00),
-        own: [
-            rgb(0x38, 0x38, 0x38),
-            rgb(0x8c, 0x8c, 0x8c),
-            rgb(0xc6, 0xc6, 0xc6),
-            rgb(0xec, 0xec, 0xec),
-            rgb(0xff, 0xff, 0xff),
-        ],
-        other: [
-            rgb(0x06, 0x22, 0x30),
-            rgb(0x2a, 0x68, 0x84),
-            rgb(0x6c, 0xae, 0xca),
-            rgb(0xb0, 0xdc, 0xee),
-            rgb(0xee, 0xfb, 0xff),
-        ],
-        solder: [
-            rgb(0x0e, 0x11, 0x14),
-            rgb(0x1a, 0x1f, 0x23),
-            rgb(0x28, 0x2f, 0x34),
-            rgb(0x3b, 0x43, 0x4a),
-            rgb(0x56, 0x60, 0x67),
-        ],
+        own: SILVER,
+        other: SILVER_DARK,
         without: [
             rgb(0xf2, 0xa0, 0x88),
             rgb(0xf5, 0xb4, 0xa0),
@@ -269,27 +267,8 @@ impl Theme {
         accent: rgb(0xff, 0xe3, 0x4d),
         warning: rgb(0xff, 0xb4, 0xa0),
         rim: rgb(0xff, 0xff, 0xff),
-        own: [
-            rgb(0x18, 0x18, 0x18),
-            rgb(0x50, 0x50, 0x50),
-            rgb(0x8c, 0x8c, 0x8c),
-            rgb(0xc4, 0xc4, 0xc4),
-            rgb(0xf4, 0xf4, 0xf4),
-        ],
-        other: [
-            rgb(0x00, 0x1c, 0x2a),
-            rgb(0x04, 0x56, 0x72),
-            rgb(0x14, 0x90, 0xb4),
-            rgb(0x40, 0xc0, 0xe2),
-            rgb(0xa8, 0xea, 0xff),
-        ],
-        solder: [
-            rgb(0x0e, 0x11, 0x14),
-            rgb(0x1a, 0x1f, 0x23),
-            rgb(0x28, 0x2f, 0x34),
-            rgb(0x3b, 0x43, 0x4a),
-            rgb(0x56, 0x60, 0x67),
-        ],
+        own: SILVER,
+        other: SILVER_DARK,
         without: [
             rgb(0x66, 0x20, 0x10),
             rgb(0x54, 0x1b, 0x0e),
@@ -310,8 +289,9 @@ impl Theme {
     pub fn in_metal(&'static self, look: MetalLook) -> &'static Theme {
         let place = Theme::ALL.iter().position(|theme| *theme == self);
         match (look, place) {
-            (MetalLook::Copper, Some(place)) => &COPPER[place],
-            (MetalLook::Yellow, Some(place)) => &YELLOW[place],
+            (MetalLook::Copper, Some(place)) => &COPPERS[place],
+            (MetalLook::Gold, Some(place)) => &GOLDS[place],
+            (MetalLook::Brass, Some(place)) => &BRASSES[place],
             _ => self,
         }
     }
@@ -320,13 +300,28 @@ impl Theme {
     pub const ALL: [&Theme; 4] =
         [&Theme::LIGHT, &Theme::DARK, &Theme::HIGH_CONTRAST, &Theme::HIGH_CONTRAST_DARK];
 
+    /// A finish from darkest to brightest, at even steps.
+    pub(super) fn metal(&self, finish: Finish) -> [Colour; 5] {
+        match finish {
+            Finish::Own => self.own,
+            Finish::Other => self.other,
+            Finish::Solder => SOLDER,
+            Finish::Marked => [self.accent; 5],
+        }
+    }
+
+    /// Tools from darkest to brightest, at even steps.
+    pub(super) const TOOLS: [Colour; 5] = TOOL;
+
+    /// Edges, in whatever light.
+    pub(super) fn edges(&self) -> [Colour; 5] {
+        [self.rim; 5]
+    }
+
     /// The colour of a tone.
     pub fn colour(&self, tone: Tone) -> Colour {
         match tone {
-            Tone::Metal { finish: Finish::Own, shade } => along(&self.own, shade),
-            Tone::Metal { finish: Finish::Other, shade } => along(&self.other, shade),
-            Tone::Metal { finish: Finish::Solder, shade } => along(&self.solder, shade),
-            Tone::Metal { finish: Finish::Marked, .. } => self.accent,
+            Tone::Metal { finish, shade } => along(&self.metal(finish), shade),
             Tone::Room { shade } => {
                 let half = SHADES / 2;
                 let (scale, step) =
@@ -474,32 +469,68 @@ mod tests {
 
     /// Every theme in every metal.
     fn in_every_metal() -> impl Iterator<Item = &'static Theme> {
-        let looks = [MetalLook::White, MetalLook::Copper, MetalLook::Yellow];
+        let looks = [MetalLook::White, MetalLook::Copper, MetalLook::Gold, MetalLook::Brass];
         Theme::ALL.into_iter().flat_map(move |theme| looks.map(|look| theme.in_metal(look)))
     }
 
-    /// Copper is redder than silver, and brass yellower; two loops are told apart by colour in each.
+    /// Relative luminance as a printer in black and white or an eye without colours has it, 0 to 100
+    /// (CIE 1976 L*).
+    fn lightness(colour: Colour) -> f64 {
+        // Contrast on black is (Y + 0.05) / 0.05.
+        let luminance = 0.05 * contrast(colour, rgb(0, 0, 0)) - 0.05;
+        if luminance > 0.008_856 { 116.0 * luminance.cbrt() - 16.0 } else { 903.3 * luminance }
+    }
+
+    /// Of polished metal each of red, green and blue comes back as a share: silver 0.972, 0.960, 0.915,
+    /// gold 1, 0.766, 0.336, copper 0.955, 0.637, 0.538, brass 0.910, 0.778, 0.423, as tabled for rendering
+    /// (Lagarde, *Feeding a physically based shading model*, 2011; brass from memory). Wires lit by one another have
+    /// those colours and deeper ones: hue and order of red, green and blue are held here, not depth.
     #[test]
     fn a_metal_looks_like_itself() {
         assert_eq!(MetalLook::of("copper"), MetalLook::Copper);
-        assert_eq!(MetalLook::of("yellow-gold-14k"), MetalLook::Yellow);
+        assert_eq!(MetalLook::of("yellow-gold-14k"), MetalLook::Gold);
+        assert_eq!(MetalLook::of("brass-c260"), MetalLook::Brass);
         assert_eq!(MetalLook::of("sterling-silver"), MetalLook::White);
-        let middle = |theme: &Theme, finish| {
-            let Colour(c) = theme.colour(Tone::Metal { finish, shade: SHADES / 2 });
-            c.map(f64::from)
+        assert_eq!(MetalLook::of("white-gold-18k"), MetalLook::White);
+        // Where blue, red and green stand between least and most, of 0 to 1.
+        let hue = |[red, green, blue]: [f64; 3]| (green - blue) / (red - blue);
+        let linear = |Colour(c): Colour| {
+            c.map(|v| {
+                let v = f64::from(v) / 255.0;
+                if v <= 0.04045 { v / 12.92 } else { ((v + 0.055) / 1.055).powf(2.4) }
+            })
         };
-        for theme in Theme::ALL {
-            let of = |look| middle(theme.in_metal(look), Finish::Own);
-            let [silver, copper, brass] =
-                [MetalLook::White, MetalLook::Copper, MetalLook::Yellow].map(of);
-            assert!(copper[0] > copper[1] + 50.0 && copper[1] > copper[2]);
-            assert!(brass[1] > brass[2] + 50.0);
-            assert!((silver[0] - silver[2]).abs() < 25.0);
+        for (look, shares) in [
+            (MetalLook::White, [0.972, 0.960, 0.915]),
+            (MetalLook::Gold, [1.0, 0.766, 0.336]),
+            (MetalLook::Copper, [0.955, 0.637, 0.538]),
+            (MetalLook::Brass, [0.910, 0.778, 0.423]),
+        ] {
+            for theme in Theme::ALL {
+                for finish in [Finish::Own, Finish::Other] {
+                    let shade = SHADES / 4 * 3;
+                    let theme = theme.in_metal(look);
+                    let found = linear(theme.colour(Tone::Metal { finish, shade }));
+                    assert!(found[0] >= found[1] && found[1] >= found[2], "{look:?}: {found:?}");
+                    let apart = (hue(found) - hue(shares)).abs();
+                    assert!(apart < 0.12, "{look:?}: {} {}", hue(found), hue(shares));
+                    let saturated = 1.0 - shares[2] / shares[0];
+                    assert!(1.0 - found[2] / found[0] > 0.8 * saturated, "{look:?} {found:?}");
+                }
+            }
         }
+    }
+
+    /// Two loops are told apart by lightness alone, in every metal and light, so that black and white print
+    /// and eyes without colours tell them too: twenty steps of L* are some ten just seen differences.
+    #[test]
+    fn two_loops_are_told_apart_without_colours() {
         for theme in in_every_metal() {
-            let [own, other] = [Finish::Own, Finish::Other].map(|finish| middle(theme, finish));
-            let apart: f64 = own.iter().zip(other).map(|(a, b)| (a - b).abs()).sum();
-            assert!(apart > 50.0, "{own:?} {other:?}");
+            for shade in SHADES / 4..SHADES / 8 * 7 {
+                let of = |finish| lightness(theme.colour(Tone::Metal { finish, shade }));
+                let [own, other] = [Finish::Own, Finish::Other].map(of);
+                assert!(own - other > 15.0, "{shade}: {own:.0} {other:.0}");
+            }
         }
     }
 

@@ -1,6 +1,8 @@
 //! Lays a drawing on a canvas.
 
-use crate::render::{Anchor, Drawing, Mark, SHADES, Theme, Tone, Window};
+use super::shader::Shader;
+use crate::documents::units::LengthUnit;
+use crate::render::{Anchor, Drawing, Mark, PictureView, SHADES, Scene, Theme, Tone, Window};
 use js_sys::JsString;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::wasm_bindgen;
@@ -66,6 +68,41 @@ extern "C" {
     fn set_stroke(this: &Pen, colour: &JsString);
 }
 
+/// Draws scenes: pixel by pixel where the browser can, else by facets.
+#[derive(Default)]
+pub struct Painter {
+    shader: Shader,
+    drawing: Drawing,
+}
+
+impl Painter {
+    /// Draws a scene on a board that is cleared, `density` device pixels to a pixel of its window.
+    pub fn paint(
+        &mut self,
+        board: &mut Board,
+        scene: &Scene,
+        view: &PictureView,
+        unit: LengthUnit,
+        density: f64,
+        theme: &'static Theme,
+    ) {
+        let size = [board.canvas.width(), board.canvas.height()];
+        let Some(document) = board.canvas.owner_document() else { return };
+        let drawing = &mut self.drawing;
+        drawing.clear();
+        if let Some(shaded) = self.shader.shade(&document, scene, view, size, theme) {
+            scene.draw_under(view, drawing);
+            board.lay_in(view.window, drawing, view.scale, density, theme);
+            board.lay_image(shaded);
+            drawing.clear();
+            scene.draw_over(view, unit, drawing);
+        } else {
+            scene.draw_into(view, unit, drawing);
+        }
+        board.lay_in(view.window, drawing, view.scale, density, theme);
+    }
+}
+
 impl Board {
     /// `None` where the browser gives no pen.
     pub fn new(canvas: HtmlCanvasElement) -> Option<Board> {
@@ -89,7 +126,20 @@ impl Board {
         self.lay_in(window, drawing, scale, density, theme);
     }
 
-    fn clear(&self, window: Window, density: f64) {
+    /// Lays the lower left corner of another canvas over all of this one.
+    fn lay_image(&self, image: &HtmlCanvasElement) {
+        let size = [self.canvas.width(), self.canvas.height()].map(f64::from);
+        let top = f64::from(image.height()) - size[1];
+        let _ = self.pen.set_transform(1.0, 0.0, 0.0, 1.0, 0.0, 0.0);
+        // Fails only where there is no picture, as of a canvas without extent.
+        let _ =
+            self.pen.draw_image_with_html_canvas_element_and_sw_and_sh_and_dx_and_dy_and_dw_and_dh(
+                image, 0.0, top, size[0], size[1], 0.0, 0.0, size[0], size[1],
+            );
+    }
+
+    /// Makes it empty, `density` device pixels to a pixel of `window`.
+    pub fn clear(&self, window: Window, density: f64) {
         let (width, height) = (window.width * density, window.height * density);
         if f64::from(self.canvas.width()) != width.round() {
             self.canvas.set_width(width.round() as u32);

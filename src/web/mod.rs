@@ -24,6 +24,7 @@
 //! | `events`, `pointer` | who hears what |
 //! | `fault` | what is left of a panic |
 //! | `elements`, `canvas` | the browser's own things |
+//! | `shader` | wires and tools lit pixel by pixel |
 
 mod api;
 mod bench;
@@ -44,6 +45,7 @@ mod page;
 mod pointer;
 mod remembered;
 mod renderer;
+mod shader;
 mod sheet;
 mod tour;
 mod worker;

@@ -83,14 +83,25 @@ impl Page {
     }
 
     fn take_png(&mut self) -> Result<String, String> {
-        let Laid { drawing, scale, .. } = self.laid().ok_or(NO_PICTURE)?;
+        let shown = self.picture().ok_or(NO_PICTURE)?.shown;
         let window = self.board.window();
         let density = (WIDE / window.width).clamp(2.0, 6.0);
         let sheet = self.elements.document.create_element("canvas").map_err(|_| NO_FILE)?;
         let sheet: HtmlCanvasElement = sheet.dyn_into().map_err(|_| NO_FILE)?;
         let mut board = Board::new(sheet.clone()).ok_or(NO_FILE)?;
-        board.paper(window, density, self.theme().in_metal(self.metal_look()));
-        board.lay_in(window, &drawing, scale, density, self.theme().in_metal(self.metal_look()));
+        let theme = self.theme().in_metal(self.metal_look());
+        board.paper(window, density, theme);
+        match shown {
+            Shown::Flat(drawing, _) if drawing.marks.is_empty() => return Err(NO_PICTURE.into()),
+            Shown::Flat(drawing, _) => board.lay_in(window, &drawing, 1.0, density, theme),
+            Shown::Scene(scene) => {
+                let fit = scene.fit(scene.home, window);
+                let mut view = self.model.camera.view(scene.home, fit, window);
+                view.fineness = density;
+                let unit = self.model.analysis.unit;
+                self.painter.paint(&mut board, &scene, &view, unit, density, theme);
+            }
+        }
         let name = self.named("png");
         let done = Closure::once_into_js(move |blob: JsValue| {
             if let Ok(blob) = blob.dyn_into::<Blob>() {

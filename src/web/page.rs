@@ -1,7 +1,7 @@
 //! The page: the model, and what only the browser can hold. Sends messages to the one and
 //! performs what it asks.
 
-use super::canvas::Board;
+use super::canvas::{Board, Painter};
 use super::class::{self, Class};
 use super::colours::System;
 use super::elements::Elements;
@@ -18,7 +18,7 @@ use crate::app::{
 use crate::documents::design::Design;
 use crate::documents::storage::{self, SharedEntry};
 use crate::documents::units::LengthUnit;
-use crate::render::{Drawing, MetalLook, PictureView as Eye, Viewpoint};
+use crate::render::{MetalLook, PictureView as Eye, Viewpoint};
 use js_sys::Function;
 use std::cell::RefCell;
 use std::collections::{BTreeMap, VecDeque};
@@ -44,7 +44,7 @@ pub struct Page {
     pub pointers: BTreeMap<i32, (f64, f64)>,
     /// Where a finger came down on the map away from its point, CSS pixels.
     pub tapped_at: Option<(f64, f64)>,
-    drawing: Drawing,
+    pub painter: Painter,
     /// How the picture was last seen.
     pub seen: Option<Eye>,
     pub frame_asked: bool,
@@ -108,7 +108,7 @@ pub fn start(new_worker: Function) -> Result<(), JsError> {
         home: Viewpoint::default(),
         pointers: BTreeMap::new(),
         tapped_at: None,
-        drawing: Drawing::default(),
+        painter: Painter::default(),
         seen: None,
         frame_asked: false,
         opening: String::new(),
@@ -322,9 +322,9 @@ impl Page {
                 // Fitted as seen from home, so that turning does not change the size.
                 let view = self.model.camera.view(self.home, scene.fit(self.home, window), window);
                 self.seen = Some(view);
-                self.drawing.clear();
-                scene.draw_into(&view, self.model.analysis.unit, &mut self.drawing);
-                self.board.lay(&self.drawing, view.scale, density, theme);
+                self.board.clear(window, density);
+                let unit = self.model.analysis.unit;
+                self.painter.paint(&mut self.board, &scene, &view, unit, density, theme);
                 let measures = scene.measures.iter().map(|m| (m.name, m.reading));
                 let read =
                     |(name, mm): (&str, f64)| format!("{name} {}", self.model.analysis.length(mm));

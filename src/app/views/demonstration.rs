@@ -35,6 +35,9 @@ pub fn demonstration(model: &Model, _: Window) -> Option<Picture> {
     Some(Picture { shown: Shown::Scene(scene.into()), caption, step })
 }
 
+/// What the two tones of metal mean.
+const INCOMING: &str = "Darker: the loop that comes in, of the same metal.";
+
 /// What is done where a join is played.
 fn caption(work: &Analysis, phase: Option<Phase>, spots: &[ClosestPlaces]) -> String {
     let Some(phase) = phase else {
@@ -55,5 +58,5 @@ fn caption(work: &Analysis, phase: Option<Phase>, spots: &[ClosestPlaces]) -> St
         }
         None => String::new(),
     };
-    format!("{}{told}", phase_words(phase))
+    format!("{}{told} {INCOMING}", phase_words(phase))
 }

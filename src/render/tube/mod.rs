@@ -9,14 +9,19 @@
 //! nearer is in front wherever both are seen, and bands are kept short enough to be like
 //! balls.
 
+mod contact;
 mod order;
 mod sections;
 
 use super::drawing::{Drawing, Finish, SHADES, Tone};
-use super::solid::{SeenSolid, Solid, enlarged, widened};
+use super::solid::{SeenSolid, enlarged, widened};
 use super::{PictureView, Strand};
+#[cfg(test)]
+pub(super) use contact::{DARKEST, HORIZON};
+use contact::{Shadow, Wire, light_left, shadows};
 use order::Length;
-use sections::{MOST_SIDES, TubeStation, any_normal, carried, seam_width, sides, waypoints};
+use sections::{MOST_SIDES, rings, sides};
+pub(super) use sections::{Ring, any_normal};
 use std::f64::consts::TAU;
 
 /// Facets are enlarged by this much, CSS pixels, so that no ground shows between them.
@@ -24,8 +29,9 @@ const OVERLAP: f64 = 0.45;
 /// Wires thinner than these, CSS pixels, have every fourth shade only, or every second: nobody
 /// sees more, and fewer colours are laid sooner.
 const THIN: [f64; 2] = [8.0, 24.0];
-/// Width of the dark edge, CSS pixels.
-const RIM: f64 = 1.1;
+/// Width of the dark edge, CSS pixels; of a thin wire no more than this share of its radius.
+pub const RIM: f64 = 1.1;
+pub(super) const THIN_RIM: f64 = 0.35;
 /// A wire whose tangent has at least this share across the line of sight does not cover its
 /// own next length, unless it bends; and how sharply it may, in wires.
 const ACROSS: f64 = 0.4;
@@ -54,6 +60,9 @@ struct FacetBand {
     /// Which bits of a shade are kept.
     shades: u8,
     finish: Finish,
+    shadows: [Shadow; 2],
+    /// Width of its dark edge, mm.
+    rim: f64,
     cap: Option<Cap>,
 }
 
@@ -75,46 +84,71 @@ struct Corner {
     normal: [f64; 3],
 }
 
-/// Draws wires and tools, hidden where others are in front.
-pub(super) fn draw(strands: &[Strand], tools: &[Solid], view: &PictureView, drawing: &mut Drawing) {
+/// A wire's rings, and the two shadows on each.
+pub(super) struct Ringed<'a> {
+    pub strand: &'a Strand,
+    pub rings: Vec<Ring>,
+    pub shadows: Vec<[Shadow; 2]>,
+}
+
+/// The rings of every wire, with what near wires keep away from them; a thread that marks a place
+/// neither darkens nor is darkened.
+pub(super) fn ringed<'a>(strands: &'a [Strand], view: &PictureView) -> Vec<Ringed<'a>> {
+    let rings: Vec<Vec<Ring>> = strands.iter().map(|strand| rings(strand, view)).collect();
+    let wires: Vec<Wire> = strands
+        .iter()
+        .zip(&rings)
+        .map(|(strand, rings)| Wire {
+            rings: if strand.finish == Finish::Marked { &[] } else { rings },
+            radius: strand.radius,
+            around: strand.part.is_none().then(|| strand.curve.length()),
+        })
+        .collect();
+    let mut found = shadows(&wires).into_iter();
+    let shadows: Vec<Vec<[Shadow; 2]>> =
+        wires.iter().map(|wire| found.by_ref().take(wire.rings.len()).collect()).collect();
+    strands
+        .iter()
+        .zip(rings)
+        .zip(shadows)
+        .map(|((strand, rings), mut shadows)| {
+            shadows.resize(rings.len(), Default::default());
+            Ringed { strand, rings, shadows }
+        })
+        .collect()
+}
+
+/// Corners to a ring of the thickest wire.
+pub(super) fn most_sides(strands: &[Strand], view: &PictureView) -> usize {
+    let thickest = strands.iter().map(|strand| strand.radius).fold(0.0, f64::max);
+    sides(thickest * view.scale * view.fineness)
+}
+
+/// Draws wires and tools, hidden where others are in front; the tools from behind.
+pub(super) fn draw(
+    strands: &[Strand],
+    solids: &[SeenSolid],
+    view: &PictureView,
+    drawing: &mut Drawing,
+) {
     let mut raised = Raised::default();
-    for strand in strands {
-        raised.add(strand, view);
+    for wire in ringed(strands, view) {
+        raised.add(&wire, view);
     }
-    let (faded, mut solids): (Vec<SeenSolid>, Vec<SeenSolid>) =
-        tools.iter().map(|tool| tool.seen(view)).partition(|tool| tool.is_faded);
-    solids.sort_by(|a, b| a.depth.total_cmp(&b.depth));
-    let layers = order::layers(&raised.lengths, &raised.floors(&solids));
-    faded.iter().for_each(|tool| tool.lay_under(drawing));
-    raised.lay(&layers, &solids, view, drawing);
-    faded.iter().for_each(|tool| tool.lay_over(view, drawing));
+    let layers = order::layers(&raised.lengths, &raised.floors(solids));
+    raised.lay(&layers, solids, view, drawing);
 }
 
 impl Raised {
     /// Sets up the rings and bands of one wire.
-    fn add(&mut self, strand: &Strand, view: &PictureView) {
+    fn add(&mut self, Ringed { strand, rings, shadows }: &Ringed, view: &PictureView) {
         let radius = strand.radius;
-        let waypoints = waypoints(strand, view);
-        let count = waypoints.len();
-        let Some(first) = waypoints.first() else { return };
-        let sides = sides(radius * view.scale * view.fineness);
-        let start = any_normal(first.tangent);
-
-        let mut normals = Vec::with_capacity(count);
-        let mut normal = start;
-        for waypoint in &waypoints {
-            normal = carried(normal, waypoint.tangent);
-            normals.push(normal);
+        let count = rings.len();
+        if count == 0 {
+            return;
         }
-        // What carrying once round has turned the frame by, made good a little at every ring.
-        let back = carried(normal, first.tangent);
+        let sides = sides(radius * view.scale * view.fineness);
         let is_open = strand.part.is_some();
-        let twist = if is_open {
-            0.0
-        } else {
-            start.dot(&first.tangent.cross(&back)).atan2(start.dot(&back))
-        };
-
         let mut round = [(0.0, 0.0); MOST_SIDES];
         for (k, ray) in round.iter_mut().enumerate().take(sides) {
             *ray = (TAU * k as f64 / sides as f64).sin_cos();
@@ -122,30 +156,25 @@ impl Raised {
         let thick = 2.0 * radius * view.scale * view.fineness;
         let shades =
             THIN.iter().fold(!0, |kept, thin| if thick < *thin { kept << 1 } else { kept });
+        let rim = view.mm(RIM).min(THIN_RIM * radius);
         let (base, own) = (self.corners.len(), self.faces.len());
-        for (i, (waypoint, normal)) in waypoints.iter().zip(&normals).enumerate() {
-            let aside = waypoint.tangent.cross(normal);
-            let (sin, cos) = (twist * i as f64 / count as f64).sin_cos();
-            let (normal, aside) = (cos * normal + sin * aside, cos * aside - sin * normal);
+        for ring in rings {
             for (sin, cos) in &round[..sides] {
-                let out = *cos * normal + *sin * aside;
+                let out = *cos * ring.normal + *sin * ring.aside;
                 self.corners.push(Corner {
-                    place: [waypoint.place[0] + radius * out.x, waypoint.place[1] + radius * out.y],
+                    place: [ring.place[0] + radius * out.x, ring.place[1] + radius * out.y],
                     normal: [out.x, out.y, out.z],
                 });
             }
         }
         let bands = if is_open { count - 1 } else { count };
         let at = |first: usize, i: usize, ahead: usize| first + (i + ahead) % count * sides;
-        for (i, waypoint) in waypoints.iter().take(bands).enumerate() {
+        for (i, ring) in rings.iter().take(bands).enumerate() {
             let (is_first, is_last) = (is_open && i == 0, is_open && i + 1 == bands);
-            let after = &waypoints[(i + 1) % count];
-            let is_seam = strand.seam.is_some_and(|seam| {
-                let length = strand.curve.length();
-                let end = if i + 1 == count && !is_open { length } else { after.along };
-                let off = (0.5 * (waypoint.along + end) - seam).rem_euclid(length);
-                off.min(length - off) < 0.5 * seam_width(radius, view)
-            });
+            let after = &rings[(i + 1) % count];
+            let [here, there] = [i, i + 1].map(|i| shadows[i % count]);
+            let halfway =
+                |which: usize| [0, 1, 2].map(|k| 0.5 * (here[which][k] + there[which][k]));
             let band = FacetBand {
                 ring: at(base, i, 0),
                 next: at(base, i, 1),
@@ -154,11 +183,13 @@ impl Raised {
                 after: at(own, i, if is_last { 0 } else { 1 }),
                 sides,
                 shades,
-                finish: if is_seam { Finish::Solder } else { strand.finish },
+                finish: if ring.is_seam { Finish::Solder } else { strand.finish },
+                shadows: [halfway(0), halfway(1)],
+                rim,
                 cap: match (is_first, is_last) {
                     (true, _) => Some(Cap {
                         ring: at(base, i, 0),
-                        normal: [0, 1, 2].map(|k| -waypoint.tangent[k]),
+                        normal: [0, 1, 2].map(|k| -ring.tangent[k]),
                     }),
                     (_, true) => Some(Cap {
                         ring: at(base, i, 1),
@@ -172,7 +203,7 @@ impl Raised {
                 self.faces.push(up[0] + up[1] + up[2] + up[3] > 0.0);
             }
             self.bands.push(band);
-            let mut length = length(waypoint, after, radius + view.mm(RIM), [i, bands]);
+            let mut length = length(ring, after, radius + rim, [i, bands]);
             if is_first || is_last {
                 // Its two ends are no neighbours.
                 length.turn = f64::INFINITY;
@@ -196,11 +227,12 @@ impl Raised {
             waiting.by_ref().take(behind.saturating_sub(laid)).for_each(|t| t.lay(view, drawing));
             for &index in layer {
                 let band = &self.bands[index];
-                self.lay_rim(band, view, drawing);
+                self.lay_rim(band, drawing);
                 for k in (0..band.sides).filter(|k| self.faces[band.own + k]) {
                     let [a, b, c, d] = band.facet(k).map(|corner| self.corners[corner].normal);
                     let normal = [0, 1, 2].map(|i| 0.25 * (a[i] + b[i] + c[i] + d[i]));
-                    let shade = shade(normal) & band.shades;
+                    let light = light(normal) * light_left(normal, &band.shadows);
+                    let shade = shade(light) & band.shades;
                     let (finish, index) = (band.finish as u8, index as u32);
                     facets.push(Facet { finish, shade, index, side: k as u8 });
                 }
@@ -213,22 +245,22 @@ impl Raised {
                 drawing.fill(tone, &widened(corners, overlap));
             }
             for band in layer.iter().map(|&index| &self.bands[index]) {
-                self.lay_cap(band, view, drawing);
+                self.lay_cap(band, drawing);
             }
         }
         waiting.for_each(|tool| tool.lay(view, drawing));
     }
 
     /// The end of a wire, where that is turned to the reader.
-    fn lay_cap(&self, band: &FacetBand, view: &PictureView, drawing: &mut Drawing) {
+    fn lay_cap(&self, band: &FacetBand, drawing: &mut Drawing) {
         let Some(Cap { ring, normal }) = band.cap else { return };
         if normal[2] <= 0.0 {
             return;
         }
         let places: Vec<[f64; 2]> =
             self.corners[ring..ring + band.sides].iter().map(|corner| corner.place).collect();
-        let tone = Tone::Metal { finish: band.finish, shade: shade(normal) & band.shades };
-        drawing.fill(Tone::Rim, &enlarged(&places, view.mm(RIM)));
+        let tone = Tone::Metal { finish: band.finish, shade: shade(light(normal)) & band.shades };
+        drawing.fill(Tone::Rim, &enlarged(&places, band.rim));
         drawing.fill(tone, &places);
     }
 
@@ -245,8 +277,8 @@ impl Raised {
 
     /// Where a facet towards the reader meets one away, along the wire or across it, the edge
     /// between is seen as the rim.
-    fn lay_rim(&self, band: &FacetBand, view: &PictureView, drawing: &mut Drawing) {
-        let out = view.mm(RIM);
+    fn lay_rim(&self, band: &FacetBand, drawing: &mut Drawing) {
+        let out = band.rim;
         let mut rim = |a: usize, b: usize| {
             let (a, b) = (&self.corners[a], &self.corners[b]);
             drawing.fill(Tone::Rim, &[a.place, b.place, outwards(b, out), outwards(a, out)]);
@@ -287,7 +319,7 @@ impl FacetBand {
 }
 
 /// What is seen of the wire between two stations, `wide` to each side.
-fn length(from: &TubeStation, to: &TubeStation, wide: f64, place: [usize; 2]) -> Length {
+fn length(from: &Ring, to: &Ring, wide: f64, place: [usize; 2]) -> Length {
     let [p, q] = [from, to].map(|waypoint| [waypoint.place[0], waypoint.place[1]]);
     let long = ((q[0] - p[0]) * (q[0] - p[0]) + (q[1] - p[1]) * (q[1] - p[1])).sqrt();
     let (t, u) = (from.tangent.xy(), to.tangent.xy());
@@ -311,9 +343,14 @@ fn outwards(corner: &Corner, out: f64) -> [f64; 2] {
     [corner.place[0] + out * x / length, corner.place[1] + out * y / length]
 }
 
-/// Brightness of polished metal with this outward normal: a lamp over the reader's left
-/// shoulder with a soft highlight, and light thrown back by the bench from below.
-fn shade(normal: [f64; 3]) -> u8 {
+/// The shade of so much light.
+fn shade(light: f64) -> u8 {
+    (light.clamp(0.0, 1.0) * f64::from(SHADES - 1)).round() as u8
+}
+
+/// Brightness of polished metal with this outward normal, up to about 1: a lamp over the reader's
+/// left shoulder with a soft highlight, and light thrown back by the bench from below.
+pub(super) fn light(normal: [f64; 3]) -> f64 {
     let [x, y, z] = normal;
     // Unit vectors: to the lamp, and half-way between lamp and reader.
     let lamp = (-0.40 * x + 0.72 * y + 0.567 * z).max(0.0);
@@ -321,8 +358,7 @@ fn shade(normal: [f64; 3]) -> u8 {
     let half_4 = half * half * half * half;
     let gloss = half_4 * half_4 * half_4;
     let bench = (-y).max(0.0) * (0.6 + 0.4 * z);
-    let light = 0.14 + 0.42 * lamp + 0.46 * gloss + 0.16 * bench + 0.08 * z;
-    (light.clamp(0.0, 1.0) * f64::from(SHADES - 1)).round() as u8
+    0.14 + 0.42 * lamp + 0.46 * gloss + 0.16 * bench + 0.08 * z
 }
 
 #[cfg(test)]
@@ -399,7 +435,7 @@ mod tests {
         for i in 0..400 {
             let (a, b) = (0.37 * f64::from(i), 0.11 * f64::from(i));
             let normal = [a.cos() * b.sin(), a.sin() * b.sin(), b.cos()];
-            assert!(shade(normal) < SHADES);
+            assert!(shade(light(normal)) < SHADES);
         }
     }
 
@@ -437,7 +473,7 @@ mod tests {
                 );
                 let view = camera.view(scene.home, scene.fit(scene.home, window), window);
                 let mut raised = Raised::default();
-                scene.strands.iter().for_each(|strand| raised.add(strand, &view));
+                ringed(&scene.strands, &view).iter().for_each(|wire| raised.add(wire, &view));
                 let mut by_depth: Vec<usize> = (0..raised.lengths.len()).collect();
                 by_depth
                     .sort_by(|&a, &b| raised.lengths[a].depth.total_cmp(&raised.lengths[b].depth));

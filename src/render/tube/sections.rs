@@ -5,6 +5,21 @@ use super::super::{PictureView, Strand};
 use crate::geometry::curve::Vector;
 use std::f64::consts::PI;
 
+/// A ring of corners round the centreline, in the picture's axes.
+#[derive(Clone, Debug)]
+pub(in super::super) struct Ring {
+    /// How far along the centreline, mm.
+    pub along: f64,
+    /// Its middle.
+    pub place: [f64; 3],
+    pub tangent: Vector,
+    /// Where its first corner lies, and a quarter on.
+    pub normal: Vector,
+    pub aside: Vector,
+    /// Whether the wire is seam from here to the next.
+    pub is_seam: bool,
+}
+
 /// How far a facet may stray from the round, CSS pixels: of a wire as thick as a finger's mark its
 /// facets would be seen by their shades long before their edges.
 const STRAY: f64 = 0.2;
@@ -26,11 +41,43 @@ pub(super) const MOST_SIDES: usize = 64;
 const SEAM: [f64; 2] = [0.1, 2.0];
 
 /// Where the centreline passes, in the picture's axes.
-pub(super) struct TubeStation {
-    /// How far along the centreline, mm.
-    pub along: f64,
-    pub place: [f64; 3],
-    pub tangent: Vector,
+struct TubeStation {
+    along: f64,
+    place: [f64; 3],
+    tangent: Vector,
+}
+
+/// The rings of a wire, close enough for this view, turned so that the last meets the first.
+pub(super) fn rings(strand: &Strand, view: &PictureView) -> Vec<Ring> {
+    let stations = waypoints(strand, view);
+    let count = stations.len();
+    let Some(first) = stations.first().map(|first| first.tangent) else { return Vec::new() };
+    let start = any_normal(first);
+    let mut normals = Vec::with_capacity(count);
+    let mut normal = start;
+    for station in &stations {
+        normal = carried(normal, station.tangent);
+        normals.push(normal);
+    }
+    // What carrying once round has turned the frame by, made good a little at every ring.
+    let back = carried(normal, first);
+    let is_open = strand.part.is_some();
+    let twist = if is_open { 0.0 } else { start.dot(&first.cross(&back)).atan2(start.dot(&back)) };
+    let length = strand.curve.length();
+    let ends: Vec<f64> = stations.iter().skip(1).map(|next| next.along).collect();
+    let turned = |(i, (station, normal)): (usize, (TubeStation, Vector))| {
+        let TubeStation { along, place, tangent } = station;
+        let aside = tangent.cross(&normal);
+        let (sin, cos) = (twist * i as f64 / count as f64).sin_cos();
+        let is_seam = strand.seam.is_some_and(|seam| {
+            let end = ends.get(i).copied().unwrap_or(length);
+            let off = (0.5 * (along + end) - seam).rem_euclid(length);
+            off.min(length - off) < 0.5 * seam_width(strand.radius, view)
+        });
+        let (normal, aside) = (cos * normal + sin * aside, cos * aside - sin * normal);
+        Ring { along, place, tangent, normal, aside, is_seam }
+    };
+    stations.into_iter().zip(normals).enumerate().map(turned).collect()
 }
 
 /// How far a facet of a wire of this radius on the screen may stray, CSS pixels.
@@ -46,7 +93,7 @@ pub(super) fn sides(radius_pixels: f64) -> usize {
 }
 
 /// The centreline's stations, close enough for this view.
-pub(super) fn waypoints(strand: &Strand, view: &PictureView) -> Vec<TubeStation> {
+fn waypoints(strand: &Strand, view: &PictureView) -> Vec<TubeStation> {
     let (curve, radius) = (&strand.curve, strand.radius);
     let edges = strand.seam.map(|seam| {
         let half = 0.5 * seam_width(radius, view);
@@ -102,18 +149,18 @@ pub(super) fn waypoints(strand: &Strand, view: &PictureView) -> Vec<TubeStation>
 }
 
 /// mm.
-pub(super) fn seam_width(radius: f64, view: &PictureView) -> f64 {
+fn seam_width(radius: f64, view: &PictureView) -> f64 {
     (2.0 * SEAM[0] * radius).max(view.mm(SEAM[1]))
 }
 
 /// A unit vector at right angles to `tangent`.
-pub(super) fn any_normal(tangent: Vector) -> Vector {
+pub(in super::super) fn any_normal(tangent: Vector) -> Vector {
     let axis = if tangent.x.abs() < 0.7 { Vector::x() } else { Vector::y() };
     carried(axis, tangent)
 }
 
 /// `normal` made square to `tangent`.
-pub(super) fn carried(normal: Vector, tangent: Vector) -> Vector {
+fn carried(normal: Vector, tangent: Vector) -> Vector {
     let square = normal - normal.dot(&tangent) * tangent;
     let length = square.norm();
     if length > 1e-9 { square / length } else { any_normal(tangent) }

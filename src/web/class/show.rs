@@ -5,9 +5,7 @@ use crate::answers::report::{ChainAnalysis, WholeAnswer, Word};
 use crate::app::Analysis;
 use crate::documents::design::Lesson;
 use crate::geometry::curve::Point;
-use crate::render::{
-    Camera, Chapter, Drawing, Framing, MetalLook, Scene, Taught, Viewpoint, short_verdict,
-};
+use crate::render::{Camera, Chapter, Framing, MetalLook, Scene, Taught, Viewpoint, short_verdict};
 use web_sys::{HtmlInputElement, HtmlTextAreaElement};
 
 /// Height of a window, CSS pixels, at which writing on a picture is as large as on the page; on
@@ -112,7 +110,7 @@ impl Page {
         self.elements.say("class-caution", &Taught::cautions(step).join(" "));
         self.elements.say("class-key", Taught::colour_words(step));
         let is_filmed = self.class.film.is_some();
-        let boards = &mut self.class.boards;
+        let (boards, painter) = (&mut self.class.boards, &mut self.painter);
         for board in boards.iter_mut() {
             board.enlarged = (f64::from(board.canvas.client_height()) / PAGE_HIGH).clamp(1.0, 3.0);
         }
@@ -131,7 +129,6 @@ impl Page {
         let known = || scenes.iter().flatten();
         let scale = known().map(|shown| shown.framing.scale).fold(f64::INFINITY, f64::min);
         let nearer = known().filter_map(|shown| Some(shown.focus?.1)).fold(1.0, f64::max);
-        let mut drawing = Drawing::default();
         for (i, (one, shown)) in all.iter().zip(&scenes).enumerate() {
             let (Some((work, _)), Some(shown)) = (one, shown) else { continue };
             let mut fit = Framing { scale: scale * nearer, ..shown.framing };
@@ -140,19 +137,15 @@ impl Page {
             }
             let mut view = Camera::default().view(shown.viewpoint, fit, boards[i].window());
             view.fineness = density * boards[i].enlarged;
-            drawing.clear();
-            shown.scene.draw_into(&view, work.unit, &mut drawing);
-            let look = MetalLook::of(&work.design.metal.id);
-            let theme = theme.in_metal(look);
+            let theme = theme.in_metal(MetalLook::of(&work.design.metal.id));
+            let (board, density) = (&mut boards[i], view.fineness);
             if is_filmed {
                 // On the page it lies on paper already.
-                let window = boards[i].window();
-                let density = density * boards[i].enlarged;
-                boards[i].paper(window, density, theme);
-                boards[i].lay_in(window, &drawing, view.scale, density, theme);
+                board.paper(view.window, density, theme);
             } else {
-                boards[i].lay(&drawing, view.scale, density, theme);
+                board.clear(view.window, density);
             }
+            painter.paint(board, &shown.scene, &view, work.unit, density, theme);
         }
         self.elements.mark("class-time", "aria-valuetext", &title);
         if let Some(slider) = self.elements.get::<HtmlInputElement>("class-time") {
