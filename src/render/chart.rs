@@ -4,7 +4,9 @@
 //! laid at 1. The ground without clearance is hatched as well as shaded.
 
 use super::Window;
+use super::covered::Covered;
 use super::drawing::{Anchor, Drawing, SHADES, Tone};
+use super::measure::block;
 use crate::answers::map::{CellBasis, FINEST, Grid, Question, Range};
 use crate::documents::units::LengthUnit;
 
@@ -38,6 +40,8 @@ const HATCH: f64 = 9.0;
 const DEEPEST: (f64, f64) = (0.4, 0.8);
 /// How far a patch of ground lies over the next, CSS pixels.
 const OVERLAP: f64 = 0.6;
+/// A name needs this share of its own size about it.
+const LEAST_FREE: f64 = 0.5;
 /// Bold letters are about this wide for their height.
 const LETTER_WIDE: f64 = 0.66;
 
@@ -87,15 +91,22 @@ impl Chart<'_> {
         let frame = MapFrame::of(window);
         self.map_cells(&frame, drawing);
         self.hatching(&frame, drawing);
-        self.turn(self.margin, 1.6, &frame, drawing);
-        self.turn(0.0, 3.4, &frame, drawing);
+        let mut lines = Covered::default();
+        for (level, width) in [(self.margin, 1.6), (0.0, 3.4)] {
+            for pair in self.turn(level, &frame) {
+                drawing.stroke(Tone::Ink, &pair, width);
+                lines.add_wire(pair.to_vec(), 0.5 * width + 1.5, false);
+            }
+        }
         self.axes(&frame, drawing);
         let [x, y] = Chart::place_of(self.question, window, self.here);
         for from in [[frame.left, y], [x, frame.below]] {
             drawing.stroke(Tone::Accent, &[from, [x, y]], 1.2);
+            lines.add_wire(vec![from, [x, y]], 2.0, false);
         }
-        self.regions(&frame, drawing);
-        self.point([x, y], window, drawing);
+        let said = self.point([x, y], window, &lines, drawing);
+        lines.add_tool(said.to_vec());
+        self.regions(&frame, &lines, drawing);
     }
 
     /// Clearance at a place of the finest grid, from what is known round it.
@@ -107,12 +118,21 @@ impl Chart<'_> {
         let low = |k: u8| (k / stride * stride).min(FINEST - stride);
         let (a, b) = (low(i), low(j));
         let share = |k: u8, low: u8| f64::from(k - low) / f64::from(stride);
-        let (x, y) = (share(i, a), share(j, b));
-        let corner =
-            |right: u8, up: u8| self.grid.cell([a + right * stride, b + up * stride]).clearance();
-        let below = (1.0 - x) * corner(0, 0)? + x * corner(1, 0)?;
-        let above = (1.0 - x) * corner(0, 1)? + x * corner(1, 1)?;
-        Some((1.0 - y) * below + y * above)
+        let at = |right: i32, up: i32| {
+            let node = |from: u8, steps: i32| {
+                let node = i32::from(from) + steps * i32::from(stride);
+                u8::try_from(node).ok().filter(|node| *node <= FINEST)
+            };
+            self.grid.cell([node(a, right)?, node(b, up)?]).clearance()
+        };
+        let row = |up: i32| {
+            Some(smooth([at(-1, up), Some(at(0, up)?), Some(at(1, up)?), at(2, up)], share(i, a)))
+        };
+        let found = smooth([row(-1), Some(row(0)?), Some(row(1)?), row(2)], share(j, b));
+        // Nothing is made up that none of the four round it has.
+        let round = [at(0, 0)?, at(1, 0)?, at(0, 1)?, at(1, 1)?];
+        let least = round.into_iter().fold(f64::INFINITY, f64::min);
+        Some(found.clamp(least, round.into_iter().fold(least, f64::max)))
     }
 
     fn shade(&self, clearance: f64) -> Tone {
@@ -181,9 +201,10 @@ impl Chart<'_> {
         }
     }
 
-    /// The line along which there is `level` mm of clearance.
-    fn turn(&self, level: f64, width: f64, frame: &MapFrame, drawing: &mut Drawing) {
-        let Some(stride) = self.grid.stride() else { return };
+    /// The line along which there is `level` mm of clearance, piece by piece.
+    fn turn(&self, level: f64, frame: &MapFrame) -> Vec<[[f64; 2]; 2]> {
+        let Some(stride) = self.grid.stride() else { return Vec::new() };
+        let mut pieces = Vec::new();
         // As fine as the turn is known.
         let stride = if self.grid.is_done() { 1 } else { stride };
         for j in (0..FINEST).step_by(usize::from(stride)) {
@@ -206,11 +227,10 @@ impl Chart<'_> {
                         ends.push(frame.at(along(0), along(1)));
                     }
                 }
-                for pair in ends.chunks_exact(2) {
-                    drawing.stroke(Tone::Ink, pair, width);
-                }
+                pieces.extend(ends.chunks_exact(2).map(|pair| [pair[0], pair[1]]));
             }
         }
+        pieces
     }
 
     fn axes(&self, frame: &MapFrame, drawing: &mut Drawing) {
@@ -246,8 +266,9 @@ impl Chart<'_> {
         );
     }
 
-    /// Names each kind of ground where it has most space for a name.
-    fn regions(&self, frame: &MapFrame, drawing: &mut Drawing) {
+    /// Names each kind of ground where it has most space for a name, off the lines and what is said of the
+    /// point.
+    fn regions(&self, frame: &MapFrame, lines: &Covered, drawing: &mut Drawing) {
         let Some(stride) = self.grid.stride() else { return };
         let stride = usize::from(stride.min(4));
         let kind = |at: [u8; 2]| match self.clearance(at) {
@@ -283,19 +304,29 @@ impl Chart<'_> {
                 })
             };
             let own = nodes.iter().zip(&kinds).filter(|(_, kind)| **kind == wanted);
-            let roomiest = own.map(|(&at, _)| (at, free(at))).max_by(|a, b| a.1.total_cmp(&b.1));
-            if let Some((at, free)) = roomiest
-                && free >= 1.0
-            {
+            let mut own: Vec<([u8; 2], f64)> = own.map(|(&at, _)| (at, free(at))).collect();
+            own.retain(|(_, free)| *free >= LEAST_FREE);
+            own.sort_by(|a, b| b.1.total_cmp(&a.1));
+            let places = own.into_iter().map(|(at, _)| {
                 let [x, y] = pixels(at);
-                let place = [frame.left + x, frame.below + y];
+                [frame.left + x, frame.below + y]
+            });
+            let is_clear =
+                |at: &[f64; 2]| lines.is_clear(&block(*at, Anchor::Middle, LETTER, words));
+            if let Some(place) = places.into_iter().find(is_clear) {
                 drawing.label(Tone::Ink, place, Anchor::Middle, LETTER, words.into());
             }
         }
     }
 
     /// The present design, and what is said of it, which stays in the window.
-    fn point(&self, [x, y]: [f64; 2], window: Window, drawing: &mut Drawing) {
+    fn point(
+        &self,
+        [x, y]: [f64; 2],
+        window: Window,
+        lines: &Covered,
+        drawing: &mut Drawing,
+    ) -> [[f64; 2]; 4] {
         let ring = |radius: f64| -> Vec<[f64; 2]> {
             (0..=24)
                 .map(|k| {
@@ -311,11 +342,38 @@ impl Chart<'_> {
         let size = LETTER + 1.0;
         let wide = LETTER_WIDE * size * self.words.chars().count() as f64;
         let half = 0.5 * window.width - 4.0;
-        let start = (x + 15.0).min(half - wide).max(-half);
-        let above = y + 24.0 < 0.5 * window.height - BORDER[3];
-        let at = [start, if above { y + 18.0 } else { y - 18.0 }];
+        let high = 0.5 * window.height - BORDER[3];
+        // Beside it, over or under it, off the lines where some place is.
+        let place = |side: f64, up: f64| {
+            let start = if side > 0.0 { x + 15.0 } else { x - 15.0 - wide };
+            [start.min(half - wide).max(-half), y + up]
+        };
+        let ups =
+            if y + 24.0 < high { [18.0, -18.0, 36.0, -36.0] } else { [-18.0, -36.0, 0.0, 0.0] };
+        let mut places = ups.into_iter().flat_map(|up| [place(1.0, up), place(-1.0, up)]);
+        let corners = |at: [f64; 2]| {
+            let [low, high] = block(at, Anchor::Start, size, self.words);
+            [low, [high[0], low[1]], high, [low[0], high[1]]]
+        };
+        let is_clear = |at: &[f64; 2]| {
+            let [low, _, top, _] = corners(*at);
+            top[1] < high && low[1] > BORDER[2] - 0.5 * window.height && lines.is_clear(&[low, top])
+        };
+        let first = place(1.0, ups[0]);
+        let at = places.find(is_clear).unwrap_or(first);
         drawing.label(tone, at, Anchor::Start, size, self.words.into());
+        corners(at)
     }
+}
+
+/// A share of the way from the second to the third of four values in a row, so that neighbouring ways go
+/// over into one another without a kink (Catmull and Rom's spline); those at the ends may be missing.
+fn smooth([before, a, b, after]: [Option<f64>; 4], share: f64) -> f64 {
+    let (Some(a), Some(b)) = (a, b) else { return f64::NAN };
+    let (before, after) = (before.unwrap_or(2.0 * a - b), after.unwrap_or(2.0 * b - a));
+    let square = 2.0 * before - 5.0 * a + 4.0 * b - after;
+    let cube = 3.0 * (a - b) + after - before;
+    a + 0.5 * share * (b - before + share * (square + share * cube))
 }
 
 /// Round values on a range, about `most` of them, with what is written there.
@@ -402,6 +460,79 @@ mod tests {
         for words in ["joins", "does not join", "mandrel, mm →", "↑ wire, mm", "10"] {
             assert!(labels.contains(&words), "{words}: {labels:?}");
         }
+    }
+
+    /// The line of a round ground is round: between what is known, eight apart, it stays by it, and turns a
+    /// little from piece to piece.
+    #[test]
+    fn the_line_is_smooth() {
+        let question = question();
+        let mut grid = Grid::new(0.05);
+        // A quarter of a circle about a corner, half the map wide.
+        let known = |at: [u8; 2]| 0.5 - f64::from(at[0]).hypot(f64::from(at[1])) / 64.0;
+        loop {
+            let wanted = grid.next(64);
+            if wanted.is_empty() {
+                break;
+            }
+            wanted.into_iter().for_each(|at| grid.set(at, Some(known(at))));
+        }
+        let frame = MapFrame { left: 0.0, below: 0.0, width: 1.0, height: 1.0 };
+        let pieces = chart(&question, &grid).turn(0.0, &frame);
+        assert!(pieces.len() > 40, "{}", pieces.len());
+        for [a, b] in &pieces {
+            for p in [a, b] {
+                assert!((p[0].hypot(p[1]) - 0.5).abs() < 0.004, "{p:?}");
+            }
+            // The way of a circle's piece is square to its middle's.
+            let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
+            let long = dx.hypot(dy);
+            let along = (dx * (a[0] + b[0]) + dy * (a[1] + b[1])).abs();
+            assert!(long < 0.004 || along / long < 0.08, "{a:?} {b:?}: {}", along / long);
+        }
+    }
+
+    /// Names stand off the lines and off what is said of the point, wherever that is.
+    #[test]
+    fn names_stand_off_the_lines() {
+        let question = question();
+        let mut grid = Grid::new(0.05);
+        loop {
+            let wanted = grid.next(64);
+            if wanted.is_empty() {
+                break;
+            }
+            for at in wanted {
+                let [x, y] = at.map(f64::from);
+                grid.set(at, Some(((x * y).sqrt() - 22.0) / 64.0));
+            }
+        }
+        let (mut named, mut all) = (0, 0);
+        for window in [WINDOW, Window { width: 340.0, height: 330.0 }] {
+            for k in 0..24 {
+                let golden = [0.754_877_666, 0.569_840_291].map(|g| (f64::from(k) * g).fract());
+                let here = [question.across.at(golden[0]), question.up.at(golden[1])];
+                let mut drawing = Drawing::default();
+                Chart { here, ..chart(&question, &grid) }.draw_into(window, &mut drawing);
+                let mut lines = Covered::default();
+                for mark in &drawing.marks {
+                    if let Mark::Stroke { tone: Tone::Ink, points, width } = mark
+                        && [1.6, 3.4].contains(width)
+                    {
+                        lines.add_wire(drawing.points[points.clone()].to_vec(), 0.5 * width, false);
+                    }
+                }
+                all += 1;
+                for mark in &drawing.marks {
+                    let Mark::Label { at, anchor, size, text, .. } = mark else { continue };
+                    if text.contains("join") {
+                        assert!(lines.is_clear(&block(*at, *anchor, *size, text)), "{k}: {text}");
+                        named += 1;
+                    }
+                }
+            }
+        }
+        assert!(named >= 2 * all, "{named} names on {all} maps");
     }
 
     #[test]

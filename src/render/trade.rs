@@ -3,7 +3,9 @@
 //! Conventions: CSS pixels from the middle of the window, y up; a drawing of this scale is laid at 1.
 
 use super::Window;
+use super::covered::Covered;
 use super::drawing::{Anchor, Drawing, Tone};
+use super::measure::block;
 
 /// What is drawn.
 pub struct Trade<'a> {
@@ -29,6 +31,8 @@ const DOTS: (f64, f64) = (5.0, 8.0);
 const HERE: f64 = 6.0;
 /// A point is taken from this far, CSS pixels: the half of what a finger covers.
 const TAKES: f64 = 26.0;
+/// Half the height of a line of writing, CSS pixels.
+const LINE: f64 = 7.5;
 /// Ticks along an axis, about.
 const TICKS: f64 = 4.0;
 
@@ -63,11 +67,57 @@ impl Trade<'_> {
                 dot(drawing, Tone::Accent, *at, DOTS.1 - 4.5);
             }
         }
+        self.ends(&frame, &line, window, drawing);
         let [across, up] = self.names;
         let below = [high[0], low[1] - 36.0];
         drawing.label(Tone::Ink, below, Anchor::End, LETTER, format!("{across} →"));
         let above = [low[0] - 44.0, high[1] + 20.0];
         drawing.label(Tone::Ink, above, Anchor::Start, LETTER, format!("↑ {up}"));
+    }
+
+    /// What each end of the line has most and least of, beside it and off the line.
+    fn ends(&self, frame: &PlotFrame, line: &[[f64; 2]], window: Window, drawing: &mut Drawing) {
+        let [Some(first), Some(last)] = [self.points.first(), self.points.last()] else { return };
+        let mut covered = Covered::default();
+        covered.add_wire(line.to_vec(), DOTS.1, false);
+        line.iter().for_each(|at| covered.add_wire(vec![*at, [at[0] + 0.1, at[1]]], DOTS.1, false));
+        if let Some([x, y]) = self.here.map(|here| frame.at(here)) {
+            // With the word beside it.
+            covered.add_wire(vec![[x - 40.0, y - 6.0], [x + 40.0, y - 6.0]], 14.0, false);
+        }
+        let half = [0.5 * window.width - 4.0, 0.5 * window.height - BORDER[3]];
+        let floor = frame.at(frame.low)[1];
+        for (end, other) in [(first, last), (last, first)] {
+            let [x, y] = frame.at(*end);
+            let side = |by: usize| if end[by] > other[by] { "most" } else { "least" };
+            let name = |by: usize| self.names[by].split(',').next().unwrap_or_default();
+            if (0..2).any(|by| !(end[by] != other[by]) || !end[by].is_finite()) {
+                continue;
+            }
+            let words = [0, 1].map(|by| format!("{} {}", side(by), name(by)));
+            let wide = words.iter().map(|line| line.chars().count()).max().unwrap_or(0);
+            let [_, [reach, _]] = block([0.0; 2], Anchor::Middle, LETTER, &"m".repeat(wide));
+            let free = |at: &[f64; 2]| {
+                let low = [at[0] - reach, at[1] - 2.0 * LINE];
+                let high = [at[0] + reach, at[1] + 2.0 * LINE];
+                low[1] > floor && high[1] < half[1] && covered.is_clear(&[low, high])
+            };
+            let places = [1.0, 2.0, 3.0, 4.0].into_iter().flat_map(|far| {
+                let up = 14.0 + 18.0 * far;
+                [[0.0, up], [reach, up], [-reach, up], [0.0, -up], [reach, -up], [-reach, -up]]
+                    .map(|[dx, dy]| [(x + dx).clamp(reach - half[0], half[0] - reach), y + dy])
+            });
+            let Some(at) = places.into_iter().find(free) else { continue };
+            for (line, words) in [LINE, -LINE].into_iter().zip(words) {
+                drawing.label(Tone::Ink, [at[0], at[1] + line], Anchor::Middle, LETTER, words);
+            }
+            covered.add_tool(vec![
+                [at[0] - reach, at[1] - 2.0 * LINE],
+                [at[0] + reach, at[1] - 2.0 * LINE],
+                [at[0] + reach, at[1] + 2.0 * LINE],
+                [at[0] - reach, at[1] + 2.0 * LINE],
+            ]);
+        }
     }
 
     /// The point at a place of the window, if one is near.
@@ -169,6 +219,8 @@ fn round_step(step: f64) -> f64 {
 mod tests {
     use super::*;
 
+    use crate::render::Mark;
+
     const WINDOW: Window = Window { width: 400.0, height: 300.0 };
 
     fn trade(points: &[[f64; 2]]) -> Trade<'_> {
@@ -198,6 +250,30 @@ mod tests {
         let frame = trade(&points).frame(WINDOW).unwrap();
         let (a, b) = (frame.at(points[0]), frame.at(points[2]));
         assert!(a[0] < b[0] && a[1] < b[1]);
+    }
+
+    /// Each end of the line says what it has most and least of, whichever way the line runs, off the line.
+    #[test]
+    fn each_end_says_what_it_is() {
+        for (points, told) in [
+            ([[1.0, 40.0], [2.0, 30.0], [4.0, 10.0]], ["least a", "most b", "most a", "least b"]),
+            ([[4.0, 40.0], [2.0, 30.0], [1.0, 10.0]], ["most a", "most b", "least a", "least b"]),
+        ] {
+            let mut drawing = Drawing::default();
+            trade(&points).draw_into(WINDOW, &mut drawing);
+            let mut line = Covered::default();
+            let frame = trade(&points).frame(WINDOW).unwrap();
+            line.add_wire(points.map(|p| frame.at(p)).to_vec(), 1.0, false);
+            let mut found = Vec::new();
+            for mark in &drawing.marks {
+                let Mark::Label { at, anchor, size, text, .. } = mark else { continue };
+                if text.starts_with("most") || text.starts_with("least") {
+                    assert!(line.is_clear(&block(*at, *anchor, *size, text)), "{text} at {at:?}");
+                    found.push(text.as_str());
+                }
+            }
+            assert_eq!(found, told);
+        }
     }
 
     #[test]
