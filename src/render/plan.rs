@@ -1,13 +1,18 @@
-//! A whole chain laid out to scale along its length, in lines like writing, sizes marked.
+//! A whole chain laid out to scale along its length, in lines like writing, sizes marked: every link at its
+//! pitch, from the face and, below, from the side.
 //!
 //! Conventions: CSS pixels from the middle of the window, y up; a drawing of this scale is laid
 //! at 1.
 
-use super::Window;
-use super::drawing::{Anchor, Drawing, Finish, SHADES, Tone};
+use super::chain::{finish, laid_across, loop_of};
+use super::drawing::{Anchor, Drawing, Mark, SHADES, Tone};
+use super::strand::Strand;
+use super::{Camera, Framing, Viewpoint, Window, tube};
 use crate::answers::report::PlannedChain;
 use crate::documents::units::LengthUnit;
+use crate::geometry::curve::{Point, Pose};
 use crate::math::units::MM_PER_INCH;
+use crate::motion::chain::{Body, Weave};
 
 /// Left and right of the lines, CSS pixels.
 const SIDE: f64 = 14.0;
@@ -18,8 +23,10 @@ const ABOVE: f64 = 22.0;
 const BELOW: f64 = 30.0;
 /// Most lines the chain is laid in.
 const MOST_LINES: usize = 8;
-/// Corners of a link.
-const CORNERS: usize = 16;
+/// Between the row from the face and that from the side, wires.
+const BETWEEN: f64 = 1.5;
+/// More links than these are drawn as plain loops.
+const IN_SHAPE: usize = 150;
 /// Links nearer to one another than this, CSS pixels, are drawn as a band.
 const APART: f64 = 2.5;
 
@@ -77,61 +84,155 @@ impl Lines {
     }
 }
 
-/// Draws the chain of `laid`.
-pub fn lay_out(laid: &PlannedChain, window: Window, unit: LengthUnit, drawing: &mut Drawing) {
-    let width = laid.sizes.iter().map(|size| size.width_mm).fold(0.0, f64::max);
-    let steps = laid.size_runs.iter().map(|s| (s.to_mm - s.from_mm) / s.links.max(1) as f64);
-    let lines = Lines::of(laid.length_mm, [width, steps.fold(0.0, f64::max)], window);
-    for line in 0..lines.count {
-        rule(&lines, line, laid.length_mm, 0.5 * lines.scale * width, unit, drawing);
-    }
-    let mut named = Vec::new();
-    for stretch in &laid.size_runs {
-        let Some(size) = laid.sizes.get(stretch.size) else { continue };
-        let half = 0.5 * lines.scale * size.width_mm;
-        let finish = if stretch.size % 2 == 0 { Finish::Own } else { Finish::Other };
-        let tone = Tone::Metal { finish, shade: SHADES / 8 * 5 };
-        let step = (stretch.to_mm - stretch.from_mm) / stretch.links.max(1) as f64;
-        if lines.scale * step < APART {
-            band(&lines, stretch.from_mm, stretch.to_mm, half, tone, drawing);
-        } else {
-            for link in 0..stretch.links {
-                let from = stretch.from_mm + link as f64 * step;
-                link_at(&lines, from + 0.5 * step, step, half, tone, drawing);
-            }
-        }
-        named.push((stretch.from_mm, stretch.to_mm, &size.name, stretch.links));
-    }
-    clasp(&lines, laid, drawing);
-    names(&lines, &named, 0.5 * lines.scale * width, window, drawing);
+/// From where a row is seen, how high it is and how far its middle lies over that of the line, mm.
+struct Elevation {
+    from: Viewpoint,
+    height: f64,
+    over: f64,
 }
 
-fn band(lines: &Lines, from: f64, to: f64, half: f64, tone: Tone, drawing: &mut Drawing) {
+/// A link of the plan.
+struct LaidLink {
+    /// Its place in the chain, and its size.
+    number: usize,
+    size: usize,
+    /// How it is turned about the chain.
+    turned: Pose,
+    /// Where its fold lies, and its middle, mm along the chain.
+    fold: f64,
+    middle: f64,
+}
+
+/// Draws the chain of `laid`, of these links by size.
+pub fn lay_out(
+    laid: &PlannedChain,
+    links: &[Body],
+    weave: Weave,
+    window: Window,
+    unit: LengthUnit,
+    drawing: &mut Drawing,
+) {
+    let rows = rows(links, weave);
+    let height = rows[0].height + rows[1].height + BETWEEN * widest(links);
+    let steps = laid.size_runs.iter().map(|s| (s.to_mm - s.from_mm) / s.links.max(1) as f64);
+    let lines = Lines::of(laid.length_mm, [height, steps.fold(0.0, f64::max)], window);
+    for line in 0..lines.count {
+        rule(&lines, line, laid.length_mm, 0.5 * lines.scale * height, unit, drawing);
+    }
+    let mut named = Vec::new();
+    let mut places = Vec::new();
+    let turns = weave.poses(&Pose::identity(), laid.size_runs.iter().map(|run| run.links).sum());
+    let mut number = 0;
+    for run in &laid.size_runs {
+        let Some(size) = laid.sizes.get(run.size) else { continue };
+        let step = (run.to_mm - run.from_mm) / run.links.max(1) as f64;
+        if lines.scale * step < APART {
+            for row in &rows {
+                let tone = Tone::Metal { finish: finish(run.size, weave), shade: SHADES / 8 * 5 };
+                band(&lines, [run.from_mm, run.to_mm], row, tone, drawing);
+            }
+        } else {
+            places.extend((0..run.links).map(|link| {
+                let fold = run.from_mm + link as f64 * step;
+                let (number, middle) = (number + link, fold + 0.5 * step);
+                LaidLink { number, size: run.size, turned: turns[number], fold, middle }
+            }));
+        }
+        number += run.links;
+        named.push((run.from_mm, run.to_mm, &size.name, run.links));
+    }
+    for line in 0..lines.count {
+        for row in &rows {
+            let there = places.iter().filter(|place| lines.line(place.middle) == line);
+            let strands = there.filter_map(|place| {
+                let start = line as f64 * lines.each;
+                strand(place, links.get(place.size)?, weave, start, places.len() <= IN_SHAPE)
+            });
+            lay_row(&lines, line, row, &strands.collect::<Vec<_>>(), window, drawing);
+        }
+    }
+    clasp(&lines, laid, drawing);
+    names(&lines, &named, 0.5 * lines.scale * height, window, drawing);
+}
+
+fn widest(links: &[Body]) -> f64 {
+    links.iter().map(|link| link.wire).fold(0.0, f64::max)
+}
+
+/// From the face, across the lobes, and under it from the side.
+fn rows(links: &[Body], weave: Weave) -> [Elevation; 2] {
+    let reach = |wide: fn(&Body) -> f64| {
+        links.iter().map(|link| wide(link) + link.wire).fold(0.0, f64::max)
+    };
+    let [across, deep] =
+        [reach(|link| link.high.y - link.low.y), reach(|link| link.high.x - link.low.x)];
+    // Links of several chains are turned about the chain's length.
+    let [face, side] = if weave.chains() > 1 { [across.max(deep); 2] } else { [across, deep] };
+    let apart = 0.5 * BETWEEN * widest(links);
+    [
+        Elevation { from: Viewpoint::degrees(0.0, 90.0), height: face, over: 0.5 * side + apart },
+        Elevation { from: Viewpoint::degrees(0.0, 0.0), height: side, over: -0.5 * face - apart },
+    ]
+}
+
+/// A link where it lies, x along the chain from `start`.
+fn strand(
+    place: &LaidLink,
+    link: &Body,
+    weave: Weave,
+    start: f64,
+    in_shape: bool,
+) -> Option<Strand> {
+    let along = Pose::translation(place.fold - start, 0.0, 0.0);
+    let pose = along * laid_across(1.0) * place.turned * Pose::translation(0.0, 0.0, -link.low.z);
+    let curve = if in_shape { link.curve().clone() } else { loop_of(link) };
+    Some(Strand {
+        curve: curve.moved(&pose),
+        radius: 0.5 * link.wire,
+        finish: finish(place.number, weave),
+        seam: None,
+        part: None,
+    })
+}
+
+/// Draws wires that start at a line's start, as a row sees them.
+fn lay_row(
+    lines: &Lines,
+    line: usize,
+    row: &Elevation,
+    strands: &[Strand],
+    window: Window,
+    drawing: &mut Drawing,
+) {
+    let framing = Framing { centre: Point::origin(), scale: lines.scale };
+    let view = Camera::default().view(row.from, framing, window);
+    let mut drawn = Drawing::default();
+    tube::draw(strands, &[], &view, &mut drawn);
+    let [left, middle] = lines.at(line, line as f64 * lines.each, lines.scale * row.over);
+    for mark in &drawn.marks {
+        if let Mark::Fill { tone, points } = mark {
+            let place = |[x, y]: &[f64; 2]| [left + lines.scale * x, middle + lines.scale * y];
+            let corners: Vec<[f64; 2]> = drawn.points[points.clone()].iter().map(place).collect();
+            drawing.fill(*tone, &corners);
+        }
+    }
+}
+
+/// Links too near to one another to be told apart.
+fn band(lines: &Lines, [from, to]: [f64; 2], row: &Elevation, tone: Tone, drawing: &mut Drawing) {
     for line in lines.line(from)..=lines.line(to) {
         let (low, high) = (line as f64 * lines.each, (line + 1) as f64 * lines.each);
         let (from, to) = (from.max(low), to.min(high));
         if to > from {
-            let corner = |along, up| lines.at(line, along, up);
+            let corner = |along, over: f64| {
+                let up = lines.scale * (row.over + 0.5 * over * row.height);
+                lines.at(line, along, up)
+            };
             let corners =
-                [corner(from, -half), corner(to, -half), corner(to, half), corner(from, half)];
+                [corner(from, -1.0), corner(to, -1.0), corner(to, 1.0), corner(from, 1.0)];
             drawing.fill(tone, &corners);
         }
     }
-}
-
-/// A link seen from above: an oval a little longer than its pitch, for it lies in the next.
-fn link_at(lines: &Lines, middle: f64, step: f64, half: f64, tone: Tone, drawing: &mut Drawing) {
-    let line = lines.line(middle);
-    let long = 0.62 * lines.scale * step;
-    let [x, y] = lines.at(line, middle, 0.0);
-    let oval: Vec<[f64; 2]> = (0..=CORNERS)
-        .map(|corner| {
-            let (sin, cos) = (std::f64::consts::TAU * corner as f64 / CORNERS as f64).sin_cos();
-            [x + long * cos, y + half * sin]
-        })
-        .collect();
-    drawing.fill(tone, &oval[..CORNERS]);
-    drawing.stroke(Tone::Rim, &oval, 1.0);
 }
 
 /// The clasp's share of the length, dashed.
@@ -211,6 +312,47 @@ fn rule(
                 LengthUnit::Inch => format!("{:.0} in", along / MM_PER_INCH),
             };
             drawing.label(Tone::Faint, [x, y - 15.0], Anchor::Middle, LETTER, text);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::documents::design::Design;
+    use crate::render::drawing::Finish;
+
+    /// Every link is there twice, from the face and from the side, at its pitch and as wide as it is; no wire
+    /// leaves the window, on a desk and on a phone.
+    #[test]
+    fn every_link_is_drawn_from_both_sides_at_its_pitch() {
+        let design = Design::plain(0.9, 12.0);
+        let formings = design.formings().unwrap();
+        let links: Vec<Body> = formings.iter().map(|forming| Body::of(&forming.fold)).collect();
+        let weave = design.weave.weave();
+        let link = &links[0];
+        let step = 7.0;
+        for [width, height] in [[726.0, 494.0], [366.0, 338.0]] {
+            let window = Window { width, height };
+            let lines = Lines::of(10.0 * step, [20.0, step], window);
+            for row in rows(&links, weave) {
+                let turned = Pose::identity();
+                let (fold, middle) = (2.0 * step, 2.5 * step);
+                let place = LaidLink { number: 0, size: 0, turned, fold, middle };
+                let mut drawing = Drawing::default();
+                let strands = [strand(&place, link, weave, 0.0, true).unwrap()];
+                lay_row(&lines, 0, &row, &strands, window, &mut drawing);
+                let own = |tone| matches!(tone, Tone::Metal { finish: Finish::Own, .. });
+                let [low, high] = drawing.extents(own).unwrap();
+                // Facets are enlarged by half a pixel.
+                let tall = (high[1] - low[1]) / lines.scale;
+                assert!((tall - row.height).abs() < 2.0 / lines.scale, "{tall}, {}", row.height);
+                let start = lines.at(0, 2.0 * step - 0.5 * link.wire, 0.0)[0];
+                assert!((low[0] - start).abs() < 2.0, "{}, {start}", low[0]);
+                let long = (high[0] - low[0]) / lines.scale;
+                let whole = link.high.z - link.low.z + link.wire;
+                assert!((long - whole).abs() < 2.0 / lines.scale, "{long}, {whole}");
+            }
         }
     }
 }

@@ -36,9 +36,15 @@ fn picture(model: &Model, window: Window) -> Option<Picture> {
         None => "Working the plan out…".into(),
         Some(report) => {
             if let Some(laid) = &report.laid {
-                lay_out(laid, window, work.unit, &mut drawing);
+                let weave = work.design.weave.weave();
+                lay_out(laid, work.bodies(), weave, window, work.unit, &mut drawing);
             }
-            report.message.clone()
+            let rows = if report.laid.is_some() {
+                " Above from the face, below from the side."
+            } else {
+                ""
+            };
+            format!("{}{rows}", report.message)
         }
     };
     let laid = report(work).and_then(|report| report.laid.as_ref());
