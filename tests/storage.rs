@@ -469,7 +469,7 @@ fn nothing_said_to_be_kept_is_lost() {
 
 /// A million steps.
 #[test]
-#[ignore = "an hour: run in release"]
+#[ignore = "five minutes of a processor: run in release"]
 fn nothing_said_to_be_kept_is_lost_in_a_million_steps() {
     let workers = std::thread::available_parallelism().map_or(1, usize::from) as u64;
     std::thread::scope(|scope| {
