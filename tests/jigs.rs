@@ -177,7 +177,7 @@ fn pockets_and_tools_measure_what_they_should_to_a_hundredth() {
             _ => (1, 0.5 * wire),
         };
         let off = if pocket.is_go { beside } else { -beside };
-        let on_floor = read.corners.iter().filter(|p| (p.z - pocket.floor).abs() < 1e-5);
+        let on_floor = read.corners.iter().filter(|p| (p.z - pocket.bottom).abs() < 1e-5);
         let ahead = on_floor.filter(|p| (p[1 - axis] - pocket.place[1 - axis]).abs() < 1.0);
         let reaches = ahead.map(|p| pocket.place[axis] - p[axis]).filter(|x| *x < wanted + 1.2);
         let reach = reaches.fold(0.0, f64::max);
@@ -225,7 +225,7 @@ fn a_good_link_goes_into_go_and_not_into_no_go() {
             let half =
                 if pocket.step == 3 { forming.eight.end_radius + 0.5 * wire } else { 0.5 * wire };
             let beside = plate.tolerances[pocket.size].beside_mm;
-            let lift = pocket.floor + half + beside;
+            let lift = pocket.bottom + half + beside;
             let laid = |x: f64, y: f64, turn: f64| {
                 let at = Vec3::new(pocket.place[0] + x, pocket.place[1] + y, lift);
                 let on_side = Pose::rotation(Vec3::new(lying, 0.0, 0.0));

@@ -10,7 +10,7 @@ use super::map_state::{Charted, axes};
 use super::model::Model;
 use super::tabs;
 use super::tasks::{Answer, Task};
-use crate::answers::jig::{JigKind, JigRequest};
+use crate::answers::jig::{Jig, JigKind, JigRequest};
 use crate::answers::map::{Grid, Question};
 use crate::answers::strip::MandrelStrip;
 
@@ -125,10 +125,16 @@ impl Model {
     pub fn jig_wanted(&self) -> Option<JigRequest> {
         let chosen = self.controls.value("jig-what");
         let kind = JigKind::ALL.into_iter().find(|kind| kind.id() == chosen)?;
-        let is_of_all = matches!(kind, JigKind::Plate | JigKind::Feeler);
-        let all = is_of_all && !self.controls.is_ticked("jig-one");
+        let all = kind.is_of_all_sizes() && !self.controls.is_ticked("jig-one");
         let size = (!all).then_some(self.analysis.size);
         Some(JigRequest { kind, size, allowance_mm: self.bench.print_allowance_mm })
+    }
+
+    /// The gauge or the jig chosen, or why there is none; none while it is being worked out.
+    pub fn made_jig(&self) -> Option<&Result<Jig, String>> {
+        let wanted = self.jig_wanted()?;
+        let made = self.analysis.jig.as_ref().filter(|jig| jig.request == wanted);
+        made.map(|jig| &jig.made)
     }
 
     /// Has the strip of mandrels of the present wire; keeps the one there is while it serves.

@@ -161,13 +161,16 @@ pub fn jig(design: JsValue, options: JsValue) -> Result<JsValue, JsValue> {
     let made = |request| Jig::for_design(&design, request).map_err(|error| of_jig(&error));
     let jig = made(request)?;
     let mesh = jig.mesh().map_err(|error| of_jig(&error))?;
-    // Outlines are for other tools than a printer.
-    let outlines = made(JigRequest { allowance_mm: 0.0, ..request })?;
+    // Outlines are for other tools than a printer: with nothing taken off.
+    let untouched = match request.allowance_mm {
+        0.0 => None,
+        _ => Some(made(JigRequest { allowance_mm: 0.0, ..request })?),
+    };
     let name = jig.title(&design);
     let title = format!("{name}. {}", JIG_CAUTIONS.join(" "));
     let answer = plain(&JigAnswer {
         name,
-        svg: jig_svg(&outlines, &title),
+        svg: jig_svg(untouched.as_ref().unwrap_or(&jig), &title),
         measures: &jig.measures,
         tolerances: &jig.tolerances,
         notes: &jig.notes,

@@ -130,18 +130,26 @@ impl Page {
     /// for none.
     fn take_jig(&mut self, kind: &str) -> Result<String, String> {
         let work = &self.model.analysis;
-        let made = work.jig.as_ref().filter(|jig| Some(jig.request) == self.model.jig_wanted());
-        let made = made.ok_or("Not saved: it is still being worked out.")?;
+        let (request, made) = self
+            .model
+            .jig_wanted()
+            .zip(self.model.made_jig())
+            .ok_or("Not saved: it is still being worked out.")?;
         let told = |error: JigError| format!("Not saved: {}.", error.told(work.unit));
-        let jig = made.made.as_ref().map_err(|words| format!("Not saved: {words}."))?;
-        let name = format!("{} {}", work.design.name, made.request.kind.name().to_lowercase());
+        let jig = made.as_ref().map_err(|words| format!("Not saved: {words}."))?;
+        let name = format!("{} {}", work.design.name, request.kind.name().to_lowercase());
         let name = super::documents::file_name(&name, kind);
         let (mime, content): (&str, JsValue) = match kind {
             "svg" => {
-                let request = JigRequest { allowance_mm: 0.0, ..made.request };
-                let plain = Jig::for_design(&work.design, request).map_err(told)?;
-                let title = format!("{}. {}", plain.title(&work.design), JIG_CAUTIONS.join(" "));
-                ("image/svg+xml", jig_svg(&plain, &title).into())
+                let plain = match request.allowance_mm {
+                    0.0 => None,
+                    _ => {
+                        let request = JigRequest { allowance_mm: 0.0, ..request };
+                        Some(Jig::for_design(&work.design, request).map_err(told)?)
+                    }
+                };
+                let title = format!("{}. {}", jig.title(&work.design), JIG_CAUTIONS.join(" "));
+                ("image/svg+xml", jig_svg(plain.as_ref().unwrap_or(jig), &title).into())
             }
             _ => {
                 let mesh = jig.mesh().map_err(told)?;

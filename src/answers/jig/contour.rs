@@ -56,7 +56,7 @@ pub fn with_disc(contour: &[[f64; 2]], centre: [f64; 2], radius: f64) -> Option<
     let entries: Vec<usize> = (0..count).filter(|&i| !is_in(i) && is_in(i + 1)).collect();
     let &[entry] = entries.as_slice() else { return None };
     let exit = (entry + 1..entry + count).find(|&i| is_in(i) && !is_in(i + 1))?;
-    // By bisection: chords are short, and twenty halvings are enough for a nanometre.
+    // By bisection: chords are short, and forty halvings are more than enough for a nanometre.
     let crossing = |i: usize| {
         let (a, b) = (contour[i % count], contour[(i + 1) % count]);
         let at = |s: f64| [a[0] + s * (b[0] - a[0]), a[1] + s * (b[1] - a[1])];

@@ -8,7 +8,7 @@
 
 use super::contour::{extents, rectangle};
 use super::error::JigError;
-use super::part::{FLOOR, Jig, JigKind, LEAST_WALL};
+use super::part::{BASE, Jig, JigKind, LEAST_WALL};
 use super::tools::{CorrectedTools, bears, thick_enough};
 use crate::geometry::link::{Forming, push_arc};
 use crate::geometry::mesh::{Contour, Prism};
@@ -67,7 +67,7 @@ pub(super) fn fold_block(
         [-stop - FENCE - ROUND, face - FENCE - ROUND],
         [stop + FENCE + ROUND, high[1].max(0.5 * eight.tip()) + ROUND],
     );
-    let (top, height) = (2.0 * FLOOR, width + 1.0);
+    let (top, height) = (2.0 * BASE, width + 1.0);
     let standing = |contour| Prism { contour, from: top, to: top + height };
     let prisms = vec![Prism { contour: base, from: 0.0, to: top }, standing(core), standing(fence)];
     let jig = Jig::of(JigKind::Fold, vec![prisms], "fold over a steel rod in a vice")?

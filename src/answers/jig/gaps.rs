@@ -43,8 +43,8 @@ fn slotted(slots: &[(f64, f64)], body: f64, cell: impl Fn(usize) -> f64) -> (Con
     let (mut x, mut upper, mut middles) = (BETWEEN, Vec::new(), Vec::new());
     for (k, (width, depth)) in slots.iter().enumerate() {
         let cell = cell(k).max(*width);
-        let (left, floor) = (x + 0.5 * (cell - width), top - depth);
-        upper.extend([[left, top], [left, floor], [left + width, floor], [left + width, top]]);
+        let (left, bottom) = (x + 0.5 * (cell - width), top - depth);
+        upper.extend([[left, top], [left, bottom], [left + width, bottom], [left + width, top]]);
         middles.push(x + 0.5 * cell);
         x += cell + BETWEEN;
     }

@@ -7,7 +7,7 @@
 
 use super::contour::rectangle;
 use super::error::JigError;
-use super::part::{FLOOR, Jig, JigKind, LEAST_WALL};
+use super::part::{BASE, Jig, JigKind, LEAST_WALL};
 use super::tools::{CorrectedTools, bears, thick_enough};
 use crate::geometry::link::{Forming, push_arc};
 use crate::geometry::mesh::{Contour, Prism};
@@ -62,7 +62,7 @@ pub(super) fn oval_former(
     );
     bears(load, field, what, jaw)?;
     let height = 2.0 * wire + 1.0;
-    let top = FLOOR + SLIDE;
+    let top = BASE + SLIDE;
     // The slide from its post's inner side on, drawn out; it begins at `start` when pushed in.
     let start = post + APART;
     let together = start + post;
@@ -77,7 +77,7 @@ pub(super) fn oval_former(
     let base = rectangle([-wire - ROUND, -half - ROUND], [drawn + slide + ROUND, half + ROUND]);
     let fixed = vec![
         Prism { contour: base, from: 0.0, to: top },
-        Prism { contour: channel, from: FLOOR, to: top },
+        Prism { contour: channel, from: BASE, to: top },
         Prism { contour: still, from: top, to: top + height },
     ];
     let aside = 2.0 * half + 2.0 * ROUND;

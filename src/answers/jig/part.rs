@@ -13,7 +13,7 @@ use serde::{Deserialize, Serialize};
 /// source).
 pub const LEAST_WALL: f64 = 1.2;
 /// What stays under a pocket, mm.
-pub const FLOOR: f64 = 1.6;
+pub const BASE: f64 = 1.6;
 /// How deep a stroke is engraved, mm.
 pub const STROKE_DEPTH: f64 = 0.4;
 /// No part is longer, mm: what common printers take (common practice, no source).
@@ -70,6 +70,11 @@ impl JigKind {
         ["plate", "mandrel", "oval", "waist", "fold", "feeler", "test"][self as usize]
     }
 
+    /// Whether one of them serves every size of a design.
+    pub fn is_of_all_sizes(self) -> bool {
+        matches!(self, JigKind::Plate | JigKind::Feeler)
+    }
+
     /// What a maker calls it.
     pub fn name(self) -> &'static str {
         [
@@ -111,8 +116,8 @@ pub struct Pocket {
     pub place: [f64; 2],
     /// The middle of the pocket, mm.
     pub middle: [f64; 2],
-    /// Height of its floor, mm.
-    pub floor: f64,
+    /// Height of its bottom, mm.
+    pub bottom: f64,
     /// Height of the plate, mm.
     pub top: f64,
 }

@@ -10,7 +10,7 @@ use super::contour::{
     STROKE_LENGTH, bar, extents, moved, rectangle, strokes, strokes_width, with_disc,
 };
 use super::error::JigError;
-use super::part::{FLOOR, Gauged, Jig, JigKind, JigMeasure, Pocket, STROKE_DEPTH};
+use super::part::{BASE, Gauged, Jig, JigKind, JigMeasure, Pocket, STROKE_DEPTH};
 use crate::geometry::link::{Forming, OutlineShape, boundary};
 use crate::geometry::mesh::{Contour, Prism};
 use crate::math::units::Mm;
@@ -57,7 +57,7 @@ pub(super) fn plate(sizes: &[Gauged], allowance: f64) -> Result<Jig, JigError> {
         }
     }
     let depth = columns.iter().flatten().map(|cell| cell.depth).fold(0.0, f64::max);
-    let top = FLOOR + depth;
+    let top = BASE + depth;
     let left = BETWEEN + strokes_width(STEPS) + BETWEEN;
     let row_heights: Vec<f64> = (0..STEPS)
         .map(|step| columns.iter().map(|cells| cells[step].size[1]).fold(STROKE_LENGTH, f64::max))
@@ -84,10 +84,10 @@ pub(super) fn plate(sizes: &[Gauged], allowance: f64) -> Result<Jig, JigError> {
         for (cell, row) in cells.into_iter().zip(&row_heights) {
             let corner = [middle - 0.5 * cell.size[0], y - 0.5 * (row + cell.size[1])];
             let place = [corner[0] - cell.low[0], corner[1] - cell.low[1]];
-            let floor = top - cell.depth;
-            prisms.push(Prism { contour: moved(&cell.contour, place), from: floor, to: top });
+            let bottom = top - cell.depth;
+            prisms.push(Prism { contour: moved(&cell.contour, place), from: bottom, to: top });
             let middle = [middle, y - 0.5 * row];
-            pockets.push(Pocket { place, middle, floor, top, ..cell.pocket });
+            pockets.push(Pocket { place, middle, bottom, top, ..cell.pocket });
             y -= row + BETWEEN;
         }
         x += width + BETWEEN;
@@ -146,7 +146,7 @@ fn cell(
             is_go,
             place: [0.0; 2],
             middle: [0.0; 2],
-            floor: 0.0,
+            bottom: 0.0,
             top: 0.0,
         },
         contour,

@@ -17,6 +17,7 @@
 //! Evidence: `tests/jigs.rs`.
 
 use super::error::JigError;
+use crate::answers::build::nesting_words;
 use crate::answers::plan::{ERRORS, erring, slopes};
 use crate::answers::report::{NoRow, insertion_rows};
 use crate::documents::units::LengthUnit;
@@ -93,7 +94,7 @@ fn pair(links: [&Forming; 2], weave: Weave, margin: f64) -> Result<(f64, f64), J
             return Ok(alone(pair));
         }
         let rows = insertion_rows(pair[0], pair[1], same, weave).map_err(|fault| match fault {
-            NoRow::DoesNotLie(error) => JigError::NoRow(nesting(&error)),
+            NoRow::DoesNotLie(error) => JigError::NoRow(nesting_words(&error, LengthUnit::Mm)),
             NoRow::TooMany(words) => JigError::NoRow(words),
         })?;
         Ok(rows.iter().map(|row| row.searched_clearance()).fold(f64::INFINITY, f64::min))
@@ -126,8 +127,4 @@ fn pair(links: [&Forming; 2], weave: Weave, margin: f64) -> Result<(f64, f64), J
         beside *= BACK;
     }
     Err(JigError::TooFine { tolerance: Mm::new(beside), least: Mm::new(LEAST) })
-}
-
-fn nesting(error: &crate::motion::chain::ChainError) -> String {
-    crate::answers::build::nesting_words(error, LengthUnit::Mm)
 }

@@ -17,7 +17,7 @@ use std::f64::consts::{FRAC_PI_2, SQRT_2};
 /// Width of a wing, thickness of the jaw's back, room for the lobes beyond what they need, mm.
 const WING: f64 = 4.0;
 const BACK: f64 = 5.0;
-const ROOM: f64 = 1.0;
+const SPARE: f64 = 1.0;
 
 pub(super) fn pincher(
     forming: &Forming,
@@ -40,8 +40,8 @@ pub(super) fn pincher(
     thick_enough(edge, slack + 0.05, "pinch_jaw_mm", "the rounding of the jaws")?;
     // Nose at y = 0, the wire above it.
     let lobes = forming.eight.end_radius.max(0.5 * (tools.oval_jaw + wire));
-    let recess = lobes + 0.5 * wire + ROOM;
-    let inner = 0.5 * forming.taut.inside_length() + wire + ROOM;
+    let recess = lobes + 0.5 * wire + SPARE;
+    let inner = 0.5 * forming.taut.inside_length() + wire + SPARE;
     let meet = wire + 0.5 * tools.waist_gap;
     let (outer, low) = (inner + WING, -recess - BACK);
     let mut right = vec![[outer, low], [outer, meet], [inner, meet], [inner, -recess]];

@@ -270,23 +270,10 @@ fn change_to(own: &ToolDimensions, to: &ToolDimensions, steps: Steps) -> Option<
     let (last, others) = all.split_last()?;
     let told =
         if others.is_empty() { last.clone() } else { format!("{} and {last}", others.join(", ")) };
-    let mut each = changes.iter().map(|&(dimension, own, to)| ChangeReport {
-        field: field_of(dimension).into(),
-        to_mm: to,
-        by_mm: to - own,
-    });
-    let first = each.next()?;
-    Some(SuggestionReport {
-        field: first.field,
-        to_mm: first.to_mm,
-        by_mm: first.by_mm,
-        with: each.collect(),
-        proven: true,
-        message: format!(
-            "With {told} this {} joins; proven.",
-            if own.mandrel == to.mandrel { "mandrel" } else { "wire" }
-        ),
-    })
+    let changes =
+        changes.iter().map(|&(dimension, own, to)| ChangeReport::of(dimension, to, to - own));
+    let on = if own.mandrel == to.mandrel { "mandrel" } else { "wire" };
+    SuggestionReport::of(changes, true, format!("With {told} this {on} joins; proven."))
 }
 
 impl JoinReport {

@@ -394,11 +394,8 @@ fn change_report(
         format!("{what} (now {was})")
     };
     let all: Vec<String> = changes.iter().map(said).collect();
-    let mut each = changes.iter().map(|&(dimension, by)| ChangeReport {
-        field: field_of(dimension).into(),
-        to_mm: now(dimension) + by,
-        by_mm: by,
-    });
+    let mut each =
+        changes.iter().map(|&(dimension, by)| ChangeReport::of(dimension, now(dimension) + by, by));
     let first = each.next()?;
     Some(ChainSuggestionReport {
         field: first.field,
@@ -419,8 +416,7 @@ fn suited(forming: &Forming, ask: &ChainQuestion) -> Option<ChainSuggestionRepor
     let mm = |length: f64| words(length, ask.unit);
     let change = |dimension: ToolDimension| {
         let of = |tools| dimension.of(tools).unwrap_or_default();
-        let (to_mm, by_mm) = (of(&usual), of(&usual) - of(&ask.tools));
-        ChangeReport { field: field_of(dimension).into(), to_mm, by_mm }
+        ChangeReport::of(dimension, of(&usual), of(&usual) - of(&ask.tools))
     };
     Some(ChainSuggestionReport {
         field: field_of(ToolDimension::Bore).into(),

@@ -1,7 +1,7 @@
 //! The whole chain on paper: what the maker asks for, the chain laid out, what it takes.
 
 use super::view::{Picture, Shown, View};
-use crate::answers::jig::{JIG_CAUTIONS, Jig, JigKind};
+use crate::answers::jig::{JIG_CAUTIONS, JigKind};
 use crate::answers::report::{HandReport, Mass, PlanReport, PlanStanding, PlannedChain, ToolNote};
 use crate::app::analysis::Analysis;
 use crate::app::choices::{self, JOINED};
@@ -21,7 +21,7 @@ fn picture(model: &Model, window: Window) -> Option<Picture> {
     let work = &model.analysis;
     let mut drawing = Drawing::default();
     if let Some(wanted) = model.jig_wanted() {
-        let caption = match made_jig(model) {
+        let caption = match model.made_jig() {
             Some(Ok(jig)) => {
                 drawing = jig_picture(jig, window);
                 format!("{} from above.", wanted.kind.name())
@@ -53,15 +53,8 @@ fn picture(model: &Model, window: Window) -> Option<Picture> {
     Some(Picture { shown, caption, step: String::new() })
 }
 
-/// The gauge or the jig chosen, or why there is none; none while it is being worked out.
-fn made_jig(model: &Model) -> Option<&Result<Jig, String>> {
-    let wanted = model.jig_wanted()?;
-    let made = model.analysis.jig.as_ref().filter(|jig| jig.request == wanted);
-    made.map(|jig| &jig.made)
-}
-
 fn jig_says(model: &Model) -> String {
-    match made_jig(model) {
+    match model.made_jig() {
         Some(Err(words)) => format!("Not made: {words}."),
         Some(Ok(_)) => String::new(),
         None if model.jig_wanted().is_none() => String::new(),
@@ -72,14 +65,14 @@ fn jig_says(model: &Model) -> String {
 
 fn show_jig(model: &Model, screen: &mut Screen) {
     let work = &model.analysis;
-    let chosen = model.jig_wanted().map_or("", |wanted| wanted.kind.id());
+    let chosen = model.jig_wanted().map(|wanted| wanted.kind);
     let mut options = vec![Node::option("", "the chain")];
     options.extend(JigKind::ALL.map(|kind| Node::option(kind.id(), kind.name().to_lowercase())));
     screen.children("jig-what", options);
-    screen.value("jig-what", chosen);
-    let made = made_jig(model).and_then(|made| made.as_ref().ok());
-    let of_all = ["plate", "feeler"].contains(&chosen) && work.design.sizes.len() > 1;
-    screen.reveal("jig-one-row", of_all);
+    screen.value("jig-what", chosen.map_or("", JigKind::id));
+    let made = model.made_jig().and_then(|made| made.as_ref().ok());
+    let of_all = chosen.is_some_and(JigKind::is_of_all_sizes);
+    screen.reveal("jig-one-row", of_all && work.design.sizes.len() > 1);
     screen.say("jig-says", &jig_says(model));
     screen.reveal("jig-made", made.is_some());
     let Some(jig) = made else { return };

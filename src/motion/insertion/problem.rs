@@ -159,17 +159,16 @@ impl InsertionProblem {
             short.run(&shape.tree, reached.pose, near)
         };
         let mut best = PoseOptimum { pose: pose(HEIGHTS - 1), distance: 0.0 };
-        let mut take = |found: PoseOptimum| {
-            if found.distance > best.distance {
-                best = found;
-            }
-            best.distance > self.contact_distance
-        };
-        let upright = peaks.iter().fold(false, |_, &i| take(reached(i, 0.0)));
         // Hung aslant, where it does not fit upright.
-        if !upright {
+        for slant in [0.0, SLANT] {
+            if best.distance > self.contact_distance {
+                break;
+            }
             for &i in &peaks {
-                take(reached(i, SLANT));
+                let found = reached(i, slant);
+                if found.distance > best.distance {
+                    best = found;
+                }
             }
         }
         best

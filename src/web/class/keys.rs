@@ -52,7 +52,7 @@ pub fn listen(page: &Shared) {
 const IDLE: i32 = 3000;
 
 impl Page {
-    /// Shows the controls, and lets them go when nobody moves.
+    /// Shows the controls, and hides them when nobody moves.
     fn wake_class(&mut self) {
         if !self.model.class.is_on {
             return;

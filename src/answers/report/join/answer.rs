@@ -1,7 +1,9 @@
 //! The figures of a join, as the report holds them.
 
+use crate::answers::build::field_of;
 use crate::documents::units::{LengthUnit, length_text, length_text_down};
 use crate::geometry::curve::{Point, Pose};
+use crate::geometry::link::ToolDimension;
 use crate::motion::insertion::{RefusalBasis, Verdict, Waypoint, WorkOrder};
 use serde::{Deserialize, Serialize};
 
@@ -159,6 +161,13 @@ pub struct ChangeReport {
     pub by_mm: f64,
 }
 
+impl ChangeReport {
+    /// A change of `dimension` by `by_mm`.
+    pub fn of(dimension: ToolDimension, to_mm: f64, by_mm: f64) -> ChangeReport {
+        ChangeReport { field: field_of(dimension).into(), to_mm, by_mm }
+    }
+}
+
 /// A change that gives the clearance.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct SuggestionReport {
@@ -178,6 +187,17 @@ pub struct SuggestionReport {
 }
 
 impl SuggestionReport {
+    /// Those changes together, the first of them leading; none where there are none.
+    pub fn of(
+        changes: impl IntoIterator<Item = ChangeReport>,
+        proven: bool,
+        message: String,
+    ) -> Option<SuggestionReport> {
+        let mut each = changes.into_iter();
+        let ChangeReport { field, to_mm, by_mm } = each.next()?;
+        Some(SuggestionReport { field, to_mm, by_mm, with: each.collect(), proven, message })
+    }
+
     /// Whether it changes nothing but how the link is shaped.
     pub fn is_of_jaws(&self) -> bool {
         !matches!(self.field.as_str(), "wire" | "mandrel_mm")

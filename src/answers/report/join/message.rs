@@ -2,7 +2,7 @@
 
 use super::Steps;
 use super::answer::{ChangeReport, PathReport, Reason, SuggestionReport};
-use crate::answers::build::{RingSpringback, field_of};
+use crate::answers::build::RingSpringback;
 use crate::documents::units::{LengthUnit, length_words_down};
 use crate::geometry::link::{Forming, ToolDimension, ToolDimensions};
 use crate::math::units::Mm;
@@ -261,20 +261,12 @@ pub fn cure_report(suggestion: &JoinSuggestion, ask: &JoinQuestion) -> Option<Su
     };
     let all: Vec<String> = suggestion.changes.iter().map(said).collect();
     let sure = if suggestion.proven { "proven" } else { "likely, not proven" };
-    let mut each = suggestion.changes.iter().map(|&(dimension, by)| ChangeReport {
-        field: field_of(dimension).into(),
-        to_mm: own(dimension) + by,
-        by_mm: by,
-    });
-    let first = each.next()?;
-    Some(SuggestionReport {
-        field: first.field,
-        to_mm: first.to_mm,
-        by_mm: first.by_mm,
-        with: each.collect(),
-        proven: suggestion.proven,
-        message: format!("Use {}; {sure}.", all.join(" and ")),
-    })
+    let changes = suggestion
+        .changes
+        .iter()
+        .map(|&(dimension, by)| ChangeReport::of(dimension, own(dimension) + by, by));
+    let message = format!("Use {}; {sure}.", all.join(" and "));
+    SuggestionReport::of(changes, suggestion.proven, message)
 }
 
 pub fn name_of(place: Constriction) -> &'static str {
