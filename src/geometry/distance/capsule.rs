@@ -43,6 +43,19 @@ impl Capsule {
     /// s, then s given t, ends at the constrained minimum.
     #[inline]
     pub fn gap(&self, other: &Capsule) -> f64 {
+        let (between, drift) = self.nearest(other);
+        between.norm() - (self.radius + other.radius + drift)
+    }
+
+    /// From the axis of `other` to this one, where they come nearest.
+    #[inline]
+    pub fn between(&self, other: &Capsule) -> Vector {
+        self.nearest(other).0
+    }
+
+    /// The same, and by how much it may be too long.
+    #[inline]
+    fn nearest(&self, other: &Capsule) -> (Vector, f64) {
         let w = self.centre - other.centre;
         let (a, e) = (self.squared, other.squared);
         let b = self.half.dot(&other.half);
@@ -57,8 +70,7 @@ impl Capsule {
         };
         let t = ((f + s * b) * other.inverse).clamp(-1.0, 1.0);
         let s = ((t * b - c) * self.inverse).clamp(-1.0, 1.0);
-        let contact_distance = w + s * self.half - t * other.half;
-        contact_distance.norm() - (self.radius + other.radius + drift)
+        (w + s * self.half - t * other.half, drift)
     }
 
     /// [`Capsule::gap`] of each of `a` with each of `b`: a₀b₀, a₀b₁, a₁b₀, a₁b₁.
@@ -114,10 +126,14 @@ impl Capsule {
             let d = p - mean;
             sum + d * d.transpose()
         });
-        let axes = spread.symmetric_eigen().eigenvectors;
+        let eigen = spread.symmetric_eigen();
+        let most = eigen.eigenvalues.max();
         let mut best: Option<(f64, Capsule)> = None;
-        for axis in [axes.column(0), axes.column(1), axes.column(2)] {
-            let fit = Capsule::along(axis.into_owned(), mean, &balls);
+        for k in 0..3 {
+            if eigen.eigenvalues[k] < LONG * most {
+                continue;
+            }
+            let fit = Capsule::along(eigen.eigenvectors.column(k).into_owned(), mean, &balls);
             let bulk = fit.bulk();
             if best.is_none_or(|(least, _)| bulk < least) {
                 best = Some((bulk, fit));
@@ -182,6 +198,9 @@ impl Capsule {
     }
 }
 
+/// Directions in which the parts spread less than this share of the most, squared, are not tried: a
+/// capsule along them is never the least bulky.
+const LONG: f64 = 0.3;
 /// Steps towards the furthest ball when centring a fit; the radius is then within about
 /// one part in this many of the least, and is measured, not assumed.
 const CENTRING: usize = 8;

@@ -38,9 +38,11 @@ mod pair;
 mod rigid_matrix;
 mod search;
 mod self_distance;
+mod swept;
 mod tree;
 
 pub use contacts::{Contact, contacts};
 pub use search::{EXACT, Hint, Nearest, Query, nearest, nearest_within};
 pub use self_distance::self_distance;
+pub use swept::{EvenMotion, stays_clear};
 pub use tree::Tree;

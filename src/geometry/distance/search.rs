@@ -13,7 +13,7 @@ pub const EXACT: f64 = 1e-11;
 
 /// Rounding in one distance as a share of the largest coordinate: some hundred roundings,
 /// to cover a transform, a frame and a projection.
-const ROUNDING: f64 = 3e-14;
+pub(super) const ROUNDING: f64 = 3e-14;
 
 /// Where two curves come nearest.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -33,6 +33,10 @@ pub(super) struct Leaf {
     pub piece: u32,
 }
 
+/// Runs of more leaves are held by a capsule around the two of their halves: looser by a little, and
+/// far sooner built.
+const MOST_PARTS: usize = 8;
+
 impl Tree {
     /// Cuts the curve into stretches and builds the hierarchy.
     pub fn new(curve: &ClosedCurve) -> Tree {
@@ -87,7 +91,11 @@ impl Tree {
         self.nodes.extend([unset, unset]);
         self.nodes[next] = self.grow(&capsules[..cut], first);
         self.nodes[next + 1] = self.grow(&capsules[cut..], first + cut);
-        TreeNode { capsule: Capsule::around(capsules), next: next as u32, leaf: false }
+        let capsule = match capsules.len() <= MOST_PARTS {
+            true => Capsule::around(capsules),
+            false => Capsule::around(&[self.nodes[next].capsule, self.nodes[next + 1].capsule]),
+        };
+        TreeNode { capsule, next: next as u32, leaf: false }
     }
 
     /// The pieces as given.

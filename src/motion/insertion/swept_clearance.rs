@@ -1,14 +1,13 @@
 //! Checking one motion against a goal: no pose on it has less clearance.
 //!
-//! A rigid part that moves by at most `speed` per unit of share is, over a stretch of the
-//! motion, nowhere nearer than at the stretch's middle less half the stretch times that.
-//! Stretches for which this is not enough are halved. A closing fold is taken in parts that
+//! A rigid part is shown clear over a stretch of the motion by planes between it and what lies still
+//! ([`stays_clear`]). Stretches for which this is not enough are halved. A closing fold is taken in parts that
 //! are each nearly rigid.
 
 use super::problem::InsertionProblem;
 use super::waypoint::PathSegment;
 use crate::geometry::curve::{Piece, Point, Pose, Vector};
-use crate::geometry::distance::{Hint, Query, Tree, nearest_within};
+use crate::geometry::distance::{Hint, Query, Tree, nearest_within, stays_clear};
 use crate::geometry::link::{Fold, FoldSpan};
 
 /// Halvings of one motion: below, the motion is shorter than a millionth of a link.
@@ -137,24 +136,30 @@ impl<'a> SweptClearance<'a> {
             self.queries += 1;
             let middle = 0.5 * (low + high);
             let slack = part.slack + 0.5 * (high - low) * speed;
-            let cutoff = self.goal + slack + scene.contact_distance + self.exact;
-            let query = Query { cutoff, tolerance: self.exact, hint };
             let pose = motion.pose(middle) * (part.own)(middle);
-            let found = nearest_within(&scene.receiving.tree, part.tree, &pose, query);
-            let Some(found) = found else { continue };
-            hint = Some(found.hint);
-            let clearance = found.distance_at_least - scene.contact_distance;
-            if clearance - slack >= self.goal {
+            // How far it moves of its own, not as the body does.
+            let own = part.slack + 0.5 * (high - low) * part.speed;
+            let least = self.goal + scene.contact_distance;
+            let moving = motion.even(middle, 0.5 * (high - low), pose);
+            if stays_clear(&scene.receiving.tree, part.tree, &moving, least + own) {
                 continue;
             }
-            let too_near = clearance - part.slack < self.goal + self.comfort;
-            if too_near || depth >= MOST_HALVINGS || self.exhausted() {
-                return Err(Violation {
-                    fraction: middle,
-                    at_least: clearance - if too_near { part.slack } else { slack },
-                    at_most: found.distance_at_most - scene.contact_distance,
-                    place: nalgebra::center(&found.point_a, &found.point_b),
-                });
+            let is_last = depth >= MOST_HALVINGS || self.exhausted();
+            let near = least + part.slack + self.comfort;
+            let cutoff = if is_last { f64::INFINITY } else { near + self.exact };
+            let query = Query { cutoff, tolerance: self.exact, hint };
+            if let Some(found) = nearest_within(&scene.receiving.tree, part.tree, &pose, query) {
+                hint = Some(found.hint);
+                let clearance = found.distance_at_least - scene.contact_distance;
+                let too_near = found.distance_at_least < near;
+                if too_near || is_last {
+                    return Err(Violation {
+                        fraction: middle,
+                        at_least: clearance - if too_near { part.slack } else { slack },
+                        at_most: found.distance_at_most - scene.contact_distance,
+                        place: nalgebra::center(&found.point_a, &found.point_b),
+                    });
+                }
             }
             open.push((middle, high, depth + 1));
             open.push((low, middle, depth + 1));

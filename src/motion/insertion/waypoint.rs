@@ -2,6 +2,7 @@
 
 use super::pose_search::{Twist, twist_between};
 use crate::geometry::curve::{Point, Pose, Vector};
+use crate::geometry::distance::EvenMotion;
 use crate::geometry::link::Fold;
 use nalgebra::Translation3;
 use serde::{Deserialize, Serialize};
@@ -74,6 +75,19 @@ impl<'a> PathSegment<'a> {
             .unwrap_or(self.to.pose.rotation);
         let at = self.start + t * (self.end - self.start);
         Pose::from_parts(Translation3::from(at - turn * self.centre), turn)
+    }
+
+    /// The motion from `half` a stretch before the share `middle` of the way to as much after it, of a
+    /// body whose frame is at `pose` half-way, the fold held.
+    pub fn even(&self, middle: f64, half: f64, pose: Pose) -> EvenMotion {
+        let between = self.from.pose.rotation.rotation_to(&self.to.pose.rotation);
+        let way = self.end - self.start;
+        EvenMotion {
+            pose,
+            centre: self.start + middle * way,
+            shift: half * way,
+            turn: half * between.scaled_axis(),
+        }
     }
 
     /// Waypoint at the share `t` of the way, its clearance yet unknown.
