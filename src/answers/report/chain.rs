@@ -10,7 +10,7 @@ use crate::motion::chain::{
     Body, BothWays, ChainError, ChainSuggestion, Coil, Joint, Measures, Weave, coil_of,
     crowding_across, joint, lies, measure, mixed_row, suggestions,
 };
-use crate::motion::insertion::{max_clearance, searched_for};
+use crate::motion::insertion::{reaches_clearance, searched_for};
 use serde::Serialize;
 
 /// How a link lies and moves in the one before. Figures are absent where it does not lie.
@@ -363,7 +363,7 @@ fn suggested(
         opened.and_then(|tools| Forming::new(tools).ok()).is_some_and(|link| {
             lies(&Body::of(&link.fold), ask.weave).is_ok()
                 && (ask.weave != Weave::SINGLE
-                    || max_clearance(&link, &link) >= searched_for(ask.margin, tools.wire))
+                    || reaches_clearance(&link, &link, searched_for(ask.margin, tools.wire)))
         })
     };
     for _ in 0..STEPS_ON {

@@ -138,9 +138,7 @@ const SPRINGINGS: usize = 5;
 /// # Ok::<(), linkfold::geometry::link::FormError>(())
 /// ```
 pub fn join(receiving: &Forming, incoming: &Forming) -> Join {
-    let scene = InsertionProblem::new(&receiving.fold, &incoming.fold);
-    let wire = receiving.setting.wire.min(incoming.setting.wire);
-    joined(JoinSearch::new(scene, incoming, wire), incoming, false)
+    joined(JoinSearch::of_pair(receiving, incoming), incoming, false)
 }
 
 /// The join of `incoming` into a row: through both lobes of `receiving`, the nearest that it goes
@@ -190,7 +188,7 @@ fn joined(mut task: JoinSearch, incoming: &Forming, presses: bool) -> Join {
         paths.reverse();
         return Join { rest: task.rest(), rest_pose: task.seat.pose, paths };
     }
-    // Best answer first; of like answers, the roomier.
+    // Best answer first; of like answers, the one that more is proven of, else the roomier.
     paths.sort_by(|a, b| {
         let rank = |path: &InsertionPath| match path.verdict {
             Verdict::Passes => 0,
@@ -198,7 +196,8 @@ fn joined(mut task: JoinSearch, incoming: &Forming, presses: bool) -> Join {
             Verdict::Undecided => 2,
             Verdict::DoesNotPass => 3,
         };
-        rank(a).cmp(&rank(b)).then(b.at_most.total_cmp(&a.at_most))
+        let most = |a: f64, b: f64| b.total_cmp(&a);
+        rank(a).cmp(&rank(b)).then(most(a.at_least, b.at_least)).then(most(a.at_most, b.at_most))
     });
     Join { rest: task.rest(), rest_pose: task.seat.pose, paths }
 }
@@ -215,21 +214,46 @@ fn joined(mut task: JoinSearch, incoming: &Forming, presses: bool) -> Join {
 /// # Ok::<(), linkfold::geometry::link::FormError>(())
 /// ```
 pub fn max_clearance(receiving: &Forming, incoming: &Forming) -> f64 {
-    let scene = InsertionProblem::new(&receiving.fold, &incoming.fold);
-    let wire = receiving.setting.wire.min(incoming.setting.wire);
-    let mut task = JoinSearch::new(scene, incoming, wire);
+    let mut task = JoinSearch::of_pair(receiving, incoming);
     if task.rest() <= 0.0 {
         return task.rest();
     }
     least(&task.waypoints(0.0))
 }
 
+/// Whether [`max_clearance`] is no less than `wanted` mm: quicker, since most of what has less is
+/// tightest in the joined pose, from which the search starts.
+///
+/// # Examples
+/// ```
+/// use linkfold::motion::insertion::{max_clearance, reaches_clearance};
+/// use linkfold::geometry::link::{Forming, ToolDimensions};
+/// let link = Forming::new(ToolDimensions::usual(1.0, 12.0))?; // wire and mandrel, mm
+/// let most = max_clearance(&link, &link);
+/// assert!(reaches_clearance(&link, &link, most));
+/// assert!(!reaches_clearance(&link, &link, 1.01 * most));
+/// # Ok::<(), linkfold::geometry::link::FormError>(())
+/// ```
+pub fn reaches_clearance(receiving: &Forming, incoming: &Forming, wanted: f64) -> bool {
+    let mut task = JoinSearch::of_pair(receiving, incoming);
+    task.rest() >= wanted
+        && (task.rest() <= 0.0 || least(&task.waypoints_down_to(0.0, wanted)) >= wanted)
+}
+
+/// Whether one order of work is proven to leave `margin` mm; the second is tried only where the
+/// first is not.
+pub fn is_proven(receiving: &Forming, incoming: &Forming, margin: f64) -> bool {
+    let mut task = JoinSearch::of_pair(receiving, incoming);
+    let flat = task.path(WorkOrder::FlatThenFolded, 0.0);
+    let asked = incoming.setting.open_tip_gap;
+    let leaves = |path: &InsertionPath| path.verdict == Verdict::Passes && path.at_least >= margin;
+    (asked.is_none() && leaves(&flat)) || leaves(&task.folded_first(asked, flat.at_most))
+}
+
 /// The same where the joined pose has none as well: there, too, it is the least on the way, so that a
 /// search over shapes meets no step where a joined pose is first found.
 pub fn way_clearance(receiving: &Forming, incoming: &Forming) -> f64 {
-    let scene = InsertionProblem::new(&receiving.fold, &incoming.fold);
-    let wire = receiving.setting.wire.min(incoming.setting.wire);
-    least(&JoinSearch::new(scene, incoming, wire).waypoints(0.0))
+    least(&JoinSearch::of_pair(receiving, incoming).waypoints(0.0))
 }
 
 struct JoinSearch {
@@ -243,6 +267,12 @@ struct JoinSearch {
 }
 
 impl JoinSearch {
+    fn of_pair(receiving: &Forming, incoming: &Forming) -> JoinSearch {
+        let scene = InsertionProblem::new(&receiving.fold, &incoming.fold);
+        let wire = receiving.setting.wire.min(incoming.setting.wire);
+        JoinSearch::new(scene, incoming, wire)
+    }
+
     fn new(scene: InsertionProblem, incoming: &Forming, wire: f64) -> JoinSearch {
         let closed = LinkBody::new(incoming.fold);
         let mut near = Vec::new();
@@ -255,9 +285,14 @@ impl JoinSearch {
     }
 
     fn waypoints(&mut self, open: f64) -> Vec<Waypoint> {
-        let enough = self.rest().max(0.0) + SPARE * self.wire;
+        self.waypoints_down_to(open, f64::NEG_INFINITY)
+    }
+
+    /// As far as the first that has less clearance than `wanted` mm.
+    fn waypoints_down_to(&mut self, open: f64, wanted: f64) -> Vec<Waypoint> {
+        let clearances = (self.rest().max(0.0) + SPARE * self.wire, wanted);
         let (press, seat) = (self.press, self.seat);
-        self.scene.waypoints(open, press, &self.closed, seat, enough, &mut self.near)
+        self.scene.waypoints(open, press, &self.closed, seat, clearances, &mut self.near)
     }
 
     fn nearly_shut(&self) -> f64 {
@@ -323,18 +358,19 @@ impl JoinSearch {
             return if settled { path } else { self.sprung(path) };
         }
         let close = SEARCH_BAND * self.wire;
-        let mut best: Option<(f64, f64)> = None;
+        let (mut best, mut most) = ((0.0, Vec::new()), f64::NEG_INFINITY);
         for fraction in PART_FOLDED {
             let open = fraction * fold.half_angle;
-            let least = least(&self.waypoints(open));
-            if best.is_none_or(|(_, most)| least > most + close) {
-                best = Some((open, least));
+            let way = self.waypoints(open);
+            let least = least(&way);
+            if best.1.is_empty() || least > most + close {
+                (best, most) = ((open, way), least);
             }
             if least > self.rest() - close {
                 break;
             }
         }
-        self.path(WorkOrder::FoldedThenJoined, best.map_or(0.0, |(open, _)| open))
+        self.proven(WorkOrder::FoldedThenJoined, best.0, best.1)
     }
 
     /// The least springing beyond `asked` that passes, if any does.

@@ -27,8 +27,8 @@ mod waypoint;
 pub use estimate::{Constriction, Estimate, estimate};
 pub use infeasibility::too_wide_by;
 pub use join::{
-    InsertionPath, Join, RefusalBasis, Verdict, WorkOrder, elastic_spread, join, join_in_row,
-    max_clearance, max_clearance_in_row, way_clearance,
+    InsertionPath, Join, RefusalBasis, Verdict, WorkOrder, elastic_spread, is_proven, join,
+    join_in_row, max_clearance, max_clearance_in_row, reaches_clearance, way_clearance,
 };
 pub use player::{Moment, PathPlayer};
 pub use problem::PlacedLink;

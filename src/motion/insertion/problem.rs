@@ -177,20 +177,25 @@ impl InsertionProblem {
     /// Waypoints from outside to joined and closed, the incoming fold held at the half angle
     /// `open` until it is seated. `seat` is the joined pose, closed.
     ///
-    /// Nothing is climbed past `enough` mm of clearance.
+    /// Nothing is climbed past `enough` mm of clearance; the first waypoint with less than `wanted` mm
+    /// is the last that is looked for.
     pub fn waypoints(
         &self,
         open: f64,
         pressed: Option<Press>,
         closed: &LinkBody,
         seat: PoseOptimum,
-        enough: f64,
+        (enough, wanted): (f64, f64),
         near: &mut Vec<Contact>,
     ) -> Vec<Waypoint> {
-        let mut track = WaypointBuilder { scene: self, enough, near, waypoints: Vec::new() };
+        let mut track =
+            WaypointBuilder { scene: self, enough, wanted, near, waypoints: Vec::new() };
         track.push(seat, &closed.fold, Phase::Close);
         let mut shape = None;
         for (fold, phase) in self.unfolding(open, pressed) {
+            if track.is_over() {
+                return track.waypoints;
+            }
             let opened = LinkBody::new(fold);
             track.step(&opened, Pose::identity(), None, phase);
             shape = Some(opened);
@@ -293,6 +298,7 @@ impl InsertionProblem {
 struct WaypointBuilder<'a, 'n> {
     scene: &'a InsertionProblem,
     enough: f64,
+    wanted: f64,
     near: &'n mut Vec<Contact>,
     waypoints: Vec<Waypoint>,
 }
@@ -310,9 +316,14 @@ impl WaypointBuilder<'_, '_> {
         });
     }
 
+    /// Whether the last waypoint has less than is wanted.
+    fn is_over(&self) -> bool {
+        self.waypoints.last().is_some_and(|last| last.clearance < self.wanted)
+    }
+
     /// The next waypoint: the last one `carried` on, then climbed square to `along`.
     fn step(&mut self, shape: &LinkBody, carried: Pose, along: Option<Twist>, phase: Phase) {
-        let Some(last) = self.waypoints.last() else { return };
+        let Some(last) = self.waypoints.last().filter(|_| !self.is_over()) else { return };
         let climb = PoseClimb { along, ..self.scene.climb(self.enough, 40) };
         let reached = climb.run(&shape.tree, carried * last.pose, self.near);
         self.push(reached, &shape.fold, phase);

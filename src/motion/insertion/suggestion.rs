@@ -1,7 +1,7 @@
 //! Suggestions: the smallest change of one dimension, or of several together, that gives the
 //! clearance asked for.
 
-use super::join::{join, max_clearance};
+use super::join::{is_proven, max_clearance, reaches_clearance};
 use crate::geometry::link::{Forming, ToolDimension, ToolDimensions};
 
 /// The dimensions that may be changed for clearance, besides the wire.
@@ -84,7 +84,7 @@ pub fn suggestion(
         Some((side(0, pair.receiving)?, side(1, pair.incoming)?))
     };
     let gives = |changes: &[(ToolDimension, f64)]| {
-        changed(changes).map_or(f64::NEG_INFINITY, |(a, b)| max_clearance(&a, &b))
+        changed(changes).is_some_and(|(a, b)| reaches_clearance(&a, &b, wanted))
     };
     // Shapes cannot follow for wire thinner than makes sense here; a gap starts from nothing.
     let scales = dimensions.iter().map(|&dimension| {
@@ -111,7 +111,7 @@ pub fn suggestion(
         };
         let mut fails = 0.0;
         let works = (0..STRIDES).map(|i| first * f64::from(1 << i)).find(|&share| {
-            let works = gives(&by(share)) >= wanted;
+            let works = gives(&by(share));
             if !works {
                 fails = share;
             }
@@ -120,7 +120,7 @@ pub fn suggestion(
         let Some(mut works) = works else { continue };
         for _ in 0..HALVINGS {
             let middle = 0.5 * (works + fails);
-            if gives(&by(middle)) >= wanted { works = middle } else { fails = middle }
+            if gives(&by(middle)) { works = middle } else { fails = middle }
         }
         if best.as_ref().is_none_or(|(share, _)| works < *share) {
             best = Some((works, by(works)));
@@ -134,6 +134,6 @@ pub fn suggestion(
     if clearance < wanted {
         return None;
     }
-    let proven = join(&receiving, &incoming).best().at_least >= margin;
+    let proven = is_proven(&receiving, &incoming, margin);
     Some(JoinSuggestion { changes, clearance, proven })
 }
