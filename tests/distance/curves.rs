@@ -1,6 +1,8 @@
 //! Closed curves to measure, and poses to put them in; the same every run.
 
-use linkfold::geometry::curve::{Arc, ClosedCurve, Piece, Point, Pose, Straight, Vector};
+use linkfold::geometry::curve::{
+    Arc, ClosedCurve, CurveError, Piece, Point, Pose, Straight, Vector,
+};
 use nalgebra::{Translation3, Unit, UnitQuaternion};
 use std::f64::consts::{PI, TAU};
 
@@ -71,6 +73,11 @@ pub fn oval(radius: f64, straight: f64) -> ClosedCurve {
 
 /// A closed curve of `2 count` arcs through `count` places of `place`, t from 0 to 2π.
 pub fn through(count: usize, place: impl Fn(f64) -> Point) -> ClosedCurve {
+    smooth_through(count, place).expect("arcs meet smoothly")
+}
+
+/// The same; refused where an arc is so nearly straight that its far centre rounds its ends.
+fn smooth_through(count: usize, place: impl Fn(f64) -> Point) -> Result<ClosedCurve, CurveError> {
     let at = |i: usize| {
         let t = TAU * (i % count) as f64 / count as f64;
         let ahead = place(t + 1e-4) - place(t - 1e-4);
@@ -91,7 +98,7 @@ pub fn through(count: usize, place: impl Fn(f64) -> Point) -> ClosedCurve {
         let back = Piece::leaving(end, -arriving, joint).expect("the joint lies behind");
         pieces.push(back.reversed());
     }
-    ClosedCurve::new(pieces).expect("arcs meet smoothly")
+    ClosedCurve::new(pieces)
 }
 
 /// A pinched ring: Cassini's oval, long axis x, half-length `reach`; `pinch` from 1.02 (a
@@ -125,15 +132,23 @@ pub fn folded(count: usize, reach: f64, pinch: f64, round: f64, fold: f64) -> Cl
     })
 }
 
-/// A loop in space without any symmetry, a few mm across.
+/// A loop in space without any symmetry, a few mm across: the first drawn that closes to rounding.
 pub fn tangle(dice: &mut Dice, count: usize) -> ClosedCurve {
+    loop {
+        if let Ok(curve) = drawn(dice, count) {
+            return curve;
+        }
+    }
+}
+
+fn drawn(dice: &mut Dice, count: usize) -> Result<ClosedCurve, CurveError> {
     let waves: Vec<(Vector, Vector)> = (1..=3)
         .map(|k| {
             let size = 3.0 / (k * k) as f64;
             (size * dice.direction().into_inner(), size * dice.direction().into_inner())
         })
         .collect();
-    through(count, |t| {
+    smooth_through(count, |t| {
         let at = waves.iter().enumerate().map(|(k, (c, s))| {
             let t = (k + 1) as f64 * t;
             c * t.cos() + s * t.sin()
