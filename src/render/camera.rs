@@ -7,6 +7,11 @@ use std::f64::consts::{FRAC_PI_2, PI, TAU};
 /// Zoom runs from a quarter to forty times the fitted size.
 const ZOOM: std::ops::RangeInclusive<f64> = 0.25..=40.0;
 
+/// A share of a motion that starts and ends at rest, of one that runs evenly; both from 0 to 1.
+pub(super) fn smooth(share: f64) -> f64 {
+    share * share * (3.0 - 2.0 * share)
+}
+
 /// The part of a screen a picture fills, in CSS pixels.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Window {

@@ -137,7 +137,7 @@ fn section(
     look: MetalLook,
 ) {
     let measure = taught.measure(step);
-    let done = taught.telling(step);
+    let done = taught.clearest(step);
     let picture = taught.frame(step, done, WINDOW, Theme::HIGH_CONTRAST.in_metal(look));
     let _ = writeln!(
         text,

@@ -2,6 +2,7 @@
 //! openings of another, a chain of five. Each step has its tools, the one measure that matters and
 //! its cautions; two designs keep step, slow where it is tight, and no further where it sticks.
 
+use super::camera::smooth;
 use super::chain::lying;
 use super::demonstration::moment;
 use super::{Arrow, Chapter, Joining, Scene, making, phase_name, phase_words};
@@ -183,7 +184,6 @@ impl Taught<'_> {
     /// The chain of five while it grows: each link is worked through the last as the first two were, and
     /// drawn up.
     fn growing(&self, link: &Body, found: &Measures, done: f64) -> Scene {
-        let smooth = |share: f64| share * share * (3.0 - 2.0 * share);
         let straight = found.bent(link, About::X, 0.0);
         let mut scene = lying(link, found, &straight, LINKS);
         let laid = smooth((done / LAID).clamp(0.0, 1.0));
@@ -225,8 +225,7 @@ impl Taught<'_> {
         let done = if step == self.pace.tight_step() { done } else { return None };
         let rise = ((done - SLOW_FROM) / (TIGHTEST - SLOW_FROM) * 1.5).clamp(0.0, 1.0);
         let fall = ((1.0 - done) / (1.0 - SLOW_TO)).clamp(0.0, 1.0);
-        let share = rise.min(fall);
-        let share = share * share * (3.0 - 2.0 * share);
+        let share = smooth(rise.min(fall));
         let middle = spot.from + 0.5 * (spot.to - spot.from);
         Some((middle, 1.0 + (NEARER - 1.0) * share))
     }

@@ -2,6 +2,7 @@
 //!
 //! The coil is a helix about the mandrel's axis, as close as the wire is thick, written as arcs.
 
+use super::camera::smooth;
 use super::drawing::Finish;
 use super::solid::Solid;
 use super::strand::FROM_ABOVE;
@@ -166,7 +167,6 @@ pub(super) fn sawing(forming: &Forming, done: f64) -> Scene {
 pub(super) fn soldering(forming: &Forming, seam: Option<f64>, done: f64) -> Scene {
     let (wire, kerf, helix) = (forming.setting.wire, forming.setting.kerf, coil(forming));
     let part = |from: f64, to: f64| ((done - from) / (to - from)).clamp(0.0, 1.0);
-    let smooth = |share: f64| share * share * (3.0 - 2.0 * share);
     let (laid, shut) = (smooth(part(0.0, 0.25)), smooth(part(0.25, 0.45)));
     let mut scene = Scene { home: BESIDE.towards(FROM_ABOVE, laid), ..Scene::default() };
     // The first ring is taken; the others move out of sight.

@@ -3,7 +3,7 @@
 //! One list serves the canvas, the SVG file and the tests. A [`Scene`] holds wires and
 //! calliper measures in space; a [`Camera`] looks at it; [`Scene::draw_into`] makes a
 //! [`Drawing`], far marks first. Tones carry meaning only; [`Theme`] turns them into
-//! colours where a door needs them.
+//! colours where it is drawn.
 //! Conventions: mm, y up, the middle of the picture at the origin. Sizes a reader sees
 //! (text, line widths) are given in CSS pixels and divided by the view's scale.
 //! Limits: orthographic. Hiding sorts short lengths of wire by their depth, which is exact

@@ -1,6 +1,7 @@
 //! The camera's path through the lesson: each step has a place of its own to look from and a size that
 //! holds all of it; from the step before the camera comes there while the step begins.
 
+use super::camera::smooth;
 use super::lesson::Taught;
 use super::strand::{ASIDE, FROM_ABOVE};
 use super::{Framing, Scene, Viewpoint, Window};
@@ -23,7 +24,7 @@ impl Taught<'_> {
         if share >= 1.0 {
             return (viewpoint, framing);
         }
-        let share = share * share * (3.0 - 2.0 * share);
+        let share = smooth(share);
         let (from, far) = self.place(before, window);
         let centre = far.centre + share * (framing.centre - far.centre);
         let scale = far.scale * (framing.scale / far.scale).powf(share);

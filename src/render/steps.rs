@@ -20,11 +20,11 @@ const SIDE_BY_SIDE: [Lesson; 5] =
 impl Taught<'_> {
     /// The moment of a step that tells most, with its tools and measures, as an SVG document.
     pub fn picture(&self, step: Lesson, theme: &Theme) -> String {
-        self.frame(step, self.telling(step), WINDOW, theme)
+        self.frame(step, self.clearest(step), WINDOW, theme)
     }
 
     /// How much of a step is done in the moment that tells most.
-    pub(super) fn telling(&self, step: Lesson) -> f64 {
+    pub(super) fn clearest(&self, step: Lesson) -> f64 {
         match step {
             Lesson::Saw => 0.62,
             Lesson::Solder => 0.72,

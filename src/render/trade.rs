@@ -97,6 +97,8 @@ impl Trade<'_> {
             let words = [0, 1].map(|by| format!("{} {}", side(by), name(by)));
             let wide = words.iter().map(|line| line.chars().count()).max().unwrap_or(0);
             let [_, [reach, _]] = block([0.0; 2], Anchor::Middle, LETTER, &"m".repeat(wide));
+            // In a window narrower than the words they stand in its middle.
+            let most = (half[0] - reach).max(0.0);
             let free = |at: &[f64; 2]| {
                 let low = [at[0] - reach, at[1] - 2.0 * LINE];
                 let high = [at[0] + reach, at[1] + 2.0 * LINE];
@@ -105,7 +107,7 @@ impl Trade<'_> {
             let places = [1.0, 2.0, 3.0, 4.0].into_iter().flat_map(|far| {
                 let up = 14.0 + 18.0 * far;
                 [[0.0, up], [reach, up], [-reach, up], [0.0, -up], [reach, -up], [-reach, -up]]
-                    .map(|[dx, dy]| [(x + dx).clamp(reach - half[0], half[0] - reach), y + dy])
+                    .map(|[dx, dy]| [(x + dx).clamp(-most, most), y + dy])
             });
             let Some(at) = places.into_iter().find(free) else { continue };
             for (line, words) in [LINE, -LINE].into_iter().zip(words) {
@@ -282,6 +284,20 @@ mod tests {
             let mut drawing = Drawing::default();
             Trade { here: None, ..trade(&points) }.draw_into(WINDOW, &mut drawing);
             assert!(!drawing.marks.is_empty());
+        }
+    }
+
+    /// The ends' words may be wider than the window: once that ended the page on a phone held across.
+    #[test]
+    fn a_window_of_any_size_takes_it() {
+        let points = [[1.0, 10.0], [2.0, 30.0], [4.0, 40.0]];
+        for width in [0.0, 1.0, 40.0, 90.0, 120.0, 150.0, 200.0, 4000.0] {
+            for height in [0.0, 30.0, 100.0, 3000.0] {
+                let mut drawing = Drawing::default();
+                trade(&points).draw_into(Window { width, height }, &mut drawing);
+                let extents = drawing.extents(|_| true);
+                assert!(extents.is_none_or(|ends| ends.iter().flatten().all(|x| x.is_finite())));
+            }
         }
     }
 

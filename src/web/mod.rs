@@ -1,4 +1,4 @@
-//! The browser door: the page's only way in. Built for wasm32 only.
+//! The browser layer: the page's only way in. Built for wasm32 only.
 //!
 //! Turns events into messages for [`crate::app`], performs the effects it asks for, shows what it
 //! says. No geometry here.

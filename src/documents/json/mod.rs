@@ -1,4 +1,4 @@
-//! JSON in and out, through one door for every type.
+//! JSON in and out, in one way for every type.
 //!
 //! serde makes code for each pair of a type and a reader or writer. Here there is one reader,
 //! of values ([`Value`]), which also knows where a fault arose, and one writer besides that for

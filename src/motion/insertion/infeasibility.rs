@@ -34,7 +34,7 @@ const FINE: usize = 1024;
 /// at the same time, mm; `Some(0)` where there is no clearance at all. Never understated.
 ///
 /// `None` where the argument does not hold: the waist is so open that wires pass through it.
-pub fn doorway(receiving: &Eight, contact_distance: f64) -> Option<f64> {
+pub fn widest_opening(receiving: &Eight, contact_distance: f64) -> Option<f64> {
     if receiving.waist >= 2.0 * contact_distance {
         return None;
     }
@@ -115,6 +115,6 @@ pub fn too_wide_by(receiving: &Fold, incoming: &Fold) -> Option<f64> {
         return None;
     }
     let contact_distance = 0.5 * (receiving.eight.wire + incoming.eight.wire);
-    let short = lobe_width(incoming) - doorway(&receiving.eight, contact_distance)?;
+    let short = lobe_width(incoming) - widest_opening(&receiving.eight, contact_distance)?;
     (short > 0.0).then_some(short)
 }

@@ -10,6 +10,7 @@
 //! Evidence: the tests below.
 
 use super::sections::Ring;
+use crate::render::camera::smooth;
 
 /// To the other wire, as long as the share of light that it keeps away; in the picture's axes.
 pub type Shadow = [f64; 3];
@@ -67,8 +68,7 @@ pub(super) fn shadows(wires: &[Wire]) -> Vec<[Shadow; 2]> {
                 }
             });
             let [first, second] = two.map(|(to, near): ([f64; 3], f64)| {
-                let near = near.clamp(0.0, 1.0);
-                let share = near * near * (3.0 - 2.0 * near) / length(to).max(1e-9);
+                let share = smooth(near.clamp(0.0, 1.0)) / length(to).max(1e-9);
                 to.map(|way| share * way)
             });
             // Each goes on as the same from ring to ring.

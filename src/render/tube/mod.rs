@@ -135,7 +135,7 @@ pub(super) fn draw(
     for wire in ringed(strands, view) {
         raised.add(&wire, view);
     }
-    let layers = order::layers(&raised.lengths, &raised.floors(solids));
+    let layers = order::layers(&raised.lengths, &raised.lowest(solids));
     raised.lay(&layers, solids, view, drawing);
 }
 
@@ -265,14 +265,14 @@ impl Raised {
     }
 
     /// Below which layer each length must not be laid: over every tool that is behind it.
-    fn floors(&self, tools: &[SeenSolid]) -> Vec<u32> {
-        let floor = |length: &Length| {
+    fn lowest(&self, tools: &[SeenSolid]) -> Vec<u32> {
+        let lowest = |length: &Length| {
             let [p, q] = length.ends;
             let at = [0.5 * (p[0] + q[0]), 0.5 * (p[1] + q[1]), length.depth];
             let behind = tools.iter().rposition(|tool| tool.is_behind(at, length.reach));
             behind.map_or(0, |index| (index as u32 + 1) * PER_TOOL)
         };
-        self.lengths.iter().map(floor).collect()
+        self.lengths.iter().map(lowest).collect()
     }
 
     /// Where a facet towards the reader meets one away, along the wire or across it, the edge

@@ -24,18 +24,18 @@ const MOST_SQUARES: f64 = 65_536.0;
 /// The end of a list.
 const NONE: u32 = u32::MAX;
 
-/// The layer of each length, not below its own of `floors`, those behind first; no two of one layer
+/// The layer of each length, not below its own of `lowest`, those behind first; no two of one layer
 /// cover one another.
-pub(super) fn layers(lengths: &[Length], floors: &[u32]) -> Vec<u32> {
+pub(super) fn layers(lengths: &[Length], lowest: &[u32]) -> Vec<u32> {
     let mut order: Vec<usize> = (0..lengths.len()).collect();
     let depth = |i: usize| lengths[i].depth;
     order.sort_unstable_by(|&a, &b| depth(a).total_cmp(&depth(b)).then(a.cmp(&b)));
     let turns = Turns::of(lengths);
     let mut squares = Squares::over(lengths);
-    let mut layers = floors.to_vec();
+    let mut layers = lowest.to_vec();
     for index in order {
         let length = &lengths[index];
-        let mut layer = floors[index];
+        let mut layer = lowest[index];
         squares.visit(length, |behind| {
             let other = &lengths[behind];
             // One that is lower already need not be looked at.
