@@ -126,9 +126,9 @@ impl Chart<'_> {
             self.grid.cell([node(a, right)?, node(b, up)?]).clearance()
         };
         let row = |up: i32| {
-            Some(smooth([at(-1, up), Some(at(0, up)?), Some(at(1, up)?), at(2, up)], share(i, a)))
+            Some(spline([at(-1, up), Some(at(0, up)?), Some(at(1, up)?), at(2, up)], share(i, a)))
         };
-        let found = smooth([row(-1), Some(row(0)?), Some(row(1)?), row(2)], share(j, b));
+        let found = spline([row(-1), Some(row(0)?), Some(row(1)?), row(2)], share(j, b));
         // Nothing is made up that none of the four round it has.
         let round = [at(0, 0)?, at(1, 0)?, at(0, 1)?, at(1, 1)?];
         let least = round.into_iter().fold(f64::INFINITY, f64::min);
@@ -368,7 +368,7 @@ impl Chart<'_> {
 
 /// A share of the way from the second to the third of four values in a row, so that neighbouring ways go
 /// over into one another without a kink (Catmull and Rom's spline); those at the ends may be missing.
-fn smooth([before, a, b, after]: [Option<f64>; 4], share: f64) -> f64 {
+fn spline([before, a, b, after]: [Option<f64>; 4], share: f64) -> f64 {
     let (Some(a), Some(b)) = (a, b) else { return f64::NAN };
     let (before, after) = (before.unwrap_or(2.0 * a - b), after.unwrap_or(2.0 * b - a));
     let square = 2.0 * before - 5.0 * a + 4.0 * b - after;
@@ -465,7 +465,7 @@ mod tests {
     /// The line of a round ground is round: between what is known, eight apart, it stays by it, and turns a
     /// little from piece to piece.
     #[test]
-    fn the_line_is_smooth() {
+    fn the_line_is_spline() {
         let question = question();
         let mut grid = Grid::new(0.05);
         // A quarter of a circle about a corner, half the map wide.

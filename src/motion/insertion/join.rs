@@ -148,16 +148,14 @@ pub fn join(receiving: &Forming, incoming: &Forming) -> Join {
 /// refusal may be too strict by half their difference.
 pub fn join_in_row(receiving: &Forming, incoming: &Forming, others: &[PlacedLink]) -> Join {
     let scene = InsertionProblem::in_row(&receiving.fold, &incoming.fold, others);
-    let wire = receiving.setting.wire.min(incoming.setting.wire);
-    joined(JoinSearch::new(scene, incoming, wire), incoming, true)
+    joined(JoinSearch::new(scene, receiving, incoming), incoming, true)
 }
 
 /// The most clearance found for `incoming` in a row, as [`join_in_row`] takes it, mm, unproven:
 /// quick, for searches. The leading lobe is pressed as the design says, or nearly shut.
 pub fn max_clearance_in_row(receiving: &Forming, incoming: &Forming, others: &[PlacedLink]) -> f64 {
     let scene = InsertionProblem::in_row(&receiving.fold, &incoming.fold, others);
-    let wire = receiving.setting.wire.min(incoming.setting.wire);
-    let mut task = JoinSearch::new(scene, incoming, wire);
+    let mut task = JoinSearch::new(scene, receiving, incoming);
     if task.rest() <= 0.0 {
         return task.rest();
     }
@@ -269,11 +267,11 @@ struct JoinSearch {
 impl JoinSearch {
     fn of_pair(receiving: &Forming, incoming: &Forming) -> JoinSearch {
         let scene = InsertionProblem::new(&receiving.fold, &incoming.fold);
-        let wire = receiving.setting.wire.min(incoming.setting.wire);
-        JoinSearch::new(scene, incoming, wire)
+        JoinSearch::new(scene, receiving, incoming)
     }
 
-    fn new(scene: InsertionProblem, incoming: &Forming, wire: f64) -> JoinSearch {
+    fn new(scene: InsertionProblem, receiving: &Forming, incoming: &Forming) -> JoinSearch {
+        let wire = receiving.setting.wire.min(incoming.setting.wire);
         let closed = LinkBody::new(incoming.fold);
         let mut near = Vec::new();
         let seat = scene.seated(&closed, &mut near);

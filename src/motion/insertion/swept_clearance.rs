@@ -129,18 +129,17 @@ impl<'a> SweptClearance<'a> {
         part: &MovingPart,
     ) -> Result<(), Violation> {
         let scene = self.scene;
-        let speed = motion.reach(part.bounds) + part.speed;
         let mut open = vec![(fraction.0, fraction.1, 0_u32)];
         let mut hint: Option<Hint> = None;
         while let Some((low, high, depth)) = open.pop() {
             self.queries += 1;
             let middle = 0.5 * (low + high);
-            let slack = part.slack + 0.5 * (high - low) * speed;
             let pose = motion.pose(middle) * (part.own)(middle);
+            let half = 0.5 * (high - low);
             // How far it moves of its own, not as the body does.
-            let own = part.slack + 0.5 * (high - low) * part.speed;
+            let own = part.slack + half * part.speed;
             let least = self.goal + scene.contact_distance;
-            let moving = motion.even(middle, 0.5 * (high - low), pose);
+            let moving = motion.even(middle, half, pose);
             if stays_clear(&scene.receiving.tree, part.tree, &moving, least + own) {
                 continue;
             }
@@ -153,9 +152,11 @@ impl<'a> SweptClearance<'a> {
                 let clearance = found.distance_at_least - scene.contact_distance;
                 let too_near = found.distance_at_least < near;
                 if too_near || is_last {
+                    // Where nothing can be told any more, less all that it moves to either end.
+                    let moved = || own + half * motion.reach(part.bounds);
                     return Err(Violation {
                         fraction: middle,
-                        at_least: clearance - if too_near { part.slack } else { slack },
+                        at_least: clearance - if too_near { part.slack } else { moved() },
                         at_most: found.distance_at_most - scene.contact_distance,
                         place: nalgebra::center(&found.point_a, &found.point_b),
                     });

@@ -55,6 +55,8 @@ pub struct PathSegment<'a> {
     centre: Point,
     start: Point,
     end: Point,
+    /// Rotation vector from one to the other, receiving link's frame.
+    turn: Vector,
 }
 
 impl<'a> PathSegment<'a> {
@@ -62,7 +64,8 @@ impl<'a> PathSegment<'a> {
     /// is at `pivot` (receiving frame) when it starts.
     pub fn new(from: &'a Waypoint, to: &'a Waypoint, pivot: &Point) -> PathSegment<'a> {
         let centre = from.pose.inverse_transform_point(pivot);
-        PathSegment { from, to, centre, start: *pivot, end: to.pose * centre }
+        let turn = from.pose.rotation.rotation_to(&to.pose.rotation).scaled_axis();
+        PathSegment { from, to, centre, start: *pivot, end: to.pose * centre, turn }
     }
 
     /// Pose at the share `t` of the way.
@@ -80,13 +83,12 @@ impl<'a> PathSegment<'a> {
     /// The motion from `half` a stretch before the share `middle` of the way to as much after it, of a
     /// body whose frame is at `pose` half-way, the fold held.
     pub fn even(&self, middle: f64, half: f64, pose: Pose) -> EvenMotion {
-        let between = self.from.pose.rotation.rotation_to(&self.to.pose.rotation);
         let way = self.end - self.start;
         EvenMotion {
             pose,
             centre: self.start + middle * way,
             shift: half * way,
-            turn: half * between.scaled_axis(),
+            turn: half * self.turn,
         }
     }
 
@@ -137,9 +139,8 @@ impl<'a> PathSegment<'a> {
     /// the share grows by one and the fold is held, mm: straight motion, and turning about
     /// one axis through `centre`, from which a corner is furthest.
     pub fn reach(&self, (low, high): (Vector, Vector)) -> f64 {
-        let between = self.from.pose.rotation.rotation_to(&self.to.pose.rotation);
         // In the body's frame, where the axis of the turn lies still.
-        let axis = self.from.pose.rotation.inverse_transform_vector(&between.scaled_axis());
+        let axis = self.from.pose.rotation.inverse_transform_vector(&self.turn);
         let furthest = (0..8)
             .map(|k| {
                 let side = |bit: usize, i: usize| if k >> bit & 1 == 0 { low[i] } else { high[i] };
