@@ -26,7 +26,7 @@ const KEPT: &str = "linkfold/kept/";
 const ASIDE: &str = "linkfold/aside/";
 
 /// A browser's storage that fails at random.
-struct Drawer {
+struct FailingStorage {
     texts: RefCell<BTreeMap<String, String>>,
     random: RefCell<SmallRng>,
     /// How often a call is refused.
@@ -37,9 +37,9 @@ struct Drawer {
     until_cut: Cell<Option<u32>>,
 }
 
-impl Drawer {
-    fn new(seed: u64) -> Drawer {
-        Drawer {
+impl FailingStorage {
+    fn new(seed: u64) -> FailingStorage {
+        FailingStorage {
             texts: RefCell::default(),
             random: RefCell::new(SmallRng::seed_from_u64(seed)),
             refused: Cell::new(0.0),
@@ -100,7 +100,7 @@ impl Drawer {
     }
 }
 
-impl Storage for Drawer {
+impl Storage for FailingStorage {
     fn read(&self, key: &str) -> Result<Option<String>, StorageError> {
         self.serves()?;
         Ok(self.there(key))
@@ -139,17 +139,17 @@ struct Said {
 
 impl Said {
     /// Holds the storage to what was said.
-    fn hold(&self, drawer: &Drawer, what: &str) {
-        let texts = drawer.texts.borrow();
+    fn hold(&self, storage: &FailingStorage, what: &str) {
+        let texts = storage.texts.borrow();
         for (name, text) in &self.kept {
             assert_eq!(texts.get(&format!("{KEPT}{name}")), Some(text), "{what}: {name}");
         }
         drop(texts);
         for text in &self.shown {
-            assert!(drawer.shows(text), "{what}: lost: {text}, of {:?}", drawer.texts.borrow());
+            assert!(storage.shows(text), "{what}: lost: {text}, of {:?}", storage.texts.borrow());
         }
         for text in &self.strange {
-            assert!(drawer.holds(text), "{what}: lost: {text}");
+            assert!(storage.holds(text), "{what}: lost: {text}");
         }
     }
 }
@@ -157,7 +157,7 @@ impl Said {
 /// A window of the page, which does what `src/web` does.
 struct Window {
     model: Model,
-    own: Drawer,
+    own: FailingStorage,
     page: PageEntry,
     bench: SharedEntry,
     store: DesignStore,
@@ -167,7 +167,7 @@ struct Window {
 }
 
 impl Window {
-    fn open(own: Drawer, lasting: &Drawer) -> Window {
+    fn open(own: FailingStorage, lasting: &FailingStorage) -> Window {
         let own_text = own.there(PAGE);
         let (page, design, _) = PageEntry::restore(&own, lasting, workable);
         let text = own_text.filter(|_| design.is_some()).or_else(|| lasting.there(PAGE));
@@ -196,7 +196,7 @@ impl Window {
     }
 
     /// Tells the model, and performs what it asks; what it is told is kept is noted.
-    fn send(&mut self, message: Message, lasting: &Drawer, said: &mut Said) {
+    fn send(&mut self, message: Message, lasting: &FailingStorage, said: &mut Said) {
         let before = self.model.analysis.design.clone();
         for effect in update(&mut self.model, message) {
             match effect {
@@ -229,7 +229,14 @@ impl Window {
         }
     }
 
-    fn noted(&mut self, which: usize, text: String, kept: bool, lasting: &Drawer, said: &mut Said) {
+    fn noted(
+        &mut self,
+        which: usize,
+        text: String,
+        kept: bool,
+        lasting: &FailingStorage,
+        said: &mut Said,
+    ) {
         // Written with the power's last, and not heard of: it stands in place of the one before.
         let stands = || lasting.there([PAGE, BENCH][which]).as_ref() == Some(&text);
         if kept || (lasting.is_cut() && stands()) {
@@ -240,14 +247,14 @@ impl Window {
         }
     }
 
-    fn replace(&mut self, design: Design, at: f64, lasting: &Drawer, said: &mut Said) {
+    fn replace(&mut self, design: Design, at: f64, lasting: &FailingStorage, said: &mut Said) {
         let message =
             Message::Replaced { design: Box::new(design), size: 0, words: "Opened.".into(), at };
         self.send(message, lasting, said);
     }
 
     /// Keeps the design by a name, and again where it is asked.
-    fn keep(&mut self, name: &str, asks_twice: bool, lasting: &Drawer, said: &mut Said) {
+    fn keep(&mut self, name: &str, asks_twice: bool, lasting: &FailingStorage, said: &mut Said) {
         let design = Design { name: name.into(), ..self.model.analysis.design.clone() };
         let mut kept = self.store.keep(lasting, &design);
         if asks_twice && matches!(kept, Err(SaveError::Taken { .. })) {
@@ -266,7 +273,7 @@ impl Window {
         act: u32,
         chance: usize,
         at: f64,
-        lasting: &Drawer,
+        lasting: &FailingStorage,
         said: &mut Said,
     ) {
         let Ok(list) = self.store.list(lasting) else { return };
@@ -320,7 +327,7 @@ impl Window {
         }
     }
 
-    fn bring_back(&mut self, lasting: &Drawer, said: &mut Said) {
+    fn bring_back(&mut self, lasting: &FailingStorage, said: &mut Said) {
         let Some(gone) = self.deleted.take() else { return };
         if self.store.bring_back(lasting, &gone.deleted).is_ok() {
             match gone.name {
@@ -346,9 +353,9 @@ const NAMES: [&str; 4] = ["Necklace", "bracelet", "\u{5d0}<b>", "a/b"];
 /// `steps` random steps in up to three windows; how many designs were said to be kept.
 fn walk(seed: u64, steps: usize) -> usize {
     let mut random = SmallRng::seed_from_u64(seed);
-    let lasting = Drawer::new(seed ^ 1);
+    let lasting = FailingStorage::new(seed ^ 1);
     let mut said = Said::default();
-    let mut windows = vec![Window::open(Drawer::new(seed ^ 2), &lasting)];
+    let mut windows = vec![Window::open(FailingStorage::new(seed ^ 2), &lasting)];
     let (mut now, mut kept) = (0.0_f64, 0);
     for step in 0..steps {
         // A clock that is set back now and then.
@@ -402,11 +409,12 @@ fn walk(seed: u64, steps: usize) -> usize {
             91..94 => {
                 // Reloaded, or closed and another opened.
                 let gone = windows.swap_remove(index);
-                let own = if chance % 2 == 0 { gone.own } else { Drawer::new(chance as u64) };
+                let own =
+                    if chance % 2 == 0 { gone.own } else { FailingStorage::new(chance as u64) };
                 windows.push(Window::open(own, &lasting));
             }
             94..96 if windows.len() < 3 => {
-                windows.push(Window::open(Drawer::new(chance as u64), &lasting));
+                windows.push(Window::open(FailingStorage::new(chance as u64), &lasting));
             }
             96 => {
                 // A later program writes, or something damages what stands there.
@@ -439,7 +447,7 @@ fn walk(seed: u64, steps: usize) -> usize {
             // The machine starts again: with what stands there, and no window.
             lasting.until_cut.set(None);
             said.hold(&lasting, &format!("seed {seed}, step {step}, press {press}, power cut"));
-            windows = vec![Window::open(Drawer::new(chance as u64), &lasting)];
+            windows = vec![Window::open(FailingStorage::new(chance as u64), &lasting)];
         }
         said.hold(&lasting, &format!("seed {seed}, step {step}, press {press}"));
         kept = kept.max(said.kept.len() + said.shown.len());
@@ -447,7 +455,7 @@ fn walk(seed: u64, steps: usize) -> usize {
     // At the next visit all of it is read.
     lasting.refused.set(0.0);
     lasting.until_cut.set(None);
-    let mut next = Window::open(Drawer::new(0), &lasting);
+    let mut next = Window::open(FailingStorage::new(0), &lasting);
     let list = next.store.list(&lasting).expect("nothing is refused any more");
     for (name, text) in &said.kept {
         assert!(list.iter().any(|entry| entry.name == *name && entry.text == *text), "{name}");

@@ -40,7 +40,7 @@ pub trait Storage {
     fn keys(&self) -> Result<Vec<String>, StorageError>;
 }
 
-/// Why a shelf does not serve.
+/// Why a storage does not serve.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum StorageError {
     /// The browser gives no storage here.
@@ -55,9 +55,9 @@ pub enum StorageError {
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum SaveError {
-    /// The shelf does not serve.
+    /// The storage does not serve.
     #[error("{0}")]
-    Shelf(#[from] StorageError),
+    Storage(#[from] StorageError),
     /// A name that is none.
     #[error("give it a name of 1 to {LONGEST_NAME} letters; this one has {letters}")]
     Name {
@@ -122,16 +122,16 @@ impl DesignStore {
     ///
     /// # Errors
     /// [`StorageError`].
-    pub fn list(&self, shelf: &dyn Storage) -> Result<Vec<SavedEntry>, StorageError> {
+    pub fn list(&self, storage: &dyn Storage) -> Result<Vec<SavedEntry>, StorageError> {
         let mut found = Vec::new();
-        for key in shelf.keys()? {
+        for key in storage.keys()? {
             let name = match (key.strip_prefix(KEPT), key.strip_prefix(ASIDE)) {
                 (Some(name), _) => name.to_string(),
                 (_, Some(number)) => format!("Put aside {number}"),
                 _ => continue,
             };
             // Gone since the keys were read: no longer kept.
-            let Some(text) = shelf.read(&key)? else { continue };
+            let Some(text) = storage.read(&key)? else { continue };
             let design = Design::parse(&text);
             let name = match &design {
                 Ok(design) if key.starts_with(ASIDE) => {
@@ -155,12 +155,12 @@ impl DesignStore {
     ///
     /// # Errors
     /// [`SaveError`]; then nothing is changed.
-    pub fn keep(&mut self, shelf: &dyn Storage, design: &Design) -> Result<bool, SaveError> {
+    pub fn keep(&mut self, storage: &dyn Storage, design: &Design) -> Result<bool, SaveError> {
         let asked = self.asked.take();
         let name = checked_name(&design.name)?;
         let key = format!("{KEPT}{name}");
         let text = design.to_json();
-        let there = shelf.read(&key)?.filter(|there| *there != text);
+        let there = storage.read(&key)?.filter(|there| *there != text);
         if let Some(there) = &there {
             if Design::parse(there).is_err() {
                 return Err(SaveError::Unreadable { name });
@@ -171,7 +171,7 @@ impl DesignStore {
                 return Err(SaveError::Taken { name });
             }
         }
-        shelf.write(&key, &text)?;
+        storage.write(&key, &text)?;
         self.seen.insert(name, text);
         Ok(there.is_some())
     }
@@ -182,7 +182,7 @@ impl DesignStore {
     /// [`SaveError`]; then it keeps its name.
     pub fn rename(
         &mut self,
-        shelf: &dyn Storage,
+        storage: &dyn Storage,
         kept: &SavedEntry,
         to: &str,
     ) -> Result<(), SaveError> {
@@ -193,16 +193,16 @@ impl DesignStore {
         if to == kept.name {
             return Ok(());
         }
-        unchanged(shelf, kept)?;
+        unchanged(storage, kept)?;
         let key = format!("{KEPT}{to}");
-        if shelf.read(&key)?.is_some() {
+        if storage.read(&key)?.is_some() {
             return Err(SaveError::Taken { name: to });
         }
         let text = Design { name: to.clone(), ..design.clone() }.to_json();
-        shelf.write(&key, &text)?;
-        if let Err(error) = shelf.remove(&kept.key) {
+        storage.write(&key, &text)?;
+        if let Err(error) = storage.remove(&kept.key) {
             // Under both names, where the new one cannot be taken away either.
-            let _ = shelf.remove(&key);
+            let _ = storage.remove(&key);
             return Err(error.into());
         }
         self.seen.remove(&kept.name);
@@ -214,9 +214,13 @@ impl DesignStore {
     ///
     /// # Errors
     /// [`SaveError`]; then it stays.
-    pub fn delete(&mut self, shelf: &dyn Storage, kept: &SavedEntry) -> Result<Deleted, SaveError> {
-        unchanged(shelf, kept)?;
-        shelf.remove(&kept.key)?;
+    pub fn delete(
+        &mut self,
+        storage: &dyn Storage,
+        kept: &SavedEntry,
+    ) -> Result<Deleted, SaveError> {
+        unchanged(storage, kept)?;
+        storage.remove(&kept.key)?;
         self.seen.remove(&kept.name);
         let SavedEntry { name, key, text, .. } = kept.clone();
         Ok(Deleted { name, key, text })
@@ -225,12 +229,16 @@ impl DesignStore {
     /// Brings back what was deleted.
     ///
     /// # Errors
-    /// [`SaveError::Taken`] where its name was given away meanwhile; [`SaveError::Shelf`].
-    pub fn bring_back(&mut self, shelf: &dyn Storage, deleted: &Deleted) -> Result<(), SaveError> {
-        if shelf.read(&deleted.key)?.is_some() {
+    /// [`SaveError::Taken`] where its name was given away meanwhile; [`SaveError::Storage`].
+    pub fn bring_back(
+        &mut self,
+        storage: &dyn Storage,
+        deleted: &Deleted,
+    ) -> Result<(), SaveError> {
+        if storage.read(&deleted.key)?.is_some() {
             return Err(SaveError::Taken { name: deleted.name.clone() });
         }
-        Ok(shelf.write(&deleted.key, &deleted.text)?)
+        Ok(storage.write(&deleted.key, &deleted.text)?)
     }
 }
 
@@ -253,8 +261,8 @@ fn checked_name(name: &str) -> Result<String, SaveError> {
 }
 
 /// That an entry is still as it was listed.
-fn unchanged(shelf: &dyn Storage, kept: &SavedEntry) -> Result<(), SaveError> {
-    if shelf.read(&kept.key)?.as_deref() == Some(&kept.text) {
+fn unchanged(storage: &dyn Storage, kept: &SavedEntry) -> Result<(), SaveError> {
+    if storage.read(&kept.key)?.as_deref() == Some(&kept.text) {
         return Ok(());
     }
     Err(SaveError::Changed { name: kept.name.clone() })

@@ -45,40 +45,40 @@ impl SharedEntry {
     ///
     /// # Errors
     /// [`StorageError`].
-    pub fn read(&mut self, shelf: &dyn Storage) -> Result<Option<String>, StorageError> {
-        (self.seen, self.is_own) = (shelf.read(self.key)?, false);
+    pub fn read(&mut self, storage: &dyn Storage) -> Result<Option<String>, StorageError> {
+        (self.seen, self.is_own) = (storage.read(self.key)?, false);
         Ok(self.seen.clone())
     }
 
     /// Whether something else stands there than this window knows.
-    pub fn is_changed(&self, shelf: &dyn Storage) -> bool {
-        shelf.read(self.key).is_ok_and(|there| there.is_some() && there != self.seen)
+    pub fn is_changed(&self, storage: &dyn Storage) -> bool {
+        storage.read(self.key).is_ok_and(|there| there.is_some() && there != self.seen)
     }
 
     /// What stands there cannot be read: it is put aside, at once or before it is written over.
     ///
     /// # Errors
     /// [`StorageError`]; then it stays where it is.
-    pub fn put_aside(&mut self, shelf: &dyn Storage) -> Result<(), StorageError> {
+    pub fn put_aside(&mut self, storage: &dyn Storage) -> Result<(), StorageError> {
         let Some(text) = self.seen.take() else { return Ok(()) };
-        put_aside(shelf, &text)?;
-        shelf.remove(self.key)
+        put_aside(storage, &text)?;
+        storage.remove(self.key)
     }
 
     /// Keeps `text` there.
     ///
     /// # Errors
     /// [`StorageError`]; then what this window and others kept before stays.
-    pub fn write(&mut self, shelf: &dyn Storage, text: String) -> Result<(), StorageError> {
-        let there = shelf.read(self.key)?;
+    pub fn write(&mut self, storage: &dyn Storage, text: String) -> Result<(), StorageError> {
+        let there = storage.read(self.key)?;
         if let Some(there) = &there
             && *there != text
             && self.seen.as_ref() != Some(there)
         {
-            put_aside(shelf, there)?;
+            put_aside(storage, there)?;
         }
         if there.as_ref() != Some(&text) {
-            shelf.write(self.key, &text)?;
+            storage.write(self.key, &text)?;
         }
         let before = self.seen.replace(text);
         if std::mem::replace(&mut self.is_own, true)
@@ -86,7 +86,7 @@ impl SharedEntry {
             && let Some(before) = before
         {
             // Older than what is kept now; where it cannot be taken away it does no harm.
-            let _ = take_away(shelf, &before);
+            let _ = take_away(storage, &before);
         }
         Ok(())
     }
@@ -114,7 +114,7 @@ pub enum PageFault {
     Stuck(String),
     /// The storage does not serve.
     #[error("What you change here is not kept: {0}.")]
-    Shelf(#[from] StorageError),
+    Storage(#[from] StorageError),
 }
 
 impl PageEntry {
@@ -160,7 +160,7 @@ impl PageEntry {
     /// Keeps the design on the page for the next visit.
     ///
     /// # Errors
-    /// [`PageFault::Shelf`]; then what was kept before stays.
+    /// [`PageFault::Storage`]; then what was kept before stays.
     pub fn save(
         &mut self,
         own: &dyn Storage,
@@ -180,45 +180,45 @@ impl PageEntry {
 ///
 /// # Errors
 /// [`StorageError`]; then what was there stays.
-pub fn save_former(shelf: &dyn Storage, design: &Design) -> Result<(), StorageError> {
-    if let Some(there) = shelf.read(FORMER)?
+pub fn save_former(storage: &dyn Storage, design: &Design) -> Result<(), StorageError> {
+    if let Some(there) = storage.read(FORMER)?
         && Design::parse(&there).is_err()
     {
-        put_aside(shelf, &there)?;
+        put_aside(storage, &there)?;
     }
-    shelf.write(FORMER, &design.to_json())
+    storage.write(FORMER, &design.to_json())
 }
 
 /// The design that another took the place of last; none where there is none to be read.
-pub fn former(shelf: &dyn Storage) -> Option<Design> {
-    Design::parse(&shelf.read(FORMER).ok()??).ok()
+pub fn former(storage: &dyn Storage) -> Option<Design> {
+    Design::parse(&storage.read(FORMER).ok()??).ok()
 }
 
 /// Puts a text aside, where it is listed; once, however often it is asked.
-fn put_aside(shelf: &dyn Storage, text: &str) -> Result<(), StorageError> {
-    let taken = shelf.keys()?;
+fn put_aside(storage: &dyn Storage, text: &str) -> Result<(), StorageError> {
+    let taken = storage.keys()?;
     for key in taken.iter().filter(|key| key.starts_with(ASIDE)) {
-        if shelf.read(key)?.as_deref() == Some(text) {
+        if storage.read(key)?.as_deref() == Some(text) {
             return Ok(());
         }
     }
     let free = (1..).map(|n: u64| format!("{ASIDE}{n}")).find(|key| !taken.contains(key));
-    shelf.write(&free.ok_or(StorageError::Full)?, text)
+    storage.write(&free.ok_or(StorageError::Full)?, text)
 }
 
 /// Takes a text away again that was put aside.
-fn take_away(shelf: &dyn Storage, text: &str) -> Result<(), StorageError> {
-    for key in shelf.keys()?.iter().filter(|key| key.starts_with(ASIDE)) {
-        if shelf.read(key)?.as_deref() == Some(text) {
-            shelf.remove(key)?;
+fn take_away(storage: &dyn Storage, text: &str) -> Result<(), StorageError> {
+    for key in storage.keys()?.iter().filter(|key| key.starts_with(ASIDE)) {
+        if storage.read(key)?.as_deref() == Some(text) {
+            storage.remove(key)?;
         }
     }
     Ok(())
 }
 
 /// What a maker is used to; the usual where nothing is known.
-pub fn habits(shelf: &dyn Storage) -> Habits {
-    let text = shelf.read(HABITS).ok().flatten();
+pub fn habits(storage: &dyn Storage) -> Habits {
+    let text = storage.read(HABITS).ok().flatten();
     text.and_then(|text| json::read(&text).ok()).unwrap_or_default()
 }
 
@@ -226,6 +226,6 @@ pub fn habits(shelf: &dyn Storage) -> Habits {
 ///
 /// # Errors
 /// [`StorageError`].
-pub fn save_habits(shelf: &dyn Storage, habits: &Habits) -> Result<(), StorageError> {
-    shelf.write(HABITS, &json::line(habits))
+pub fn save_habits(storage: &dyn Storage, habits: &Habits) -> Result<(), StorageError> {
+    storage.write(HABITS, &json::line(habits))
 }

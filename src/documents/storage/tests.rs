@@ -66,73 +66,73 @@ fn restored<E: ToString>(
     (design, fault)
 }
 
-fn names(keeper: &DesignStore, drawer: &MemoryStorage) -> Vec<String> {
-    keeper.list(drawer).unwrap().into_iter().map(|kept| kept.name).collect()
+fn names(keeper: &DesignStore, storage: &MemoryStorage) -> Vec<String> {
+    keeper.list(storage).unwrap().into_iter().map(|kept| kept.name).collect()
 }
 
-fn listed(keeper: &DesignStore, drawer: &MemoryStorage, name: &str) -> SavedEntry {
-    keeper.list(drawer).unwrap().into_iter().find(|kept| kept.name == name).unwrap()
+fn listed(keeper: &DesignStore, storage: &MemoryStorage, name: &str) -> SavedEntry {
+    keeper.list(storage).unwrap().into_iter().find(|kept| kept.name == name).unwrap()
 }
 
 #[test]
 fn designs_are_kept_listed_renamed_deleted_and_brought_back() {
-    let (mut keeper, drawer) = (DesignStore::default(), MemoryStorage::default());
-    drawer.put("another page's", "its own affair");
+    let (mut keeper, storage) = (DesignStore::default(), MemoryStorage::default());
+    storage.put("another page's", "its own affair");
     for (name, mandrel) in [("necklace", 12.0), ("Bracelet", 13.0), (" ring/2 ", 14.0)] {
-        keeper.keep(&drawer, &named(name, mandrel)).unwrap();
+        keeper.keep(&storage, &named(name, mandrel)).unwrap();
     }
-    assert_eq!(names(&keeper, &drawer), ["Bracelet", "necklace", "ring/2"]);
-    let necklace = listed(&keeper, &drawer, "necklace");
+    assert_eq!(names(&keeper, &storage), ["Bracelet", "necklace", "ring/2"]);
+    let necklace = listed(&keeper, &storage, "necklace");
     assert_eq!(necklace.design.as_ref().unwrap(), &named("necklace", 12.0));
-    keeper.rename(&drawer, &necklace, "Anna's").unwrap();
-    assert_eq!(names(&keeper, &drawer), ["Anna's", "Bracelet", "ring/2"]);
-    let annas = listed(&keeper, &drawer, "Anna's");
+    keeper.rename(&storage, &necklace, "Anna's").unwrap();
+    assert_eq!(names(&keeper, &storage), ["Anna's", "Bracelet", "ring/2"]);
+    let annas = listed(&keeper, &storage, "Anna's");
     assert_eq!(annas.design.as_ref().unwrap(), &named("Anna's", 12.0));
-    let taken = keeper.rename(&drawer, &annas, "Bracelet");
+    let taken = keeper.rename(&storage, &annas, "Bracelet");
     assert_eq!(taken, Err(SaveError::Taken { name: "Bracelet".into() }));
-    let deleted = keeper.delete(&drawer, &annas).unwrap();
-    assert_eq!(names(&keeper, &drawer), ["Bracelet", "ring/2"]);
-    keeper.bring_back(&drawer, &deleted).unwrap();
-    assert_eq!(listed(&keeper, &drawer, "Anna's"), annas);
-    assert!(keeper.bring_back(&drawer, &deleted).is_err(), "nothing is written over");
-    assert_eq!(drawer.all()["another page's"], "its own affair");
+    let deleted = keeper.delete(&storage, &annas).unwrap();
+    assert_eq!(names(&keeper, &storage), ["Bracelet", "ring/2"]);
+    keeper.bring_back(&storage, &deleted).unwrap();
+    assert_eq!(listed(&keeper, &storage, "Anna's"), annas);
+    assert!(keeper.bring_back(&storage, &deleted).is_err(), "nothing is written over");
+    assert_eq!(storage.all()["another page's"], "its own affair");
 }
 
 #[test]
 fn a_name_is_neither_empty_nor_endless() {
-    let (mut keeper, drawer) = (DesignStore::default(), MemoryStorage::default());
+    let (mut keeper, storage) = (DesignStore::default(), MemoryStorage::default());
     for (name, letters) in [("", 0), (" \n ", 0), ("x".repeat(201).as_str(), 201)] {
-        let found = keeper.keep(&drawer, &named(name, 12.0));
+        let found = keeper.keep(&storage, &named(name, 12.0));
         assert_eq!(found, Err(SaveError::Name { letters }), "{name}");
     }
-    keeper.keep(&drawer, &named(&"é".repeat(200), 12.0)).unwrap();
+    keeper.keep(&storage, &named(&"é".repeat(200), 12.0)).unwrap();
 }
 
 #[test]
 fn two_pages_do_not_write_over_one_another_unasked() {
-    let (mut one, mut other, drawer) =
+    let (mut one, mut other, storage) =
         (DesignStore::default(), DesignStore::default(), MemoryStorage::default());
-    one.keep(&drawer, &named("necklace", 12.0)).unwrap();
+    one.keep(&storage, &named("necklace", 12.0)).unwrap();
     // Saved again by the page that keeps it: no question.
-    one.keep(&drawer, &named("necklace", 12.5)).unwrap();
+    one.keep(&storage, &named("necklace", 12.5)).unwrap();
     let taken = Err(SaveError::Taken { name: "necklace".into() });
-    assert_eq!(other.keep(&drawer, &named("necklace", 20.0)), taken);
+    assert_eq!(other.keep(&storage, &named("necklace", 20.0)), taken);
     // The very same is no conflict.
-    other.keep(&drawer, &named("necklace", 12.5)).unwrap();
-    other.opened(&listed(&other, &drawer, "necklace"));
-    other.keep(&drawer, &named("necklace", 21.0)).unwrap();
-    assert_eq!(one.keep(&drawer, &named("necklace", 13.0)), taken);
-    let kept = listed(&one, &drawer, "necklace");
+    other.keep(&storage, &named("necklace", 12.5)).unwrap();
+    other.opened(&listed(&other, &storage, "necklace"));
+    other.keep(&storage, &named("necklace", 21.0)).unwrap();
+    assert_eq!(one.keep(&storage, &named("necklace", 13.0)), taken);
+    let kept = listed(&one, &storage, "necklace");
     assert_eq!(kept.design.clone().unwrap().sizes[0].mandrel_mm, 21.0);
     // Asked about what was there, not about what came there since.
-    other.keep(&drawer, &named("necklace", 22.0)).unwrap();
-    assert_eq!(one.keep(&drawer, &named("necklace", 13.0)), taken);
-    assert_eq!(one.keep(&drawer, &named("necklace", 13.0)), Ok(true));
+    other.keep(&storage, &named("necklace", 22.0)).unwrap();
+    assert_eq!(one.keep(&storage, &named("necklace", 13.0)), taken);
+    assert_eq!(one.keep(&storage, &named("necklace", 13.0)), Ok(true));
     // What the other listed is no longer there to be renamed or deleted.
     let changed = SaveError::Changed { name: "necklace".into() };
-    assert_eq!(other.rename(&drawer, &kept, "mine"), Err(changed.clone()));
-    assert_eq!(other.delete(&drawer, &kept), Err(changed));
-    assert_eq!(names(&one, &drawer), ["necklace"]);
+    assert_eq!(other.rename(&storage, &kept, "mine"), Err(changed.clone()));
+    assert_eq!(other.delete(&storage, &kept), Err(changed));
+    assert_eq!(names(&one, &storage), ["necklace"]);
 }
 
 const DAMAGED: [&str; 6] = [
@@ -147,43 +147,46 @@ const DAMAGED: [&str; 6] = [
 #[test]
 fn what_cannot_be_read_is_listed_and_never_written_over() {
     for text in DAMAGED {
-        let (mut keeper, drawer) = (DesignStore::default(), MemoryStorage::default());
-        drawer.put("linkfold/kept/necklace", text);
-        let kept = listed(&keeper, &drawer, "necklace");
+        let (mut keeper, storage) = (DesignStore::default(), MemoryStorage::default());
+        storage.put("linkfold/kept/necklace", text);
+        let kept = listed(&keeper, &storage, "necklace");
         assert!(kept.design.is_err() && kept.text == text, "{text}");
         keeper.opened(&kept);
         let unreadable = SaveError::Unreadable { name: "necklace".into() };
         for _ in 0..2 {
             assert_eq!(
-                keeper.keep(&drawer, &named("necklace", 12.0)),
+                keeper.keep(&storage, &named("necklace", 12.0)),
                 Err(unreadable.clone()),
                 "{text}"
             );
         }
-        assert_eq!(keeper.rename(&drawer, &kept, "other"), Err(unreadable), "{text}");
-        keeper.keep(&drawer, &named("other", 12.0)).unwrap();
-        let other = listed(&keeper, &drawer, "other");
-        assert!(keeper.rename(&drawer, &other, "necklace").is_err(), "{text}");
-        assert_eq!(drawer.all()["linkfold/kept/necklace"], text);
-        let deleted = keeper.delete(&drawer, &kept).unwrap();
-        keeper.bring_back(&drawer, &deleted).unwrap();
-        assert_eq!(drawer.all()["linkfold/kept/necklace"], text);
+        assert_eq!(keeper.rename(&storage, &kept, "other"), Err(unreadable), "{text}");
+        keeper.keep(&storage, &named("other", 12.0)).unwrap();
+        let other = listed(&keeper, &storage, "other");
+        assert!(keeper.rename(&storage, &other, "necklace").is_err(), "{text}");
+        assert_eq!(storage.all()["linkfold/kept/necklace"], text);
+        let deleted = keeper.delete(&storage, &kept).unwrap();
+        keeper.bring_back(&storage, &deleted).unwrap();
+        assert_eq!(storage.all()["linkfold/kept/necklace"], text);
     }
 }
 
 #[test]
 fn the_design_on_the_page_comes_back() {
-    let drawer = MemoryStorage::default();
-    assert_eq!(restored(&drawer, Design::parse), (None, None));
+    let storage = MemoryStorage::default();
+    assert_eq!(restored(&storage, Design::parse), (None, None));
     let design = named("on the page", 12.0);
-    page(&drawer).save(&MemoryStorage::default(), &drawer, &design).unwrap();
-    save_former(&drawer, &named("before", 13.0)).unwrap();
-    assert_eq!(restored(&drawer, Design::parse), (Some(design), None));
-    assert_eq!(former(&drawer), Some(named("before", 13.0)));
+    page(&storage).save(&MemoryStorage::default(), &storage, &design).unwrap();
+    save_former(&storage, &named("before", 13.0)).unwrap();
+    assert_eq!(restored(&storage, Design::parse), (Some(design), None));
+    assert_eq!(former(&storage), Some(named("before", 13.0)));
     let used_to = Habits { in_inches: true, size: 2 };
-    save_habits(&drawer, &used_to).unwrap();
-    assert_eq!(habits(&drawer), used_to);
-    assert!(DesignStore::default().list(&drawer).unwrap().is_empty(), "it is not one kept by name");
+    save_habits(&storage, &used_to).unwrap();
+    assert_eq!(habits(&storage), used_to);
+    assert!(
+        DesignStore::default().list(&storage).unwrap().is_empty(),
+        "it is not one kept by name"
+    );
 }
 
 /// The last: a design that is one, but whose rings cannot be formed.
@@ -196,82 +199,82 @@ fn a_damaged_page_entry_is_put_aside_whole() {
         Ok(design) if design.sizes[0].mandrel_mm < 5.0 => Err("no inside left".to_string()),
         read => read.map_err(|error| error.to_string()),
     };
-    let drawer = MemoryStorage::default();
+    let storage = MemoryStorage::default();
     for (i, text) in DAMAGED.into_iter().chain([unformed]).enumerate() {
-        drawer.put("linkfold/page", text);
-        let found = restored(&drawer, read);
+        storage.put("linkfold/page", text);
+        let found = restored(&storage, read);
         let told = matches!(&found, (None, Some(PageFault::Aside(why))) if !why.is_empty());
         assert!(told, "{text}: {found:?}");
-        assert_eq!(drawer.all()[&format!("linkfold/aside/{}", i + 1)], text);
-        assert_eq!(restored(&drawer, read), (None, None));
+        assert_eq!(storage.all()[&format!("linkfold/aside/{}", i + 1)], text);
+        assert_eq!(restored(&storage, read), (None, None));
     }
-    let list = DesignStore::default().list(&drawer).unwrap();
+    let list = DesignStore::default().list(&storage).unwrap();
     assert_eq!(list.len(), DAMAGED.len() + 1);
     assert!(list.iter().all(SavedEntry::is_aside));
-    drawer.put("linkfold/habits", "garbage");
-    assert_eq!(habits(&drawer), Habits::default());
+    storage.put("linkfold/habits", "garbage");
+    assert_eq!(habits(&storage), Habits::default());
 }
 
 #[test]
 fn where_storage_is_full_all_stays_as_it_was() {
-    let (mut keeper, drawer) = (DesignStore::default(), MemoryStorage::default());
-    keeper.keep(&drawer, &named("necklace", 12.0)).unwrap();
+    let (mut keeper, storage) = (DesignStore::default(), MemoryStorage::default());
+    keeper.keep(&storage, &named("necklace", 12.0)).unwrap();
     let own = MemoryStorage::default();
-    let mut window = page(&drawer);
-    window.save(&own, &drawer, &named("on the page", 12.0)).unwrap();
-    let (before, kept) = (drawer.all(), listed(&keeper, &drawer, "necklace"));
-    drawer.room.set(Some(before.iter().map(|(key, text)| key.len() + text.len()).sum()));
-    let full = SaveError::Shelf(StorageError::Full);
-    assert_eq!(keeper.keep(&drawer, &named("other", 12.0)), Err(full.clone()));
-    assert_eq!(keeper.keep(&drawer, &named("necklace", 12.123456789)), Err(full.clone()));
-    assert_eq!(keeper.rename(&drawer, &kept, "other"), Err(full));
-    let full = Err(PageFault::Shelf(StorageError::Full));
-    assert_eq!(window.save(&own, &drawer, &named("on the page", 12.123456)), full);
-    assert_eq!(drawer.all(), before);
+    let mut window = page(&storage);
+    window.save(&own, &storage, &named("on the page", 12.0)).unwrap();
+    let (before, kept) = (storage.all(), listed(&keeper, &storage, "necklace"));
+    storage.room.set(Some(before.iter().map(|(key, text)| key.len() + text.len()).sum()));
+    let full = SaveError::Storage(StorageError::Full);
+    assert_eq!(keeper.keep(&storage, &named("other", 12.0)), Err(full.clone()));
+    assert_eq!(keeper.keep(&storage, &named("necklace", 12.123456789)), Err(full.clone()));
+    assert_eq!(keeper.rename(&storage, &kept, "other"), Err(full));
+    let full = Err(PageFault::Storage(StorageError::Full));
+    assert_eq!(window.save(&own, &storage, &named("on the page", 12.123456)), full);
+    assert_eq!(storage.all(), before);
     // No space to put it aside, either: the page must not write over it.
-    drawer.put("linkfold/page", "garbage");
-    drawer.room.set(Some(0));
+    storage.put("linkfold/page", "garbage");
+    storage.room.set(Some(0));
     let (mut window, found, fault) =
-        PageEntry::restore(&MemoryStorage::default(), &drawer, Design::parse);
+        PageEntry::restore(&MemoryStorage::default(), &storage, Design::parse);
     assert!(found.is_none() && matches!(fault, Some(PageFault::Stuck(_))));
-    assert_eq!(window.save(&own, &drawer, &named("on the page", 12.0)), full);
-    assert_eq!(drawer.all()["linkfold/page"], "garbage");
+    assert_eq!(window.save(&own, &storage, &named("on the page", 12.0)), full);
+    assert_eq!(storage.all()["linkfold/page"], "garbage");
     // Room again: it is put aside, and the page kept.
-    drawer.room.set(None);
-    window.save(&own, &drawer, &named("on the page", 12.0)).unwrap();
-    assert_eq!(drawer.all()["linkfold/aside/1"], "garbage");
+    storage.room.set(None);
+    window.save(&own, &storage, &named("on the page", 12.0)).unwrap();
+    assert_eq!(storage.all()["linkfold/aside/1"], "garbage");
 }
 
 #[test]
 fn where_storage_is_forbidden_it_is_said() {
-    let (mut keeper, drawer) = (DesignStore::default(), MemoryStorage::default());
-    keeper.keep(&drawer, &named("necklace", 12.0)).unwrap();
-    let (before, kept) = (drawer.all(), listed(&keeper, &drawer, "necklace"));
-    drawer.is_forbidden.set(true);
+    let (mut keeper, storage) = (DesignStore::default(), MemoryStorage::default());
+    keeper.keep(&storage, &named("necklace", 12.0)).unwrap();
+    let (before, kept) = (storage.all(), listed(&keeper, &storage, "necklace"));
+    storage.is_forbidden.set(true);
     let forbidden = StorageError::Forbidden;
-    assert_eq!(keeper.list(&drawer), Err(forbidden));
-    assert_eq!(keeper.keep(&drawer, &named("necklace", 13.0)), Err(forbidden.into()));
-    assert_eq!(keeper.rename(&drawer, &kept, "other"), Err(forbidden.into()));
-    assert_eq!(keeper.delete(&drawer, &kept), Err(forbidden.into()));
-    assert_eq!(restored(&drawer, Design::parse), (None, Some(forbidden.into())));
-    assert_eq!((habits(&drawer), former(&drawer)), (Habits::default(), None));
-    drawer.is_forbidden.set(false);
-    assert_eq!(drawer.all(), before);
+    assert_eq!(keeper.list(&storage), Err(forbidden));
+    assert_eq!(keeper.keep(&storage, &named("necklace", 13.0)), Err(forbidden.into()));
+    assert_eq!(keeper.rename(&storage, &kept, "other"), Err(forbidden.into()));
+    assert_eq!(keeper.delete(&storage, &kept), Err(forbidden.into()));
+    assert_eq!(restored(&storage, Design::parse), (None, Some(forbidden.into())));
+    assert_eq!((habits(&storage), former(&storage)), (Habits::default(), None));
+    storage.is_forbidden.set(false);
+    assert_eq!(storage.all(), before);
 }
 
 /// The one before may be a later program's, too: it is put aside, or stays.
 #[test]
 fn what_cannot_be_read_is_not_written_over_by_another() {
     for later in DAMAGED {
-        let drawer = MemoryStorage::default();
-        drawer.put("linkfold/former", later);
-        drawer.room.set(Some(0));
-        assert_eq!(save_former(&drawer, &named("before", 13.0)), Err(StorageError::Full));
-        assert_eq!(drawer.all()["linkfold/former"], later);
-        drawer.room.set(None);
-        save_former(&drawer, &named("before", 13.0)).unwrap();
-        assert_eq!(former(&drawer), Some(named("before", 13.0)));
-        assert_eq!(drawer.all()["linkfold/aside/1"], later);
+        let storage = MemoryStorage::default();
+        storage.put("linkfold/former", later);
+        storage.room.set(Some(0));
+        assert_eq!(save_former(&storage, &named("before", 13.0)), Err(StorageError::Full));
+        assert_eq!(storage.all()["linkfold/former"], later);
+        storage.room.set(None);
+        save_former(&storage, &named("before", 13.0)).unwrap();
+        assert_eq!(former(&storage), Some(named("before", 13.0)));
+        assert_eq!(storage.all()["linkfold/aside/1"], later);
     }
 }
 
