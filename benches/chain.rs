@@ -8,7 +8,7 @@ use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use linkfold::geometry::curve::{Point, Pose, Vector};
 use linkfold::geometry::link::{Forming, ToolDimensions};
 use linkfold::motion::chain::{Body, Row, Weave, measure, rest};
-use linkfold::motion::drape::{Drape, DrapeLink, LinkTable};
+use linkfold::motion::drape::{Drape, DrapeForm, DrapeLink};
 use parry3d_f64::math::Pose as OtherPose;
 use parry3d_f64::query::distance;
 use std::hint::black_box;
@@ -48,8 +48,8 @@ fn report(c: &mut Criterion) {
             clear
         };
         let both = || {
-            let up = bisect(pair.roomiest, pair.pulled + 0.2);
-            (up, bisect(pair.roomiest, pair.pushed - 0.2))
+            let up = bisect(pair.clearest_rise, pair.pulled + 0.2);
+            (up, bisect(pair.clearest_rise, pair.pushed - 0.2))
         };
         let (pulled, pushed) = both();
         // The polylines' error over the clearance's slope along z, 0.2 and more.
@@ -106,7 +106,7 @@ fn drape(c: &mut Criterion) {
             });
         });
     }
-    let round = LinkTable::Cylinder {
+    let round = DrapeForm::Cylinder {
         centre: Point::origin(),
         axis: Vector::y_axis(),
         across: Vector::x_axis(),

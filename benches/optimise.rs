@@ -33,26 +33,26 @@ fn miss(found: &[Option<f64>]) -> f64 {
         of(figure).map_or(1e9, |found| (found - value).abs() / (0.01 * value))
     };
     let broken = of(Figure::FirstSetNewtons).is_none_or(|pull| pull < 2.0)
-        || of(Figure::JoiningRoomMm).is_none_or(|clearance| clearance < 0.015);
+        || of(Figure::JoiningClearanceMm).is_none_or(|clearance| clearance < 0.015);
     let both = near(Figure::SupplenessX, 3.0).max(near(Figure::PitchMm, 6.0));
     if broken { both.max(1e3) } else { both }
 }
 
-fn tune(c: &mut Criterion) {
+fn optimise(c: &mut Criterion) {
     let design = Design::plain(0.9, 12.0);
     let wishes = wishes();
     let first = || {
-        let mut tuner = Optimiser::new(&design, &wishes).expect("wishes");
-        while tuner.found().answers.is_empty() {
-            tuner.step(1);
+        let mut optimiser = Optimiser::new(&design, &wishes).expect("wishes");
+        while optimiser.found().answers.is_empty() {
+            optimiser.step(1);
         }
-        tuner.found()
+        optimiser.found()
     };
     let found = first();
     assert!(found.answers[0].meets_all, "{:?}", found.answers[0].gives_up);
     let settled = Optimiser::new(&design, &wishes).expect("wishes").settle();
     assert!(settled.answers[0].meets_all);
-    let mut group = c.benchmark_group("tune/three free dimensions");
+    let mut group = c.benchmark_group("optimise/three free dimensions");
     group.sample_size(10);
     group.bench_function("first answer", |bench| bench.iter(|| black_box(first())));
     group.bench_function("settled", |bench| {
@@ -79,12 +79,12 @@ fn tune(c: &mut Criterion) {
         }
     };
     println!(
-        "random search: (tried, found) = {:?}; the tuner looked at {} designs",
+        "random search: (tried, found) = {:?}; the optimiser looked at {} designs",
         random(),
         found.progress.looked_at
     );
     group.bench_function("random search to the same tolerance", |bench| bench.iter(random));
 }
 
-criterion_group!(benches, tune);
+criterion_group!(benches, optimise);
 criterion_main!(benches);

@@ -3,7 +3,7 @@
 use criterion::{Criterion, criterion_group, criterion_main};
 use linkfold::answers::plan::{Hand, Plan, failing};
 use linkfold::documents::design::{Design, PlanChoice, Size};
-use linkfold::motion::chain::{Body, Weave, lies};
+use linkfold::motion::chain::{Body, Weave, seated};
 use linkfold::motion::insertion::max_clearance;
 use std::hint::black_box;
 
@@ -19,7 +19,7 @@ fn plan(c: &mut Criterion) {
     let body = Body::of(&formings[0].fold);
     assert!(Plan::of(&design, &formings).unwrap().materials.links() > 30);
     group.bench_function("rest of one size (reference)", |b| {
-        b.iter(|| lies(black_box(&body), Weave::SINGLE).unwrap().pulled);
+        b.iter(|| seated(black_box(&body), Weave::SINGLE).unwrap().pulled);
     });
     group.bench_function("three sizes", |b| {
         b.iter(|| Plan::of(black_box(&design), &formings).unwrap().layout.length);

@@ -37,7 +37,7 @@ fn perfectly_plastic_moment_and_springback_match_the_closed_form() {
         let bent = times * bar.yield_curvature();
         let ratio = bar.moment(bent).unwrap() / first;
         assert!((ratio - moment).abs() < 6e-7, "{times}: {ratio}, published {moment}");
-        let share = bar.kept_curvature(bent).unwrap() / bent;
+        let share = bar.residual_curvature(bent).unwrap() / bent;
         assert!((share - kept).abs() < 6e-7, "{times}: {share}, published {kept}");
     }
     let limit = section(1.0).plastic_moment(124.0) / first;
@@ -74,7 +74,7 @@ fn pure_hollomon_bars_match_the_beta_function() {
         let bar = Bending::new(section(1.0), FlowCurve::new(e, 0.0, k, n).unwrap());
         let found = bar.moment(0.5).unwrap();
         assert!((found / moment - 1.0).abs() < 3e-5, "{found} {moment}");
-        let kept = 1.0 / bar.kept_curvature(0.5).unwrap();
+        let kept = 1.0 / bar.residual_curvature(0.5).unwrap();
         assert!((kept - radius).abs() < 6e-5, "{kept} {radius}");
     }
 }
@@ -82,7 +82,7 @@ fn pure_hollomon_bars_match_the_beta_function() {
 /// Sterling silver as perfectly plastic, 124 / 83000 MPa, d = 1, R = 2: radius kept 2.0205.
 #[test]
 fn sterling_bent_to_two_diameters_springs_back_by_one_per_cent() {
-    let kept = 1.0 / plastic(1.0).kept_curvature(0.5).unwrap();
+    let kept = 1.0 / plastic(1.0).residual_curvature(0.5).unwrap();
     assert!((kept - 2.0205).abs() < 6e-5, "{kept}");
 }
 
@@ -97,7 +97,7 @@ fn round_wire_springs_back_an_eighth_more_than_plate() {
     // x = κ_y/(2·κ)·2: the plate's κ_y is 2Y/(E T), so s = κ_y/κ = 2x; the same s in a bar.
     let bar = plastic(1.0);
     let bent = bar.yield_curvature() / (2.0 * x);
-    let round = 1.0 - bar.kept_curvature(bent).unwrap() / bent;
+    let round = 1.0 - bar.residual_curvature(bent).unwrap() / bent;
     let more = round / plate - 1.0;
     assert!((0.12..0.135).contains(&more), "{more}");
 }
@@ -150,7 +150,7 @@ fn the_path_one_way_does_not_matter() {
 fn bends_outside_the_model_are_refused_with_what_would_work() {
     let bar = plastic(1.0);
     assert!(matches!(bar.moment(f64::NAN), Err(SectionError::NotFinite { .. })));
-    let error = bar.kept_curvature(2.1).unwrap_err();
+    let error = bar.residual_curvature(2.1).unwrap_err();
     assert!(error.to_string().contains("0.5 mm"), "{error}");
     assert!(matches!(bar.bend_for(2.0), Err(SectionError::CannotKeep { .. })));
     assert!(matches!(bar.fold_angles(1e-4, 3.0), Err(SectionError::StaysElastic { .. })));
@@ -173,7 +173,7 @@ proptest! {
         let flow = FlowCurve::new(90e3, yields, strength, exponent).unwrap();
         let bar = Bending::new(section(diameter), flow);
         let bent = 2.0 * tightness / diameter;
-        let kept = bar.kept_curvature(bent).unwrap();
+        let kept = bar.residual_curvature(bent).unwrap();
         prop_assert!(kept * bent >= 0.0 && kept.abs() <= bent.abs(), "kept {kept} of {bent}");
         if kept.abs() > 1e-3 * bent.abs() {
             let back = bar.bend_for(kept).unwrap();
@@ -184,8 +184,8 @@ proptest! {
     /// Only ratios count: a wire s times as thick on an s times larger jaw keeps the same share.
     #[test]
     fn springback_scales_with_the_wire(scale in 0.1..10.0_f64, bent in 0.01..1.0_f64) {
-        let kept = plastic(1.0).kept_curvature(bent).unwrap();
-        let scaled = plastic(scale).kept_curvature(bent / scale).unwrap() * scale;
+        let kept = plastic(1.0).residual_curvature(bent).unwrap();
+        let scaled = plastic(scale).residual_curvature(bent / scale).unwrap() * scale;
         prop_assert!((scaled - kept).abs() <= 1e-12 * bent);
     }
 
@@ -198,7 +198,7 @@ proptest! {
         let mut state = layers.annealed(0.0);
         layers.settle(&mut state, bent);
         let kept = layers.release(&mut state);
-        prop_assert!((kept - bar.kept_curvature(bent).unwrap()).abs() < 2e-3 * bent);
+        prop_assert!((kept - bar.residual_curvature(bent).unwrap()).abs() < 2e-3 * bent);
         prop_assert!(layers.respond(&state, kept).moment.abs() < 1e-9);
     }
 }

@@ -114,7 +114,7 @@ fn slow(body: &Body, rise: f64, step: f64) -> f64 {
 }
 
 /// The most clearance at rest, or the least overlap where there is none, is that of the best of all
-/// rises, tried one after the other; from tight links to roomy ones.
+/// rises, tried one after the other; from tight links to loose ones.
 #[test]
 fn no_rise_has_more_room_than_the_one_at_rest() {
     for (ratio, bore, jaw) in
@@ -152,7 +152,7 @@ fn wires_just_touch_at_the_pulled_and_the_pushed_rise() {
     }
     assert!(slow(rest.pulled - 0.05) > 1e-3 && slow(rest.pulled + 0.05) < -1e-3);
     assert!(slow(rest.pushed + 0.05) > 1e-3 && slow(rest.pushed - 0.05) < -1e-3);
-    assert!((slow(rest.roomiest) - rest.clearance).abs() < 4e-4);
+    assert!((slow(rest.clearest_rise) - rest.clearance).abs() < 4e-4);
 }
 
 /// Just short of a limit there is clearance somewhere; just past it there is none anywhere near,
@@ -162,7 +162,7 @@ fn no_shift_makes_room_past_a_limit() {
     let body = link(12.0, 3.0, 2.6);
     let row = Row::pair(&body, &body);
     let seat = rest(&row, 1).unwrap();
-    let start = Pose::translation(0.0, 0.0, seat.roomiest);
+    let start = Pose::translation(0.0, 0.0, seat.clearest_rise);
     for axis in [Vector::x_axis(), Vector::y_axis(), Vector::z_axis()] {
         let limit = limit(&row, &start, axis, 3.0);
         let best = |more: f64| {
@@ -338,7 +338,7 @@ fn crowding_across_a_joint_is_the_distance_of_its_outer_links() {
     assert!((clearance - slow).abs() < 1e-3 && clearance > 0.0, "{clearance}, sampled {slow}");
 }
 
-/// A cure makes it lie, and a little less of it does not.
+/// A suggestion makes it lie, and a little less of it does not.
 #[test]
 fn a_cure_cures_and_no_more_than_needed() {
     for (plain, weave) in [
@@ -386,7 +386,7 @@ proptest! {
         match measure(&body, weave) {
             Ok(found) => {
                 let rest = found.joint.rest;
-                prop_assert!(rest.pushed <= rest.roomiest && rest.roomiest <= rest.pulled);
+                prop_assert!(rest.pushed <= rest.clearest_rise && rest.clearest_rise <= rest.pulled);
                 prop_assert!(rest.clearance >= 0.0 && rest.pushed > 0.0, "{rest:?}");
                 for touch in [rest.pulled_at, rest.pushed_at] {
                     prop_assert!(touch.clearance.abs() < 1e-6, "{rest:?}");
@@ -418,7 +418,7 @@ proptest! {
     }
 }
 
-/// A pulled link once stopped short within a long strait of a thousandth of a wire or two.
+/// A pulled link once stopped short within a long passage with a clearance of a thousandth of a wire or two.
 #[test]
 fn a_long_strait_is_followed_to_its_end() {
     let tools = ToolDimensions {
@@ -433,7 +433,7 @@ fn a_long_strait_is_followed_to_its_end() {
     }
 }
 
-/// A pushed link once stopped short in a strait whose clearance fell under a thousandth of a wire
+/// A pushed link once stopped short in a passage whose clearance fell under a thousandth of a wire
 /// and grew again.
 #[test]
 fn a_strait_is_no_stop() {

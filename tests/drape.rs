@@ -4,7 +4,7 @@
 use linkfold::geometry::curve::{Point, Vector};
 use linkfold::geometry::link::{Forming, ToolDimensions};
 use linkfold::motion::chain::{Body, Weave, joint, measure};
-use linkfold::motion::drape::{Drape, DrapeError, DrapeLink, LinkTable, Sizes, Worn, taper};
+use linkfold::motion::drape::{Drape, DrapeError, DrapeForm, DrapeLink, Sizes, Worn, taper};
 
 fn link(pitch: f64) -> DrapeLink {
     DrapeLink { pitch, weight: 1.0, half_thickness: 0.0, limits: [3.0, 3.0, 3.0] }
@@ -71,7 +71,7 @@ fn pull_over_a_smooth_bar_grows_with_height() {
     let centre = Point::origin();
     let form = |half_widths| {
         let (axis, across) = (Vector::y_axis(), Vector::x_axis());
-        LinkTable::Cylinder { centre, axis, across, half_widths }
+        DrapeForm::Cylinder { centre, axis, across, half_widths }
     };
     for (form, top, most) in [(form([25.0, 25.0]), 25.0, 2e-5), (form([30.0, 20.0]), 20.0, 2.5e-4)]
     {
@@ -208,7 +208,7 @@ fn a_made_chain_hangs_between_points_round_a_wrist_and_round_a_neck() {
         let links = sizes.hung(&taper(3, count)).unwrap();
         let length: f64 = links.iter().map(|link| link.pitch).sum();
         let clear = links.iter().map(|link| link.half_thickness).fold(0.0, f64::max);
-        let stand = worn.stand(length, clear, 4.0);
+        let stand = worn.placement(length, clear, 4.0);
         let mut drape = Drape::new(links.clone(), stand.ends, stand.lay, stand.form).unwrap();
         assert!(drape.settle(1500), "{worn:?} not at rest");
         assert!(drape.forced().is_empty(), "{worn:?}: {:?}", drape.forced());

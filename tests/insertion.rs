@@ -7,7 +7,7 @@
 use linkfold::geometry::curve::{ClosedCurve, Point, Pose, Vector};
 use linkfold::geometry::distance::{Query, Tree, nearest_within};
 use linkfold::geometry::link::{Fold, Forming, ToolDimensions, WRAP_DEVIATION};
-use linkfold::motion::chain::{Body, Weave, lies, mixed_row};
+use linkfold::motion::chain::{Body, Weave, mixed_row, seated};
 use linkfold::motion::insertion::{
     InsertionPath, Join, Phase, PlacedLink, RefusalBasis, Verdict, join, join_in_row, too_wide_by,
 };
@@ -488,7 +488,7 @@ fn a_link_joined_into_a_double_weave_touches_none_of_those_before() {
     };
     let link = Forming::new(setting).expect("formed");
     let weave = Weave::new(1, 2).expect("a double weave");
-    let rise = lies(&Body::new(&link.fold.curve(), 1.0), weave).expect("lies").roomiest;
+    let rise = seated(&Body::new(&link.fold.curve(), 1.0), weave).expect("lies").clearest_rise;
     // The link at the origin and the one a rise below are gone through; three more lie there.
     let before: Vec<Pose> =
         (1..=4).map(|k| Pose::translation(0.0, 0.0, -f64::from(k) * rise)).collect();
@@ -514,7 +514,7 @@ fn a_link_joined_into_a_double_weave_touches_none_of_those_before() {
 
 /// `incoming` joined into a straight row of `link`s, with the poses of those before it.
 fn join_in(link: &Forming, incoming: &Forming, weave: Weave) -> Option<(Join, Vec<Pose>)> {
-    let rise = lies(&Body::of(&link.fold), weave).expect("lies").roomiest;
+    let rise = seated(&Body::of(&link.fold), weave).expect("lies").clearest_rise;
     let height = link.fold.outside_height().max(incoming.fold.outside_height());
     let next = weave.deepest() + (height / rise).ceil() as usize + 1;
     let bodies = [link, incoming].map(|link| Body::of(&link.fold));
@@ -613,7 +613,7 @@ fn weaves_replayed(seed: u64, count: usize) -> (usize, f64) {
             if index % 2 == 0 { setting } else { drawn(ratio * [0.93, 1.07][index / 2 % 2]) };
         let weave = Weave::new(chains, through).expect("a weave");
         let (Ok(link), Ok(next)) = (Forming::new(setting), Forming::new(other)) else { continue };
-        if lies(&Body::of(&link.fold), weave).is_err() {
+        if seated(&Body::of(&link.fold), weave).is_err() {
             continue;
         }
         let Some((found, before)) = join_in(&link, &next, weave) else { continue };

@@ -80,7 +80,7 @@ fn whole_verdicts_are_the_same_everywhere() {
     let bad = median_ms(1, || drop(verdict(FAILS)));
     let name = here::NAME;
     here::say(&format!(
-        "{name}: a verdict that passes {good:.1} ms; one that fails, with cures, {bad:.0} ms"
+        "{name}: a verdict that passes {good:.1} ms; one that fails, with suggestions, {bad:.0} ms"
     ));
     let native: Option<f64> = option_env!("LINKFOLD_NATIVE_MS").and_then(|ms| ms.parse().ok());
     if let (Some(native), "wasm") = (native, name) {
@@ -104,7 +104,7 @@ fn tuning_finds_the_same_everywhere() {
         Wish::near(Figure::PitchMm, 6.0),
         Wish::at_least(Figure::FirstSetNewtons, 2.0),
     ];
-    tuned(
+    optimised(
         "three wishes",
         &plain,
         &Wishes::new(wished, free([(9.0, 15.0), (2.0, 3.4), (2.0, 3.4)])),
@@ -121,15 +121,15 @@ fn tuning_finds_the_same_everywhere() {
         across: side(Figure::SupplenessX, Better::Low),
         up: side(Figure::FirstSetNewtons, Better::High),
     });
-    tuned("the page's wish", &design, &wishes);
+    optimised("the page's wish", &design, &wishes);
 }
 
-fn tuned(name: &str, design: &Design, wishes: &Wishes) {
+fn optimised(name: &str, design: &Design, wishes: &Wishes) {
     let start = here::now_ms();
-    let mut tuner = Optimiser::new(design, wishes).unwrap();
+    let mut optimiser = Optimiser::new(design, wishes).unwrap();
     let (mut first, mut answers) = (None, None);
-    while !tuner.step(1).done {
-        let found = tuner.found();
+    while !optimiser.step(1).done {
+        let found = optimiser.found();
         if !found.answers.is_empty() && first.is_none() {
             assert!(found.answers[0].meets_all, "{:?}", found.answers[0].gives_up);
             first = Some(here::now_ms() - start);
@@ -139,7 +139,7 @@ fn tuned(name: &str, design: &Design, wishes: &Wishes) {
         }
     }
     let all = here::now_ms() - start;
-    let found = tuner.found();
+    let found = optimiser.found();
     assert!(found.answers[0].meets_all && found.refusal.is_none());
     let mandrel = found.answers[0].design.sizes[0].mandrel_mm;
     here::say(&format!(

@@ -8,8 +8,8 @@ use linkfold::answers::strip::Fit;
 use linkfold::app::tabs::VIEWS;
 use linkfold::app::tasks::{Answer, Task};
 use linkfold::app::{
-    Analysis, Basis, Content, DESIGN_CONTROLS, Effect, Gesture, LessonMove, Message, Model,
-    Property, Screen, SeenPicture, TOUR_STOPS, Tour, TourMove, Word, all_fields, find_field,
+    Analysis, Basis, Content, DESIGN_CONTROLS, DesignVerdict, Effect, Gesture, LessonMove, Message,
+    Model, Property, Screen, SeenPicture, TOUR_STOPS, Tour, TourMove, all_fields, find_field,
     paper_verdict, place_of, screen, update, verdict,
 };
 use linkfold::documents::bench::Bench;
@@ -146,7 +146,7 @@ impl Page {
         if model.entries.open.is_empty() {
             assert_ne!(found.basis, Basis::Nothing, "{}", found.message);
         } else {
-            assert_eq!((found.word, found.basis), (Word::NotKnown, Basis::Nothing));
+            assert_eq!((found.word, found.basis), (DesignVerdict::NotKnown, Basis::Nothing));
             assert!(found.message.starts_with("Not known: "), "{}", found.message);
             assert_eq!(shown.attribute("verdict", "data-verdict"), Some("not-known"));
         }
@@ -171,10 +171,10 @@ impl Page {
                 None => assert!(field.read(text, model.analysis.unit).is_ok(), "{id}: {text}"),
             }
         }
-        if model.asking.pause.is_some() {
-            assert_eq!(model.asking.pause, self.waits, "a pause that nobody waits for");
+        if model.pending.pause.is_some() {
+            assert_eq!(model.pending.pause, self.waits, "a pause that nobody waits for");
         }
-        let at_work = model.asking.asked.map(|asked| asked.serial);
+        let at_work = model.pending.asked.map(|asked| asked.serial);
         assert_eq!(at_work, self.asked.first().map(|(serial, _)| *serial), "a request is lost");
     }
 }
@@ -305,7 +305,7 @@ fn random_message(random: &mut SmallRng, page: &Page, proven: &ProvenJoin) -> Me
             1 => Message::WishRemoved(random.random_range(0..4)),
             _ => {
                 let value = ["ratio", "play_mm", "x"][random.random_range(0..3)].into();
-                Message::Chosen { control: "tune-add".into(), value, at }
+                Message::Chosen { control: "optimise-add".into(), value, at }
             }
         },
         _ => Message::Dismissed,
@@ -438,7 +438,7 @@ fn nothing_typed_is_lost() {
     assert!(!page.model.is_at_fault());
     page.send(Message::Undo);
     assert_eq!(page.shown("wire"), "18x");
-    assert_eq!(verdict(&page.model).word, Word::NotKnown);
+    assert_eq!(verdict(&page.model).word, DesignVerdict::NotKnown);
 }
 
 /// 18 in Wire with millimetres: the wire is named first, and what it may mean is offered.
@@ -446,10 +446,10 @@ fn nothing_typed_is_lost() {
 fn a_gauge_number_typed_as_millimetres_takes_the_verdict_away_and_is_offered_as_gauge() {
     let mut page = Page::plain(0.9, 12.0);
     page.answer_all();
-    assert_eq!(verdict(&page.model).word, Word::Yes);
+    assert_eq!(verdict(&page.model).word, DesignVerdict::Yes);
     page.type_in("wire", "18");
     let found = verdict(&page.model);
-    assert_eq!((found.word, found.basis), (Word::NotKnown, Basis::Nothing));
+    assert_eq!((found.word, found.basis), (DesignVerdict::NotKnown, Basis::Nothing));
     assert!(found.message.contains("wire"), "{}", found.message);
     assert!(page.fault("wire").starts_with("Wire 18 "), "{}", page.fault("wire"));
     assert_eq!(page.fault("mandrel_mm"), "");
@@ -465,7 +465,7 @@ fn a_gauge_number_typed_as_millimetres_takes_the_verdict_away_and_is_offered_as_
 fn half_an_inch_typed_without_its_unit_is_offered() {
     let mut page = Page::plain(0.9, 12.0);
     page.type_in("mandrel_mm", "1/2");
-    assert_eq!(verdict(&page.model).word, Word::NotKnown);
+    assert_eq!(verdict(&page.model).word, DesignVerdict::NotKnown);
     assert!(page.fault("mandrel_mm").starts_with("Mandrel "), "{}", page.fault("mandrel_mm"));
     let entry = page.model.entries.open[0].clone();
     assert_eq!(entry.meanings[0].words, "1/2 in? That is 12.7 mm.");
@@ -542,14 +542,14 @@ fn the_worst_join_of_the_whole_chain_decides_and_is_named() {
     // The size looked at joins by itself.
     assert_eq!(page.model.analysis.size, 0);
     let own = page.model.analysis.report.joins[0].clone();
-    assert_eq!(Word::of(&own), Word::Yes, "{}", own.message);
+    assert_eq!(DesignVerdict::of(&own), DesignVerdict::Yes, "{}", own.message);
     let found = verdict(&page.model);
-    assert_eq!(found.word, Word::No, "{}", found.message);
+    assert_eq!(found.word, DesignVerdict::No, "{}", found.message);
     assert!(found.message.contains("back"), "{}", found.message);
     // However good the rest.
     for size in ["0", "1"] {
         page.choose("size", size);
-        assert_eq!(verdict(&page.model).word, Word::No);
+        assert_eq!(verdict(&page.model).word, DesignVerdict::No);
     }
 }
 
@@ -561,7 +561,7 @@ fn a_yes_is_proven_once_every_join_is() {
     assert_eq!(first.basis, Basis::Estimated, "{}", first.message);
     page.answer_all();
     let found = verdict(&page.model);
-    assert_eq!((found.word, found.basis), (Word::Yes, Basis::Proven), "{}", found.message);
+    assert_eq!((found.word, found.basis), (DesignVerdict::Yes, Basis::Proven), "{}", found.message);
     page.type_in("mandrel_mm", "14.2");
     assert_ne!(verdict(&page.model).basis, Basis::Proven, "the proof was of another design");
 }
@@ -585,7 +585,7 @@ fn what_uncorrected_tools_leave_is_said() {
     page.answer_all();
     let said = page.screen().text("uncorrected").unwrap().to_string();
     assert!(said.starts_with("The figures are those of the tools"), "{said}");
-    assert_eq!(verdict(&page.model).word, Word::No);
+    assert_eq!(verdict(&page.model).word, DesignVerdict::No);
 }
 
 /// Where the design's jaws do not do, others are offered beside the verdict and can be taken; of another
@@ -596,7 +596,7 @@ fn other_jaws_are_offered_and_can_be_taken() {
     design.sizes[0].springback_mm = Some(0.0);
     let mut page = Page::of(design);
     page.answer_all();
-    assert_ne!(verdict(&page.model).word, Word::Yes);
+    assert_ne!(verdict(&page.model).word, DesignVerdict::Yes);
     let offered = page.model.join().unwrap().suggestions[0].clone();
     assert!(offered.is_of_jaws() && offered.proven, "{offered:?}");
     let said = page.screen().text("strip-says").unwrap().to_string();
@@ -604,7 +604,7 @@ fn other_jaws_are_offered_and_can_be_taken() {
     page.send(Message::Suggested { index: 0, at: 0.0 });
     page.answer_all();
     let found = verdict(&page.model);
-    assert_eq!((found.word, found.basis), (Word::Yes, Basis::Proven), "{}", found.message);
+    assert_eq!((found.word, found.basis), (DesignVerdict::Yes, Basis::Proven), "{}", found.message);
     assert!(page.model.join().unwrap().suggestions.is_empty());
     page.type_in("wire", "0.9");
     let said = page.screen().text("strip-says").unwrap().to_string();
@@ -617,18 +617,18 @@ fn other_jaws_are_offered_and_can_be_taken() {
 fn the_answer_for_typed_tools_leads_once_that_is_chosen() {
     let mut page = Page::plain(0.9, 12.0);
     page.answer_all();
-    assert_eq!(verdict(&page.model).word, Word::Yes);
+    assert_eq!(verdict(&page.model).word, DesignVerdict::Yes);
     let before = page.model.analysis.uncorrected.clone().flatten().unwrap();
     page.choose("types-tools", "true");
     page.answer_all();
     let found = verdict(&page.model);
-    assert_eq!((found.word, found.basis), (Word::No, Basis::Searched));
+    assert_eq!((found.word, found.basis), (DesignVerdict::No, Basis::Searched));
     assert_eq!(page.model.join().unwrap().least_clearance_mm, before.least_clearance_mm.unwrap());
     assert!(paper_verdict(&page.model).starts_with(found.message.trim_end_matches('.')));
     assert_eq!(page.saved.as_ref().unwrap().metal.shapes, Shapes::AfterSpringback);
     page.send(Message::Undo);
     page.answer_all();
-    assert_eq!(verdict(&page.model).word, Word::Yes);
+    assert_eq!(verdict(&page.model).word, DesignVerdict::Yes);
     assert_eq!(page.screen().part("types-tools", Property::Ticked), Some(&Content::Flag(false)));
 }
 
@@ -688,7 +688,7 @@ fn the_other_way_to_join_is_played() {
     page.answer_all();
     let first = page.model.tightest_time().unwrap();
     page.choose("way", "1");
-    assert_eq!(page.model.shown_way(), 1);
+    assert_eq!(page.model.shown_path(), 1);
     assert_ne!(page.model.tightest_time().unwrap(), first);
 }
 
@@ -743,7 +743,7 @@ fn a_mandrel_is_taken_from_the_strip() {
     assert!(strip.is_done());
     // What it says of the design is what is proven of it.
     assert_eq!(strip.fit_at(12.0), Some(Fit::Comfortable));
-    assert_eq!(verdict(&page.model).word, Word::Yes);
+    assert_eq!(verdict(&page.model).word, DesignVerdict::Yes);
     let says = page.screen().text("strip-says").unwrap().to_string();
     assert!(says.starts_with("12 mm: comfortable; can be shaped from "), "{says}");
     page.choose("strip", "12.3456");
@@ -876,36 +876,36 @@ fn sizes_are_added_moved_and_removed() {
 #[test]
 fn wishes_are_added_by_choice_and_removed() {
     let mut page = Page::plain(0.9, 12.0);
-    page.send(Message::Viewed(VIEWS.iter().position(|view| view.id == "tune").unwrap()));
+    page.send(Message::Viewed(VIEWS.iter().position(|view| view.id == "optimise").unwrap()));
     let design = page.model.analysis.design.clone();
     let rows = |page: &Page| -> Vec<String> {
         let shown = page.screen();
-        let Some(Content::Nodes(rows)) = shown.part("tune-wishes", Property::Children) else {
+        let Some(Content::Nodes(rows)) = shown.part("optimise-wishes", Property::Children) else {
             panic!("no wishes")
         };
         rows.iter().map(|row| row.children[0].text.clone()).collect()
     };
     let first = ["suppleness across the lobes", "pitch", "width"];
     assert_eq!(rows(&page), first);
-    page.choose("tune-add", "ratio");
+    page.choose("optimise-add", "ratio");
     assert_eq!(rows(&page)[3], "ratio");
     // Added, it is a wish at once: about what it is now.
-    assert_eq!(page.screen().value_of("tune-want-ratio"), Some("near"));
-    page.choose("tune-want-ratio", "least");
-    page.choose("tune-at-ratio", "30");
+    assert_eq!(page.screen().value_of("optimise-want-ratio"), Some("near"));
+    page.choose("optimise-want-ratio", "least");
+    page.choose("optimise-at-ratio", "30");
     page.send(Message::WishRemoved(3));
     assert_eq!(rows(&page), first);
-    page.choose("tune-add", "ratio");
+    page.choose("optimise-add", "ratio");
     let shown = page.screen();
-    assert_eq!(shown.value_of("tune-want-ratio"), Some("least"));
-    assert_eq!(shown.value_of("tune-at-ratio"), Some("30"));
+    assert_eq!(shown.value_of("optimise-want-ratio"), Some("least"));
+    assert_eq!(shown.value_of("optimise-at-ratio"), Some("30"));
     // What is listed is not offered again, and what is no figure is not listed.
-    let Some(Content::Nodes(offered)) = shown.part("tune-add", Property::Children) else {
+    let Some(Content::Nodes(offered)) = shown.part("optimise-add", Property::Children) else {
         panic!("nothing to choose from")
     };
     assert_eq!(offered.len(), 12 - 4 + 1);
-    page.choose("tune-add", "ratio");
-    page.choose("tune-add", "nonsense");
+    page.choose("optimise-add", "ratio");
+    page.choose("optimise-add", "nonsense");
     page.send(Message::WishRemoved(99));
     assert_eq!(rows(&page).len(), 4);
     for _ in 0..4 {
@@ -920,18 +920,18 @@ fn wishes_are_added_by_choice_and_removed() {
 #[test]
 fn the_bench_is_chosen_from_by_a_tick() {
     let mut page = Page::plain(0.9, 12.0);
-    page.send(Message::Viewed(VIEWS.iter().position(|view| view.id == "tune").unwrap()));
-    page.choose("tune-over-mandrel_mm", "9 to 14");
-    page.choose("tune-own-mandrel_mm", "true");
+    page.send(Message::Viewed(VIEWS.iter().position(|view| view.id == "optimise").unwrap()));
+    page.choose("optimise-over-mandrel_mm", "9 to 14");
+    page.choose("optimise-own-mandrel_mm", "true");
     let fault = |page: &mut Page| {
-        page.model.tuning.now = Some((
+        page.model.optimise_state.now = Some((
             page.model.analysis.design.clone(),
             0,
             vec![Some(1.0); linkfold::answers::optimise::Figure::ALL.len()],
         ));
-        let Model { tuning, analysis, controls, bench, .. } = &mut page.model;
-        let task = tuning.task(analysis, controls, bench);
-        (tuning.fault.clone().unwrap_or_default(), task)
+        let Model { optimise_state, analysis, controls, bench, .. } = &mut page.model;
+        let task = optimise_state.task(analysis, controls, bench);
+        (optimise_state.fault.clone().unwrap_or_default(), task)
     };
     let (words, _) = fault(&mut page);
     assert!(words.starts_with("mandrel: you own none yet"), "{words}");
@@ -942,10 +942,10 @@ fn the_bench_is_chosen_from_by_a_tick() {
     let Some(Task::Tune { wishes, .. }) = task else { panic!("{task:?}") };
     let of = |name: &str| wishes.free.iter().find(|free| free.dimension.name() == name).unwrap();
     assert_eq!(of("mandrel_mm").list_mm, [11.0, 12.5]);
-    assert_eq!(page.screen().value_of("tune-over-mandrel_mm"), Some("9 to 14"));
+    assert_eq!(page.screen().value_of("optimise-over-mandrel_mm"), Some("9 to 14"));
     // Faults speak of the dimension, not of its place in a document.
-    page.choose("tune-own-mandrel_mm", "false");
-    page.choose("tune-over-mandrel_mm", "14 to 9");
+    page.choose("optimise-own-mandrel_mm", "false");
+    page.choose("optimise-over-mandrel_mm", "14 to 9");
     let (words, _) = fault(&mut page);
     assert_eq!(words, "mandrel: from 14 to 9 is no range; the first must be less");
 }
@@ -957,15 +957,15 @@ fn the_search_offers_what_can_be_had() {
     let mut design = Design::plain(1.0, 12.3);
     design.wire = serde_json::from_str(r#"{"gauge":{"system":"awg","number":18}}"#).unwrap();
     let mut page = Page::of(design.clone());
-    page.send(Message::Viewed(VIEWS.iter().position(|view| view.id == "tune").unwrap()));
-    page.choose("tune-free-wire_mm", "true");
-    page.choose("tune-free-bore_mm", "false");
-    page.choose("tune-across", "");
+    page.send(Message::Viewed(VIEWS.iter().position(|view| view.id == "optimise").unwrap()));
+    page.choose("optimise-free-wire_mm", "true");
+    page.choose("optimise-free-bore_mm", "false");
+    page.choose("optimise-across", "");
     let now = linkfold::answers::optimise::figures(&design, 0).unwrap();
-    page.model.tuning.now = Some((design.clone(), 0, now));
+    page.model.optimise_state.now = Some((design.clone(), 0, now));
     let task = |model: &mut Model| {
-        let Model { tuning, analysis, controls, bench, .. } = model;
-        match tuning.task(analysis, controls, bench) {
+        let Model { optimise_state, analysis, controls, bench, .. } = model;
+        match optimise_state.task(analysis, controls, bench) {
             Some(Task::Tune { design, wishes, unit, .. }) => (design, wishes, unit),
             other => panic!("no search is asked for: {other:?}"),
         }
@@ -979,21 +979,22 @@ fn the_search_offers_what_can_be_had() {
     assert!(of("fold_jaw_mm").list_mm.iter().all(|mm| is_step(*mm, 0.1) || *mm == now));
     assert_eq!(of("wire_mm").list_mm.len(), 7, "AWG 15 to 21");
     let since = std::time::Instant::now();
-    let found = Optimiser::new(&design, &wishes).unwrap().speaking(unit).settle();
+    let found = Optimiser::new(&design, &wishes).unwrap().in_unit(unit).settle();
     println!("{} designs in {:?}", found.progress.looked_at, since.elapsed());
     let best = found.answers[0].clone();
     assert!(best.joins, "{}", best.join_message);
-    page.model.tuning.take(Answer::Tuned(Ok(Box::new(found))), &page.model.analysis);
-    let told = format!("{:?}", page.screen().part("tune-answers", Property::Children));
+    page.model.optimise_state.take(Answer::Tuned(Ok(Box::new(found))), &page.model.analysis);
+    let told = format!("{:?}", page.screen().part("optimise-answers", Property::Children));
     assert!(told.contains("Wire AWG "), "{told}");
     page.send(Message::Found { index: 0, at: page.now });
     assert_eq!(page.model.analysis.design.wire, best.design.wire);
     assert!(page.shown("wire").starts_with("AWG "), "{}", page.shown("wire"));
     // Of every dimension there is something to be had.
     for name in ["bore_mm", "waist_gap_mm", "pinch_jaw_mm", "tip_gap_mm"] {
-        page.choose(&format!("tune-free-{name}"), "true");
+        page.choose(&format!("optimise-free-{name}"), "true");
     }
-    page.model.tuning.now = Some((page.model.analysis.design.clone(), 0, vec![Some(1.0); 21]));
+    page.model.optimise_state.now =
+        Some((page.model.analysis.design.clone(), 0, vec![Some(1.0); 21]));
     let (_, wishes, _) = task(&mut page.model);
     assert_eq!(wishes.free.len(), 7);
     assert!(wishes.free.iter().all(|free| free.list_mm.len() > 4), "{:?}", wishes.free);

@@ -11,7 +11,7 @@ use linkfold::documents::gauge::{Gauge, GaugeSystem};
 use linkfold::documents::units::LengthUnit;
 use linkfold::geometry::link::Forming;
 use linkfold::mechanics::material::known_metal;
-use linkfold::motion::chain::{Body, Row, Weave, lies, rest};
+use linkfold::motion::chain::{Body, Row, Weave, rest, seated};
 use proptest::prelude::*;
 use std::f64::consts::PI;
 
@@ -39,7 +39,7 @@ fn one_size_by_hand() {
     design.sizes[0].springback_mm = Some(0.0);
     let forming = design.formings().unwrap()[0];
     let body = Body::of(&forming.fold);
-    let pitch = lies(&body, Weave::SINGLE).unwrap().pulled;
+    let pitch = seated(&body, Weave::SINGLE).unwrap().pulled;
     let length = 29.0 * pitch + forming.fold.outside_height() + 15.0;
     design.plan = Some(PlanChoice { length_mm: length + 0.3 * pitch, ..PlanChoice::default() });
     let (plan, _) = planned(&design).unwrap();
@@ -67,7 +67,7 @@ fn a_stepped_taper_by_hand() {
     let (plan, formings) = planned(&design).unwrap();
     let bodies: Vec<Body> = formings.iter().map(|f| Body::of(&f.fold)).collect();
     for (body, count) in bodies.iter().zip(&plan.layout.counts.0).take(2) {
-        let pitch = lies(body, Weave::SINGLE).unwrap().pulled;
+        let pitch = seated(body, Weave::SINGLE).unwrap().pulled;
         assert_eq!(*count, 2 * (40.0 / pitch).round() as usize);
     }
     assert!(plan.layout.order.iter().eq(plan.layout.order.iter().rev()));
@@ -137,7 +137,7 @@ fn hours_and_cost_by_hand() {
     let mut design = Design::plain(1.0, 12.0);
     design.sizes[0].springback_mm = Some(0.0);
     let forming = design.formings().unwrap()[0];
-    let pitch = lies(&Body::of(&forming.fold), Weave::SINGLE).unwrap().pulled;
+    let pitch = seated(&Body::of(&forming.fold), Weave::SINGLE).unwrap().pulled;
     let length_mm = 29.2 * pitch + forming.fold.outside_height() + 15.0;
     design.plan = Some(PlanChoice { length_mm, ..PlanChoice::default() });
     let (plan, _) = planned(&design).unwrap();
@@ -219,7 +219,7 @@ fn a_double_weave_takes_as_much_of_a_thinner_wire() {
 #[test]
 fn an_end_ring_goes_where_there_is_room_for_it() {
     let mut design = Design::plain(1.0, 12.0);
-    let grips = |inside: f64, wire: f64, design: &mut Design| {
+    let end_fits = |inside: f64, wire: f64, design: &mut Design| {
         design.plan = Some(PlanChoice {
             end_ring_inside_mm: Some(inside),
             end_ring_wire_mm: Some(wire),
@@ -227,17 +227,17 @@ fn an_end_ring_goes_where_there_is_room_for_it() {
         });
         planned(design).unwrap().0.ends
     };
-    let [fold, tips] = grips(4.0, 0.8, &mut design);
+    let [fold, tips] = end_fits(4.0, 0.8, &mut design);
     assert!(fold.fits() && tips.fits(), "{fold:?} {tips:?}");
     // Two tips of 1 mm and 0.1 mm between them.
-    let [_, tips] = grips(2.0, 0.5, &mut design);
+    let [_, tips] = end_fits(2.0, 0.5, &mut design);
     assert!(!tips.fits() && tips.inside_for.is_some_and(|inside| inside > 2.1), "{tips:?}");
     // The size told just fits, and a hair less does not.
     let least = tips.inside_for.unwrap();
-    assert!(grips(least, 0.5, &mut design)[1].fits());
-    assert!(!grips(0.99 * least, 0.5, &mut design)[1].fits());
+    assert!(end_fits(least, 0.5, &mut design)[1].fits());
+    assert!(!end_fits(0.99 * least, 0.5, &mut design)[1].fits());
     // Wire of 2.6 mm does not go through a bore of 2.5 mm.
-    let [_, tips] = grips(8.0, 2.6, &mut design);
+    let [_, tips] = end_fits(8.0, 2.6, &mut design);
     assert!(!tips.fits() && tips.wire_for.is_some_and(|wire| wire < 2.5), "{tips:?}");
 }
 

@@ -8,7 +8,9 @@
 #![cfg(not(target_arch = "wasm32"))]
 
 use linkfold::answers::build::WeaveTools;
-use linkfold::answers::report::{JoinAnswer, JoinReport, PlanStanding, Report, hang, prove};
+use linkfold::answers::report::{
+    JoinAnswer, JoinReport, PlanStanding, Report, analyse_chain, prove,
+};
 use linkfold::answers::shaping::{ALL, Shaping, best_shaping, shaped};
 use linkfold::documents::design::{Design, PlanChoice, Shapes, Size, WeaveChoice, WireChoice};
 use linkfold::documents::gauge::{Gauge, GaugeSystem};
@@ -212,7 +214,8 @@ fn figures(design: &Design) -> [f64; 2] {
     let join = proven(design);
     assert_eq!(join.verdict, JoinAnswer::Passes, "{weave:?}: {}", join.message);
     let bodies: Vec<Body> = formings.iter().map(|forming| Body::of(&forming.fold)).collect();
-    let chain = hang(design, &formings, &bodies, 0, LengthUnit::Mm).expect("a chain").report;
+    let chain =
+        analyse_chain(design, &formings, &bodies, 0, LengthUnit::Mm).expect("a chain").report;
     let figures = chain.figures.expect("it lies");
     [figures.pitch_mm, figures.coil_x_mm]
 }

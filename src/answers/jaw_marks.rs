@@ -23,14 +23,14 @@ pub struct JawMark {
     /// The diameter, mm.
     pub diameter: f64,
     /// Where it sits.
-    pub stand: Stand,
+    pub position: JawPosition,
     /// Change of diameter with a slip of one millimetre along the jaw, mm.
     pub slip: f64,
 }
 
 /// Where a diameter sits on a conical jaw, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Stand {
+pub enum JawPosition {
     /// So far from the tip.
     On {
         /// From the tip along the axis.
@@ -50,14 +50,14 @@ pub enum Stand {
 
 impl ConicalPliers {
     /// Where `diameter` (mm) sits.
-    pub fn stand(&self, diameter: f64) -> Stand {
+    pub fn position(&self, diameter: f64) -> JawPosition {
         if diameter < self.tip_mm {
-            Stand::ThinnerThanTip { by: self.tip_mm - diameter }
+            JawPosition::ThinnerThanTip { by: self.tip_mm - diameter }
         } else if diameter > self.base_mm {
-            Stand::ThickerThanBase { by: diameter - self.base_mm }
+            JawPosition::ThickerThanBase { by: diameter - self.base_mm }
         } else {
             let share = (diameter - self.tip_mm) / (self.base_mm - self.tip_mm);
-            Stand::On { from_tip: self.length_mm * share }
+            JawPosition::On { from_tip: self.length_mm * share }
         }
     }
 
@@ -89,7 +89,7 @@ pub fn marks_of(setting: &ToolDimensions, pliers: &ConicalPliers) -> Vec<JawMark
         pliers: pliers.name.clone(),
         used_as,
         diameter,
-        stand: pliers.stand(diameter),
+        position: pliers.position(diameter),
         slip: pliers.slip(),
     })
     .collect()
@@ -104,17 +104,17 @@ mod tests {
     #[test]
     fn a_diameter_sits_where_the_rule_of_three_says() {
         let pliers = ConicalPliers { name: "A".into(), tip_mm: 1.5, base_mm: 6.5, length_mm: 25.0 };
-        let on = |mm: f64| match pliers.stand(mm) {
-            Stand::On { from_tip } => from_tip,
+        let on = |mm: f64| match pliers.position(mm) {
+            JawPosition::On { from_tip } => from_tip,
             other => panic!("{mm}: {other:?}"),
         };
         assert!((on(2.5) - 5.0).abs() < 1e-12 && (on(4.1) - 13.0).abs() < 1e-12);
         assert!((pliers.slip() - 0.2).abs() < 1e-12);
         assert_eq!((on(1.5), on(6.5)), (0.0, 25.0));
         // 1.2 mm is 0.3 mm less than the tip, 7 mm half a millimetre more than the base.
-        let Stand::ThinnerThanTip { by } = pliers.stand(1.2) else { panic!() };
+        let JawPosition::ThinnerThanTip { by } = pliers.position(1.2) else { panic!() };
         assert!((by - 0.3).abs() < 1e-12, "{by}");
-        let Stand::ThickerThanBase { by } = pliers.stand(7.0) else { panic!() };
+        let JawPosition::ThickerThanBase { by } = pliers.position(7.0) else { panic!() };
         assert!((by - 0.5).abs() < 1e-12, "{by}");
     }
 
@@ -124,7 +124,7 @@ mod tests {
     fn a_long_taper_forgives_a_slip() {
         let pliers =
             ConicalPliers { name: "B".into(), tip_mm: 10.0, base_mm: 26.0, length_mm: 280.0 };
-        let Stand::On { from_tip } = pliers.stand(12.0) else { panic!() };
+        let JawPosition::On { from_tip } = pliers.position(12.0) else { panic!() };
         assert!((from_tip - 35.0).abs() < 1e-12, "{from_tip}");
         assert!((pliers.slip() - 4.0 / 70.0).abs() < 1e-12);
     }
@@ -135,7 +135,8 @@ mod tests {
         let setting = crate::documents::design::Design::plain(1.0, 12.0).settings().unwrap()[0];
         assert_eq!(jaws_of(&setting), [("oval jaws and fold jaw", 2.5), ("pinch jaws", 2.0)]);
         let pliers = ConicalPliers { name: "A".into(), tip_mm: 1.0, base_mm: 5.0, length_mm: 20.0 };
-        let stands: Vec<Stand> = marks_of(&setting, &pliers).iter().map(|m| m.stand).collect();
-        assert_eq!(stands, [Stand::On { from_tip: 7.5 }, Stand::On { from_tip: 5.0 }]);
+        let stands: Vec<JawPosition> =
+            marks_of(&setting, &pliers).iter().map(|m| m.position).collect();
+        assert_eq!(stands, [JawPosition::On { from_tip: 7.5 }, JawPosition::On { from_tip: 5.0 }]);
     }
 }

@@ -11,9 +11,9 @@
 
 use super::build::{WeaveTools, tightest_tools, usual_tools};
 use super::optimise::{MaximinSolver, Objective};
-use super::report::{searched_clearance, way_clearance_of};
+use super::report::{path_clearance_of, searched_clearance};
 use crate::documents::design::Design;
-use crate::motion::chain::{Body, Weave, lying_clearance};
+use crate::motion::chain::{Body, Weave, seated_clearance};
 
 /// What bore, fold jaw, half neck and pinching jaws may be, as fractions of the ring's inside diameter.
 const FREE: [[f64; 2]; 4] = [[0.05, 0.55], [0.10, 0.65], [0.0, 0.35], [0.05, 0.65]];
@@ -58,14 +58,14 @@ impl ShapingTrials<'_> {
     /// in by far, so that the search is not held up where links just lie.
     fn clearances(&self, at: &[f64], floor: f64) -> Option<Vec<Option<f64>>> {
         let link = *shaped(self.design, &tools_at(at))?.formings().ok()?.first()?;
-        let lying = lying_clearance(&Body::of(&link.fold), self.weave) / self.wire;
+        let lying = seated_clearance(&Body::of(&link.fold), self.weave) / self.wire;
         if !self.goes_in {
             return Some(vec![Some(lying)]);
         }
         if lying < floor {
             return Some(vec![Some(lying), None]);
         }
-        let way = if lying < -FAR { None } else { way_clearance_of(&link, self.weave) };
+        let way = if lying < -FAR { None } else { path_clearance_of(&link, self.weave) };
         Some(vec![Some(lying), Some(way.map_or(lying - FAR, |way| way / self.wire))])
     }
 

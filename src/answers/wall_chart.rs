@@ -12,7 +12,7 @@ use crate::documents::design::{Design, WeaveChoice, WireChoice};
 use crate::documents::gauge::{Gauge, GaugeSystem};
 use crate::documents::units::LengthUnit;
 use crate::geometry::link::{Forming, ToolDimension};
-use crate::motion::chain::{Body, lies};
+use crate::motion::chain::{Body, seated};
 use serde::Serialize;
 
 /// Gauges on the chart: what jewellers weave (common practice, no source).
@@ -230,7 +230,7 @@ fn entry_from(
         if let Some((forming, clearance)) = proven(&tried)
             && clearance >= ease
         {
-            let rest = lies(&Body::of(&forming.fold), weave.weave()).ok()?;
+            let rest = seated(&Body::of(&forming.fold), weave.weave()).ok()?;
             return Some(ChartEntry {
                 mandrel_mm: mandrel,
                 ring_inside_mm: forming.ring.inside_diameter(),

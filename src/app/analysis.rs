@@ -1,10 +1,10 @@
 //! What was asked and what the core answered, last time it had an answer.
 
-use super::hanging::{Draped, HandBend, Hanging, Live, OfDesign};
+use super::drape_state::{DrapeState, Draped, HandBend, Live, OfDesign};
 use super::tasks::{MadeJig, Planned, Proof, Task};
 use crate::answers::report::{
-    ChainAnalysis, JoinReport, MetalReport, PlayedPath, ProvenJoin, Report, SizeReport,
-    SuggestionReport, UncorrectedReport, Word, pairs,
+    ChainAnalysis, DesignVerdict, JoinReport, MetalReport, PlayedPath, ProvenJoin, Report,
+    SizeReport, SuggestionReport, UncorrectedReport, pairs,
 };
 
 use crate::answers::build::BuildError;
@@ -44,7 +44,7 @@ pub struct Analysis {
     /// is nothing to say.
     pub uncorrected: Option<Option<UncorrectedReport>>,
     /// The chain, once it has been asked for.
-    pub hanging: Hanging,
+    pub drape_state: DrapeState,
     /// The metal section of each size, once it has been asked for.
     metals: Vec<OnceCell<Option<MetalReport>>>,
 }
@@ -76,7 +76,7 @@ impl Analysis {
         let joins = vec![Known::default(); report.joins.len()];
         let unprovable = false;
         let metals = unasked(design.sizes.len());
-        let hanging = Hanging::new();
+        let drape_state = DrapeState::new();
         Ok(Analysis {
             design,
             size,
@@ -88,15 +88,15 @@ impl Analysis {
             planned: None,
             jig: None,
             uncorrected: None,
-            hanging,
+            drape_state,
             metals,
         })
     }
 
     /// The same in another unit; proofs must be put into words anew.
-    pub fn speak(&mut self, unit: LengthUnit) {
+    pub fn set_unit(&mut self, unit: LengthUnit) {
         self.unit = unit;
-        self.hanging = Hanging::new();
+        self.drape_state = DrapeState::new();
         self.planned = None;
         self.jig = None;
         self.uncorrected = None;
@@ -167,7 +167,9 @@ impl Analysis {
     pub fn jaws_task(&self) -> Option<Task> {
         let (size, unit) = (self.size, self.unit);
         let known = self.joins.get(size).filter(|known| known.is_proven && !known.are_jaws_known);
-        let join = known.and(self.join_report()).filter(|join| Word::of(join) != Word::Yes)?;
+        let join = known
+            .and(self.join_report())
+            .filter(|join| DesignVerdict::of(join) != DesignVerdict::Yes)?;
         let join = Box::new(join.clone());
         Some(Task::OtherJaws { design: self.design.clone(), size, join, unit })
     }
@@ -233,7 +235,7 @@ impl Analysis {
     /// Whether links of the size looked at are known, or thought, not to join: then no chain of
     /// them is shown.
     pub fn cannot_be_joined(&self) -> bool {
-        self.join_report().is_some_and(|join| Word::of(join) == Word::No)
+        self.join_report().is_some_and(|join| DesignVerdict::of(join) == DesignVerdict::No)
     }
 
     fn of_design(&self) -> OfDesign<'_> {
@@ -243,37 +245,37 @@ impl Analysis {
 
     /// Every size's link.
     pub fn bodies(&self) -> &[Body] {
-        self.hanging.bodies(self.of_design())
+        self.drape_state.bodies(self.of_design())
     }
 
     /// The size looked at, in a chain of its own kind.
     pub fn hung(&self) -> Rc<Option<ChainAnalysis>> {
-        self.hanging.hung(self.of_design())
+        self.drape_state.hung(self.of_design())
     }
 
     /// A size, in a chain of its own kind.
     pub fn hung_of(&self, size: usize) -> Rc<Option<ChainAnalysis>> {
-        self.hanging.hung(OfDesign { size, ..self.of_design() })
+        self.drape_state.hung(OfDesign { size, ..self.of_design() })
     }
 
     /// That chain, bent.
     pub fn bent(&self, bending: HandBend) -> Rc<Option<Bent>> {
-        self.hanging.bent(self.of_design(), bending)
+        self.drape_state.bent(self.of_design(), bending)
     }
 
     /// The whole chain of `count` links, hung; or why not, in words.
     pub fn draped(&self, count: usize, worn: Worn) -> Rc<Result<Draped, String>> {
-        self.hanging.draped(self.of_design(), count, worn)
+        self.drape_state.draped(self.of_design(), count, worn)
     }
 
     /// The chain in the hand, if it is still the one asked for.
     pub fn in_hand(&self, count: usize, worn: Worn) -> Option<Ref<'_, Live>> {
-        self.hanging.in_hand(count, worn)
+        self.drape_state.in_hand(count, worn)
     }
 
     /// Whether the chain in the hand moves or is held.
-    pub fn sways(&self) -> bool {
-        self.hanging.sways()
+    pub fn is_moving(&self) -> bool {
+        self.drape_state.is_moving()
     }
 
     /// A length as callipers show it.

@@ -1,12 +1,12 @@
 //! The design changed: typed, chosen, taken from a suggestion or a search, undone.
 
 use super::analysis::Analysis;
-use super::asking::Subject;
 use super::choices;
 use super::effect::Effect;
 use super::fields;
 use super::model::Model;
-use super::tuning;
+use super::optimise_state;
+use super::pending::Subject;
 use crate::answers::build::BuildError;
 use crate::answers::report::Steps;
 use crate::documents::bench::Bench;
@@ -143,7 +143,7 @@ impl Model {
             }
             "unit" => {
                 let unit = if value == "inch" { LengthUnit::Inch } else { LengthUnit::Mm };
-                analysis.speak(unit);
+                analysis.set_unit(unit);
                 self.bench_entries.clear();
                 self.controls.set("unit", value);
                 self.unwanted();
@@ -152,7 +152,7 @@ impl Model {
                 self.take_entries(changed, at, effects);
                 self.save_habits(effects);
             }
-            "tune-add" => tuning::add_wish(&mut self.controls, value),
+            "optimise-add" => optimise_state::add_wish(&mut self.controls, value),
             "strip" => {
                 let text = self.on_strip(value.parse().unwrap_or(0.0));
                 self.type_in("mandrel_mm", &text, at, effects);
@@ -246,7 +246,7 @@ impl Model {
     }
 
     pub(super) fn take_found(&mut self, index: usize, at: f64, effects: &mut Vec<Effect>) {
-        let Some(design) = self.tuning.design(index).cloned() else { return };
+        let Some(design) = self.optimise_state.design(index).cloned() else { return };
         let present = &self.analysis.design;
         let (name, notes) = (present.name.clone(), present.notes.clone());
         let design = Design { name, notes, ..design };

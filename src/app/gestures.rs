@@ -88,7 +88,7 @@ impl Model {
                     self.camera_held = self.camera;
                 }
                 if let Some(view) = &seen.view {
-                    self.grasp(view, at[0], at[1]);
+                    self.take_hold(view, at[0], at[1]);
                 }
             }
             Gesture::Drawn { by, moves } => {
@@ -108,11 +108,11 @@ impl Model {
             Gesture::Zoomed { times, about } => self.camera.zoom_at(times, about[0], about[1]),
             Gesture::Key { key, arrow, shift } => self.take_key(&key, arrow, shift, seen),
             Gesture::Up => {
-                self.let_go();
+                self.release_joint();
             }
             Gesture::TakenAway => {
                 self.camera = self.camera_held;
-                self.let_go();
+                self.release_joint();
             }
         }
     }
@@ -120,7 +120,7 @@ impl Model {
     /// The chain bent, or what is held pulled; whether the panel says that a hand does.
     fn draw_in_hand(&mut self, [right, down]: [f64; 2], seen: &SeenPicture) -> bool {
         self.bend(right / seen.window.width.max(1.0))
-            || seen.view.is_some_and(|view| self.tug(&view, right, down))
+            || seen.view.is_some_and(|view| self.pull_held(&view, right, down))
     }
 
     fn take_key(&mut self, key: &str, [right, up]: [f64; 2], shift: bool, seen: &SeenPicture) {
@@ -193,13 +193,13 @@ impl Model {
                 self.slide_to(1.0);
             }
         }
-        self.sway(now, calm);
+        self.move_on(now, calm);
         let tight = self.tight_time();
         self.class.advance(now, tight);
     }
 
     /// Whether something moves by itself.
     pub fn moves(&self) -> bool {
-        self.playing || self.class.is_playing() || self.analysis.sways()
+        self.playing || self.class.is_playing() || self.analysis.is_moving()
     }
 }

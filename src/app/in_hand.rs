@@ -1,6 +1,6 @@
 //! A hand on the chain: the hung one pulled at a joint, the row bent.
 
-use super::hanging::Live;
+use super::drape_state::Live;
 use super::model::Model;
 use super::tabs;
 use crate::documents::units::parse_length;
@@ -62,12 +62,12 @@ impl Model {
     fn hold(&mut self, of: (usize, Worn), drape: Drape, joint: usize) {
         let held = drape.nodes().get(joint).map(|place| (joint, *place));
         let live = Live { of, drape, held, last: 0.0, still: 0 };
-        *self.analysis.hanging.live.borrow_mut() = Some(live);
+        *self.analysis.drape_state.live.borrow_mut() = Some(live);
     }
 
     /// Takes hold of the hung chain under a finger at this place of the canvas, CSS pixels,
     /// where the panel says that a hand pulls.
-    pub(super) fn grasp(&mut self, eye: &PictureView, x: f64, y: f64) {
+    pub(super) fn take_hold(&mut self, eye: &PictureView, x: f64, y: f64) {
         let Some(of) = self.pulled() else { return };
         let Some(drape) = self.hung_now(of) else { return };
         let at = [eye.mm(x - 0.5 * eye.window.width), eye.mm(0.5 * eye.window.height - y)];
@@ -100,7 +100,7 @@ impl Model {
             "PageUp" => held.map_or(of.0 / 2, |joint| joint - 1).clamp(1, last),
             "PageDown" => held.map_or(of.0 / 2, |joint| joint + 1).clamp(1, last),
             "Enter" => {
-                let words = if self.let_go() { "Let go." } else { "Nothing is held." };
+                let words = if self.release_joint() { "Let go." } else { "Nothing is held." };
                 self.drape_told = words.into();
                 return true;
             }
@@ -111,7 +111,7 @@ impl Model {
             let Some(drape) = self.hung_now(of) else { return true };
             self.hold(of, drape, joint);
         }
-        self.tug(eye, KEY_PULL * right, -KEY_PULL * up);
+        self.pull_held(eye, KEY_PULL * right, -KEY_PULL * up);
         let words = format!(
             "Joint {joint} of {last} is held. Arrows draw it about, Page Up and Page Down take \
              the next one, Enter lets go."
@@ -133,8 +133,8 @@ impl Model {
     }
 
     /// Pulls what is held; whether anything is.
-    pub(super) fn tug(&mut self, eye: &PictureView, right: f64, down: f64) -> bool {
-        let mut live = self.analysis.hanging.live.borrow_mut();
+    pub(super) fn pull_held(&mut self, eye: &PictureView, right: f64, down: f64) -> bool {
+        let mut live = self.analysis.drape_state.live.borrow_mut();
         let Some((_, place)) = live.as_mut().and_then(|live| live.held.as_mut()) else {
             return false;
         };
@@ -143,16 +143,16 @@ impl Model {
     }
 
     /// Lets go; whether anything was held.
-    pub(super) fn let_go(&mut self) -> bool {
-        let mut live = self.analysis.hanging.live.borrow_mut();
+    pub(super) fn release_joint(&mut self) -> bool {
+        let mut live = self.analysis.drape_state.live.borrow_mut();
         live.as_mut().is_some_and(|live| live.held.take().is_some())
     }
 
     /// Lets the chain in the hand move on to the frame at `now` milliseconds.
     /// Where calm is asked for it is at once where it comes to rest.
-    pub(super) fn sway(&mut self, now: f64, calm: bool) {
+    pub(super) fn move_on(&mut self, now: f64, calm: bool) {
         let pulls = self.pulled().is_some();
-        let mut kept = self.analysis.hanging.live.borrow_mut();
+        let mut kept = self.analysis.drape_state.live.borrow_mut();
         let Some(live) = kept.as_mut() else { return };
         let passed =
             if live.last > 0.0 { (1e-3 * (now - live.last)).clamp(0.0, 0.04) } else { 0.016 };

@@ -56,7 +56,7 @@ enum Heading {
 
 /// Where the lesson stands.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Showing {
+pub struct LessonState {
     /// Whether a class is shown the work.
     pub is_on: bool,
     /// How far it is.
@@ -71,9 +71,9 @@ pub struct Showing {
     rests: f64,
 }
 
-impl Default for Showing {
-    fn default() -> Showing {
-        Showing {
+impl Default for LessonState {
+    fn default() -> LessonState {
+        LessonState {
             is_on: false,
             time: 0.0,
             is_slow: false,
@@ -95,7 +95,7 @@ fn seconds(step: Lesson) -> f64 {
     }
 }
 
-impl Showing {
+impl LessonState {
     /// The step, and how much of it is done.
     pub fn step(&self) -> (Lesson, f64) {
         let index = (self.time.ceil() as usize).clamp(1, Lesson::ALL.len()) - 1;
@@ -210,7 +210,7 @@ mod tests {
     const TIGHT: Option<f64> = Some(9.6);
 
     /// Plays on by frames of 50 ms until it stands; the frames it took.
-    fn played(showing: &mut Showing) -> usize {
+    fn played(showing: &mut LessonState) -> usize {
         let mut now = 1.0;
         let mut frames = 0;
         while showing.is_playing() {
@@ -222,8 +222,8 @@ mod tests {
         frames
     }
 
-    fn shown() -> Showing {
-        Showing { is_on: true, ..Showing::default() }
+    fn shown() -> LessonState {
+        LessonState { is_on: true, ..LessonState::default() }
     }
 
     /// Played frame by frame it comes through every stop, rests there, and ends.

@@ -12,11 +12,11 @@ impl Model {
     /// The design at a place of the map, mm, rounded to what callipers tell apart; none where
     /// that is the present one. A wire that is named by a gauge goes from gauge to gauge.
     pub fn design_at(&self, to: [f64; 2]) -> Option<Design> {
-        let charted = self.charted.as_ref()?;
+        let map_state = self.map_state.as_ref()?;
         let (design, size, unit) = (&self.analysis.design, self.analysis.size, self.analysis.unit);
-        let here = charted.place_of(design, size)?;
+        let here = map_state.place_of(design, size)?;
         let mut moved = design.clone();
-        let axes = [charted.question.across.axis, charted.question.up.axis];
+        let axes = [map_state.question.across.axis, map_state.question.up.axis];
         for ((axis, mm), now) in axes.into_iter().zip(to).zip(here) {
             let mm = rounded(mm, unit);
             // A dimension that stays stays as it was given.
@@ -36,14 +36,14 @@ impl Model {
     /// The place some steps of the map away, mm.
     pub fn stepped(&self, right: f64, up: f64, fine: bool) -> Option<[f64; 2]> {
         let unit = self.analysis.unit;
-        let charted = self.charted.as_ref()?;
-        let here = charted.place_of(&self.analysis.design, self.analysis.size)?;
+        let map_state = self.map_state.as_ref()?;
+        let here = map_state.place_of(&self.analysis.design, self.analysis.size)?;
         let step = |range: &Range, path: f64| {
             let least = step_of(unit);
             let step = (range.high - range.low) / 64.0;
             path * if fine { least } else { (step / least).round().max(1.0) * least }
         };
-        let Question { across, up: upward, .. } = &charted.question;
+        let Question { across, up: upward, .. } = &map_state.question;
         Some([
             (here[0] + step(across, right)).clamp(across.low, across.high),
             (here[1] + step(upward, up)).clamp(upward.low, upward.high),

@@ -7,18 +7,18 @@ use crate::answers::map::{AXES, Grid, Question, place};
 use crate::documents::design::Design;
 
 /// What the map is of, and what is known of it.
-pub struct Charted {
+pub struct MapState {
     /// What it is of.
     pub question: Question,
     /// What is known of it.
     pub grid: Grid,
-    /// Room asked for, for which the grid is filled.
+    /// Clearance asked for, mm, for which the grid is filled.
     pub margin: f64,
     /// Whether an answer about it is waited for.
     pub is_asked: bool,
 }
 
-impl Charted {
+impl MapState {
     /// The next places to ask for.
     pub fn task(&mut self, most: usize) -> Option<Task> {
         let nodes = self.grid.next(most);

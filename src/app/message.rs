@@ -40,7 +40,7 @@ pub enum Message {
     Answered {
         /// Which request.
         serial: u32,
-        /// None where it stumbled.
+        /// None where worker failed.
         answer: Option<Answer>,
     },
     /// There is no worker, or it broke.

@@ -10,7 +10,7 @@
 //! | `message`, `update` | all that can happen, and how it changes the state |
 //! | `changes`, `sizes` | the design changed, undone; sizes and trial links added and removed |
 //! | `effect` | what is asked of the browser |
-//! | `asking`, `requests` | what is waited for; what the worker is asked next, what is stopped |
+//! | `pending`, `requests` | what is waited for; what the worker is asked next, what is stopped |
 //! | `fields` | the design's fields: one table of what they hold, show and read |
 //! | `entries` | what is typed in them and is not, or not yet, in the design |
 //! | `examples` | the designs to start from |
@@ -19,7 +19,7 @@
 //! | `controls` | controls that are no part of the design |
 //! | `verdict` | the answer to the whole design |
 //! | `analysis` | a design that can be made, with all that is known of it |
-//! | `map_state`, `hanging`, `tuning` | what is known of map, hung chain and search |
+//! | `map_state`, `drape_state`, `optimise_state` | what is known of map, hung chain and search |
 //! | `map_moves`, `in_hand` | the design dragged about on the map, a hand on the chain |
 //! | `gestures` | hands and keys on the picture, the player, what moves by itself |
 //! | `tabs` | the views by name, and the tabs they stand on |
@@ -32,23 +32,24 @@
 //! Evidence: `tests/page_model.rs`.
 
 mod analysis;
-mod asking;
 mod bench_entries;
 mod changes;
 mod choices;
 mod controls;
+mod drape_state;
 mod effect;
 mod entries;
 mod examples;
 mod fields;
 mod gestures;
-mod hanging;
 mod in_hand;
 mod lesson;
 mod map_moves;
 mod map_state;
 mod message;
 mod model;
+mod optimise_state;
+mod pending;
 mod requests;
 mod saved;
 mod screen;
@@ -58,14 +59,12 @@ pub mod tabs;
 pub mod tasks;
 mod teaching;
 mod tour;
-mod tuning;
 mod update;
 mod verdict;
 pub mod views;
 
-pub use crate::answers::report::Word;
+pub use crate::answers::report::DesignVerdict;
 pub use analysis::Analysis;
-pub use asking::{Asked, Asking, PAUSE_MS, Subject};
 pub use bench_entries::is_bench_field;
 pub use choices::CONTROLS as DESIGN_CONTROLS;
 pub use controls::Controls;
@@ -74,9 +73,10 @@ pub use entries::{Entries, Entry, Meaning, Place};
 pub use examples::examples;
 pub use fields::{Field, Value, all as all_fields, find as find_field};
 pub use gestures::{Gesture, SeenPicture};
-pub use lesson::{LessonMove, Showing};
+pub use lesson::{LessonMove, LessonState};
 pub use message::Message;
 pub use model::{Model, Notice, place_of, undo_titles};
+pub use pending::{PAUSE_MS, PendingRequest, PendingRequests, Subject};
 pub use saved::Saved;
 pub use screen::{Content, Node, Property, Screen};
 pub use tour::{STOPS as TOUR_STOPS, Tour, TourMove};

@@ -8,17 +8,17 @@
 //! Evidence: `tests/page_model.rs`.
 
 use super::analysis::Analysis;
-use super::asking::Asking;
 use super::bench_entries::BenchEntries;
 use super::controls::Controls;
 use super::entries::{Entries, Entry, Place};
 use super::fields;
-use super::lesson::Showing;
-use super::map_state::Charted;
+use super::lesson::LessonState;
+use super::map_state::MapState;
+use super::optimise_state::OptimiseState;
+use super::pending::PendingRequests;
 use super::saved::Saved;
 use super::tabs::{TABS, VIEWS};
 use super::tour::Tour;
-use super::tuning::Tuning;
 use crate::answers::report::JoinReport;
 use crate::answers::strip::MandrelStrip;
 use crate::documents::bench::Bench;
@@ -71,14 +71,14 @@ pub struct Model {
     pub unsaved: String,
     /// The mandrels of the present wire; none where they cannot be searched.
     pub strip: Option<MandrelStrip>,
-    /// The design over whose strip the worker stumbled.
+    /// The design over whose strip the worker failed.
     pub(super) strip_failed: Option<Design>,
     /// The map, where there is one.
-    pub charted: Option<Charted>,
+    pub map_state: Option<MapState>,
     /// What the search was asked and found.
-    pub tuning: Tuning,
+    pub optimise_state: OptimiseState,
     /// What is asked of the worker.
-    pub asking: Asking,
+    pub pending: PendingRequests,
     /// Whether a hand drags the design about on the map.
     pub is_dragged: bool,
     /// Designs to start from.
@@ -92,7 +92,7 @@ pub struct Model {
     /// What is said of the chain in the hand.
     pub drape_told: String,
     /// What a class is shown.
-    pub class: Showing,
+    pub class: LessonState,
     /// Where the tour is.
     pub tour: Tour,
     /// The design that a class sees beside.
@@ -123,16 +123,16 @@ impl Model {
             unsaved: String::new(),
             strip: None,
             strip_failed: None,
-            charted: None,
-            tuning: Tuning::default(),
-            asking: Asking::default(),
+            map_state: None,
+            optimise_state: OptimiseState::default(),
+            pending: PendingRequests::default(),
             is_dragged: false,
             examples: Vec::new(),
             opened: None,
             pliers_changed: None,
             saved: Saved::default(),
             drape_told: String::new(),
-            class: Showing::default(),
+            class: LessonState::default(),
             tour: Tour::default(),
             beside: None,
             set_aside: None,
@@ -207,7 +207,7 @@ impl Model {
     }
 
     /// Which order of work is played: 0 for the better.
-    pub fn shown_way(&self) -> usize {
+    pub fn shown_path(&self) -> usize {
         self.controls.value("way").parse().unwrap_or(0)
     }
 
@@ -218,7 +218,7 @@ impl Model {
 
     /// Where on the slider the join looked at is tightest.
     pub fn tightest_time(&self) -> Option<f64> {
-        let share = self.analysis.joining(self.shown_join(), self.shown_way())?.tightest()?;
+        let share = self.analysis.joining(self.shown_join(), self.shown_path())?.tightest()?;
         let start = Chapter::Fold.end();
         // The chapter's first moment belongs to the one before.
         Some((start + share * (1.0 - start)).max(start + 1e-3))
@@ -235,7 +235,7 @@ impl Model {
         if of_other_joins || analysis.size != self.analysis.size {
             self.controls.set("join-shown", "");
         }
-        analysis.unprovable = self.asking.is_broken;
+        analysis.unprovable = self.pending.is_broken;
         self.analysis = analysis;
         self.unwanted();
     }

@@ -4,10 +4,10 @@
 //! estimate stands, and what was asked before is left alone until the pause, when it is stopped
 //! if it is not wanted any more.
 
-use super::asking::{Asked, PAUSE_MS, Subject};
 use super::effect::Effect;
-use super::map_state::{Charted, axes};
+use super::map_state::{MapState, axes};
 use super::model::Model;
+use super::pending::{PAUSE_MS, PendingRequest, Subject};
 use super::tabs;
 use super::tasks::{Answer, Task};
 use crate::answers::jig::{Jig, JigKind, JigRequest};
@@ -20,10 +20,10 @@ const PLACES: usize = 4;
 impl Model {
     /// What was asked about the design before is not wanted any more.
     pub(super) fn unwanted(&mut self) {
-        let map_serves = self.charted.as_ref().is_some_and(|charted| charted.is_asked);
+        let map_serves = self.map_state.as_ref().is_some_and(|map_state| map_state.is_asked);
         let (design, size) = (&self.analysis.design, self.analysis.size);
         let strip_serves = self.strip.as_ref().is_some_and(|strip| strip.serves(design, size));
-        if let Some(asked) = &mut self.asking.asked
+        if let Some(asked) = &mut self.pending.asked
             && !(asked.subject == Subject::Map && map_serves)
             && !(matches!(asked.subject, Subject::Strip | Subject::Mandrels) && strip_serves)
         {
@@ -33,15 +33,15 @@ impl Model {
 
     /// What was asked about one subject is not wanted any more.
     pub(super) fn drop_subject(&mut self, subject: Subject) {
-        if let Some(asked) = self.asking.asked.as_mut().filter(|asked| asked.subject == subject) {
+        if let Some(asked) = self.pending.asked.as_mut().filter(|asked| asked.subject == subject) {
             asked.is_wanted = false;
         }
     }
 
     /// Waits for a pause before anything is asked.
     pub(super) fn wait(&mut self, effects: &mut Vec<Effect>) {
-        let serial = self.asking.next_serial();
-        self.asking.pause = Some(serial);
+        let serial = self.pending.next_serial();
+        self.pending.pause = Some(serial);
         effects.push(Effect::Wait { serial, milliseconds: PAUSE_MS });
     }
 
@@ -50,19 +50,19 @@ impl Model {
     pub(super) fn ask_on(&mut self, effects: &mut Vec<Effect>) {
         self.prepare_map();
         self.prepare_strip();
-        if !self.asking.is_ready || self.asking.pause.is_some() {
+        if !self.pending.is_ready || self.pending.pause.is_some() {
             return;
         }
-        if let Some(asked) = self.asking.asked.filter(|asked| !asked.is_wanted) {
+        if let Some(asked) = self.pending.asked.filter(|asked| !asked.is_wanted) {
             effects.push(Effect::Stop { serial: asked.serial });
-            self.asking.asked = None;
+            self.pending.asked = None;
         }
-        if self.asking.asked.is_some() || self.analysis.unprovable {
+        if self.pending.asked.is_some() || self.analysis.unprovable {
             return;
         }
         let Some((subject, task)) = self.next_task() else { return };
-        let serial = self.asking.next_serial();
-        self.asking.asked = Some(Asked { serial, subject, is_wanted: true });
+        let serial = self.pending.next_serial();
+        self.pending.asked = Some(PendingRequest { serial, subject, is_wanted: true });
         effects.push(Effect::Ask { serial, task: Box::new(task) });
     }
 
@@ -94,11 +94,11 @@ impl Model {
         if let Some(beside) = beside.filter(|beside| beside.is_open(beside.size)) {
             return Some((Subject::Beside, beside.task(beside.size)));
         }
-        if let Some(task) = self.charted.as_mut().and_then(|c| c.task(PLACES)) {
+        if let Some(task) = self.map_state.as_mut().and_then(|c| c.task(PLACES)) {
             return Some((Subject::Map, task));
         }
-        if !moving && self.sees(tabs::TUNE) {
-            let task = self.tuning.task(&self.analysis, &self.controls, &self.bench);
+        if !moving && self.sees(tabs::OPTIMISE) {
+            let task = self.optimise_state.task(&self.analysis, &self.controls, &self.bench);
             if let Some(task) = task {
                 return Some((Subject::Search, task));
             }
@@ -140,7 +140,7 @@ impl Model {
     /// Has the strip of mandrels of the present wire; keeps the one there is while it serves.
     pub(super) fn prepare_strip(&mut self) {
         let (design, size) = (&self.analysis.design, self.analysis.size);
-        // One that a worker stumbled over is not asked for again until the design changes.
+        // One that a worker failed on is not asked for again until the design changes.
         let serves = |strip: &MandrelStrip| strip.serves(design, size);
         if self.strip.as_ref().is_some_and(serves) {
             return;
@@ -159,17 +159,17 @@ impl Model {
         let sees_map = self.sees(tabs::MAP);
         let axes = axes(&self.controls);
         let (design, size) = (&self.analysis.design, self.analysis.size);
-        let charted = &mut self.charted;
+        let map_state = &mut self.map_state;
         if !sees_map {
-            *charted = charted.take().filter(|c| c.is_asked || c.grid.is_done());
+            *map_state = map_state.take().filter(|c| c.is_asked || c.grid.is_done());
             return;
         }
-        let serves = |c: &Charted| {
+        let serves = |c: &MapState| {
             c.question.across.axis == axes[0]
                 && c.question.up.axis == axes[1]
                 && c.question.serves(design, size)
         };
-        match charted.as_mut().filter(|c| serves(c)) {
+        match map_state.as_mut().filter(|c| serves(c)) {
             Some(kept) if kept.margin == design.margin_mm => {}
             Some(kept) => {
                 kept.margin = design.margin_mm;
@@ -177,7 +177,7 @@ impl Model {
             }
             None => {
                 let margin = design.margin_mm;
-                *charted = Question::round(design, size, axes).map(|question| Charted {
+                *map_state = Question::round(design, size, axes).map(|question| MapState {
                     question,
                     grid: Grid::new(margin),
                     margin,
@@ -187,15 +187,15 @@ impl Model {
         }
     }
 
-    /// Takes an answer of the worker; none where it stumbled over the question.
+    /// Takes an answer of the worker; none where worker failed over the question.
     pub(super) fn take_answer(
         &mut self,
         serial: u32,
         answer: Option<Answer>,
         effects: &mut Vec<Effect>,
     ) {
-        let Some(asked) = self.asking.asked.filter(|asked| asked.serial == serial) else { return };
-        self.asking.asked = None;
+        let Some(asked) = self.pending.asked.filter(|asked| asked.serial == serial) else { return };
+        self.pending.asked = None;
         if !asked.is_wanted {
             return;
         }
@@ -209,11 +209,11 @@ impl Model {
                 }
             }
             (Subject::Map, Some(Answer::Clearances(clearances))) => {
-                if let Some(charted) = &mut self.charted {
-                    charted.is_asked = false;
+                if let Some(map_state) = &mut self.map_state {
+                    map_state.is_asked = false;
                     clearances
                         .into_iter()
-                        .for_each(|(node, clearance)| charted.grid.set(node, clearance));
+                        .for_each(|(node, clearance)| map_state.grid.set(node, clearance));
                 }
             }
             (Subject::Strip, Some(Answer::Strip(found))) => {
@@ -236,8 +236,8 @@ impl Model {
                 self.analysis.planned = Some(*planned);
             }
             (Subject::Jig, Some(Answer::Jig(made))) => self.analysis.jig = Some(*made),
-            (Subject::Search, Some(answer)) => self.tuning.take(answer, &self.analysis),
-            // It stumbled over this question; the next one gets a new worker.
+            (Subject::Search, Some(answer)) => self.optimise_state.take(answer, &self.analysis),
+            // It failed on this question; the next one gets a new worker.
             (subject, _) => {
                 effects.push(Effect::Stop { serial });
                 match subject {
@@ -253,7 +253,7 @@ impl Model {
                             strip.take_mandrels(self.analysis.unit, Default::default());
                         }
                     }
-                    Subject::Search => self.tuning.stumbled(),
+                    Subject::Search => self.optimise_state.failed(),
                     Subject::Beside => {
                         if let Some(beside) = &mut self.beside {
                             beside.unprovable = true;

@@ -17,7 +17,7 @@ pub const DRAPE: &str = "drape";
 /// The plan.
 pub const PLAN: &str = "plan";
 /// The search.
-pub const TUNE: &str = "tune";
+pub const OPTIMISE: &str = "optimise";
 
 /// A view by name.
 pub struct Named {
@@ -38,7 +38,7 @@ pub const VIEWS: [Named; 8] = [
     Named { id: CHAIN, name: "Row", span: None },
     Named { id: DRAPE, name: "Hung", span: None },
     Named { id: PLAN, name: "Plan", span: None },
-    Named { id: TUNE, name: "Search", span: None },
+    Named { id: OPTIMISE, name: "Search", span: None },
 ];
 
 /// Views that answer one question, on one button.
@@ -57,5 +57,5 @@ pub const TABS: [Tab; 5] = [
     Tab { id: "chain", name: "Chain", views: &[CHAIN, DRAPE] },
     Tab { id: "metal", name: "Metal", views: &[METAL] },
     Tab { id: "plan", name: "Plan", views: &[PLAN] },
-    Tab { id: "find", name: "Find", views: &[MAP, TUNE] },
+    Tab { id: "find", name: "Find", views: &[MAP, OPTIMISE] },
 ];

@@ -1,10 +1,10 @@
 //! A class begins and ends, and what it sees beside the design.
 
 use super::analysis::Analysis;
-use super::asking::Subject;
 use super::examples::{OPENING, TOO_THICK};
 use super::lesson::LessonMove;
 use super::model::{KEPT, Model};
+use super::pending::Subject;
 use crate::render::TIGHTEST;
 
 impl Model {
@@ -46,7 +46,7 @@ impl Model {
         let design = self.design_named(&name);
         let analysis = design.and_then(|design| Analysis::of(design, 0, self.analysis.unit).ok());
         self.beside = analysis.map(|mut analysis| {
-            analysis.unprovable = self.asking.is_broken;
+            analysis.unprovable = self.pending.is_broken;
             analysis
         });
         self.class.beside_name = name;

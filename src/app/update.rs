@@ -1,11 +1,11 @@
 //! How everything that happens changes the page: [`update`] is the only way in.
 
-use super::asking::Subject;
 use super::effect::Effect;
 use super::message::Message;
 use super::model::{Model, Notice};
+use super::optimise_state;
+use super::pending::Subject;
 use super::tour::TourMove;
-use super::tuning;
 use crate::render::Camera;
 
 /// Takes what happened, and returns what is to be done outside.
@@ -20,15 +20,15 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
         Message::Typed { key, text, at } => model.type_in(&key, &text, at, out),
         Message::Chosen { control, value, at } => model.choose(&control, &value, at, out),
         Message::Paused { serial } => {
-            if model.asking.pause == Some(serial) {
-                model.asking.pause = None;
+            if model.pending.pause == Some(serial) {
+                model.pending.pause = None;
             }
         }
-        Message::Ready => model.asking.is_ready = true,
+        Message::Ready => model.pending.is_ready = true,
         Message::Answered { serial, answer } => model.take_answer(serial, answer, out),
         Message::WorkerFailed => {
-            model.asking.asked = None;
-            model.asking.is_broken = true;
+            model.pending.asked = None;
+            model.pending.is_broken = true;
             model.analysis.unprovable = true;
         }
         Message::Saved(result) => {
@@ -74,14 +74,14 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
             }
             model.tour.go(moves);
         }
-        Message::WishRemoved(index) => tuning::remove_wish(&mut model.controls, index),
+        Message::WishRemoved(index) => optimise_state::remove_wish(&mut model.controls, index),
         Message::SearchStopped => {
             // What stands in the panel by now is what is stopped.
-            model.tuning.task(&model.analysis, &model.controls, &model.bench);
-            model.tuning.stopped = true;
+            model.optimise_state.task(&model.analysis, &model.controls, &model.bench);
+            model.optimise_state.stopped = true;
             model.drop_subject(Subject::Search);
         }
-        Message::PointChosen(point) => model.tuning.chosen = Some(point),
+        Message::PointChosen(point) => model.optimise_state.chosen = Some(point),
         Message::Listed { rows, former, deleted } => {
             let saved = &mut model.saved;
             (saved.rows, saved.fault) = match rows {

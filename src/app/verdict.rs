@@ -1,7 +1,7 @@
 //! The verdict on the whole design: every join counts, the worst decides and is named.
 
 use super::model::Model;
-use crate::answers::report::{JoinReport, WholeAnswer, Word};
+use crate::answers::report::{DesignVerdict, JoinReport, WholeAnswer};
 
 /// What it rests on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -20,7 +20,7 @@ pub enum Basis {
 #[derive(Clone, Debug, PartialEq)]
 pub struct ShownVerdict {
     /// In a word.
-    pub word: Word,
+    pub word: DesignVerdict,
     /// What it rests on.
     pub basis: Basis,
     /// In a sentence.
@@ -59,16 +59,27 @@ pub fn verdict(model: &Model) -> ShownVerdict {
         } else {
             format!("Not known: {label} is not understood.")
         };
-        return ShownVerdict { word: Word::NotKnown, basis: Basis::Nothing, message, join: None };
+        return ShownVerdict {
+            word: DesignVerdict::NotKnown,
+            basis: Basis::Nothing,
+            message,
+            join: None,
+        };
     }
     let joins = &model.analysis.report.joins;
     let Some(whole) = WholeAnswer::of(joins, model.analysis.size) else {
         let message = "Not known: the design has no links.".into();
-        return ShownVerdict { word: Word::NotKnown, basis: Basis::Nothing, message, join: None };
+        return ShownVerdict {
+            word: DesignVerdict::NotKnown,
+            basis: Basis::Nothing,
+            message,
+            join: None,
+        };
     };
     let WholeAnswer { verdict: word, message, join: index, .. } = whole;
     // One join that fails settles it; that all hold is settled by the last of them.
-    let settled = word == Word::No || (0..joins.len()).all(|index| !model.analysis.is_open(index));
+    let settled =
+        word == DesignVerdict::No || (0..joins.len()).all(|index| !model.analysis.is_open(index));
     let basis = match Basis::of(&joins[index]) {
         Basis::Proven if !settled => Basis::Estimated,
         basis => basis,

@@ -5,7 +5,7 @@ use linkfold::answers::optimise::Wishes;
 use linkfold::answers::path::{PathDocument, PathError};
 use linkfold::answers::plan::{Plan, PlanError, PlanTable};
 use linkfold::answers::report::{
-    CAUTIONS, PlanReport, Report, WholeAnswer, hang, plan_table, prove, prove_all,
+    CAUTIONS, PlanReport, Report, WholeAnswer, analyse_chain, plan_table, prove, prove_all,
 };
 use linkfold::documents::bench::Bench;
 use linkfold::documents::design::{Design, DesignError, LONGEST_DOCUMENT};
@@ -109,7 +109,7 @@ pub fn taught<T>(design: &Design, with: impl Fn(&[Taught]) -> T) -> Result<T, Ch
     let bodies: Vec<Body> = formings.iter().map(|forming| Body::of(&forming.fold)).collect();
     let known = |size: usize| {
         let proven = prove(design, &formings, size, unit)?;
-        Some((proven, hang(design, &formings, &bodies, size, unit)))
+        Some((proven, analyse_chain(design, &formings, &bodies, size, unit)))
     };
     let known: Vec<_> = (0..formings.len()).filter_map(known).collect();
     let taught: Vec<Taught> = known

@@ -5,7 +5,7 @@ use super::measure::Measure;
 use super::{Scene, Strand, Viewpoint};
 use crate::geometry::curve::{Arc, ClosedCurve, Piece, Point, Pose, Straight, Vector, push_biarc};
 use crate::motion::chain::{Bent, Body, Measures, Weave};
-use crate::motion::drape::{Drape, LinkTable};
+use crate::motion::drape::{Drape, DrapeForm};
 use nalgebra::Unit;
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
@@ -84,7 +84,7 @@ fn straight(link: &Body, found: &Measures, lie: &Pose) -> Vec<Measure> {
 
 /// A hung chain of these links, in order, x to the right and z up; and hoops of the form it
 /// lies round.
-pub fn hanging(drape: &Drape, links: &[&Body], form: Option<LinkTable>) -> Scene {
+pub fn hanging(drape: &Drape, links: &[&Body], form: Option<DrapeForm>) -> Scene {
     let poses = drape.poses();
     let tight = drape.at_limit();
     let plain = links.len() > IN_SHAPE;
@@ -113,12 +113,12 @@ pub fn hanging(drape: &Drape, links: &[&Body], form: Option<LinkTable>) -> Scene
 }
 
 /// Three hoops round a form.
-fn hoops(form: LinkTable) -> Vec<Strand> {
+fn hoops(form: DrapeForm) -> Vec<Strand> {
     let (centre, axis, [a, b]) = match form {
-        LinkTable::Sphere { centre, radius } => {
+        DrapeForm::Sphere { centre, radius } => {
             (centre, [Vector::x(), Vector::y(), Vector::z()], [radius; 2])
         }
-        LinkTable::Cylinder { centre, axis, across, half_widths } => {
+        DrapeForm::Cylinder { centre, axis, across, half_widths } => {
             (centre, [across.into_inner(), axis.cross(&across), axis.into_inner()], half_widths)
         }
     };
@@ -234,7 +234,7 @@ mod tests {
         let part =
             DrapeLink { pitch: 6.0, weight: 1.0, half_thickness: 2.0, limits: [0.8, 0.7, 0.1] };
         for (count, girth) in [(30, 120.0), (60, 200.0)] {
-            let stand = Worn::Wrist { girth }.stand(6.0 * count as f64, 2.0, 6.0);
+            let stand = Worn::Wrist { girth }.placement(6.0 * count as f64, 2.0, 6.0);
             let mut drape =
                 Drape::new(vec![part; count], stand.ends, stand.lay, stand.form).unwrap();
             drape.settle(500);

@@ -141,7 +141,7 @@ impl Chart<'_> {
         let share = if clearance < 0.0 { -clearance / least } else { clearance / most };
         let steps = (share.clamp(0.0, 0.999) * half) as u8;
         let shade = if clearance < 0.0 { SHADES / 2 - 1 - steps } else { SHADES / 2 + steps };
-        Tone::Room { shade }
+        Tone::MapClearance { shade }
     }
 
     fn map_cells(&self, frame: &MapFrame, drawing: &mut Drawing) {
@@ -275,7 +275,7 @@ impl Chart<'_> {
             None => CellBasis::Unformed,
             Some(clearance) if clearance < 0.0 => CellBasis::None,
             Some(clearance) if clearance < self.margin => CellBasis::Tight,
-            Some(_) => CellBasis::Room,
+            Some(_) => CellBasis::Clear,
         };
         let nodes: Vec<[u8; 2]> = (0..=FINEST)
             .step_by(stride)
@@ -290,7 +290,7 @@ impl Chart<'_> {
             (CellBasis::Unformed, "cannot be shaped"),
             (CellBasis::None, "does not join"),
             (CellBasis::Tight, "joins, tight"),
-            (CellBasis::Room, "joins"),
+            (CellBasis::Clear, "joins"),
         ] {
             let half = 0.5 * LETTER_WIDE * LETTER * words.chars().count() as f64;
             // How far from other ground and from the edges, a name being wider than high.

@@ -29,7 +29,7 @@ pub enum Tone {
     },
     /// Ground of a map: below half of [`SHADES`] there is no clearance, and less the darker; above,
     /// more the darker.
-    Room {
+    MapClearance {
         /// Where on that scale.
         shade: u8,
     },

@@ -374,7 +374,7 @@ pub fn short_verdict(join: &JoinReport, unit: LengthUnit) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::answers::report::{ChainAnalysis, ProvenJoin, hang, prove};
+    use crate::answers::report::{ChainAnalysis, ProvenJoin, analyse_chain, prove};
     use crate::documents::design::Design;
     use crate::geometry::link::Forming;
 
@@ -390,7 +390,7 @@ mod tests {
         let formings = design.formings().unwrap();
         let bodies = vec![Body::of(&formings[0].fold)];
         let proven = prove(&design, &formings, 0, unit).unwrap();
-        let hung = hang(&design, &formings, &bodies, 0, unit);
+        let hung = analyse_chain(&design, &formings, &bodies, 0, unit);
         KnownPace { formings, bodies, proven, hung }
     }
 

@@ -37,7 +37,7 @@ mod strand;
 mod svg;
 mod theme;
 mod tools;
-mod trade;
+mod trade_off;
 mod tube;
 mod wall_chart;
 
@@ -62,6 +62,6 @@ pub use strain::strained;
 pub use strand::Strand;
 pub use svg::{PIXELS_PER_MM, svg};
 pub use theme::{Colour, MetalLook, Theme};
-pub use trade::Trade;
+pub use trade_off::TradeOffChart;
 pub use tube::RIM;
 pub use wall_chart::wall_chart;

@@ -69,7 +69,7 @@ pub(super) fn lay(
     } else {
         stroke(&[from, to], 2.0);
     }
-    // To the right, and above, where there is clearance.
+    // To the right, and above, where there is space.
     // A clearance is told rounded down, like the verdict; an overlap is not made smaller.
     let reading = if spot.wrong { length_text } else { length_text_down };
     let words = format!("{} {}", spot.name, reading(spot.reading, unit));

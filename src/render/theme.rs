@@ -322,7 +322,7 @@ impl Theme {
     pub fn colour(&self, tone: Tone) -> Colour {
         match tone {
             Tone::Metal { finish, shade } => along(&self.metal(finish), shade),
-            Tone::Room { shade } => {
+            Tone::MapClearance { shade } => {
                 let half = SHADES / 2;
                 let (scale, step) =
                     if shade < half { (&self.without, shade) } else { (&self.with, shade - half) };
@@ -400,7 +400,7 @@ mod tests {
     fn writing_can_be_read_on_every_ground_of_a_map() {
         for theme in Theme::ALL {
             for shade in 0..SHADES {
-                let map_cells = theme.colour(Tone::Room { shade });
+                let map_cells = theme.colour(Tone::MapClearance { shade });
                 let (found, asked) = (contrast(theme.ink, map_cells), asked(theme));
                 assert!(found >= asked, "{shade}: {found:.2}, {asked} asked");
             }

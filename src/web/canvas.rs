@@ -52,7 +52,7 @@ fn slot(tone: Tone) -> usize {
         Tone::Accent => 6,
         Tone::Warning => 7,
         Tone::Metal { finish, shade } => shaded(finish as usize, shade),
-        Tone::Room { shade } => shaded(4, shade),
+        Tone::MapClearance { shade } => shaded(4, shade),
         Tone::Strain { shade } => shaded(5, shade),
         Tone::Tool { shade } => shaded(6, shade),
     }

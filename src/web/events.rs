@@ -244,7 +244,7 @@ impl Page {
             self.send(message);
             if was_removed {
                 // Its row is gone with the button.
-                self.elements.focus("#tune-add");
+                self.elements.focus("#optimise-add");
             }
             return true;
         }
@@ -332,7 +332,7 @@ impl Page {
             let value = target.get_attribute(name)?;
             Some(value.parse::<usize>().unwrap_or(usize::MAX))
         };
-        if let Some(index) = row("data-cure") {
+        if let Some(index) = row("data-suggestion") {
             return Some(Message::Suggested { index, at });
         }
         if let Some(index) = row("data-trial") {
@@ -348,7 +348,7 @@ impl Page {
             return Some(Message::PointChosen(index));
         }
         Some(match target.id().as_str() {
-            "tune-stop" => Message::SearchStopped,
+            "optimise-stop" => Message::SearchStopped,
             "add-trial" => Message::TrialAdded { at },
             "size-add" => Message::SizeAdded { at },
             "size-remove" => Message::SizeRemoved { at },

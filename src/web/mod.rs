@@ -11,7 +11,7 @@
 //! | `sheet` | the maker's bench on the page, and the bench sheet to print |
 //! | `documents` | examples, saving, opening |
 //! | `bench` | the bench kept |
-//! | `keeping`, `browser_storage` | what the browser keeps: the design on the page, others by name |
+//! | `page_storage`, `browser_storage` | what the browser keeps: the design on the page, others by name |
 //! | `linking` | a link with the design in it |
 //! | `class` | the work shown to a class, step by step |
 //! | `colours` | light, dark, high contrast; calm |
@@ -36,12 +36,12 @@ mod documents;
 mod elements;
 mod events;
 mod fault;
-mod keeping;
 mod linking;
 mod meanings;
 mod notice;
 mod out;
 mod page;
+mod page_storage;
 mod pointer;
 mod remembered;
 mod renderer;

@@ -16,7 +16,7 @@ const HELD: &str = "button:not(#message-away), summary, select, input:not([type=
 
 /// What the message may stand after: parts of the flow that nothing is written into.
 const PLACES: &str = "header, #offer, #designs, #designs > *, .answer > *, .work > *, .bench > *, \
-    .panel > :not(h2), .panel > div:not(#tune-wishes, #tune-free, #tune-trade, .row) > :not(h2), \
+    .panel > :not(h2), .panel > div:not(#optimise-wishes, #optimise-free, #optimise-trade, .row) > :not(h2), \
     .bench details[open] > :not(summary)";
 
 /// Room between the message and the window's edge, CSS pixels.

@@ -5,12 +5,12 @@ use super::canvas::{Board, Painter};
 use super::class::{self, Class};
 use super::colours::System;
 use super::elements::Elements;
-use super::keeping::{self, Keeping};
 use super::linking::{self, Linking};
+use super::page_storage::{self, PageStorage};
 use super::renderer::Renderer;
 use super::worker::{self, Worker};
 use super::{bench, events, meanings, notice};
-use crate::app::tabs::{MAP, TUNE};
+use crate::app::tabs::{MAP, OPTIMISE};
 use crate::app::views::{self, Picture, Shown};
 use crate::app::{
     Analysis, Effect, Gesture, Message, Model, SeenPicture, examples, screen, update,
@@ -68,7 +68,7 @@ pub struct Page {
     /// What a class sees.
     pub class: Class,
     /// What the browser keeps.
-    pub keeping: Keeping,
+    pub page_storage: PageStorage,
     /// The bench there, as this page knows it.
     pub bench_entry: SharedEntry,
     /// The way to the clipboard.
@@ -90,7 +90,7 @@ pub fn start(new_worker: Function) -> Result<(), JsError> {
     let document = browser.document().ok_or_else(|| missing("document"))?;
     let elements = Elements { document };
     let board = elements.get("picture").and_then(Board::new);
-    let left = keeping::found(&browser);
+    let left = page_storage::found(&browser);
     let in_inches = left.habits.in_inches;
     let unit = if in_inches { LengthUnit::Inch } else { LengthUnit::Mm };
     let design = match left.design {
@@ -121,7 +121,7 @@ pub fn start(new_worker: Function) -> Result<(), JsError> {
         menu_by_keys: false,
         just_focused: false,
         class: Class::new(&elements).ok_or_else(|| missing("canvases for a class"))?,
-        keeping: left.keeping,
+        page_storage: left.page_storage,
         bench_entry,
         linking: None,
         system: System::new(&browser),
@@ -218,7 +218,7 @@ impl Page {
             Effect::SaveBench(bench) => Some(Message::BenchSaved(self.save_bench_here(&bench))),
             Effect::SaveHabits(habits) => {
                 // Whether anything can be kept is said where the design is.
-                let _ = storage::save_habits(self.keeping.lasting(), &habits);
+                let _ = storage::save_habits(self.page_storage.lasting(), &habits);
                 None
             }
         }
@@ -282,8 +282,8 @@ impl Page {
     }
 
     /// Whether the picture is the trade-off.
-    pub fn sees_tune(&self) -> bool {
-        self.model.sees(TUNE)
+    pub fn sees_trade_off(&self) -> bool {
+        self.model.sees(OPTIMISE)
     }
 
     /// What the picture shows.

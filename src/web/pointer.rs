@@ -24,7 +24,7 @@ impl Page {
             self.send(Message::Dragged(reaches));
             return reaches && self.carry_point(&event);
         }
-        if self.sees_tune() {
+        if self.sees_trade_off() {
             return self.take_point(self.on_picture(&event));
         }
         let at = [f64::from(event.offset_x()), f64::from(event.offset_y())];
@@ -35,20 +35,20 @@ impl Page {
     /// Whether a pointer may take the map's point: a mouse from anywhere, a finger from near it,
     /// so that no design is changed by a chance touch.
     fn reaches_point(&self, event: &PointerEvent) -> bool {
-        let Some(charted) = &self.model.charted else { return false };
-        let Some(here) = charted.place_of(&self.model.analysis.design, self.model.analysis.size)
+        let Some(map_state) = &self.model.map_state else { return false };
+        let Some(here) = map_state.place_of(&self.model.analysis.design, self.model.analysis.size)
         else {
             return false;
         };
-        let at = Chart::place_of(&charted.question, self.board.window(), here);
+        let at = Chart::place_of(&map_state.question, self.board.window(), here);
         let place = self.on_picture(event);
         event.pointer_type() == "mouse" || (place[0] - at[0]).hypot(place[1] - at[1]) < REACH
     }
 
     fn carry_point(&mut self, event: &PointerEvent) -> bool {
-        let Some(charted) = &self.model.charted else { return false };
+        let Some(map_state) = &self.model.map_state else { return false };
         let place = self.on_picture(event);
-        let to = Chart::dimensions_at(&charted.question, self.board.window(), place);
+        let to = Chart::dimensions_at(&map_state.question, self.board.window(), place);
         self.move_point(to)
     }
 
@@ -126,7 +126,7 @@ impl Page {
         if self.sees_map() {
             return self.model.is_dragged && self.carry_point(&event);
         }
-        if self.sees_tune() {
+        if self.sees_trade_off() {
             return false;
         }
         let by = [to.0 - from.0, to.1 - from.1];
@@ -151,7 +151,7 @@ impl Page {
     /// The wheel zooms about the pointer, with Ctrl or Cmd (as two fingers on a touchpad
     /// send it) or when the picture has the focus; else it scrolls the page.
     pub fn wheeled(&mut self, event: WheelEvent) -> bool {
-        if self.sees_map() || self.sees_tune() {
+        if self.sees_map() || self.sees_trade_off() {
             return false;
         }
         let pinched = event.ctrl_key() || event.meta_key();

@@ -141,7 +141,7 @@ fn every_control_is_reached_by_keys_and_seen_to_be() {
     });
 }
 
-/// With keys alone a design is chosen, changed, its cure taken and its way played.
+/// With keys alone a design is chosen, changed, its suggestion taken and its way played.
 #[test]
 fn the_work_is_done_by_keys_alone() {
     on_page(Screen::DESK, async |page| {

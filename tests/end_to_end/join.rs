@@ -1,4 +1,4 @@
-//! Will it go through: proven off the page's thread, played, cured.
+//! Will it go through: proven off the page's thread, played, changed by a suggestion.
 
 use crate::page::{Screen, on_page};
 use std::time::Instant;
@@ -41,10 +41,10 @@ fn the_opening_design_is_proven_and_its_way_is_played() {
     });
 }
 
-/// A wire too thick does not pass, says why and what cures it; the cure taken changes the design
+/// A wire too thick does not pass, says why and what would make it pass; the suggestion taken changes the design
 /// and the verdict.
 #[test]
-fn a_cure_that_is_taken_changes_the_design_and_the_verdict() {
+fn a_suggestion_that_is_taken_changes_the_design_and_the_verdict() {
     on_page(Screen::DESK, async |page| {
         page.wait_checked().await?;
         page.choose("#example", "3").await?;
@@ -58,7 +58,7 @@ fn a_cure_that_is_taken_changes_the_design_and_the_verdict() {
         assert!(caption.contains("the wires would overlap by"), "{caption}");
         page.screenshot("does-not-pass-desk").await?;
         page.element("#suggestions").await?.scroll_into_view().await?;
-        page.screenshot("cures-desk").await?;
+        page.screenshot("suggestions-desk").await?;
         let mandrel = "[...document.querySelectorAll('#suggestions li')] \
             .find(li => li.textContent.includes('Use a mandrel of '))";
         let suggestion: String = page.ask(&format!("{mandrel}.textContent")).await?;
@@ -158,8 +158,8 @@ fn what_is_no_longer_wanted_is_stopped() {
         let idle: f64 = page.ask("window.at.idle").await?;
         page.driver.execute("window.at.ended = [];", vec![]).await?;
         page.hold_searches().await?;
-        page.look_at("tune").await?;
-        page.wait_until("!document.getElementById('tune-stop').hidden").await?;
+        page.look_at("optimise").await?;
+        page.wait_until("!document.getElementById('optimise-stop').hidden").await?;
         page.type_into("#mandrel", "12").await?;
         assert!(page.wait_checked().await?.starts_with("Yes, they join."));
         assert!(page.ask::<usize>("window.at.ended.length").await? >= 1, "the search went on");
@@ -170,9 +170,9 @@ fn what_is_no_longer_wanted_is_stopped() {
     });
 }
 
-/// A helper that stumbles over one design is asked again about the next.
+/// A worker that fails on one design is asked again about the next.
 #[test]
-fn a_helper_that_stumbles_is_started_anew() {
+fn a_worker_that_fails_is_started_anew() {
     on_page(Screen::DESK, async |page| {
         page.wait_checked().await?;
         let stumble = "window.post = Worker.prototype.postMessage; \

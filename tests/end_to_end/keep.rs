@@ -150,8 +150,8 @@ fn every_kind_of_change_is_undone() {
         page.choose("#weave", "1").await?;
         page.choose("#example", "3").await?;
         page.look_at("join").await?;
-        page.wait_until("document.querySelector('[data-cure]') !== null").await?;
-        page.click("[data-cure]").await?;
+        page.wait_until("document.querySelector('[data-suggestion]') !== null").await?;
+        page.click("[data-suggestion]").await?;
         page.choose("#example", "2").await?;
         page.choose("#size", "2").await?;
         page.type_into("#mandrel", "15").await?;

@@ -13,6 +13,7 @@ mod join;
 mod keep;
 mod map;
 mod offline;
+mod optimise;
 mod out;
 mod page;
 mod pdf;
@@ -24,7 +25,6 @@ mod soak;
 mod stage;
 mod told;
 mod touch;
-mod tune;
 mod walk;
 mod walks;
 

@@ -55,10 +55,10 @@ fn every_view_is_taken_out_as_a_picture() {
         page.wait_checked().await?;
         page.click("#out summary").await?;
         for view in page.views() {
-            if view == "view-tune" {
+            if view == "view-optimise" {
                 // Nothing is known of it yet; a moment later there is something to draw.
-                page.look_at("tune").await?;
-                let at_once = "document.getElementById('view-tune').click(); \
+                page.look_at("optimise").await?;
+                let at_once = "document.getElementById('view-optimise').click(); \
                     document.getElementById('out-svg').click();";
                 page.driver.execute(at_once, vec![]).await?;
                 assert!(page.text("#out-says").await?.contains("there is no picture"));

@@ -174,7 +174,7 @@ impl Page {
     pub async fn hold_searches(&self) -> WebDriverResult<()> {
         let hold = "const { postMessage, terminate } = Worker.prototype; \
             Worker.prototype.postMessage = function (m) { \
-                return m.task?.tune ? undefined : postMessage.call(this, m); }; \
+                return m.task?.optimise ? undefined : postMessage.call(this, m); }; \
             Worker.prototype.terminate = function () { \
                 Object.assign(Worker.prototype, { postMessage, terminate }); \
                 return terminate.call(this); };";
@@ -259,7 +259,7 @@ impl Page {
 
     /// The buttons of every view.
     pub fn views(&self) -> Vec<String> {
-        let all = ["shape", "join", "map", "metal", "chain", "drape", "plan", "tune"];
+        let all = ["shape", "join", "map", "metal", "chain", "drape", "plan", "optimise"];
         all.map(|view| format!("view-{view}")).to_vec()
     }
 
@@ -268,7 +268,7 @@ impl Page {
         let tab = match view {
             "shape" | "join" => "link",
             "drape" => "chain",
-            "map" | "tune" => "find",
+            "map" | "optimise" => "find",
             other => other,
         };
         self.click(&format!("#tab-{tab}")).await?;

@@ -8,7 +8,7 @@ use std::f64::consts::PI;
 use std::process::Command;
 use thirtyfour::prelude::*;
 
-/// Tuning looks at some hundred designs, beside other tests.
+/// The search looks at some hundred designs, beside other tests.
 const PATIENCE: std::time::Duration = std::time::Duration::from_secs(240);
 
 /// Two sizes whose measures are worked out by hand below.
@@ -264,7 +264,7 @@ fn the_sheet_is_opened_and_printed_from_the_page() {
     });
 }
 
-/// What lies on the bench is typed as a list; tune chooses from it, and it is there at the next visit.
+/// What lies on the bench is typed as a list; the search for a design chooses from it, and it is there at the next visit.
 #[test]
 fn the_stock_is_typed() {
     on_page(Screen::PHONE, async |page| {
@@ -294,13 +294,16 @@ fn the_stock_is_typed() {
         let kept = "['stock-wires', 'stock-mandrels', 'stock-jaws']\
             .map(id => document.getElementById(id).value)";
         assert_eq!(page.ask::<Vec<String>>(kept).await?, ["0.9, AWG 18", "10, 11, 12", ""]);
-        page.look_at("tune").await?;
-        page.click("#tune-own-mandrel_mm").await?;
-        page.wait_long("document.querySelectorAll('#tune-answers li').length > 0", PATIENCE)
+        page.look_at("optimise").await?;
+        page.click("#optimise-own-mandrel_mm").await?;
+        page.wait_long("document.querySelectorAll('#optimise-answers li').length > 0", PATIENCE)
             .await?;
-        page.wait_long("document.getElementById('tune-state').dataset.done === 'true'", PATIENCE)
-            .await?;
-        let told = page.text("#tune-answers").await?;
+        page.wait_long(
+            "document.getElementById('optimise-state').dataset.done === 'true'",
+            PATIENCE,
+        )
+        .await?;
+        let told = page.text("#optimise-answers").await?;
         let of = |mm: &str| told.contains(&format!("Mandrel {mm} mm"));
         assert!(of("10") || of("11") || of("12"), "{told}");
         assert_eq!(page.console_errors().await?, Vec::<String>::new());

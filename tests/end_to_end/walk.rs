@@ -48,7 +48,8 @@ fn walked(screen: Screen, at: &str) {
             page.choose("#colours", colours).await?;
             for view in &views {
                 see(page, view).await?;
-                for (slow, told) in [("view-map", "map-state"), ("view-tune", "tune-state")] {
+                for (slow, told) in [("view-map", "map-state"), ("view-optimise", "optimise-state")]
+                {
                     if view == slow {
                         let done =
                             format!("document.getElementById('{told}').dataset.done === 'true'");

@@ -68,7 +68,7 @@ fn the_answer_stands_first_in_every_window() {
                 let panel = format!("panel-{}", view.trim_start_matches("view-"));
                 let figure = format!(
                     "(() => {{ const p = document.getElementById('{panel}'); \
-                     const f = [...p.querySelectorAll('dd, #tune-wishes output, #map-state, #metal-anneal')] \
+                     const f = [...p.querySelectorAll('dd, #optimise-wishes output, #map-state, #metal-anneal')] \
                      .find(e => e.checkVisibility() && e.textContent.trim()); \
                      return f ? f.getBoundingClientRect().bottom \
                      - document.getElementById('views').getBoundingClientRect().top : -1; }})()"
@@ -127,7 +127,7 @@ fn a_maker_has_a_proven_verdict_by_two_taps_and_two_numbers() {
             let verdict = page.wait_checked().await?;
             assert!(verdict.starts_with("No"), "{verdict}");
             page.screenshot(&format!("maker-no-{name}")).await?;
-            page.click("#change-first [data-cure]").await?;
+            page.click("#change-first [data-suggestion]").await?;
             let verdict = page.wait_checked().await?;
             assert!(verdict.starts_with("Yes, they join."), "{verdict}");
             page.screenshot(&format!("maker-changed-{name}")).await?;

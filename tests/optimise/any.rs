@@ -53,7 +53,7 @@ pub fn feasible(any: &mut Any) -> (Design, Vec<Option<f64>>) {
             dimension.set(&mut design, 0, mm);
         }
         let Ok(found) = figures(&design, 0) else { continue };
-        let clearance = of(&found, Figure::JoiningRoomMm).unwrap_or(-1.0);
+        let clearance = of(&found, Figure::JoiningClearanceMm).unwrap_or(-1.0);
         if found.iter().all(Option::is_some) && clearance > 1.2 * design.margin_mm + 4e-3 * d {
             return (design, found);
         }

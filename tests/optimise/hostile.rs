@@ -94,7 +94,7 @@ fn room_for_joining_is_not_known_in_a_weave() {
         "sizes": [{"mandrel_mm": 18}]}"#;
     let design = Design::parse(text).unwrap();
     let free = vec![Free::over(Dimension::MandrelMm, 14.0, 20.0)];
-    let wishes = Wishes::new(vec![Wish::at_least(Figure::JoiningRoomMm, 0.1)], free);
+    let wishes = Wishes::new(vec![Wish::at_least(Figure::JoiningClearanceMm, 0.1)], free);
     let error = Optimiser::new(&design, &wishes).unwrap_err();
     assert!(matches!(error, OptimiseError::NoRoomInWeave { .. }), "{error}");
 }

@@ -18,7 +18,7 @@ const WISHED: [Figure; 10] = [
     Figure::SupplenessX,
     Figure::SupplenessY,
     Figure::TwistDeg,
-    Figure::JoiningRoomMm,
+    Figure::JoiningClearanceMm,
 ];
 
 /// As the wishes are documented: a value wanted is missed by its distance over the tolerance, a
@@ -43,7 +43,7 @@ fn worst(design: &Design, wishes: &Wishes, found: &[Option<f64>]) -> f64 {
             lower(wish.figure, least);
         }
     }
-    let clearance = of(found, Figure::JoiningRoomMm);
+    let clearance = of(found, Figure::JoiningClearanceMm);
     worst =
         worst.max(clearance.map_or(none, |clearance| 1.0 + 1e3 * (least_room - clearance) / 1e-5));
     for wish in &wishes.wishes {
@@ -113,8 +113,8 @@ fn one_bench(any: &mut Any, entries: usize) {
         });
     }
     let wishes = Wishes::new(wishes, free);
-    let tuned = Optimiser::new(&all[0].0, &wishes).unwrap().settle();
-    let best = &tuned.answers[0].design;
+    let optimised = Optimiser::new(&all[0].0, &wishes).unwrap().settle();
+    let best = &optimised.answers[0].design;
     // Alike within this, the documented floor of a miss; with an aim, met is met.
     let floor = if aimed { 1.0 } else { 0.05 };
     let rank = |design: &Design, found: &[Option<f64>]| {
@@ -133,7 +133,7 @@ fn one_bench(any: &mut Any, entries: usize) {
         let better = if meets { (better || let_down) && joins(design) } else { better };
         assert!(!better, "{other:?} is better than {own:?}: {wishes:?} {design:?}");
     }
-    assert_eq!(tuned.refusal.is_none(), own.0 <= 1.0 + 1e-9, "{:?}", tuned.refusal);
+    assert_eq!(optimised.refusal.is_none(), own.0 <= 1.0 + 1e-9, "{:?}", optimised.refusal);
 }
 
 /// A sample of [`a_hundred_benches_give_their_best`].

@@ -3,9 +3,9 @@
 #![cfg(not(target_arch = "wasm32"))]
 
 mod any;
-mod climbs;
 mod hostile;
 mod lists;
+mod maximin;
 mod refusals;
 mod round_trip;
 mod sensitivities;

@@ -5,7 +5,7 @@ use linkfold::answers::optimise::{
 };
 use linkfold::documents::design::Design;
 
-fn tuned(wishes: Vec<Wish>, free: Vec<Free>) -> OptimiseResult {
+fn optimised(wishes: Vec<Wish>, free: Vec<Free>) -> OptimiseResult {
     let mut design = Design::plain(0.9, 12.0);
     design.sizes[0].springback_mm = Some(0.0);
     design.sizes[0].bore_mm = Some(2.5);
@@ -17,7 +17,7 @@ fn tuned(wishes: Vec<Wish>, free: Vec<Free>) -> OptimiseResult {
 #[test]
 fn two_limits_that_exclude_each_other_are_both_named() {
     let wishes = vec![Wish::at_most(Figure::WidthMm, 4.0), Wish::at_most(Figure::Ratio, 13.0)];
-    let found = tuned(wishes, vec![Free::over(Dimension::WireMm, 0.6, 1.0)]);
+    let found = optimised(wishes, vec![Free::over(Dimension::WireMm, 0.6, 1.0)]);
     assert!(!found.answers[0].meets_all && !found.answers[0].gives_up.is_empty());
     let refusal = found.refusal.expect("4.0 mm needs 0.75 of wire, a ratio of 13 more");
     let inside = 12.0 - 0.26 / std::f64::consts::PI;
@@ -39,7 +39,7 @@ fn wishes_that_cannot_be_had_even_alone_are_named() {
     let easy = Wish::at_least(Figure::Ratio, 9.0);
     let free = [(Dimension::WireMm, 0.6, 1.0), (Dimension::MandrelMm, 10.0, 13.0)];
     let free = free.map(|(dimension, from, to)| Free::over(dimension, from, to));
-    let found = tuned([far, vec![easy]].concat(), free.into());
+    let found = optimised([far, vec![easy]].concat(), free.into());
     let refusal = found.refusal.expect("3.7 mm and 43.7 mm are the best of either");
     let nearest = [
         (Figure::WidthMm, 2.5 + 2.0 * 0.6),
@@ -57,7 +57,7 @@ fn wishes_that_cannot_be_had_even_alone_are_named() {
 #[test]
 fn a_range_that_ends_too_soon_is_named() {
     let free = vec![Free::over(Dimension::MandrelMm, 9.0, 13.0)];
-    let found = tuned(vec![Wish::at_least(Figure::CentrelineMm, 60.0)], free);
+    let found = optimised(vec![Wish::at_least(Figure::CentrelineMm, 60.0)], free);
     let refusal = found.refusal.expect("60 mm needs a mandrel of 18");
     // π (M + d) − k.
     let most = std::f64::consts::PI * 13.9 - 0.26;
@@ -73,7 +73,7 @@ fn a_range_that_ends_too_soon_is_named() {
 #[test]
 fn the_nearest_choice_is_told() {
     let free = vec![Free::one_of(Dimension::MandrelMm, &[10.0, 14.0, 12.0])];
-    let found = tuned(vec![Wish::near(Figure::CentrelineMm, 60.0)], free);
+    let found = optimised(vec![Wish::near(Figure::CentrelineMm, 60.0)], free);
     let refusal = found.refusal.expect("none is 60 mm");
     let most = std::f64::consts::PI * 14.9 - 0.26;
     assert!((refusal.binding[0].nearest - most).abs() < 1e-9, "{refusal:?}");

@@ -16,7 +16,7 @@ const WISHED: [Figure; 15] = [
     Figure::PitchMm,
     Figure::PlayMm,
     Figure::GramsPer100Mm,
-    Figure::JoiningRoomMm,
+    Figure::JoiningClearanceMm,
     Figure::FirstSetNewtons,
     Figure::StiffnessNewtonsPerMm,
     Figure::SwingXDeg,
@@ -47,8 +47,8 @@ fn asked_again(figures: &[Option<f64>]) -> OptimiseResult {
 }
 
 /// The figures that are not met, by their greatest share of what is wished; none where all are.
-fn missed(wanted: &[Option<f64>], tuned: &OptimiseResult) -> Vec<(Figure, f64)> {
-    let Some(best) = tuned.answers.first() else { return vec![(Figure::Ratio, f64::INFINITY)] };
+fn missed(wanted: &[Option<f64>], optimised: &OptimiseResult) -> Vec<(Figure, f64)> {
+    let Some(best) = optimised.answers.first() else { return vec![(Figure::Ratio, f64::INFINITY)] };
     let found = figures(&best.design, 0).unwrap();
     let off = |figure: &Figure| {
         let value = of(wanted, *figure).unwrap();
@@ -64,19 +64,19 @@ fn round_trips(seed: u64, count: usize) -> usize {
     for i in 0..count {
         let (design, wanted) = feasible(&mut any);
         let start = std::time::Instant::now();
-        let tuned = asked_again(&wanted);
-        let missed = missed(&wanted, &tuned);
+        let optimised = asked_again(&wanted);
+        let missed = missed(&wanted, &optimised);
         met += usize::from(missed.is_empty());
         println!(
             "{i}: {:.2} s, {} looked at, {}{}",
             start.elapsed().as_secs_f64(),
-            tuned.progress.looked_at,
+            optimised.progress.looked_at,
             if missed.is_empty() { "met".into() } else { format!("missed {missed:?}") },
             if missed.is_empty() {
                 String::new()
             } else {
                 let size = |d: &Design| SIX.map(|s| s.of(&d.settings().unwrap()[0]));
-                let best = tuned.answers.first().map(|a| size(&a.design));
+                let best = optimised.answers.first().map(|a| size(&a.design));
                 format!(" wanted {:?} found {best:?}", size(&design))
             }
         );

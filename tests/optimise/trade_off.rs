@@ -5,7 +5,7 @@ use linkfold::answers::optimise::{
 };
 use linkfold::documents::design::Design;
 
-fn tuned(across: Side, up: Side, aim: Option<Side>) -> OptimiseResult {
+fn optimised(across: Side, up: Side, aim: Option<Side>) -> OptimiseResult {
     let free =
         vec![Free::over(Dimension::MandrelMm, 10.0, 15.0), Free::over(Dimension::BoreMm, 2.2, 3.4)];
     let mut wishes = vec![Wish::at_most(Figure::WidthMm, 5.0)];
@@ -16,7 +16,7 @@ fn tuned(across: Side, up: Side, aim: Option<Side>) -> OptimiseResult {
 }
 
 fn holds(across: Side, up: Side) {
-    let found = tuned(across, up, None).trade_off;
+    let found = optimised(across, up, None).trade_off;
     println!("{:?}", found.iter().map(|p| (p.across, p.up)).collect::<Vec<_>>());
     assert!(found.len() >= 4, "{} points", found.len());
     let sign = |side: Side| if side.better == Better::High { 1.0 } else { -1.0 };
@@ -31,7 +31,7 @@ fn holds(across: Side, up: Side) {
         assert!(point.answer.meets_all && point.answer.joins, "{:?}", point.answer.gives_up);
     }
     for side in [across, up] {
-        let alone = tuned(across, up, Some(side));
+        let alone = optimised(across, up, Some(side));
         let figures = &alone.answers[0].figures;
         let best = figures.iter().find(|(figure, _)| *figure == side.figure).unwrap().1;
         let values = found.iter().map(|p| if side == across { p.across } else { p.up });
@@ -46,7 +46,7 @@ fn holds(across: Side, up: Side) {
 fn mass_against_room_for_joining() {
     holds(
         Side { figure: Figure::GramsPer100Mm, better: Better::Low },
-        Side { figure: Figure::JoiningRoomMm, better: Better::High },
+        Side { figure: Figure::JoiningClearanceMm, better: Better::High },
     );
 }
 

@@ -99,7 +99,7 @@ impl BuildError {
     pub fn told(&self, name: &str, unit: LengthUnit) -> String {
         match self {
             BuildError::Design(error) => error.told(name, unit),
-            BuildError::Working { source, .. } => working_words(source, name, unit),
+            BuildError::Working { source, .. } => forming_words(source, name, unit),
             BuildError::Form { source, .. } => form_words(source, name, unit),
             other => other.to_string(),
         }
@@ -181,7 +181,7 @@ fn obstacle_words(obstacle: Obstacle) -> &'static str {
 }
 
 /// Why a size cannot be followed in its metal, in words; the dimension is called `name`.
-pub(in crate::answers) fn working_words(
+pub(in crate::answers) fn forming_words(
     error: &FormingError,
     name: &str,
     unit: LengthUnit,

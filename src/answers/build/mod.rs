@@ -8,7 +8,7 @@ mod error;
 mod metal;
 mod nesting;
 
-pub(in crate::answers) use error::working_words;
+pub(in crate::answers) use error::forming_words;
 pub use error::{BuildError, dimension_words, field_of};
 pub use metal::known_metals;
 pub use nesting::nesting_words;

@@ -34,7 +34,7 @@ pub enum CellBasis {
     /// Less clearance than asked for.
     Tight,
     /// Clearance.
-    Room,
+    Clear,
 }
 
 impl MapCell {
@@ -57,7 +57,7 @@ impl MapCell {
                 } else if clearance < margin {
                     CellBasis::Tight
                 } else {
-                    CellBasis::Room
+                    CellBasis::Clear
                 })
             }
         }

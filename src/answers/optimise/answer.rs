@@ -4,7 +4,7 @@ use super::goal::{Goal, Goals, Sense};
 use super::search_space::SearchSpace;
 use super::{Dimension, Figure};
 use crate::answers::plan::wire_grams;
-use crate::answers::report::{self, JoinReport, MetalReport, Report, hang, prove};
+use crate::answers::report::{self, JoinReport, MetalReport, Report, analyse_chain, prove};
 use crate::documents::design::Design;
 use crate::documents::units::LengthUnit;
 use crate::motion::chain::Body;
@@ -119,7 +119,7 @@ fn reported(
     let report = Report::at_once(design, &formings, unit);
     let shapes = report.sizes.get(size)?;
     let bodies: Vec<Body> = formings.iter().map(|forming| Body::of(&forming.fold)).collect();
-    let chain = hang(design, &formings, &bodies, size, unit)?.report.figures;
+    let chain = analyse_chain(design, &formings, &bodies, size, unit)?.report.figures;
     let chain = chain.as_ref();
     let pull = if pulled { MetalReport::of(design, size, unit).ok()?.pull } else { None };
     let join = prove(design, &formings, size, unit)?.report;
@@ -139,7 +139,7 @@ fn reported(
         Figure::PlayMm => chain.map(|c| c.play_mm),
         Figure::CrowdingMm => chain.and_then(|c| c.crowding_mm),
         Figure::GramsPer100Mm => chain.and_then(|c| mass(c.pitch_mm)),
-        Figure::JoiningRoomMm => clearance,
+        Figure::JoiningClearanceMm => clearance,
         Figure::FirstSetNewtons => pull.as_ref().map(|p| p.first_set_newtons.likely),
         Figure::StiffnessNewtonsPerMm => pull.as_ref().map(|p| p.stiffness_newtons_per_mm.likely),
         Figure::SwingXDeg => chain.map(|c| c.swing_x_deg),
@@ -171,7 +171,7 @@ pub(super) fn checked(
             || goals.aim.is_some_and(|(aimed, _)| aimed == figure)
     };
     let pulled = asked(Figure::FirstSetNewtons) || asked(Figure::StiffnessNewtonsPerMm);
-    let clearance = worked.figure(Figure::JoiningRoomMm, &search_space.stuff);
+    let clearance = worked.figure(Figure::JoiningClearanceMm, &search_space.context);
     let Reported { figures, join } =
         reported(&design, search_space.size, clearance, (pulled, goals.unit))?;
     let value = |figure: Figure| figures.iter().find(|(of, _)| *of == figure)?.1;

@@ -57,8 +57,8 @@ impl Evaluation {
     }
 
     /// By how much wires overlap at best where the chain does not lie, mm; none where it lies.
-    pub fn overlap(&self, stuff: &EvalContext) -> Option<f64> {
-        self.lying(stuff).as_ref().err().copied()
+    pub fn overlap(&self, context: &EvalContext) -> Option<f64> {
+        self.lying(context).as_ref().err().copied()
     }
 
     /// Whether nothing need be computed for this.
@@ -67,7 +67,7 @@ impl Evaluation {
             Need::Shape => true,
             Need::Rest => self.lying.get().is_some(),
             Need::Pull => self.pull.get().is_some(),
-            Need::Room => self.clearance.get().is_some(),
+            Need::JoiningClearance => self.clearance.get().is_some(),
             Need::Twist => self.turns[2].get().is_some(),
             Need::SwingY => self.coils[1].get().is_some(),
             Need::SwingX => self.coils[0].get().is_some(),
@@ -75,47 +75,47 @@ impl Evaluation {
     }
 
     /// A figure; none where the chain does not lie or bears no pull.
-    pub fn figure(&self, figure: Figure, stuff: &EvalContext) -> Option<f64> {
+    pub fn figure(&self, figure: Figure, context: &EvalContext) -> Option<f64> {
         let Forming { ring, eight, fold, .. } = &self.forming;
         let wire = self.wire();
-        let rest = || self.lying(stuff).as_ref().ok().map(|lying| *lying.rest());
+        let rest = || self.lying(context).as_ref().ok().map(|lying| *lying.rest());
         let pitch = || rest().map(|rest| rest.pulled);
         let turn = |about| {
-            self.turn(about, stuff)
+            self.turn(about, context)
                 .map(|paths| paths.plus.angle.min(paths.minus.angle).to_degrees())
         };
-        let coil = |about| self.coil(about, stuff);
+        let coil = |about| self.coil(about, context);
         let found = match figure {
             Figure::Ratio => Some(ring.inside_diameter() / wire),
             Figure::CentrelineMm => Some(ring.centreline),
             Figure::TipMm => Some(eight.tip()),
             Figure::FoldHeightMm => Some(fold.outside_height()),
-            Figure::WidthMm => self.across(stuff).map(|[width, _]| width),
-            Figure::ThicknessMm => self.across(stuff).map(|[_, thickness]| thickness),
+            Figure::WidthMm => self.across(context).map(|[width, _]| width),
+            Figure::ThicknessMm => self.across(context).map(|[_, thickness]| thickness),
             Figure::PitchMm => pitch(),
             Figure::LinksPer100Mm => pitch().map(|pitch| 100.0 / pitch),
             Figure::PlayMm => rest().map(|rest| rest.play()),
             Figure::CrowdingMm => {
-                let lying = self.lying(stuff).as_ref().ok();
+                let lying = self.lying(context).as_ref().ok();
                 lying.map(|lying| lying.crowding(self.body()))
             }
             Figure::GramsPer100Mm => {
-                let link = link_grams(&self.forming, stuff.metal.density());
+                let link = link_grams(&self.forming, context.metal.density());
                 pitch().map(|pitch| link * 100.0 / pitch)
             }
-            Figure::JoiningRoomMm => {
+            Figure::JoiningClearanceMm => {
                 let found = || max_clearance(&self.forming, &self.forming);
-                (stuff.weave == Weave::SINGLE).then(|| *self.clearance.get_or_init(found))
+                (context.weave == Weave::SINGLE).then(|| *self.clearance.get_or_init(found))
             }
-            Figure::FirstSetNewtons => self.pull(stuff).map(|[first_set, _]| first_set),
-            Figure::StiffnessNewtonsPerMm => self.pull(stuff).map(|[_, stiffness]| stiffness),
+            Figure::FirstSetNewtons => self.pull(context).map(|[first_set, _]| first_set),
+            Figure::StiffnessNewtonsPerMm => self.pull(context).map(|[_, stiffness]| stiffness),
             Figure::SwingXDeg => turn(About::X),
             Figure::SwingYDeg => turn(About::Y),
             Figure::TwistDeg => turn(About::Z),
             Figure::CoilXMm => coil(About::X),
             Figure::CoilYMm => coil(About::Y),
-            Figure::SupplenessX => Some(coil(About::X)? / self.across(stuff)?[0]),
-            Figure::SupplenessY => Some(coil(About::Y)? / self.across(stuff)?[1]),
+            Figure::SupplenessX => Some(coil(About::X)? / self.across(context)?[0]),
+            Figure::SupplenessY => Some(coil(About::Y)? / self.across(context)?[1]),
         };
         found.filter(|value| value.is_finite())
     }
@@ -124,9 +124,9 @@ impl Evaluation {
         self.body.get_or_init(|| Body::of(&self.forming.fold))
     }
 
-    fn lying(&self, stuff: &EvalContext) -> &Result<Seated, f64> {
+    fn lying(&self, context: &EvalContext) -> &Result<Seated, f64> {
         self.lying.get_or_init(|| {
-            Seated::of(self.body(), stuff.weave).map_err(|error| match error {
+            Seated::of(self.body(), context.weave).map_err(|error| match error {
                 ChainError::NoRest { overlap, .. } | ChainError::Locks { overlap, .. } => {
                     overlap.get()
                 }
@@ -137,9 +137,9 @@ impl Evaluation {
     }
 
     /// Width and thickness over all.
-    fn across(&self, stuff: &EvalContext) -> Option<[f64; 2]> {
-        if stuff.weave != Weave::SINGLE {
-            return self.lying(stuff).as_ref().ok().map(|lying| lying.across(self.body()));
+    fn across(&self, context: &EvalContext) -> Option<[f64; 2]> {
+        if context.weave != Weave::SINGLE {
+            return self.lying(context).as_ref().ok().map(|lying| lying.across(self.body()));
         }
         // In closed form, within what the wrap's arcs depart from it: the lobes' ends, and the
         // fold or, where legs part from it, the tips.
@@ -149,23 +149,23 @@ impl Evaluation {
         Some([2.0 * eight.end_radius + self.wire(), 2.0 * legs.max(tips) + self.wire()])
     }
 
-    fn turn(&self, about: About, stuff: &EvalContext) -> Option<&BothWays> {
-        let lying = self.lying(stuff).as_ref().ok()?;
+    fn turn(&self, about: About, context: &EvalContext) -> Option<&BothWays> {
+        let lying = self.lying(context).as_ref().ok()?;
         Some(self.turns[about as usize].get_or_init(|| lying.turns(self.body(), about)))
     }
 
-    fn coil(&self, about: About, stuff: &EvalContext) -> Option<f64> {
-        let lying = self.lying(stuff).as_ref().ok()?;
-        let paths = self.turn(about, stuff)?;
+    fn coil(&self, about: About, context: &EvalContext) -> Option<f64> {
+        let lying = self.lying(context).as_ref().ok()?;
+        let paths = self.turn(about, context)?;
         let coil = self.coils.get(about as usize)?;
         Some(*coil.get_or_init(|| lying.coil(self.body(), paths).inside))
     }
 
     /// First set and stiffness, of the shape in the jaws, as the report's.
-    fn pull(&self, stuff: &EvalContext) -> Option<[f64; 2]> {
+    fn pull(&self, context: &EvalContext) -> Option<[f64; 2]> {
         *self.pull.get_or_init(|| {
             let held = Forming::new(self.tools).ok()?;
-            let pull = Pull::of(&held.fold, &stuff.metal).ok()?;
+            let pull = Pull::of(&held.fold, &context.metal).ok()?;
             Some([pull.first_set.likely, pull.stiffness.likely])
         })
     }
@@ -177,10 +177,10 @@ impl Evaluation {
 /// # Errors
 /// [`OptimiseError`] where the size is not there or cannot be formed.
 pub fn figures(design: &Design, size: usize) -> Result<Vec<Option<f64>>, OptimiseError> {
-    let (design, stuff) = alone(design, size)?;
+    let (design, context) = alone(design, size)?;
     design.formings()?;
     let worked = Evaluation::of(&design);
-    let figure = |figure: &Figure| worked.as_ref().and_then(|w| w.figure(*figure, &stuff));
+    let figure = |figure: &Figure| worked.as_ref().and_then(|w| w.figure(*figure, &context));
     Ok(Figure::ALL.iter().map(figure).collect())
 }
 
@@ -192,6 +192,6 @@ pub(super) fn alone(design: &Design, size: usize) -> Result<(Design, EvalContext
     if own.sizes.is_empty() {
         return Err(OptimiseError::NoSuchSize { found: size, sizes });
     }
-    let stuff = EvalContext { metal: own.metal.metal()?, weave: own.weave.weave() };
-    Ok((own, stuff))
+    let context = EvalContext { metal: own.metal.metal()?, weave: own.weave.weave() };
+    Ok((own, context))
 }

@@ -33,7 +33,8 @@ pub enum Figure {
     #[serde(rename = "grams_per_100_mm")]
     GramsPer100Mm,
     /// Clearance when joining, to one side: what [`crate::motion::insertion::max_clearance`] finds.
-    JoiningRoomMm,
+    #[serde(alias = "joining_room_mm")]
+    JoiningClearanceMm,
     /// Pull at first set, likely metal.
     FirstSetNewtons,
     /// Pull per mm of one link's growth, likely metal.
@@ -64,7 +65,7 @@ pub enum Need {
     /// The pull.
     Pull,
     /// The clearance for joining.
-    Room,
+    JoiningClearance,
     /// Turns about z, y and x.
     Twist,
     /// Swing about y.
@@ -89,7 +90,7 @@ impl Figure {
         PlayMm,
         CrowdingMm,
         GramsPer100Mm,
-        JoiningRoomMm,
+        JoiningClearanceMm,
         FirstSetNewtons,
         StiffnessNewtonsPerMm,
         SwingXDeg,
@@ -115,7 +116,7 @@ impl Figure {
             PlayMm => "play",
             CrowdingMm => "clearance to links further on",
             GramsPer100Mm => "mass of 100 mm",
-            JoiningRoomMm => "clearance when joining",
+            JoiningClearanceMm => "clearance when joining",
             FirstSetNewtons => "pull that starts to stretch it",
             StiffnessNewtonsPerMm => "stiffness",
             SwingXDeg => "swing across the lobes",
@@ -142,7 +143,7 @@ impl Figure {
             PlayMm => "play_mm",
             CrowdingMm => "crowding_mm",
             GramsPer100Mm => "grams_per_100_mm",
-            JoiningRoomMm => "joining_room_mm",
+            JoiningClearanceMm => "joining_clearance_mm",
             FirstSetNewtons => "first_set_newtons",
             StiffnessNewtonsPerMm => "stiffness_newtons_per_mm",
             SwingXDeg => "swing_x_deg",
@@ -176,7 +177,7 @@ impl Figure {
     pub fn told(self, value: f64, unit: LengthUnit) -> String {
         let own = self.unit();
         if self.is_length() {
-            let places = if self == JoiningRoomMm { 3 } else { 2 };
+            let places = if self == JoiningClearanceMm { 3 } else { 2 };
             let (places, name) = match unit {
                 LengthUnit::Mm => (places, "mm"),
                 LengthUnit::Inch => (places + 1, "in"),
@@ -193,7 +194,7 @@ impl Figure {
         match self {
             Ratio | CentrelineMm | TipMm | FoldHeightMm | WidthMm | ThicknessMm => Need::Shape,
             PitchMm | LinksPer100Mm | PlayMm | CrowdingMm | GramsPer100Mm => Need::Rest,
-            JoiningRoomMm => Need::Room,
+            JoiningClearanceMm => Need::JoiningClearance,
             FirstSetNewtons | StiffnessNewtonsPerMm => Need::Pull,
             SwingXDeg | CoilXMm | SupplenessX => Need::SwingX,
             SwingYDeg | CoilYMm | SupplenessY => Need::SwingY,

@@ -132,7 +132,7 @@ impl Goals {
             }
         }
         if weave == Weave::SINGLE {
-            let figure = Figure::JoiningRoomMm;
+            let figure = Figure::JoiningClearanceMm;
             // Of all limits the last to give way: what does not join is no chain.
             let within = JOINS;
             goals.all.push(Goal {
@@ -161,25 +161,25 @@ impl Goals {
         &self,
         goal: &Goal,
         worked: &Evaluation,
-        stuff: &EvalContext,
+        context: &EvalContext,
         compute: bool,
     ) -> f64 {
         let need = goal.figure.need();
         let asked = Goal { value: self.value(goal, worked), ..*goal };
         if compute || worked.knows(need) {
             return worked
-                .figure(goal.figure, stuff)
+                .figure(goal.figure, context)
                 .map_or(f64::INFINITY, |value| asked.miss(value));
         }
         f64::NEG_INFINITY
     }
 
     /// The miss of not lying at all; −∞ where the chain lies or that is not known.
-    fn lying_miss(&self, worked: &Evaluation, stuff: &EvalContext, compute: bool) -> f64 {
+    fn lying_miss(&self, worked: &Evaluation, context: &EvalContext, compute: bool) -> f64 {
         if !(compute || worked.knows(Need::Rest)) {
             return f64::NEG_INFINITY;
         }
-        worked.overlap(stuff).map_or(f64::NEG_INFINITY, |overlap| {
+        worked.overlap(context).map_or(f64::NEG_INFINITY, |overlap| {
             HARD * (1.0 + overlap.max(0.0) / (OVERLAP * worked.wire()))
         })
     }
@@ -188,23 +188,23 @@ impl Goals {
     pub fn score(
         &self,
         worked: &Evaluation,
-        stuff: &EvalContext,
+        context: &EvalContext,
         need: Need,
         change: f64,
     ) -> Score {
-        let lying = self.lying_miss(worked, stuff, need >= Need::Rest);
+        let lying = self.lying_miss(worked, context, need >= Need::Rest);
         // A chain that does not lie has no more figures.
         let mut worst = if lying > 0.0 { f64::INFINITY } else { f64::NEG_INFINITY };
         for goal in &self.all {
             if worst == f64::INFINITY {
                 break;
             }
-            worst = worst.max(self.miss(goal, worked, stuff, goal.figure.need() <= need));
+            worst = worst.max(self.miss(goal, worked, context, goal.figure.need() <= need));
         }
         let aim = match self.aim {
             None => f64::NEG_INFINITY,
             Some((figure, path)) if figure.need() <= need || worked.knows(figure.need()) => {
-                worked.figure(figure, stuff).map_or(f64::INFINITY, |value| -path * value)
+                worked.figure(figure, context).map_or(f64::INFINITY, |value| -path * value)
             }
             Some(_) => f64::NEG_INFINITY,
         };
@@ -255,14 +255,14 @@ impl Goals {
     pub fn objectives(
         &self,
         worked: &Evaluation,
-        stuff: &EvalContext,
+        context: &EvalContext,
         aim: Option<(Figure, f64)>,
         (need, floor): (Need, f64),
         here: Option<(&[Option<f64>], f64)>,
     ) -> Vec<Option<f64>> {
         let mut found = Vec::with_capacity(2 * self.all.len() + 2);
         let mut stop = false;
-        let lying = self.lying_miss(worked, stuff, need >= Need::Rest);
+        let lying = self.lying_miss(worked, context, need >= Need::Rest);
         found.push(Some(if lying > 0.0 { -lying } else { LIES }));
         stop |= lying > 0.0;
         for goal in self.all.iter().filter(|goal| goal.figure.need() <= need) {
@@ -282,7 +282,7 @@ impl Goals {
                 found.push(kept);
                 continue;
             }
-            let Some(value) = worked.figure(goal.figure, stuff) else {
+            let Some(value) = worked.figure(goal.figure, context) else {
                 let none = Some(f64::NEG_INFINITY);
                 found.extend(std::iter::repeat_n(none, if near { 2 } else { 1 }));
                 stop = true;
@@ -303,7 +303,7 @@ impl Goals {
             }
         }
         if let Some((figure, path)) = aim {
-            let value = if stop { None } else { worked.figure(figure, stuff) };
+            let value = if stop { None } else { worked.figure(figure, context) };
             found.push(value.map(|value| path * value));
         }
         found

@@ -65,7 +65,7 @@ impl Waiting {
         let candidate = &search_space.candidates[index];
         let Some(worked) = &candidate.worked else { return };
         let change = if self.evenly { 0.0 } else { candidate.change };
-        let score = self.goals.score(worked, &search_space.stuff, self.needs[known - 1], change);
+        let score = self.goals.score(worked, &search_space.context, self.needs[known - 1], change);
         self.heap.push(Reverse(HeapEntry { score, known, index }));
     }
 

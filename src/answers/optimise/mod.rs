@@ -19,14 +19,14 @@
 //! Evidence: `tests/optimise.rs`; speed: `benches/optimise.rs`.
 
 mod answer;
-mod climb;
 mod error;
 mod evaluation;
 mod figure;
 mod goal;
-mod leaderboard;
 mod lists;
+mod maximin;
 mod optimiser;
+mod ranking;
 mod reading;
 mod refusal;
 mod sample;
@@ -38,10 +38,10 @@ mod wishes;
 
 pub use crate::answers::dimension::Dimension;
 pub use answer::{Changed, DesignAnswer, WishResult};
-pub use climb::{MaximinSolver, Objective};
 pub use error::{OptimiseError, VERSION};
 pub use evaluation::figures;
 pub use figure::Figure;
+pub use maximin::{MaximinSolver, Objective};
 pub use optimiser::{OptimiseResult, Optimiser, Progress};
 pub use refusal::{Ended, Refusal, Relaxed};
 pub use sensitivity::{Moves, Sensitivity, sensitivity, sensitivity_over};

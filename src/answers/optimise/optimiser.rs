@@ -1,10 +1,10 @@
-//! The tuner: looks for designs a little at a time.
+//! The optimiser: looks for designs a little at a time.
 
 use super::answer::DesignAnswer;
 use super::figure::Need;
 use super::goal::{Goals, Score};
-use super::leaderboard::{Leaderboard, Next, distance};
 use super::lists::Waiting;
+use super::ranking::{Next, Ranking, distance};
 use super::refusal::{Refusal, Refusing};
 use super::sample::SampleSpread;
 use super::search::{LocalSearch, WishSearch};
@@ -53,7 +53,7 @@ pub struct Progress {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct OptimiseResult {
     /// Version of this document.
-    pub linkfold_tuned: u32,
+    pub linkfold_optimised: u32,
     /// How far it is.
     pub progress: Progress,
     /// The best first.
@@ -80,7 +80,7 @@ pub struct Optimiser {
     wider: bool,
     whole: Vec<usize>,
     tried: Vec<Vec<f64>>,
-    standing: Leaderboard,
+    standing: Ranking,
     refusal: Option<Refusal>,
     trade_off: Vec<TradePoint>,
     wishes: Wishes,
@@ -102,14 +102,14 @@ enum Stage {
 }
 
 impl Optimiser {
-    /// A tuner that has not looked yet.
+    /// An optimiser that has not looked yet.
     ///
     /// # Errors
     /// [`OptimiseError`] where the wishes make no sense, or not for this design.
     pub fn new(design: &Design, wishes: &Wishes) -> Result<Optimiser, OptimiseError> {
         wishes.check(design)?;
         let search_space = SearchSpace::new(design, wishes)?;
-        let goals = Goals::of(wishes, design.margin_mm, search_space.stuff.weave);
+        let goals = Goals::of(wishes, design.margin_mm, search_space.context.weave);
         let listed = search_space.choices().is_some();
         let sides = wishes.trade_off.iter().flat_map(|t| [t.across.figure, t.up.figure]);
         Ok(Optimiser {
@@ -123,7 +123,7 @@ impl Optimiser {
             wider: false,
             whole: Vec::new(),
             tried: Vec::new(),
-            standing: Leaderboard::new(sides.collect()),
+            standing: Ranking::new(sides.collect()),
             refusal: None,
             trade_off: Vec::new(),
             wishes: wishes.clone(),
@@ -133,7 +133,7 @@ impl Optimiser {
     }
 
     /// The same, its sentences with lengths in `unit`.
-    pub fn speaking(mut self, unit: LengthUnit) -> Optimiser {
+    pub fn in_unit(mut self, unit: LengthUnit) -> Optimiser {
         self.search.goals.unit = unit;
         self
     }
@@ -181,7 +181,7 @@ impl Optimiser {
     /// What was found so far.
     pub fn found(&self) -> OptimiseResult {
         OptimiseResult {
-            linkfold_tuned: 1,
+            linkfold_optimised: 1,
             progress: self.progress(),
             answers: self.standing.answers(),
             refusal: self.refusal.clone(),
@@ -306,7 +306,7 @@ impl Optimiser {
         let mut scored: Vec<(Score, usize)> = (self.sample.iter())
             .filter_map(|&index| {
                 let worked = search_space.candidates[index].worked.as_ref()?;
-                Some((goals.score(worked, &search_space.stuff, Need::Shape, 0.0), index))
+                Some((goals.score(worked, &search_space.context, Need::Shape, 0.0), index))
             })
             .collect();
         scored.sort_by(|a, b| a.0.order(&b.0).then(a.1.cmp(&b.1)));

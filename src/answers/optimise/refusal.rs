@@ -84,7 +84,7 @@ impl Refusing {
         let mut missed: Vec<(f64, Goal)> = Vec::new();
         if let Some(worked) = &search.search_space.candidates[best].worked {
             for goal in &search.goals.all {
-                let miss = search.goals.miss(goal, worked, &search.search_space.stuff, true);
+                let miss = search.goals.miss(goal, worked, &search.search_space.context, true);
                 if miss >= PRESSES {
                     missed.push((miss, *goal));
                 }
@@ -115,7 +115,7 @@ impl Refusing {
         search.goals = whole;
         let value = found.and_then(|index| {
             let worked = search.search_space.candidates[index].worked.as_ref()?;
-            worked.figure(goal.figure, &search.search_space.stuff)
+            worked.figure(goal.figure, &search.search_space.context)
         });
         if let Some(nearest) = value.filter(|value| !by_itself || goal.miss(*value) > 1.0) {
             let how = if by_itself { "at best, by itself" } else { "with all else as wished" };
@@ -172,7 +172,7 @@ impl Refusing {
 fn nearest(search: &mut WishSearch, best: usize, goal: &Goal) -> Option<usize> {
     let value = |search: &WishSearch, index: usize| {
         let worked = search.search_space.candidates[index].worked.as_ref()?;
-        worked.figure(goal.figure, &search.search_space.stuff)
+        worked.figure(goal.figure, &search.search_space.context)
     };
     if search.search_space.choices().is_some() {
         let path = match goal.sense {

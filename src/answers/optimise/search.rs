@@ -1,9 +1,9 @@
 //! Climbs over the search space: to the least miss, or with a figure as far as the wishes allow.
 
 use super::Figure;
-use super::climb::{MaximinSolver, Objective};
 use super::figure::Need;
 use super::goal::{Goals, Score};
+use super::maximin::{MaximinSolver, Objective};
 use super::search_space::SearchSpace;
 
 /// Places a climb looks at where shapes alone are looked at.
@@ -64,8 +64,13 @@ impl Slope<'_> {
         let index = self.search_space.candidate(at);
         let worked = self.search_space.candidates[index].worked.clone()?;
         let aim = self.aim.map(|(figure, path, _)| (figure, path));
-        let mut values =
-            self.goals.objectives(&worked, &self.search_space.stuff, aim, (self.need, floor), here);
+        let mut values = self.goals.objectives(
+            &worked,
+            &self.search_space.context,
+            aim,
+            (self.need, floor),
+            here,
+        );
         if let (Some((_, _, unit)), Some(last)) = (self.aim, values.last_mut()) {
             *last = last.map(|aimed| aimed / unit);
         }
@@ -78,7 +83,7 @@ impl WishSearch {
     pub fn score(&self, index: usize) -> Score {
         let candidate = &self.search_space.candidates[index];
         candidate.worked.as_ref().map_or(Score::NONE, |worked| {
-            self.goals.score(worked, &self.search_space.stuff, Need::SwingX, candidate.change)
+            self.goals.score(worked, &self.search_space.context, Need::SwingX, candidate.change)
         })
     }
 
@@ -112,7 +117,7 @@ impl WishSearch {
     ) -> Option<usize> {
         let candidate = &self.search_space.candidates[index];
         let at = candidate.at.clone();
-        let value = candidate.worked.as_ref()?.figure(figure, &self.search_space.stuff)?;
+        let value = candidate.worked.as_ref()?.figure(figure, &self.search_space.context)?;
         let aim = Some((figure, path, figure.usual_tolerance(value)));
         let live = self.search_space.ranging();
         let mut slope = Slope { lazy, ..self.slope(aim, Need::SwingX) };

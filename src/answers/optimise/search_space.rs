@@ -1,4 +1,4 @@
-//! Where a tuner looks: the free dimensions as shares of their ranges, and what lies there.
+//! Where an optimiser looks: the free dimensions as shares of their ranges, and what lies there.
 
 use super::evaluation::{EvalContext, Evaluation, alone};
 use super::{Dimension, Free, OptimiseError, Wishes};
@@ -75,14 +75,14 @@ pub(super) struct Candidate {
     pub change: f64,
 }
 
-/// Where a tuner looks.
+/// Where an optimiser looks.
 #[derive(Debug)]
 pub(super) struct SearchSpace {
     /// The whole design, and which size is worked on.
     pub whole: Design,
     pub size: usize,
     design: Design,
-    pub stuff: EvalContext,
+    pub context: EvalContext,
     pub variables: Vec<Variable>,
     pub candidates: Vec<Candidate>,
     seen: HashMap<Vec<u64>, usize>,
@@ -93,7 +93,7 @@ pub(super) struct SearchSpace {
 
 impl SearchSpace {
     pub fn new(design: &Design, wishes: &Wishes) -> Result<SearchSpace, OptimiseError> {
-        let (own, stuff) = alone(design, wishes.size)?;
+        let (own, context) = alone(design, wishes.size)?;
         let variables: Vec<Variable> = wishes.free.iter().map(Variable::of).collect();
         let settings = own.settings()?;
         let now: Vec<f64> = variables
@@ -106,7 +106,7 @@ impl SearchSpace {
             whole: design.clone(),
             size: wishes.size,
             design: own,
-            stuff,
+            context,
             variables,
             candidates: Vec::new(),
             seen: HashMap::new(),

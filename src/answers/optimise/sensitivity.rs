@@ -62,7 +62,7 @@ pub fn sensitivity_over(
     dimension: Dimension,
     step: f64,
 ) -> Result<Sensitivity, OptimiseError> {
-    let (own, stuff) = alone(design, size)?;
+    let (own, context) = alone(design, size)?;
     own.formings()?;
     let settings = own.settings()?;
     let (mm, wire) = settings.first().map_or((0.0, 1.0), |s| (dimension.of(s), s.wire));
@@ -78,7 +78,7 @@ pub fn sensitivity_over(
         Evaluation::of(&design)
     };
     let (here, below, above) = (Evaluation::of(&own), at(-step_mm), at(step_mm));
-    let of = |worked: &Option<Evaluation>, figure| worked.as_ref()?.figure(figure, &stuff);
+    let of = |worked: &Option<Evaluation>, figure| worked.as_ref()?.figure(figure, &context);
     let moves = |&figure: &Figure| {
         let value = of(&here, figure)?;
         let per = |there: f64| (there - value) * PER / step_mm;

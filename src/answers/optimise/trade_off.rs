@@ -120,8 +120,8 @@ impl Trading {
         let worked = search.search_space.candidates[index].worked.as_ref()?;
         let [across, up] = self.paths();
         Some([
-            across * worked.figure(self.wanted.across.figure, &search.search_space.stuff)?,
-            up * worked.figure(self.wanted.up.figure, &search.search_space.stuff)?,
+            across * worked.figure(self.wanted.across.figure, &search.search_space.context)?,
+            up * worked.figure(self.wanted.up.figure, &search.search_space.context)?,
         ])
     }
 

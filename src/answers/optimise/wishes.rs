@@ -251,7 +251,7 @@ impl Wishes {
         counted("free", self.free.len(), 1, Dimension::ALL.len())?;
         let weave = design.weave.weave();
         let known = |figure: Figure, at: &dyn Fn() -> String| {
-            if figure == Figure::JoiningRoomMm && weave != Weave::SINGLE {
+            if figure == Figure::JoiningClearanceMm && weave != Weave::SINGLE {
                 return Err(OptimiseError::NoRoomInWeave { at: at(), weave: weave.name() });
             }
             Ok(())

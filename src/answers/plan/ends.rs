@@ -22,7 +22,7 @@ pub struct EndRing {
 
 /// How the ring fits one end.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Grip {
+pub struct EndFit {
     /// The ring asked for.
     pub ring: EndRing,
     /// Clearance, metal to metal, mm; below zero where it does not fit.
@@ -33,7 +33,7 @@ pub struct Grip {
     pub wire_for: Option<f64>,
 }
 
-impl Grip {
+impl EndFit {
     /// Whether the ring fits.
     pub fn fits(&self) -> bool {
         self.clearance >= 0.0
@@ -80,7 +80,7 @@ const HALVINGS: usize = 20;
 const FURTHEST: f64 = 6.0;
 
 /// At the first link's fold, and at the last link's lobes.
-pub(super) fn grips(first: &Body, last: &Body, ring: EndRing) -> [Grip; 2] {
+pub(super) fn end_fits(first: &Body, last: &Body, ring: EndRing) -> [EndFit; 2] {
     [grip(ring, |ring| at_fold(first, ring)), grip(ring, |ring| at_tips(last, ring))]
 }
 
@@ -117,10 +117,10 @@ fn best(link: &Body, ring: EndRing, across: Vector, [low, high]: [f64; 2]) -> f6
     most
 }
 
-fn grip(ring: EndRing, clearance: impl Fn(EndRing) -> f64) -> Grip {
+fn grip(ring: EndRing, clearance: impl Fn(EndRing) -> f64) -> EndFit {
     let found = clearance(ring);
     if found >= 0.0 {
-        return Grip { ring, clearance: found, inside_for: None, wire_for: None };
+        return EndFit { ring, clearance: found, inside_for: None, wire_for: None };
     }
     let just = |fails: f64, fits: f64, of: &dyn Fn(f64) -> EndRing| {
         let (mut fails, mut fits) = (fails, fits);
@@ -136,5 +136,5 @@ fn grip(ring: EndRing, clearance: impl Fn(EndRing) -> f64) -> Grip {
     let inside_for =
         just(ring.inside, FURTHEST * ring.inside, &|inside| EndRing { inside, ..ring });
     let wire_for = just(ring.wire, ring.wire / FURTHEST, &|wire| EndRing { wire, ..ring });
-    Grip { ring, clearance: found, inside_for, wire_for }
+    EndFit { ring, clearance: found, inside_for, wire_for }
 }

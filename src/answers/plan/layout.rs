@@ -9,7 +9,7 @@
 use super::{Counts, PlanError};
 use crate::geometry::curve::Pose;
 use crate::math::units::Mm;
-use crate::motion::chain::{Body, ChainError, Row, Weave, lies, rest};
+use crate::motion::chain::{Body, ChainError, Row, Weave, rest, seated};
 use std::collections::BTreeMap;
 
 /// Links of one size hung in links of one, all along the chain.
@@ -157,7 +157,7 @@ impl<'a> Pitches<'a> {
         let (own, other) = (&self.bodies[before], &self.bodies[after]);
         let fault = |source| PlanError::DoesNotLie { before: before + 1, after: after + 1, source };
         let found = if before == after {
-            let lying = lies(own, self.weave).map_err(fault)?;
+            let lying = seated(own, self.weave).map_err(fault)?;
             lying.pulled * self.weave.deepest() as f64
         } else {
             rest(&Row::pair(own, other), 1).map_err(fault)?.pulled

@@ -19,7 +19,7 @@ mod tables;
 mod taper;
 
 pub use cost::Cost;
-pub use ends::{EndRing, Grip};
+pub use ends::{EndFit, EndRing};
 pub use error::PlanError;
 pub use hand::{Hand, HandDimension, HandMeasure, RingGrowth, Spread, Springback};
 pub use layout::{Layout, SizePair, SizeRun};
@@ -49,7 +49,7 @@ pub struct Plan {
     /// Wire and metal.
     pub materials: Materials,
     /// Whether the ring through the ends fits: at the first link's fold, at the last link's lobes.
-    pub ends: [Grip; 2],
+    pub ends: [EndFit; 2],
 }
 
 /// Flat length of a chain `thickness` mm thick whose inside measures `inside` mm when worn round:
@@ -105,7 +105,7 @@ impl Plan {
         let metal = design.metal.metal().map_err(PlanError::from)?;
         let materials = Materials::of(&layout, formings, metal.density(), &choice)?;
         let ring = EndRing::of(&choice, formings[layout.last()].setting.wire);
-        let ends = ends::grips(&bodies[layout.first()], &bodies[layout.last()], ring);
+        let ends = ends::end_fits(&bodies[layout.first()], &bodies[layout.last()], ring);
         Ok(Plan { choice, layout, wanted, nearest, thickness, materials, ends })
     }
 

@@ -6,7 +6,7 @@
 
 use super::join::{ChangeReport, JoinReport, Steps, SuggestionReport};
 use super::proving::{all_joins, searched_clearance};
-use super::whole::Word;
+use super::whole::DesignVerdict;
 use super::wording::words;
 use crate::answers::build::{WeaveTools, dimension_words, field_of, on_mandrel, tightest_tools};
 use crate::answers::shaping::{ALL, TWO, best_shaping, shaped, smallest_that_joins};
@@ -90,7 +90,7 @@ pub fn best_shapings(
     let same = |size: usize| wires.iter().position(|wire| *wire == wires[size]).unwrap_or(size);
     let found = map_indices(wires.len(), |size| {
         let mandrels = (same(size) == size).then(|| least_mandrels(&wires[size], unit));
-        let wants = joins.get(size).filter(|join| Word::of(join) != Word::Yes);
+        let wants = joins.get(size).filter(|join| DesignVerdict::of(join) != DesignVerdict::Yes);
         let jaws = wants.and_then(|_| jaws_with_most(design, size, unit));
         (mandrels, jaws, wants.and_then(|join| suggested(design, size, join, unit, || jaws)))
     });
@@ -133,7 +133,7 @@ fn suggested(
     unit: LengthUnit,
     most: impl FnOnce() -> Option<Proven>,
 ) -> Option<SuggestionReport> {
-    if Word::of(join) == Word::Yes {
+    if DesignVerdict::of(join) == DesignVerdict::Yes {
         return None;
     }
     let alone = on_mandrel(design, size, design.sizes.get(size)?.mandrel_mm).settled().ok()?;
@@ -319,7 +319,7 @@ mod tests {
             (plain(1.0, 9.0, "double"), false),
         ] {
             let mut join = own_join(&design);
-            assert_ne!(Word::of(&join), Word::Yes, "{}", join.message);
+            assert_ne!(DesignVerdict::of(&join), DesignVerdict::Yes, "{}", join.message);
             let start = std::time::Instant::now();
             let change = other_jaws(&design, 0, &join, LengthUnit::Mm);
             println!("{:?}: {change:?}", start.elapsed());

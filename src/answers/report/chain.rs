@@ -8,7 +8,7 @@ use crate::geometry::link::{Forming, ToolDimension, ToolDimensions};
 use crate::math::units::Mm;
 use crate::motion::chain::{
     Body, BothWays, ChainError, ChainSuggestion, Coil, Joint, Measures, Weave, coil_of,
-    crowding_across, joint, lies, measure, mixed_row, suggestions,
+    crowding_across, joint, measure, mixed_row, seated, suggestions,
 };
 use crate::motion::insertion::{reaches_clearance, searched_for};
 use serde::Serialize;
@@ -26,7 +26,7 @@ pub struct ChainReport {
     pub lies: bool,
     /// The answer in a sentence.
     pub message: String,
-    /// What would cure it, where it does not lie.
+    /// What would make it lie, where it does not.
     pub suggestions: Vec<ChainSuggestionReport>,
     /// The figures.
     #[serde(flatten)]
@@ -233,11 +233,11 @@ fn across_in_weave(
     incoming: NamedBody,
     report: impl Fn(String, Option<Figures>) -> ChainReport,
 ) -> ChainAnalysis {
-    let found = lies(receiving.2, ask.weave).and_then(|rest| {
+    let found = seated(receiving.2, ask.weave).and_then(|rest| {
         let even = ask.weave.deepest() + 1;
         let mut sizes = vec![0; even];
         sizes.resize(2 * even, 1);
-        mixed_row(&[receiving.2, incoming.2], &sizes, ask.weave, (even, rest.roomiest))
+        mixed_row(&[receiving.2, incoming.2], &sizes, ask.weave, (even, rest.clearest_rise))
             .map(|poses| (poses[even].translation.vector - poses[even - 1].translation.vector).z)
     });
     let report = match found {
@@ -361,7 +361,7 @@ fn suggested(
         };
         let opened = if changes.iter().any(is_ring) { ask.opened(tools) } else { Some(tools) };
         opened.and_then(|tools| Forming::new(tools).ok()).is_some_and(|link| {
-            lies(&Body::of(&link.fold), ask.weave).is_ok()
+            seated(&Body::of(&link.fold), ask.weave).is_ok()
                 && (ask.weave != Weave::SINGLE
                     || reaches_clearance(&link, &link, searched_for(ask.margin, tools.wire)))
         })
@@ -412,7 +412,7 @@ fn suited(forming: &Forming, ask: &ChainQuestion) -> Option<ChainSuggestionRepor
     }
     let usual = usual_tools(&forming.setting, ask.weave);
     let link = Forming::new(usual).ok()?;
-    lies(&Body::of(&link.fold), ask.weave).ok()?;
+    seated(&Body::of(&link.fold), ask.weave).ok()?;
     let mm = |length: f64| words(length, ask.unit);
     let change = |dimension: ToolDimension| {
         let of = |tools| dimension.of(tools).unwrap_or_default();

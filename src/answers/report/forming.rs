@@ -99,7 +99,7 @@ pub struct JawsReport {
 /// length at 86 MPa against a yield of 124, at 0.97 of the way at 165 (computed by the rod).
 const CAREFUL: f64 = 0.9;
 
-pub(super) fn working_report(
+pub(super) fn forming_report(
     working: &FormingAnalysis,
     metal: &Metal,
     unit: LengthUnit,

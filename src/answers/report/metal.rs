@@ -1,9 +1,9 @@
 //! The metal section of a size: figures from the forming run, sentences for the bench.
 
-use super::forming::{FormingReport, working_report};
+use super::forming::{FormingReport, forming_report};
 use super::pull::{PullReport, pull_report, strength_words};
 use super::tool_notes::{ToolNote, tool_notes};
-use crate::answers::build::{BuildError, field_of, working_words};
+use crate::answers::build::{BuildError, field_of, forming_words};
 use crate::documents::design::{Design, DesignError, FieldPath, MOST_SIZES, MetalChoice, Shapes};
 use crate::documents::units::LengthUnit;
 use crate::geometry::link::{Forming, ToolDimensions};
@@ -93,7 +93,7 @@ impl MetalReport {
             .map_err(|error| {
                 unanswered.push(format!(
                     "Springback and strain: {}.",
-                    working_words(&error, field_of(error.dimension()), unit)
+                    forming_words(&error, field_of(error.dimension()), unit)
                 ))
             })
             .ok();
@@ -110,7 +110,7 @@ impl MetalReport {
         });
         let along =
             worked.as_ref().map(|working| worst_along(working.likely())).unwrap_or_default();
-        let working = worked.as_ref().map(|working| working_report(working, metal, unit));
+        let working = worked.as_ref().map(|working| forming_report(working, metal, unit));
         let tools = working
             .as_ref()
             .map_or_else(Vec::new, |working| tool_notes(setting, working, choice.shapes, unit));
@@ -123,7 +123,7 @@ impl MetalReport {
             tools,
             pull: pulled.map(|(forming, pull)| {
                 let seam = Seam::of(&pull, &along, choice.seam_share);
-                pull_report(&pull, &seam, choice.seam_share, |at| forming.eight.spot(at))
+                pull_report(&pull, &seam, choice.seam_share, |at| forming.eight.region_at(at))
             }),
             unanswered,
         }

@@ -3,7 +3,7 @@
 //! [`Report::at_once`] answers within a keystroke, its joins by estimate; [`Report::of`]
 //! has each of them proven, and the chain at rest measured, which takes some tens of
 //! milliseconds a join. A page may ask for one join at a time, [`prove`], for one pair at rest,
-//! [`hang`], and for one metal section, [`MetalReport::of`].
+//! [`analyse_chain`], and for one metal section, [`MetalReport::of`].
 //!
 //! Used by the page and the command alike. Lengths in mm, in fields that end in `_mm`;
 //! angles in degrees, in fields that end in `_deg`; forces in newtons; strains as shares.
@@ -19,7 +19,6 @@ use serde::Serialize;
 
 mod best_shaping;
 mod chain;
-mod cured;
 mod definitions;
 mod forming;
 mod hand;
@@ -31,6 +30,7 @@ mod plan_report;
 mod proving;
 mod pull;
 mod strain;
+mod take_suggestion;
 mod tool_notes;
 mod uncorrected;
 mod whole;
@@ -57,14 +57,14 @@ pub use plan_report::{
     CostReport, EndReport, Mass, PitchReport, PlanJoin, PlanReport, PlanStanding, PlannedChain,
     SizePlan, SizeRunReport,
 };
-pub(in crate::answers) use proving::{all_joins, searched_clearance, way_clearance_of};
+pub(in crate::answers) use proving::{all_joins, path_clearance_of, searched_clearance};
+pub use proving::{analyse_chain, pairs, prove, prove_all};
 use proving::{ask, names};
-pub use proving::{hang, pairs, prove, prove_all};
 pub use pull::{PullReport, SeamReport};
 pub use strain::{AnnealReport, StepReport, StrainStanding};
 pub use tool_notes::{ToolNote, noted_fields, ring_note};
 pub use uncorrected::{UncorrectedReport, uncorrected};
-pub use whole::{WholeAnswer, Word};
+pub use whole::{DesignVerdict, WholeAnswer};
 
 /// Everything linkfold has to say about a design.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -172,7 +172,7 @@ impl Report {
         report.best_shaping = best_shapings(design, &mut report.joins, LengthUnit::Mm);
         let bodies: Vec<Body> = formings.iter().map(|forming| Body::of(&forming.fold)).collect();
         let hung = map_indices(report.joins.len(), |index| {
-            Some(hang(design, &formings, &bodies, index, LengthUnit::Mm)?.report)
+            Some(analyse_chain(design, &formings, &bodies, index, LengthUnit::Mm)?.report)
         });
         report.chain = hung.into_iter().flatten().collect();
         let metals = map_indices(formings.len(), |index| {

@@ -5,7 +5,7 @@ use crate::documents::design::Design;
 use crate::geometry::curve::{ClosedCurve, Pose};
 use crate::geometry::link::{Forming, Step};
 use crate::geometry::mesh::{Mesh, MeshError, MeshPart, Surface};
-use crate::motion::chain::{Body, ChainError, lies};
+use crate::motion::chain::{Body, ChainError, seated};
 use crate::motion::drape::MOST_LINKS;
 
 /// What a surface is made of.
@@ -99,9 +99,9 @@ pub fn modelled(design: &Design, wanted: MeshRequest) -> Result<Modelled, ModelE
                 return Err(ModelError::Links { links });
             }
             let weave = design.weave.weave();
-            let rest = lies(&Body::of(&forming.fold), weave)?;
+            let rest = seated(&Body::of(&forming.fold), weave)?;
             let (rise, clearance) =
-                if apart { (rest.roomiest, rest.clearance) } else { (rest.pulled, 0.0) };
+                if apart { (rest.clearest_rise, rest.clearance) } else { (rest.pulled, 0.0) };
             let step = Pose::translation(0.0, 0.0, rise);
             (weave.poses(&step, links), (links > 1).then_some(scale * clearance))
         }

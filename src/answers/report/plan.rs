@@ -11,7 +11,7 @@ use super::wording::{measured, words};
 use super::{names, pairs};
 use crate::answers::build::BuildError;
 use crate::answers::plan::{
-    Cost, Failing, Grip, Hand, Plan, PlanError, PlanTable, SizeRun, csv, failing,
+    Cost, EndFit, Failing, Hand, Plan, PlanError, PlanTable, SizeRun, csv, failing,
 };
 use crate::documents::bench::Bench;
 use crate::documents::design::{Design, LengthBasis};
@@ -232,7 +232,7 @@ fn solder_words(design: &Design, rings: usize, wire: f64, unit: LengthUnit) -> V
     vec![pallions, order.into()]
 }
 
-fn end_report(link: &str, place: &str, grip: &Grip, unit: LengthUnit) -> EndReport {
+fn end_report(link: &str, place: &str, grip: &EndFit, unit: LengthUnit) -> EndReport {
     let ring = format!(
         "A ring of {} wire, {} inside,",
         words(grip.ring.wire, unit),

@@ -11,7 +11,7 @@ use crate::geometry::link::{Forming, ToolDimensions};
 use crate::math::map_indices;
 use crate::mechanics::material::Band;
 use crate::motion::chain::{Body, Weave};
-use crate::motion::insertion::{ToolPair, max_clearance, way_clearance};
+use crate::motion::insertion::{ToolPair, max_clearance, path_clearance};
 
 /// Every join of [`super::Report::joins`], proven.
 pub fn prove_all(design: &Design, formings: &[Forming], unit: LengthUnit) -> Vec<JoinReport> {
@@ -77,17 +77,17 @@ pub(in crate::answers) fn searched_clearance(link: &Forming, weave: Weave) -> Op
 }
 
 /// The same, below zero too where the joined pose has no clearance: for searches over shapes.
-pub(in crate::answers) fn way_clearance_of(link: &Forming, weave: Weave) -> Option<f64> {
+pub(in crate::answers) fn path_clearance_of(link: &Forming, weave: Weave) -> Option<f64> {
     match weave {
-        Weave::SINGLE => Some(way_clearance(link, link)),
+        Weave::SINGLE => Some(path_clearance(link, link)),
         weave => searched_clearance(link, weave),
     }
 }
 
 /// How the links of the pair at `index` of [`super::Report::chain`] lie and move, `bodies` those of
-/// `formings`; some ten milliseconds, more for weaves of many links and where a cure is
+/// `formings`; some ten milliseconds, more for weaves of many links and where a suggestion is
 /// looked for. None where there is no such pair.
-pub fn hang(
+pub fn analyse_chain(
     design: &Design,
     formings: &[Forming],
     bodies: &[Body],

@@ -54,10 +54,10 @@ pub(super) fn pull_report(
     pull: &Pull,
     seam: &Seam,
     given: Option<f64>,
-    spot: impl Fn(f64) -> WireRegion,
+    region: impl Fn(f64) -> WireRegion,
 ) -> PullReport {
-    let place = spot(pull.peak.at).name();
-    let best = spot(seam.best_at).name();
+    let place = region(pull.peak.at).name();
+    let best = region(seam.best_at).name();
     let shares = format!(
         "{} of the greatest moment and {} of the greatest forming strain",
         share(seam.moment_fraction),
@@ -67,14 +67,14 @@ pub(super) fn pull_report(
         None => format!(
             "Lay the seam in the {best}, about {} of the way from the waist to the tip: {shares} come to it. Away from the {}, where the moment is greatest.",
             share(4.0 * seam.best_at),
-            spot(seam.greatest_at).name()
+            region(seam.greatest_at).name()
         ),
         Some(at) if seam.is_quiet() => {
-            format!("The seam in the {} lies well: {shares} come to it.", spot(at).name())
+            format!("The seam in the {} lies well: {shares} come to it.", region(at).name())
         }
         Some(at) => format!(
             "Move the seam: in the {}, {shares} come to it; in the {best}, about {} of the way from the waist to the tip, at most {}.",
-            spot(at).name(),
+            region(at).name(),
             share(4.0 * seam.best_at),
             share(seam.best_fraction)
         ),

@@ -6,7 +6,7 @@ use serde::Serialize;
 /// The answer in a word.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Word {
+pub enum DesignVerdict {
     /// They join, with the clearance wanted.
     Yes,
     /// They join, with less.
@@ -17,25 +17,25 @@ pub enum Word {
     No,
 }
 
-impl Word {
+impl DesignVerdict {
     /// As it is written in a report and in the stylesheet.
     pub fn name(self) -> &'static str {
         match self {
-            Word::Yes => "yes",
-            Word::Just => "just",
-            Word::NotKnown => "not-known",
-            Word::No => "no",
+            DesignVerdict::Yes => "yes",
+            DesignVerdict::Just => "just",
+            DesignVerdict::NotKnown => "not-known",
+            DesignVerdict::No => "no",
         }
     }
 
     /// Of one join.
-    pub fn of(join: &JoinReport) -> Word {
+    pub fn of(join: &JoinReport) -> DesignVerdict {
         match join.verdict {
-            JoinAnswer::Passes if join.least_clearance_mm < join.margin_mm => Word::Just,
-            JoinAnswer::Passes | JoinAnswer::LikelyPasses => Word::Yes,
-            JoinAnswer::PassesIfSprung | JoinAnswer::Tight => Word::Just,
-            JoinAnswer::Undecided => Word::NotKnown,
-            JoinAnswer::DoesNotPass | JoinAnswer::LikelyDoesNotPass => Word::No,
+            JoinAnswer::Passes if join.least_clearance_mm < join.margin_mm => DesignVerdict::Just,
+            JoinAnswer::Passes | JoinAnswer::LikelyPasses => DesignVerdict::Yes,
+            JoinAnswer::PassesIfSprung | JoinAnswer::Tight => DesignVerdict::Just,
+            JoinAnswer::Undecided => DesignVerdict::NotKnown,
+            JoinAnswer::DoesNotPass | JoinAnswer::LikelyDoesNotPass => DesignVerdict::No,
         }
     }
 }
@@ -64,7 +64,7 @@ impl JoinReport {
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct WholeAnswer {
     /// In a word.
-    pub verdict: Word,
+    pub verdict: DesignVerdict,
     /// What it rests on.
     pub basis: &'static str,
     /// In a sentence; where there are several joins and not all is well it names the one that
@@ -79,13 +79,14 @@ impl WholeAnswer {
     /// then the one with least clearance. None where there are none.
     pub fn of(joins: &[JoinReport], looked_at: usize) -> Option<WholeAnswer> {
         let worst = joins.iter().enumerate().max_by(|(a, one), (b, other)| {
-            let rank = |index: usize, join: &JoinReport| (Word::of(join), index == looked_at);
+            let rank =
+                |index: usize, join: &JoinReport| (DesignVerdict::of(join), index == looked_at);
             let by_clearance = other.least_clearance_mm.total_cmp(&one.least_clearance_mm);
             rank(*a, one).cmp(&rank(*b, other)).then(by_clearance)
         });
         let (index, join) = worst?;
-        let verdict = Word::of(join);
-        let message = if joins.len() > 1 && verdict != Word::Yes {
+        let verdict = DesignVerdict::of(join);
+        let message = if joins.len() > 1 && verdict != DesignVerdict::Yes {
             format!("{}: {}", join.name(), join.message)
         } else {
             join.message.clone()

@@ -1,4 +1,4 @@
-//! What the helper does.
+//! What the worker does.
 
 use super::{Answer, MadeJig, Planned, Proof, Reply, Request, Task};
 use crate::answers::jig::Jig;
@@ -12,24 +12,24 @@ use crate::documents::units::LengthUnit;
 use std::cell::RefCell;
 
 thread_local! {
-    /// The tuner at work, and what it was asked.
-    static TUNER: RefCell<Option<(Design, Wishes, LengthUnit, Optimiser)>> = const { RefCell::new(None) };
+    /// The optimiser at work, and what it was asked.
+    static OPTIMISER: RefCell<Option<(Design, Wishes, LengthUnit, Optimiser)>> = const { RefCell::new(None) };
 }
 
-fn tuned(
+fn optimised(
     design: Design,
     wishes: Wishes,
     unit: LengthUnit,
     evaluations: usize,
 ) -> Result<Box<OptimiseResult>, String> {
-    TUNER.with_borrow_mut(|held| {
+    OPTIMISER.with_borrow_mut(|held| {
         if !held.as_ref().is_some_and(|(d, w, u, _)| *d == design && *w == wishes && *u == unit) {
-            let tuner = Optimiser::new(&design, &wishes).map_err(|error| error.to_string())?;
-            *held = Some((design, wishes, unit, tuner.speaking(unit)));
+            let optimiser = Optimiser::new(&design, &wishes).map_err(|error| error.to_string())?;
+            *held = Some((design, wishes, unit, optimiser.in_unit(unit)));
         }
-        let Some((.., tuner)) = held else { return Err("nothing is looked for".into()) };
-        tuner.step(evaluations);
-        Ok(Box::new(tuner.found()))
+        let Some((.., optimiser)) = held else { return Err("nothing is looked for".into()) };
+        optimiser.step(evaluations);
+        Ok(Box::new(optimiser.found()))
     })
 }
 
@@ -70,7 +70,7 @@ fn done(task: Task) -> Option<Answer> {
         }
         Task::Figures { design, size } => figures(&design, size).ok().map(Answer::Figures),
         Task::Tune { design, wishes, unit, evaluations } => {
-            Some(Answer::Tuned(tuned(design, wishes, unit, evaluations)))
+            Some(Answer::Tuned(optimised(design, wishes, unit, evaluations)))
         }
         Task::Moves { design, size, dimension } => {
             sensitivity(&design, size, dimension).ok().map(Answer::Moves)

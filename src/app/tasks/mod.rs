@@ -46,13 +46,13 @@ pub struct Proof {
     pub unit: LengthUnit,
 }
 
-/// What the helper is asked: little at a time, so that it can be asked something else soon.
+/// What the worker is asked: little at a time, so that it can be asked something else soon.
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Task {
     /// One join of a design, proven.
     Prove(Proof),
-    /// Room at some places of a map.
+    /// Clearance at some places of a map.
     Clearances {
         /// The map.
         question: Question,

@@ -5,7 +5,7 @@ use super::view::{Picture, Shown, View};
 use crate::answers::report::Figures;
 use crate::app::analysis::Analysis;
 use crate::app::controls::Controls;
-use crate::app::hanging::HandBend;
+use crate::app::drape_state::HandBend;
 use crate::app::model::Model;
 use crate::app::screen::{Node, Screen};
 use crate::app::tabs;

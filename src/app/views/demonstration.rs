@@ -14,11 +14,11 @@ pub fn demonstration(model: &Model, _: Window) -> Option<Picture> {
     let seam = work.design.metal.seam_share;
     let step = format!("{}, {:.0} % done", chapter.name(), 100.0 * share);
     if chapter == Chapter::Join {
-        let joining = work.joining(model.shown_join(), model.shown_way())?;
+        let joining = work.joining(model.shown_join(), model.shown_path())?;
         // What does not go through is played to where it sticks, and never shown joined.
-        let pace = work.pace(model.shown_join(), model.shown_way());
+        let pace = work.pace(model.shown_join(), model.shown_path());
         let stuck = pace.and_then(|pace| Some((pace.tight, pace.overlap?)));
-        let path = model.join().and_then(|join| join.paths.get(model.shown_way()));
+        let path = model.join().and_then(|join| join.paths.get(model.shown_path()));
         let least = path.and_then(|path| path.at_least_mm);
         let (scene, phase) = match stuck {
             Some((tight, overlap)) if share >= tight => joining.stuck(tight, overlap),

@@ -41,7 +41,7 @@ fn show_verdict(model: &Model, screen: &mut Screen) {
     // What to change first; all of it stands under Joining.
     let decides = join.filter(|_| found.join == Some(model.shown_join()));
     let first = decides.and_then(|join| join.suggestions.first());
-    let first = first.map(|first| Node::button(&first.message, "data-cure", "0"));
+    let first = first.map(|first| Node::button(&first.message, "data-suggestion", "0"));
     screen.children("change-first", first.into_iter().collect());
     screen.mark("verdict", "data-verdict", join.map_or("not-known", |join| join.verdict.word()));
     screen.mark("verdict", "data-basis", join.map_or("", |join| &join.basis));

@@ -1,4 +1,4 @@
-//! Will it go through: the verdict with its figures, both orders of work, what would cure it.
+//! Will it go through: the verdict with its figures, both orders of work, what would make it pass.
 
 use super::demonstration::demonstration;
 use super::view::View;
@@ -31,9 +31,9 @@ fn show(model: &Model, screen: &mut Screen) {
     screen.reveal("ways", !join.paths.is_empty());
     for (path, report) in join.paths.iter().enumerate().take(WAYS) {
         screen.say(&format!("way-{path}-says"), &report.message);
-        screen.tick(&format!("way-{path}"), path == model.shown_way());
+        screen.tick(&format!("way-{path}"), path == model.shown_path());
     }
-    list_cures(join, screen);
+    list_suggestions(join, screen);
     screen.reveal("joins-part", work.report.joins.len() > 1);
     let mut rows = Vec::new();
     for join in &work.report.joins {
@@ -77,10 +77,10 @@ fn list_joins(model: &Model, screen: &mut Screen) {
 }
 
 /// Each suggestion with a button that takes it.
-fn list_cures(join: &JoinReport, screen: &mut Screen) {
+fn list_suggestions(join: &JoinReport, screen: &mut Screen) {
     screen.reveal("suggestions-part", !join.suggestions.is_empty());
     let row = |(i, suggestion): (usize, &SuggestionReport)| {
-        let button = Node::button("Use this", "data-cure", i.to_string())
+        let button = Node::button("Use this", "data-suggestion", i.to_string())
             .with("aria-label", format!("Use this: {}", suggestion.message));
         let words = Node::new("span", suggestion.message.as_str());
         Node::new("li", "").holding(words).holding(button)

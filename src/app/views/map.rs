@@ -3,10 +3,10 @@
 use super::view::{Picture, Shown, View};
 use crate::answers::dimension::Dimension;
 use crate::answers::map::{AXES, CellBasis, FINEST};
+use crate::answers::report::DesignVerdict;
 use crate::answers::report::JoinAnswer;
-use crate::answers::report::Word;
 use crate::app::analysis::Analysis;
-use crate::app::map_state::{Charted, axes};
+use crate::app::map_state::{MapState, axes};
 use crate::app::model::Model;
 use crate::app::screen::{Node, Screen};
 use crate::app::tabs;
@@ -21,10 +21,10 @@ const TABLE: u8 = 16;
 fn picture(model: &Model, window: Window) -> Option<Picture> {
     let work = &model.analysis;
     let step = String::new();
-    let found = model.charted.as_ref().and_then(|charted| {
-        Some((charted, charted.place_of(&work.design, work.size)?, work.forming()?))
+    let found = model.map_state.as_ref().and_then(|map_state| {
+        Some((map_state, map_state.place_of(&work.design, work.size)?, work.forming()?))
     });
-    let Some((charted, here, forming)) = found else {
+    let Some((map_state, here, forming)) = found else {
         let caption = "Choose two different dimensions.".to_string();
         return Some(Picture {
             shown: Shown::Flat(Drawing::default(), caption.clone()),
@@ -34,22 +34,22 @@ fn picture(model: &Model, window: Window) -> Option<Picture> {
     };
     let words = at_the_point(work);
     let chart = Chart {
-        question: &charted.question,
-        grid: &charted.grid,
-        margin: charted.margin,
+        question: &map_state.question,
+        grid: &map_state.grid,
+        margin: map_state.margin,
         wire: forming.setting.wire,
         here,
-        fails: work.join_report().is_some_and(|join| Word::of(join) == Word::No),
+        fails: work.join_report().is_some_and(|join| DesignVerdict::of(join) == DesignVerdict::No),
         words: &words,
         unit: work.unit,
     };
     let mut drawing = Drawing::default();
     chart.draw_into(window, &mut drawing);
     let mm = |length: f64| length_words(Mm::new(length), work.unit);
-    let ranges = [&charted.question.across, &charted.question.up].map(|range| {
+    let ranges = [&map_state.question.across, &map_state.question.up].map(|range| {
         format!("{} from {} to {}", range.axis.words(), mm(range.low), mm(range.high))
     });
-    let axes = [charted.question.across.axis, charted.question.up.axis];
+    let axes = [map_state.question.across.axis, map_state.question.up.axis];
     let point = format!(
         "The present design, {} {} and {} {}: {words}.",
         axes[0].words(),
@@ -89,11 +89,11 @@ fn show(model: &Model, screen: &mut Screen) {
         let place = AXES.iter().position(|axis| *axis == chosen).unwrap_or(0);
         screen.value(id, &place.to_string());
     }
-    let Some(charted) = &model.charted else {
+    let Some(map_state) = &model.map_state else {
         screen.say("map-state", "");
         return;
     };
-    let grid = &charted.grid;
+    let grid = &map_state.grid;
     let state = if work.unprovable {
         "This browser cannot work the map out.".to_string()
     } else {
@@ -106,14 +106,14 @@ fn show(model: &Model, screen: &mut Screen) {
     };
     screen.say("map-state", &state);
     screen.mark("map-state", "data-done", if grid.is_done() { "true" } else { "false" });
-    screen.say("map-margin", &work.length(charted.margin));
-    write_table(charted, work.unit, screen);
+    screen.say("map-margin", &work.length(map_state.margin));
+    write_table(map_state, work.unit, screen);
 }
 
 /// The coarse places in words and figures, for whoever does not see the map.
-fn write_table(charted: &Charted, unit: LengthUnit, screen: &mut Screen) {
-    let question = &charted.question;
-    if charted.grid.stride().is_none() {
+fn write_table(map_state: &MapState, unit: LengthUnit, screen: &mut Screen) {
+    let question = &map_state.question;
+    if map_state.grid.stride().is_none() {
         return screen.children("map-table", Vec::new());
     }
     let (across, up) = (&question.across, &question.up);
@@ -133,10 +133,10 @@ fn write_table(charted: &Charted, unit: LengthUnit, screen: &mut Screen) {
     for j in nodes().rev() {
         let first = Node::new("th", mm(question.place_of([0, j])[1]));
         let cells = nodes().map(|i| {
-            let cell = charted.grid.cell([i, j]);
-            let words = match cell.kind(charted.margin) {
+            let cell = map_state.grid.cell([i, j]);
+            let words = match cell.kind(map_state.margin) {
                 Some(CellBasis::None) => "no".to_string(),
-                Some(CellBasis::Tight | CellBasis::Room) => {
+                Some(CellBasis::Tight | CellBasis::Clear) => {
                     cell.clearance().map(mm).unwrap_or_default()
                 }
                 _ => "–".into(),

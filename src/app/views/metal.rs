@@ -92,16 +92,16 @@ fn show(model: &Model, screen: &mut Screen) {
 }
 
 fn show_working(work: &Analysis, screen: &mut Screen, working: &FormingReport) {
-    let let_go = |length: ReleasedReport| {
+    let released = |length: ReleasedReport| {
         let [held, kept] = [length.loaded_mm, length.released_mm.likely].map(|mm| work.length(mm));
         format!("{held} → {kept}")
     };
     for (name, text) in [
-        ("coil", let_go(working.coil_inside)),
-        ("oval", let_go(working.oval_length)),
-        ("oval-end", let_go(working.oval_end_radius)),
-        ("lobe", let_go(working.lobe_width)),
-        ("waist-kept", let_go(working.waist_gap)),
+        ("coil", released(working.coil_inside)),
+        ("oval", released(working.oval_length)),
+        ("oval-end", released(working.oval_end_radius)),
+        ("lobe", released(working.lobe_width)),
+        ("waist-kept", released(working.waist_gap)),
         (
             "fold-kept",
             format!("{:.0}° → {:.0}°", working.fold_loaded_deg, working.fold_released_deg.likely),

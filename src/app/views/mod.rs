@@ -12,15 +12,15 @@ mod head;
 mod join;
 mod map;
 mod metal;
+mod optimise;
 mod plan;
 mod saved;
 mod shape;
 mod tour;
-mod tune;
 mod view;
 
 pub use demonstration::demonstration;
-pub use tune::trade_of;
+pub use optimise::trade_of;
 pub use view::{Picture, Shown, View};
 
 use super::model::Model;
@@ -37,7 +37,7 @@ const VIEWS: [View; 8] = [
     chain::VIEW,
     drape::VIEW,
     plan::VIEW,
-    tune::VIEW,
+    optimise::VIEW,
 ];
 
 /// The picture of the view seen, in a window of this size; its words say so where it is not of
@@ -100,11 +100,11 @@ fn panels(model: &Model, screen: &mut Screen) {
         screen.reveal(&format!("panel-{}", view.id), view.id == seen.id);
     }
     screen.reveal("player", seen.span.is_some());
-    let is_flat = [tabs::MAP, tabs::TUNE, tabs::PLAN].contains(&seen.id);
+    let is_flat = [tabs::MAP, tabs::OPTIMISE, tabs::PLAN].contains(&seen.id);
     screen.reveal("eye", !is_flat);
     screen.reveal("hint-turn", !is_flat);
     screen.reveal("hint-map", seen.id == tabs::MAP);
-    screen.reveal("hint-tune", seen.id == tabs::TUNE);
+    screen.reveal("hint-optimise", seen.id == tabs::OPTIMISE);
     screen.mark("picture", "data-flat", if is_flat { "true" } else { "false" });
     (VIEWS[model.view].show)(model, screen);
 }

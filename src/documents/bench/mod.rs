@@ -40,7 +40,7 @@ pub struct Bench {
     #[serde(default)]
     #[cfg_attr(feature = "schema", schemars(length(max = 200)))]
     pub name: String,
-    /// Wires in the drawer.
+    /// Wires in stock.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[cfg_attr(feature = "schema", schemars(length(max = 100)))]
     pub wires: Vec<WireChoice>,
@@ -245,7 +245,7 @@ impl Bench {
         Ok(())
     }
 
-    /// Diameters of the wires in the drawer, mm, in the document's order.
+    /// Diameters of the wires in stock, mm, in the document's order.
     ///
     /// # Errors
     /// [`BenchError`] for the first that is no wire.

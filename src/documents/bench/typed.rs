@@ -66,9 +66,9 @@ mod tests {
         assert_eq!(lengths("0.5, 1/4 in", LengthUnit::Inch).unwrap(), [12.7, 6.35]);
         assert_eq!(lengths("  ", mm).unwrap(), [0.0; 0]);
         assert!(lengths("9, ten", mm).is_err());
-        let drawer = wires("0.9, AWG 18, 19 swg, awg2/0", mm).unwrap();
-        assert_eq!(wires_text(&drawer, mm), "0.9, AWG 18, SWG 19, AWG 2/0");
-        let bench = Bench { wires: drawer, ..Bench::default() };
+        let stock = wires("0.9, AWG 18, 19 swg, awg2/0", mm).unwrap();
+        assert_eq!(wires_text(&stock, mm), "0.9, AWG 18, SWG 19, AWG 2/0");
+        let bench = Bench { wires: stock, ..Bench::default() };
         // AWG 18 by ASTM B258, SWG 19 by BS 3737: 1.024 mm, 0.040 in.
         let found = bench.wire_diameters().unwrap();
         assert!((found[1] - 1.024).abs() < 5e-4 && (found[2] - 1.016).abs() < 5e-4, "{found:?}");

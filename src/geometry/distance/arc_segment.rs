@@ -43,14 +43,14 @@ pub(super) struct CurvePoint {
     pub aside: f64,
     /// Arc length left to the start and to the end, mm; never understated, and exactly
     /// zero at an end.
-    pub room_start: f64,
-    pub room_end: f64,
+    pub length_before: f64,
+    pub length_after: f64,
 }
 
 impl CurvePoint {
     /// At one of the ends.
     pub fn at_end(&self) -> bool {
-        self.room_start <= 0.0 || self.room_end <= 0.0
+        self.length_before <= 0.0 || self.length_after <= 0.0
     }
 }
 
@@ -164,15 +164,15 @@ impl ArcSegment {
     /// First or last place.
     pub fn end(&self, last: bool) -> CurvePoint {
         let side = if last { 1.0 } else { -1.0 };
-        let (room_start, room_end) =
+        let (length_before, length_after) =
             if last { (2.0 * self.half, 0.0) } else { (0.0, 2.0 * self.half) };
         CurvePoint {
             point: self.mid + side * self.half_chord * self.tangent - self.sagitta() * self.out,
             tangent: self.cos * self.tangent - side * self.sin * self.out,
             out: self.cos * self.out + side * self.sin * self.tangent,
             aside: side * self.half_chord,
-            room_start,
-            room_end,
+            length_before,
+            length_after,
         }
     }
 
@@ -191,8 +191,8 @@ impl ArcSegment {
                 tangent: self.tangent,
                 out: self.out,
                 aside: y,
-                room_start: self.half + y,
-                room_end: self.half - y,
+                length_before: self.half + y,
+                length_after: self.half - y,
             };
         }
         // In radii: the centre at 0, mid at (1, 0).
@@ -214,8 +214,8 @@ impl ArcSegment {
             tangent: cos * self.tangent - sin * self.out,
             out: cos * self.out + sin * self.tangent,
             aside,
-            room_start: clearance,
-            room_end: clearance,
+            length_before: clearance,
+            length_after: clearance,
         }
     }
 
@@ -229,8 +229,8 @@ impl ArcSegment {
             tangent: cos * self.tangent - sin * self.out,
             out: cos * self.out + sin * self.tangent,
             aside,
-            room_start: self.half + offset,
-            room_end: self.half - offset,
+            length_before: self.half + offset,
+            length_after: self.half - offset,
         }
     }
 
@@ -240,8 +240,8 @@ impl ArcSegment {
             tangent: self.tangent,
             out: self.out,
             aside: 0.0,
-            room_start: self.half,
-            room_end: self.half,
+            length_before: self.half,
+            length_after: self.half,
         }
     }
 

@@ -103,8 +103,8 @@ impl Capsule {
             let s = if crossed { free.clamp(-1.0, 1.0) } else { 0.0 };
             let t = ((f + s * along) * inverse_b[k]).clamp(-1.0, 1.0);
             let s = ((t * along - c) * inverse_a[k]).clamp(-1.0, 1.0);
-            let contact_distance = |x: usize| w[x][k] + s * h[x][k] - t * g[x][k];
-            let (x, y, z) = (contact_distance(0), contact_distance(1), contact_distance(2));
+            let between = |x: usize| w[x][k] + s * h[x][k] - t * g[x][k];
+            let (x, y, z) = (between(0), between(1), between(2));
             let shorter = squared_a[k].min(squared_b[k]);
             let drift = if crossed { 0.0 } else { 2.0 * PARALLEL_DRIFT * shorter.sqrt() };
             gaps[k] = (x * x + y * y + z * z).sqrt() - (radius[k] + drift);

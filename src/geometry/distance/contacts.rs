@@ -156,13 +156,12 @@ impl Walk<'_> {
     }
 
     fn note(&mut self, at_a: &CurvePoint, at_b: &CurvePoint) {
-        let contact_distance = at_a.point - at_b.point;
-        let distance = contact_distance.norm();
+        let between = at_a.point - at_b.point;
+        let distance = between.norm();
         if !(distance <= self.limit) {
             return;
         }
-        let square =
-            |tangent: &Vector| contact_distance.dot(tangent).abs() <= SQUARE * distance + self.same;
+        let square = |tangent: &Vector| between.dot(tangent).abs() <= SQUARE * distance + self.same;
         let contact = Contact {
             distance,
             point_a: Point::from(at_a.point),
@@ -187,9 +186,9 @@ fn settled(a: &ArcSegment, b: &ArcSegment, start: CurvePoint) -> (CurvePoint, Cu
     let mut at_b = start;
     let mut at_a = a.nearest(&at_b.point);
     for _ in 0..STEPS {
-        let contact_distance = at_a.point - at_b.point;
-        let bend = bend_at(a, &at_a, b, &at_b, &contact_distance);
-        let slope = -contact_distance.dot(&at_b.tangent);
+        let between = at_a.point - at_b.point;
+        let bend = bend_at(a, &at_a, b, &at_b, &between);
+        let slope = -between.dot(&at_b.tangent);
         // Plain alternation where A is at an end or Newton has no minimum to aim at.
         let next = if at_a.at_end() || !(bend > 1e-6) {
             b.nearest(&at_a.point)
@@ -199,7 +198,7 @@ fn settled(a: &ArcSegment, b: &ArcSegment, start: CurvePoint) -> (CurvePoint, Cu
         let moved = (next.point - at_b.point).norm();
         at_b = next;
         at_a = a.nearest(&at_b.point);
-        if !(moved > 1e-13 * (1.0 + contact_distance.norm())) {
+        if !(moved > 1e-13 * (1.0 + between.norm())) {
             break;
         }
     }

@@ -38,17 +38,17 @@ const FLAT: f64 = 1e-12;
 impl HessianBounds {
     #[inline]
     pub fn of(a: &ArcSegment, b: &ArcSegment) -> HessianBounds {
-        let contact_distance = a.mid - b.mid;
+        let between = a.mid - b.mid;
         let (tt, tn, nt, nn) = (
             a.tangent.dot(&b.tangent),
             a.tangent.dot(&b.out),
             a.out.dot(&b.tangent),
             a.out.dot(&b.out),
         );
-        let slope_a = contact_distance.dot(&a.tangent);
-        let slope_b = -contact_distance.dot(&b.tangent);
-        let p0 = 1.0 - a.curvature * contact_distance.dot(&a.out);
-        let q0 = 1.0 + b.curvature * contact_distance.dot(&b.out);
+        let slope_a = between.dot(&a.tangent);
+        let slope_b = -between.dot(&b.tangent);
+        let p0 = 1.0 - a.curvature * between.dot(&a.out);
+        let q0 = 1.0 + b.curvature * between.dot(&b.out);
         let p = bend(a, b, p0, slope_a, [nt, nn, tt, tn]);
         let q = bend(b, a, q0, slope_b, [tn, nn, tt, nt]);
         let c = tt.abs() + nt.abs() * a.sin + tn.abs() * b.sin + nn.abs() * (a.sin * b.sin);
@@ -121,18 +121,17 @@ fn one_way(slope: f64, bend: (f64, f64), c: f64, half: f64, other_half: f64) -> 
 }
 
 /// The quadratic lower bound on f over a pair from one pair of places: f₀ plus the worst
-/// of the slopes over the clearance left, plus the least bend over the whole clearance.
+/// of the slopes over the length left, plus the least bend over the whole length.
 pub(super) fn taylor_least(at_a: &CurvePoint, at_b: &CurvePoint, least_bend: f64) -> f64 {
-    let contact_distance = at_a.point - at_b.point;
+    let between = at_a.point - at_b.point;
     let worst = |slope: f64, spot: &CurvePoint| {
-        if slope > 0.0 { -slope * spot.room_start } else { slope * spot.room_end }
+        if slope > 0.0 { -slope * spot.length_before } else { slope * spot.length_after }
     };
-    let linear = worst(contact_distance.dot(&at_a.tangent), at_a)
-        + worst(-contact_distance.dot(&at_b.tangent), at_b);
-    let clearance = |spot: &CurvePoint| spot.room_start.max(spot.room_end).powi(2);
-    contact_distance.norm_squared()
+    let linear = worst(between.dot(&at_a.tangent), at_a) + worst(-between.dot(&at_b.tangent), at_b);
+    let length_squared = |spot: &CurvePoint| spot.length_before.max(spot.length_after).powi(2);
+    between.norm_squared()
         + 2.0 * linear
-        + least_bend.min(0.0) * (clearance(at_a) + clearance(at_b))
+        + least_bend.min(0.0) * (length_squared(at_a) + length_squared(at_b))
 }
 
 /// A lower bound for the cases in which the distance hardly changes along a stretch:
@@ -173,10 +172,10 @@ pub(super) fn bend_at(
     at_a: &CurvePoint,
     b: &ArcSegment,
     at_b: &CurvePoint,
-    contact_distance: &Vector,
+    between: &Vector,
 ) -> f64 {
-    let p = 1.0 - a.curvature * contact_distance.dot(&at_a.out);
-    let q = 1.0 + b.curvature * contact_distance.dot(&at_b.out);
+    let p = 1.0 - a.curvature * between.dot(&at_a.out);
+    let q = 1.0 + b.curvature * between.dot(&at_b.out);
     let c = at_a.tangent.dot(&at_b.tangent);
     q - c * c / p
 }

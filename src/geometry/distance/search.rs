@@ -295,13 +295,13 @@ impl<'t> DistanceQuery<'t> {
         let mut at_a = a.nearest(&at_b.point);
         let convexity = bends.convexity();
         for _ in 0..NEWTON_STEPS {
-            let contact_distance = at_a.point - at_b.point;
-            let squared = contact_distance.norm_squared();
+            let between = at_a.point - at_b.point;
+            let squared = between.norm_squared();
             self.offer(a, &at_a, b, &at_b, squared);
             let Some(least_bend) = convexity else { break };
             // The nearest place on A is exact, so only the slope along B is left over.
-            let slope = -contact_distance.dot(&at_b.tangent);
-            let clearance = if slope > 0.0 { at_b.room_start } else { at_b.room_end };
+            let slope = -between.dot(&at_b.tangent);
+            let clearance = if slope > 0.0 { at_b.length_before } else { at_b.length_after };
             let drop = (slope * slope / least_bend).min(2.0 * slope.abs() * clearance);
             if !self.must_visit((squared - drop).max(0.0).sqrt()) {
                 return;
@@ -309,7 +309,7 @@ impl<'t> DistanceQuery<'t> {
             at_b = if at_a.at_end() {
                 b.nearest(&at_a.point)
             } else {
-                let bend = bend_at(a, &at_a, b, &at_b, &contact_distance).max(least_bend);
+                let bend = bend_at(a, &at_a, b, &at_b, &between).max(least_bend);
                 b.nearest(&(at_b.point - (slope / bend) * at_b.tangent))
             };
             at_a = a.nearest(&at_b.point);

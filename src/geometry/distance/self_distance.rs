@@ -1,6 +1,6 @@
 //! A closed curve against itself.
 //!
-//! Two stretches of one curve are only compared where they are at least `contact_distance` along the
+//! Two stretches of one curve are only compared where they are at least `separation` along the
 //! wire, either way round. Pairs that lie wholly beyond that are settled as two curves
 //! are; pairs cut by the limit are halved, and where distance grows with separation the
 //! minimum lies on the limit itself, a function of one place with the same bounds.
@@ -14,10 +14,10 @@ use crate::geometry::curve::{Piece, Pose};
 /// Halvings of one pair of leaves, both sides together, where the limit cuts it.
 const HALVINGS: u32 = 48;
 
-/// Least distance of any two places of a closed curve at least `contact_distance` mm from each other
-/// along it; `None` where it is too short to have such places, or `contact_distance` is not a number.
+/// Least distance of any two places of a closed curve at least `separation` mm from each other
+/// along it; `None` where it is too short to have such places, or `separation` is not a number.
 ///
-/// For a wire of diameter d bent nowhere tighter than d/2, `contact_distance` = π d/2 finds every
+/// For a wire of diameter d bent nowhere tighter than d/2, `separation` = π d/2 finds every
 /// overlap: by Schur's comparison, places closer along the wire than that cannot overlap
 /// unless their curvature is greater.
 ///
@@ -43,16 +43,16 @@ const HALVINGS: u32 = 48;
 /// assert!((found.distance_at_most - 2.0).abs() < 1e-6);
 /// # Ok::<(), linkfold::geometry::curve::CurveError>(())
 /// ```
-pub fn self_distance(curve: &Tree, contact_distance: f64) -> Option<Nearest> {
+pub fn self_distance(curve: &Tree, separation: f64) -> Option<Nearest> {
     let length: f64 = curve.pieces().iter().map(Piece::length).sum();
-    if !(contact_distance <= 0.5 * length) {
+    if !(separation <= 0.5 * length) {
         return None;
     }
-    let contact_distance = contact_distance.max(0.0);
+    let separation = separation.max(0.0);
     let mut walk = SelfWalk {
         search: DistanceQuery::new(curve, curve, &Pose::identity(), Query::default()),
-        contact_distance,
-        most: length - contact_distance,
+        separation,
+        most: length - separation,
     };
     let leaves = &curve.leaves;
     let capsules: Vec<_> = leaves.iter().map(|leaf| leaf.stretch.capsule()).collect();
@@ -94,18 +94,18 @@ impl PairOffsets {
 
 struct SelfWalk<'t> {
     search: DistanceQuery<'t>,
-    /// Allowed separations from A on to B: from `contact_distance` to `most`.
-    contact_distance: f64,
+    /// Allowed separations from A on to B: from `separation` to `most`.
+    separation: f64,
     most: f64,
 }
 
 impl SelfWalk<'_> {
     fn outside(&self, span: (f64, f64)) -> bool {
-        span.1 < self.contact_distance || span.0 > self.most
+        span.1 < self.separation || span.0 > self.most
     }
 
     fn inside(&self, span: (f64, f64)) -> bool {
-        span.0 >= self.contact_distance && span.1 <= self.most
+        span.0 >= self.separation && span.1 <= self.most
     }
 
     fn pair(&mut self, a: &ArcSegment, b: &ArcSegment, at: PairOffsets, halvings: u32) {
@@ -121,8 +121,8 @@ impl SelfWalk<'_> {
         let grows = (bends.one_way_a(a, b), bends.one_way_b(a, b));
         let limit = match grows {
             // Nearest at A's last and B's first place: the least separation allowed.
-            (Some(true), Some(false)) if span.1 <= self.most => Some(self.contact_distance),
-            (Some(false), Some(true)) if span.0 >= self.contact_distance => Some(self.most),
+            (Some(true), Some(false)) if span.1 <= self.most => Some(self.separation),
+            (Some(false), Some(true)) if span.0 >= self.separation => Some(self.most),
             _ => None,
         };
         if let Some(limit) = limit {
@@ -133,7 +133,7 @@ impl SelfWalk<'_> {
         } else {
             let (at_a, at_b) = (a.at(0.0), b.at(0.0));
             let separation = at.from_b + b.half - at.from_a - a.half;
-            if separation >= self.contact_distance && separation <= self.most {
+            if separation >= self.separation && separation <= self.most {
                 self.offer(a, &at_a, b, &at_b);
             }
             if !self.search.must_visit(axis_least(a, b)) {
@@ -171,15 +171,15 @@ impl SelfWalk<'_> {
     ) -> f64 {
         let from = at.from_a.max(at.from_b - limit);
         let to = (at.from_a + 2.0 * a.half).min(at.from_b + 2.0 * b.half - limit);
-        let (middle, clearance) = (0.5 * (from + to), 0.5 * (to - from).max(0.0));
+        let (middle, half_length) = (0.5 * (from + to), 0.5 * (to - from).max(0.0));
         let at_a = a.at(middle - at.from_a - a.half);
         let at_b = b.at(middle + limit - at.from_b - b.half);
         self.offer(a, &at_a, b, &at_b);
-        let contact_distance = at_a.point - at_b.point;
-        let slope = contact_distance.dot(&(at_a.tangent - at_b.tangent));
+        let between = at_a.point - at_b.point;
+        let slope = between.dot(&(at_a.tangent - at_b.tangent));
         let bend = bends.least_bend_together().min(0.0);
-        let least = contact_distance.norm_squared() - 2.0 * slope.abs() * clearance
-            + bend * clearance * clearance;
+        let least = between.norm_squared() - 2.0 * slope.abs() * half_length
+            + bend * half_length * half_length;
         least.max(0.0).sqrt()
     }
 

@@ -361,7 +361,7 @@ impl Eight {
     }
 
     /// What lies at a place along the wire, a share of the whole way round from the waist's middle.
-    pub fn spot(&self, fraction: f64) -> WireRegion {
+    pub fn region_at(&self, fraction: f64) -> WireRegion {
         let fraction = fraction.rem_euclid(0.5);
         let quarter = self.quarter();
         let from_waist = 4.0 * fraction.min(0.5 - fraction) * quarter;

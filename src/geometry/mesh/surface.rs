@@ -83,8 +83,8 @@ impl Surface {
             let stray_mm = 1.1 * stray * triangles / MOST_TRIANGLES as f64;
             return Err(MeshError::TooMany { triangles, stray_mm });
         }
-        let (waypoints, end) = waypoints(curve, bands);
-        Ok(skinned(&waypoints, end, curve, radius, sides as usize))
+        let (rings, end) = rings(curve, bands);
+        Ok(skinned(&rings, end, curve, radius, sides as usize))
     }
 
     /// Its corners, mm.
@@ -116,8 +116,8 @@ fn turn(radius: f64, side: f64, bend: f64, planned: f64) -> f64 {
 }
 
 /// The rings in order, and the first one's normal carried all the way round.
-fn waypoints(curve: &ClosedCurve, bands: impl Fn(&Piece) -> f64) -> (Vec<TubeRing>, Vector) {
-    let mut waypoints = Vec::new();
+fn rings(curve: &ClosedCurve, bands: impl Fn(&Piece) -> f64) -> (Vec<TubeRing>, Vector) {
+    let mut rings = Vec::new();
     let mut along = 0.0;
     let mut carried = any_normal(&curve.pieces()[0].tangent(0.0));
     for piece in curve.pieces() {
@@ -135,7 +135,7 @@ fn waypoints(curve: &ClosedCurve, bands: impl Fn(&Piece) -> f64) -> (Vec<TubeRin
             let fraction = i as f64 / count;
             let s = fraction * piece.length();
             let tangent = piece.tangent(s);
-            waypoints.push(TubeRing {
+            rings.push(TubeRing {
                 place: piece.point(s),
                 normal: square_to(&tangent, carry(fraction)),
                 tangent,
@@ -145,11 +145,11 @@ fn waypoints(curve: &ClosedCurve, bands: impl Fn(&Piece) -> f64) -> (Vec<TubeRin
         carried = square_to(&piece.tangent(piece.length()), carry(1.0));
         along += piece.length();
     }
-    (waypoints, carried)
+    (rings, carried)
 }
 
 fn skinned(
-    waypoints: &[TubeRing],
+    rings: &[TubeRing],
     end: Vector,
     curve: &ClosedCurve,
     radius: f64,
@@ -158,24 +158,24 @@ fn skinned(
     let side = TAU / sides as f64;
     // What the carried frame still has to turn by to meet the first; whole sides of it are
     // made up by counting corners from another one.
-    let first = &waypoints[0];
+    let first = &rings[0];
     let open = first.tangent.dot(&end.cross(&first.normal)).atan2(end.dot(&first.normal));
     let whole = (open / side).round();
     let leftover = open - whole * side;
     let shift = (whole as i64).rem_euclid(sides as i64) as usize;
     let length = curve.length();
 
-    let count = waypoints.len();
+    let count = rings.len();
     let mut places = Vec::with_capacity(count * sides);
     let mut normals = Vec::with_capacity(count * sides);
     let mut triangles = Vec::with_capacity(2 * count * sides);
-    for (i, waypoint) in waypoints.iter().enumerate() {
-        let aside = waypoint.tangent.cross(&waypoint.normal);
-        let lead = leftover * waypoint.along / length;
+    for (i, ring) in rings.iter().enumerate() {
+        let aside = ring.tangent.cross(&ring.normal);
+        let lead = leftover * ring.along / length;
         for k in 0..sides {
             let (sin, cos) = (lead + side * k as f64).sin_cos();
-            let out = cos * waypoint.normal + sin * aside;
-            places.push(waypoint.place + radius * out);
+            let out = cos * ring.normal + sin * aside;
+            places.push(ring.place + radius * out);
             normals.push(out);
         }
         let closes = i + 1 == count;
@@ -188,13 +188,13 @@ fn skinned(
             triangles.push([a, c, d]);
         }
     }
-    let deviation = deviation(waypoints, curve, radius, side, leftover.abs());
+    let deviation = deviation(rings, curve, radius, side, leftover.abs());
     Surface { places, normals, triangles, deviation }
 }
 
 /// The greatest of the bound at the head over all bands.
 fn deviation(
-    waypoints: &[TubeRing],
+    rings: &[TubeRing],
     curve: &ClosedCurve,
     radius: f64,
     side: f64,
@@ -205,16 +205,16 @@ fn deviation(
     let (mut piece, mut ends) = (pieces.next(), 0.0);
     ends += piece.map_or(0.0, Piece::length);
     let mut most: f64 = 0.0;
-    for (i, waypoint) in waypoints.iter().enumerate() {
-        // A waypoint stands at the start of every piece; rounding must not miss the change.
-        while waypoint.along >= ends - 1e-9 * length
+    for (i, ring) in rings.iter().enumerate() {
+        // A ring stands at the start of every piece; rounding must not miss the change.
+        while ring.along >= ends - 1e-9 * length
             && let Some(next) = pieces.next()
         {
             piece = Some(next);
             ends += next.length();
         }
         let curvature = piece.map_or(0.0, Piece::curvature);
-        let far = waypoints.get(i + 1).map_or(length, |next| next.along) - waypoint.along;
+        let far = rings.get(i + 1).map_or(length, |next| next.along) - ring.along;
         let (turn, twist) = (far * curvature, leftover * far / length);
         let round = side + turn + twist;
         most = most.max(0.125 * (radius * round * round + far * turn));

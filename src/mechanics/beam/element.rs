@@ -79,8 +79,10 @@ pub enum BeamError {
         /// How many there are.
         supports: usize,
     },
-    /// Two waypoints at one place.
-    #[error("two stations both stand at {at_mm} mm along the wire; each needs its own place")]
+    /// Two of the places asked for at one place.
+    #[error(
+        "two of the places asked for both lie at {at_mm} mm along the wire; each needs its own place"
+    )]
     SamePlace {
         /// Arc length of the place, mm.
         at_mm: f64,

@@ -187,13 +187,11 @@ impl BeamFrame {
     /// as a rigid body need no force.
     ///
     /// # Errors
-    /// [`BeamError::SamePlace`] for two waypoints at one place; [`BeamError::Loose`] where the
+    /// [`BeamError::SamePlace`] for two places in one; [`BeamError::Loose`] where the
     /// theory leaves a span rigid (a straight of [`Theory::Thin`](super::Theory::Thin)).
-    pub fn stiffness(&self, waypoints: &[f64]) -> Result<DMatrix<f64>, BeamError> {
-        let places = waypoints
-            .iter()
-            .map(|at| self.on_curve(*at))
-            .collect::<Result<Vec<f64>, BeamError>>()?;
+    pub fn stiffness(&self, places: &[f64]) -> Result<DMatrix<f64>, BeamError> {
+        let places =
+            places.iter().map(|at| self.on_curve(*at)).collect::<Result<Vec<f64>, BeamError>>()?;
         let mut order: Vec<usize> = (0..places.len()).collect();
         order.sort_by(|a, b| places[*a].total_cmp(&places[*b]));
         let mut total = DMatrix::zeros(6 * places.len(), 6 * places.len());

@@ -207,7 +207,7 @@ impl FormingRun {
         let neck = Mm::new(setting.neck);
         let eight_held =
             rod.pinch_to_neck(Mm::new(setting.pinch_jaw), neck, Mm::new(gap)).map_err(pinching)?;
-        let eight_kept = rod.release().map_err(pinching)?;
+        let eight_released = rod.release().map_err(pinching)?;
 
         let mut strains = vec![
             StepStrain::wound(radius * wound, flow),
@@ -224,10 +224,10 @@ impl FormingRun {
             anneals.before_pinch,
             radius,
             (&eight_held.shape, annealed_at),
-            &eight_kept,
+            &eight_released,
         );
-        let released = eight_kept.curvatures.iter().zip(annealed_at);
-        let mut outer_kept: Vec<f64> =
+        let released = eight_released.curvatures.iter().zip(annealed_at);
+        let mut outer_released: Vec<f64> =
             released.map(|(now, then)| radius * (now - then).abs()).collect();
         let drawn = held.eight.curvatures(rod.places());
         let bent = shaped.bend(&drawn).map_err(pinching)?;
@@ -236,8 +236,8 @@ impl FormingRun {
             // Where no jaw of the rod's takes hold, the wire is bent to the shape that is drawn.
             raise(&mut pinched.in_plane, &bent.plastic);
             raise(&mut pinched.outer, &bent.outer);
-            raise(&mut outer_kept, &shaped.outer_kept());
-            neck_share = shaped.share_kept_at_the_waist(&drawn);
+            raise(&mut outer_released, &shaped.outer_released());
+            neck_share = shaped.residual_share_at_the_waist(&drawn);
         }
         strains.push(pinched);
 
@@ -250,13 +250,13 @@ impl FormingRun {
             if anneals.before_press {
                 shaped.anneal();
             }
-            let press_to = shaped.bore_to_keep(last).unwrap_or(eight.bore());
+            let press_to = shaped.bore_to_leave(last).unwrap_or(eight.bore());
             let bent = shaped.bend(&to).map_err(pinching)?;
             let step = StepStrain::further(FormingStep::Press, anneals.before_press, before, bent);
             if anneals.before_press {
-                outer_kept = shaped.outer_kept();
+                outer_released = shaped.outer_released();
             } else {
-                raise(&mut outer_kept, &shaped.outer_kept());
+                raise(&mut outer_released, &shaped.outer_released());
             }
             strains.push(step);
             press = Some(PressedLobe {
@@ -271,14 +271,14 @@ impl FormingRun {
         let worked = if anneals.before_fold { 0.0 } else { MEAN_STRAIN * worked };
         let folding = Bending::new(section, flow.worked(worked));
         let jaw = 1.0 / held.fold.radius;
-        let fold_share = folding.kept_curvature(jaw)? / jaw;
-        if !(fold_share > LEAST_KEPT) {
+        let fold_share = folding.residual_curvature(jaw)? / jaw;
+        if !(fold_share > LEAST_RESIDUAL) {
             let most = Mm::new((2.0 / folding.yield_curvature() - setting.wire).clamp(0.0, 1e9));
             return Err(FormingError::FoldStaysElastic { jaw: Mm::new(setting.fold_jaw), most });
         }
         let before = strains.last().filter(|_| !anneals.before_fold);
-        let before = before.map(|step| (outer_kept.as_slice(), step.in_plane.as_slice()));
-        strains.push(StepStrain::folded(&held.fold, before, &eight_kept, folding.flow()));
+        let before = before.map(|step| (outer_released.as_slice(), step.in_plane.as_slice()));
+        strains.push(StepStrain::folded(&held.fold, before, &eight_released, folding.flow()));
         if anneals.before_fold {
             shaped.anneal();
         }
@@ -286,14 +286,15 @@ impl FormingRun {
             if anneals.before_open {
                 shaped.anneal();
             }
-            press.open_to = drawn.last().and_then(|own| shaped.bore_to_keep(*own));
+            press.open_to = drawn.last().and_then(|own| shaped.bore_to_leave(*own));
             let bent = shaped.bend(&drawn).map_err(pinching)?;
             strains.push(StepStrain::further(FormingStep::Open, anneals.before_open, before, bent));
         }
 
         let oval = [SprungShape::of(&oval_held.shape, wire), SprungShape::of(&oval_kept, wire)];
-        let eight = [SprungShape::of(&eight_held.shape, wire), SprungShape::of(&eight_kept, wire)];
-        let kept = kept_setting(&held, &oval, &eight, (fold_share, neck_share));
+        let eight =
+            [SprungShape::of(&eight_held.shape, wire), SprungShape::of(&eight_released, wire)];
+        let kept = released_tools(&held, &oval, &eight, (fold_share, neck_share));
         Ok(FormingRun {
             held,
             coil_springback,
@@ -329,13 +330,13 @@ impl FormingRun {
 }
 
 /// Less of a curvature than this share is none: the wire springs off straight.
-const LEAST_KEPT: f64 = 1e-6;
+const LEAST_RESIDUAL: f64 = 1e-6;
 
 /// What a coil of annealed wire opens by in inside diameter, mm.
 fn opens_by(bending: &Bending, setting: &ToolDimensions) -> Result<f64, FormingError> {
     let wound = 2.0 / (setting.mandrel + setting.wire);
-    let kept = bending.kept_curvature(wound)?;
-    if !(kept > LEAST_KEPT * wound) {
+    let kept = bending.residual_curvature(wound)?;
+    if !(kept > LEAST_RESIDUAL * wound) {
         let most = Mm::new((2.0 / bending.yield_curvature() - setting.wire).clamp(0.0, 1e9));
         return Err(FormingError::StaysElastic { mandrel: Mm::new(setting.mandrel), most });
     }
@@ -364,7 +365,7 @@ pub fn wound(tools: &ToolDimensions, flow: FlowCurve) -> Result<ToolDimensions, 
 
 /// The tools that would leave, without springback, what `held` leaves with it. The tip gap stays:
 /// a finished link's tips are pinched shut last, whatever the fold gives back.
-fn kept_setting(
+fn released_tools(
     held: &Forming,
     oval: &[SprungShape; 2],
     eight: &[SprungShape; 2],

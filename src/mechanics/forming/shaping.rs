@@ -58,7 +58,7 @@ impl ShapedWire {
     pub fn bend(&mut self, to: &[f64]) -> Result<PlacewiseBend, RodError> {
         let bent = self.rod.bend_each(to)?;
         let before = std::mem::replace(&mut self.plastic, bent.plastic_strains);
-        self.kept = bent.kept_curvatures;
+        self.kept = bent.residual_curvatures;
         let away = to.iter().zip(&self.annealed);
         Ok(PlacewiseBend {
             outer: away.map(|(now, then)| self.radius * (now - then).abs()).collect(),
@@ -68,13 +68,13 @@ impl ShapedWire {
     }
 
     /// Strain of the outermost fibre as released, away from the last annealed shape.
-    pub fn outer_kept(&self) -> Vec<f64> {
+    pub fn outer_released(&self) -> Vec<f64> {
         let away = self.kept.iter().zip(&self.annealed);
         away.map(|(now, then)| self.radius * (now - then).abs()).collect()
     }
 
     /// Share that stays of the sharpest bend towards the outside, of those `held`: at a neck's end.
-    pub fn share_kept_at_the_waist(&self, held: &[f64]) -> f64 {
+    pub fn residual_share_at_the_waist(&self, held: &[f64]) -> f64 {
         let sharpest = held.iter().zip(&self.kept).min_by(|a, b| a.0.total_cmp(b.0));
         match sharpest {
             Some((held, kept)) if *held < 0.0 => (kept / held).clamp(0.1, 1.0),
@@ -84,9 +84,9 @@ impl ShapedWire {
 
     /// Bore, mm, to which a lobe's end has to be bent so that its curvature `wanted` stays; none where
     /// no bend leaves it.
-    pub fn bore_to_keep(&self, wanted: f64) -> Option<f64> {
+    pub fn bore_to_leave(&self, wanted: f64) -> Option<f64> {
         let tip = self.kept.len().checked_sub(1)?;
-        let bent = self.rod.bend_to_keep(tip, wanted)?;
+        let bent = self.rod.bend_to_leave(tip, wanted)?;
         (bent > 0.0).then(|| (2.0 / bent - 2.0 * self.radius).max(0.0))
     }
 }

@@ -71,7 +71,7 @@ pub struct LoadedRod {
 #[derive(Clone, Debug, PartialEq)]
 pub struct BentPlaces {
     /// Curvature, 1/mm.
-    pub kept_curvatures: Vec<f64>,
+    pub residual_curvatures: Vec<f64>,
     /// Plastic strain of the outermost fibre added up over every turn since annealing.
     pub plastic_strains: Vec<f64>,
 }
@@ -301,7 +301,7 @@ impl RingRod {
         }
         let plastic = |section| quarter.layers.plastic_strain(section);
         Ok(BentPlaces {
-            kept_curvatures: kept,
+            residual_curvatures: kept,
             plastic_strains: quarter.sections.iter().map(plastic).collect(),
         })
     }
@@ -311,7 +311,7 @@ impl RingRod {
     ///
     /// # Panics
     /// Where there is no such place.
-    pub fn bend_to_keep(&self, place: usize, kept: f64) -> Option<f64> {
+    pub fn bend_to_leave(&self, place: usize, kept: f64) -> Option<f64> {
         let (layers, section) = (&self.quarter.layers, &self.quarter.sections[place]);
         let left = |bent: f64| {
             let mut tried = section.clone();

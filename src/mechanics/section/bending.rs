@@ -118,16 +118,16 @@ impl Bending {
     /// let section = RoundSection::new(Mm::new(1.0))?;
     /// let flow = FlowCurve::perfectly_plastic(83e3, 124.0).unwrap(); // MPa
     /// let bending = Bending::new(section, flow);
-    /// let radius = 1.0 / bending.kept_curvature(0.5)?; // bent to a radius of 2 mm, then released
+    /// let radius = 1.0 / bending.residual_curvature(0.5)?; // bent to a radius of 2 mm, then released
     /// assert!((radius - 2.0205).abs() < 1e-4);
     /// # Ok::<(), linkfold::mechanics::section::SectionError>(())
     /// ```
-    pub fn kept_curvature(&self, bent: f64) -> Result<f64, SectionError> {
+    pub fn residual_curvature(&self, bent: f64) -> Result<f64, SectionError> {
         self.section.check_curvature(bent)?;
-        Ok(self.kept_within(bent))
+        Ok(self.residual_within(bent))
     }
 
-    fn kept_within(&self, bent: f64) -> f64 {
+    fn residual_within(&self, bent: f64) -> f64 {
         let kept = bent - self.moment_within(bent) / self.stiffness();
         if bent.abs() <= self.yield_curvature() { 0.0 } else { kept }
     }
@@ -147,7 +147,7 @@ impl Bending {
     /// let flow = FlowCurve::perfectly_plastic(83e3, 124.0).unwrap(); // MPa
     /// let bending = Bending::new(section, flow);
     /// let bend = bending.bend_for(0.5)?;
-    /// assert!(bend > 0.5 && (bending.kept_curvature(bend)? - 0.5).abs() < 1e-9);
+    /// assert!(bend > 0.5 && (bending.residual_curvature(bend)? - 0.5).abs() < 1e-9);
     /// # Ok::<(), linkfold::mechanics::section::SectionError>(())
     /// ```
     pub fn bend_for(&self, kept: f64) -> Result<f64, SectionError> {
@@ -160,11 +160,11 @@ impl Bending {
         let tightest = 1.0 / self.section.radius();
         let bracket = Bracket { low: self.yield_curvature().min(tightest), high: tightest };
         // kept rises with bent, since dM/dκ never exceeds EI.
-        root_in(bracket, |bent| self.kept_within(bent) - kept.abs())
+        root_in(bracket, |bent| self.residual_within(bent) - kept.abs())
             .map(|bent| bent.copysign(kept))
             .ok_or_else(|| SectionError::CannotKeep {
                 kept_radius_mm: 1.0 / kept.abs(),
-                least_mm: 1.0 / self.kept_within(tightest),
+                least_mm: 1.0 / self.residual_within(tightest),
             })
     }
 
@@ -177,7 +177,7 @@ impl Bending {
         if !wanted.is_finite() {
             return Err(SectionError::NotFinite { field: "wanted angle" });
         }
-        let fraction = self.kept_curvature(jaw_curvature)? / jaw_curvature;
+        let fraction = self.residual_curvature(jaw_curvature)? / jaw_curvature;
         if !(fraction > 0.0) {
             return Err(SectionError::StaysElastic {
                 radius_mm: 1.0 / jaw_curvature.abs(),

@@ -12,7 +12,7 @@ pub struct RoundSection {
     diameter: f64,
 }
 
-/// Why a diameter or a bend is outside what this clearance can answer.
+/// Why a diameter or a bend is outside what a round section can answer.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum SectionError {

@@ -51,17 +51,17 @@ type Unknowns = SVector<f64, COUNT>;
 
 /// What one section carries, over its plastic strengths at a yield stress of 1 MPa.
 #[derive(Clone, Copy, Default)]
-struct Share {
+struct SectionUse {
     bend: Vector,
     twist: f64,
     shear: Vector,
     axial: f64,
 }
 
-impl Share {
-    fn of(force: Vector, moment: Vector, along: Vector) -> Share {
+impl SectionUse {
+    fn of(force: Vector, moment: Vector, along: Vector) -> SectionUse {
         let (twist, axial) = (moment.dot(&along), force.dot(&along));
-        Share {
+        SectionUse {
             bend: moment - twist * along,
             twist: TWIST * twist,
             shear: 3f64.sqrt() * (force - axial * along),
@@ -69,8 +69,8 @@ impl Share {
         }
     }
 
-    fn plus(self, factor: f64, other: &Share) -> Share {
-        Share {
+    fn plus(self, factor: f64, other: &SectionUse) -> SectionUse {
+        SectionUse {
             bend: self.bend + factor * other.bend,
             twist: self.twist + factor * other.twist,
             shear: self.shear + factor * other.shear,
@@ -93,7 +93,7 @@ impl Share {
     }
 
     /// How fast that grows along `other`.
-    fn slope(&self, inside: bool, other: &Share) -> f64 {
+    fn slope(&self, inside: bool, other: &SectionUse) -> f64 {
         let axial = self.axial.signum() * other.axial;
         let bend = self.bend.norm();
         if inside {
@@ -113,8 +113,8 @@ impl Share {
 
 /// One section: what the pull brings, and what each unknown adds.
 struct Section {
-    pulled: Share,
-    added: [Share; COUNT],
+    pulled: SectionUse,
+    added: [SectionUse; COUNT],
 }
 
 /// Bounds for a closed wire of diameter `wire` (mm), symmetric in x = 0 and y = 0, its start on
@@ -138,22 +138,22 @@ pub fn collapse(
         let read = |state: &Equilibrium| {
             state.section_vectors(0.25 * state.length() * fraction).map(|section| {
                 let (force, moment) = (section.force / area, section.moment / bending);
-                (Share::of(force, moment, section.along), section.along)
+                (SectionUse::of(force, moment, section.along), section.along)
             })
         };
         let (load, along) = read(pulled)?;
         greatest = greatest.max(load.bent());
-        let mut added = [Share::default(); COUNT];
+        let mut added = [SectionUse::default(); COUNT];
         for (place, contact) in added.iter_mut().zip(contacts.iter().take(COUNT - 1)) {
             *place = read(contact)?.0;
         }
-        added[COUNT - 1] = Share::of(Vector::zeros(), Vector::z(), along);
+        added[COUNT - 1] = SectionUse::of(Vector::zeros(), Vector::z(), along);
         sections.push(Section { pulled: load, added });
     }
     // The moment in units of the greatest, so that all unknowns are of one size.
     for section in &mut sections {
         let moment = &mut section.added[COUNT - 1];
-        *moment = Share::default().plus(greatest, moment);
+        *moment = SectionUse::default().plus(greatest, moment);
     }
     let in_units = |used: f64| if used > 0.0 { 1.0 / (used * wire * wire) } else { f64::INFINITY };
     let (found, _) = least_use(&sections, true);

@@ -2,7 +2,7 @@
 //! another.
 
 use super::coil::{Coil, coil};
-use super::rest::{Rest, clear_along, rest, rising, roomiest};
+use super::rest::{Rest, clear_along, clearest_rise, rest, rising};
 use super::swing::{FINE, Limit, limit};
 use super::{Body, ChainError, Row, RowContact, Weave};
 use crate::geometry::curve::{Pose, Vector};
@@ -62,7 +62,7 @@ fn turned(row: &Row, rest: Rest, mirrored: bool) -> Joint {
 }
 
 fn both_ways(row: &Row, rest: &Rest, mirrored: bool, about: About) -> BothWays {
-    let (start, axis) = (rising(rest.roomiest), about.axis());
+    let (start, axis) = (rising(rest.clearest_rise), about.axis());
     let plus = limit(row, &start, axis, MOST_TURN);
     let minus = if mirrored { plus } else { limit(row, &start, -axis, MOST_TURN) };
     BothWays { plus, minus }
@@ -119,14 +119,14 @@ impl Measures {
 ///
 /// # Examples
 /// ```
-/// use linkfold::motion::chain::{Body, Weave, lies};
+/// use linkfold::motion::chain::{Body, Weave, seated};
 /// use linkfold::geometry::link::{Forming, ToolDimensions};
 /// let link = Forming::new(ToolDimensions::usual(1.0, 12.0))?; // wire and mandrel, mm
-/// let rest = lies(&Body::of(&link.fold), Weave::new(1, 1).unwrap()).unwrap();
+/// let rest = seated(&Body::of(&link.fold), Weave::new(1, 1).unwrap()).unwrap();
 /// assert!(rest.pulled < link.fold.outside_height());
 /// # Ok::<(), linkfold::geometry::link::FormError>(())
 /// ```
-pub fn lies(link: &Body, weave: Weave) -> Result<Rest, ChainError> {
+pub fn seated(link: &Body, weave: Weave) -> Result<Rest, ChainError> {
     Ok(Seated::of(link, weave)?.all)
 }
 
@@ -137,7 +137,7 @@ pub fn lies(link: &Body, weave: Weave) -> Result<Rest, ChainError> {
 /// neighbours, and a swing is what every link can turn against the next at once.
 ///
 /// # Errors
-/// As [`lies`].
+/// As [`seated`].
 ///
 /// # Examples
 /// ```
@@ -182,7 +182,7 @@ impl Seated {
     /// A straight chain of `link` in `weave`.
     ///
     /// # Errors
-    /// As [`lies`].
+    /// As [`seated`].
     pub fn of(link: &Body, weave: Weave) -> Result<Seated, ChainError> {
         let deepest = weave.deepest();
         let seat = rest(&alone(link, weave), deepest)?;
@@ -244,7 +244,9 @@ impl Seated {
                 || row.nearest(&way.step).clearance >= -1e-3 * link.wire
                 || !(way.angle > 0.0);
             let way = match Unit::try_new(way.step.rotation.scaled_axis(), 1e-9) {
-                Some(axis) if !clear => limit(&row, &rising(self.all.roomiest), axis, MOST_TURN),
+                Some(axis) if !clear => {
+                    limit(&row, &rising(self.all.clearest_rise), axis, MOST_TURN)
+                }
                 _ => *way,
             };
             coil(&row, &way.step, way.stop)
@@ -274,23 +276,23 @@ fn alone(link: &Body, weave: Weave) -> Row<'_> {
     Row { pairs: vec![(0, weave.deepest())], ..weave.row(link, 1, 1) }
 }
 
-/// The clearance of links of one size that lie straight in `weave`, as roomy as they can, mm; below
+/// The clearance of links of one size that lie straight in `weave`, with as much clearance as they can, mm; below
 /// zero where they do not lie. Quick, for searches: how far they rise is not looked for.
 ///
 /// # Examples
 /// ```
-/// use linkfold::motion::chain::{Body, Weave, lying_clearance};
+/// use linkfold::motion::chain::{Body, Weave, seated_clearance};
 /// use linkfold::geometry::link::{Forming, ToolDimensions};
 /// let link = Forming::new(ToolDimensions::usual(1.0, 12.0))?; // wire and mandrel, mm
-/// assert!(lying_clearance(&Body::of(&link.fold), Weave::SINGLE) > 0.0);
+/// assert!(seated_clearance(&Body::of(&link.fold), Weave::SINGLE) > 0.0);
 /// # Ok::<(), linkfold::geometry::link::FormError>(())
 /// ```
-pub fn lying_clearance(link: &Body, weave: Weave) -> f64 {
+pub fn seated_clearance(link: &Body, weave: Weave) -> f64 {
     let deepest = weave.deepest();
-    let (rise, _) = roomiest(&alone(link, weave), deepest);
+    let (rise, _) = clearest_rise(&alone(link, weave), deepest);
     let reaching = (link.size().z / rise.max(0.1 * link.wire)).ceil() as usize;
     let row = weave.row(link, 1, reaching.clamp(deepest + 1, MOST_NEIGHBOURS));
-    roomiest(&row, deepest).1.clearance
+    clearest_rise(&row, deepest).1.clearance
 }
 
 /// What a chain is bent or twisted about.
@@ -344,7 +346,7 @@ impl Measures {
         let Ok(lying) = Seated::of(link, self.weave) else { return straight };
         let (row, all) = (lying.row(link), lying.all);
         let axis = if fraction < 0.0 { -axis } else { axis };
-        let reached = limit(&row, &rising(all.roomiest), axis, angle);
+        let reached = limit(&row, &rising(all.clearest_rise), axis, angle);
         Bent {
             step: reached.step,
             angle: reached.angle * fraction.signum(),

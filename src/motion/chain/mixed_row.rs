@@ -2,7 +2,7 @@
 //!
 //! Model: links rise straight along z, turned as the weave has it. Each lies where it has most
 //! clearance from those that are there, and those stay where they lie, as under the maker's hand.
-//! A row of one size starts at the rise of [`super::lies`].
+//! A row of one size starts at the rise of [`super::seated`].
 //! Limits: a later link may find no place that an earlier one, had it moved within its play, would
 //! have left to it; clearances are real.
 

@@ -8,9 +8,9 @@
 //! Evidence: `tests/chain.rs`.
 
 mod body;
-mod climb;
 mod coil;
 mod error;
+mod maximin;
 mod measures;
 mod mixed_row;
 mod rest;
@@ -23,8 +23,8 @@ pub use body::Body;
 pub use coil::{Coil, coil_axis, coil_of};
 pub use error::ChainError;
 pub use measures::{
-    About, Bent, BothWays, Joint, MOST_TURN, Measures, Seated, crowding_across, joint, lies,
-    lying_clearance, measure,
+    About, Bent, BothWays, Joint, MOST_TURN, Measures, Seated, crowding_across, joint, measure,
+    seated, seated_clearance,
 };
 pub use mixed_row::mixed_row;
 pub use rest::{Rest, rest};

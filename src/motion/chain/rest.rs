@@ -5,13 +5,13 @@
 //! a link bent by 40° about y hangs up to 0.04 wires further, but then the chain is not
 //! straight; pushed without being held straight, a link tilts and sinks up to a tenth of a
 //! wire further. Neither is counted.
-//! Connected: from the roomiest seated place the link is moved by no more than the clearance it
+//! Connected: from the seated place with most clearance the link is moved by no more than the clearance it
 //! has, so it never goes through metal; the last hundredth of a wire is bracketed and solved.
 
 use super::row::{Row, RowContact};
 use super::{
     ChainError,
-    climb::{StopRule, climb},
+    maximin::{StopRule, maximise},
 };
 use crate::geometry::curve::Pose;
 use crate::math::units::Mm;
@@ -21,7 +21,7 @@ use crate::math::{Bracket, root_in};
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Rest {
     /// Rise at which the clearance all round is greatest, mm.
-    pub roomiest: f64,
+    pub clearest_rise: f64,
     /// Clearance there, mm.
     pub clearance: f64,
     /// Greatest rise, mm: the pitch of the pulled chain.
@@ -48,7 +48,7 @@ const NEARLY: f64 = 1e-3;
 /// The last of the way is no longer than this, in wires.
 const LAST: f64 = 1e-2;
 /// Moves by the clearance there is; each takes a share of what is left, usually a third or more.
-/// Only along a strait of a thousandth of a wire or two are hundreds needed.
+/// Only along a passage with a clearance of a thousandth of a wire or two are hundreds needed.
 const MOVES: usize = 20_000;
 
 /// Where the links of `row` lie at rest; `through` is how many links before its own the
@@ -58,7 +58,7 @@ const MOVES: usize = 20_000;
 /// [`ChainError::NoRest`] where wires overlap at every rise, [`ChainError::PullsOut`] where
 /// nothing stops a pulled link.
 pub fn rest(row: &Row, through: usize) -> Result<Rest, ChainError> {
-    let (start, touch) = roomiest(row, through);
+    let (start, touch) = clearest_rise(row, through);
     if !(touch.clearance >= 0.0) {
         return Err(ChainError::NoRest {
             overlap: Mm::new(-touch.clearance.max(-1e6)),
@@ -70,11 +70,18 @@ pub fn rest(row: &Row, through: usize) -> Result<Rest, ChainError> {
         return Err(ChainError::PullsOut { clearance: Mm::new(touch.clearance) });
     }
     let (pushed, pushed_at) = furthest(row, start, -1.0);
-    Ok(Rest { roomiest: start, clearance: touch.clearance, pulled, pulled_at, pushed, pushed_at })
+    Ok(Rest {
+        clearest_rise: start,
+        clearance: touch.clearance,
+        pulled,
+        pulled_at,
+        pushed,
+        pushed_at,
+    })
 }
 
 /// The seated rise with the most clearance, and the tightest place there.
-pub(super) fn roomiest(row: &Row, through: usize) -> (f64, RowContact) {
+pub(super) fn clearest_rise(row: &Row, through: usize) -> (f64, RowContact) {
     let height = row.height();
     let tolerance = 1e-3 * row.scale();
     let scan = |row: &Row, most: f64| -> Vec<f64> {
@@ -95,7 +102,7 @@ pub(super) fn roomiest(row: &Row, through: usize) -> (f64, RowContact) {
         .unwrap_or(TRIES / 2);
     let free = [false, false, true, false, false, false];
     let start = rising(most * seat as f64 / TRIES as f64);
-    let optimum = climb(row, &start, free, StopRule::at_optimum(1e-7 * row.scale()));
+    let optimum = maximise(row, &start, free, StopRule::at_optimum(1e-7 * row.scale()));
     (optimum.step.translation.vector.z, optimum.touch)
 }
 
@@ -125,7 +132,7 @@ fn furthest(row: &Row, start: f64, way: f64) -> (f64, RowContact) {
             at += way * more;
             break;
         }
-        // A strait that may go on: through it by the clearance there is.
+        // A tight passage that may go on: through it by the clearance there is.
         let exact = clearance(at);
         if !(exact > 1e-9 * row.scale()) {
             break;
@@ -163,8 +170,8 @@ mod tests {
     use crate::geometry::link::{Forming, ToolDimensions};
     use crate::motion::chain::Body;
 
-    /// The seat is roomiest, and the pulled rise furthest, among all shifts aside, and at usual
-    /// ratios all turns: from askew the climb comes back to the same clearance, and past the pulled
+    /// The seat has most clearance, and the pulled rise furthest, among all shifts aside, and at usual
+    /// ratios all turns: from askew the search comes back to the same clearance, and past the pulled
     /// rise it finds none. Past the pushed rise turns find some, but not for long.
     #[test]
     fn no_shift_or_turn_aside_makes_more_room() {
@@ -182,14 +189,14 @@ mod tests {
             let lean = if turns { 1.0 } else { 0.0 };
             let askew = [0.03, -0.02, 0.0, 0.01 * lean, 0.02 * lean, -0.015 * lean];
             let content = StopRule::at_optimum(1e-6);
-            let seat = row.twisted(&rising(rest.roomiest), &askew);
+            let seat = row.twisted(&rising(rest.clearest_rise), &askew);
             let all = [true, true, true, turns, turns, turns];
-            let free = climb(&row, &seat, all, content).touch.clearance;
+            let free = maximise(&row, &seat, all, content).touch.clearance;
             assert!((free - rest.clearance).abs() < 2e-4, "{mandrel}: {free} and {rest:?}");
             let aside = [true, true, false, turns, turns, turns];
             for past in [rest.pulled + 0.01, rest.pushed - 0.1] {
                 let start = row.twisted(&rising(past), &askew);
-                let best = climb(&row, &start, aside, content).touch.clearance;
+                let best = maximise(&row, &start, aside, content).touch.clearance;
                 assert!(best < 0.0, "{mandrel}: {best} at {past} of {rest:?}");
             }
         }

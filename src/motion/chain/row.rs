@@ -110,7 +110,7 @@ impl<'a> Row<'a> {
     }
 
     /// Adds every place within `band` of the nearest to `into`.
-    pub(super) fn faces(&self, step: &Pose, band: f64, into: &mut Vec<ContactPair>) {
+    pub(super) fn closest_pairs(&self, step: &Pose, band: f64, into: &mut Vec<ContactPair>) {
         let mut found = Vec::new();
         let (a, b) = (&self.receiving.tree, &self.incoming.tree);
         let mut least = f64::INFINITY;
@@ -128,24 +128,24 @@ impl<'a> Row<'a> {
         }
     }
 
-    /// The clearance of a face over small twists of the step: three shifts in mm, then three
+    /// The clearance of a pair of places over small twists of the step: three shifts in mm, then three
     /// turns in radians.
     pub(super) fn tilt(
         &self,
         step: &Pose,
         back: &Pose,
-        face: &ContactPair,
+        closest: &ContactPair,
     ) -> (Linear<6>, RowContact) {
-        let (first, offset) = face.pair;
+        let (first, offset) = closest.pair;
         let middle = step * self.incoming.pivot;
-        let mut point = about_z((first + offset) as f64 * self.turn) * face.point_b;
+        let mut point = about_z((first + offset) as f64 * self.turn) * closest.point_b;
         for _ in 0..offset {
             point = step * point;
         }
-        let point_a = about_z(first as f64 * self.turn) * face.point_a;
-        let contact_distance = point - point_a;
-        let distance = contact_distance.norm();
-        let mut normal = contact_distance / distance.max(f64::MIN_POSITIVE);
+        let point_a = about_z(first as f64 * self.turn) * closest.point_a;
+        let between = point - point_a;
+        let distance = between.norm();
+        let mut normal = between / distance.max(f64::MIN_POSITIVE);
         let place = nalgebra::center(&point_a, &point);
         let (mut shift, mut turn) = (Vector::zeros(), Vector::zeros());
         for _ in 0..offset {

@@ -1,17 +1,17 @@
 //! What to change where a chain does not lie: one dimension at a time, all others kept, or bore
 //! and fold jaw together where neither is enough alone.
 
-use super::measures::lying_clearance;
+use super::measures::seated_clearance;
 use super::{Body, Weave};
 use crate::geometry::link::{Forming, ToolDimension, ToolDimensions};
 use crate::math::units::Mm;
 
-/// One change that cures it.
+/// One change that makes it lie.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ChainSuggestion {
     /// Which dimension.
     pub dimension: ToolDimension,
-    /// The value nearest the present one found to cure it, to half a percent beyond.
+    /// The value nearest the present one found to make it lie, to half a percent beyond.
     pub value: Mm,
     /// A second dimension that must change with it, and to what.
     pub with: Option<(ToolDimension, Mm)>,
@@ -50,7 +50,7 @@ pub fn suggestions(
             let changed = if rings { opened(changed) } else { Some(changed) };
             changed
                 .and_then(|tools| Forming::new(tools).ok())
-                .is_some_and(|formed| lying_clearance(&Body::of(&formed.fold), weave) >= 0.0)
+                .is_some_and(|formed| seated_clearance(&Body::of(&formed.fold), weave) >= 0.0)
         };
         let mut high = (1..=STEPS).map(|k| STEP.powi(k)).find(|factor| lies(*factor))?;
         let mut low = high / STEP;

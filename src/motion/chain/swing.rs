@@ -3,10 +3,10 @@
 //! At each angle the link is moved to where it has clearance enough, or most clearance; the limit is the angle at which
 //! that clearance is used up. Between the angles tried the way is proved clear: a link is moved
 //! by no more than the clearance it has, to within [`FINE`] of the limit.
-//! Limits: the clearance at an angle is an optimum climbed from the one before; were there a higher
+//! Limits: the clearance at an angle is a local optimum found from the one before; were there a higher
 //! one elsewhere, the limit would be understated, never overstated.
 
-use super::climb::{SHIFTS, StopRule, climb, climb_by};
+use super::maximin::{SHIFTS, StopRule, maximise, maximise_along};
 use super::row::{Row, RowContact};
 use crate::geometry::curve::{Pose, Vector};
 use crate::geometry::link::WRAP_DEVIATION;
@@ -26,7 +26,7 @@ pub struct Limit {
     pub step: Pose,
 }
 
-/// Largest change of angle between two climbs, radians: 12°.
+/// Largest change of angle between two searches, radians: 12°.
 const LARGEST: f64 = 12.0 * std::f64::consts::PI / 180.0;
 /// Angles tried in all; 8 to 12 are usual.
 const TRIES: usize = 60;
@@ -36,7 +36,7 @@ const ENOUGH: f64 = 0.2;
 const SLACK: f64 = WRAP_DEVIATION;
 /// Detours between two angles.
 const DETOURS: u32 = 6;
-/// Climbs stop at a gain of this share of a wire: worth less than a hundredth of a degree.
+/// Searches stop at a gain of this share of a wire: worth less than a hundredth of a degree.
 const GAIN: f64 = 1e-4;
 
 /// The limit of turning from `start`, a clear step, about `axis` (right-handed), up to `most`
@@ -47,13 +47,13 @@ pub fn limit(row: &Row, start: &Pose, axis: Unit<Vector>, most: f64) -> Limit {
         row.twisted(from, &[shift.x, shift.y, shift.z, turn.x, turn.y, turn.z])
     };
     let mut trail = Vec::new();
-    let first = climb(row, start, SHIFTS, content(row));
+    let first = maximise(row, start, SHIFTS, content(row));
     let mut clear = (0.0, first);
     if !(first.touch.clearance > 0.0) {
         return Limit { angle: 0.0, stop: Some(first.touch), step: *start };
     }
     let mut overlap: Option<(f64, RowContact)> = None;
-    // How the roomiest place wanders, mm per radian.
+    // How the place with most clearance wanders, mm per radian.
     let mut drift = Vector::zeros();
     let mut stride = 0.2 * LARGEST;
     let mut next = stride;
@@ -66,7 +66,7 @@ pub fn limit(row: &Row, start: &Pose, axis: Unit<Vector>, most: f64) -> Limit {
         let turned = angle - from;
         let shift = (drift * turned).cap_magnitude(0.3 * row.scale());
         let begin = rotated(&optimum.step, turned, shift);
-        let tried = climb_by(row, &begin, SHIFTS, content(row), &mut trail);
+        let tried = maximise_along(row, &begin, SHIFTS, content(row), &mut trail);
         let clearance = tried.touch.clearance;
         // Clearance used up from the last clear angle to this one, mm per radian.
         let fall = (optimum.touch.clearance - clearance) / turned;
@@ -124,7 +124,7 @@ fn clear_by(row: &Row, from: &Pose, trail: &[Pose]) -> bool {
 }
 
 /// Whether the straight way from one step to another is clear all along; where it is not,
-/// up to `detours` times in all by way of a climbed place halfway.
+/// up to `detours` times in all by way of a place halfway with most clearance.
 ///
 /// Clearance at a place clears the way as far to both sides as no metal can have moved by more.
 fn clear_between(row: &Row, from: &Pose, to: &Pose, detours: &mut u32) -> bool {
@@ -155,7 +155,7 @@ fn clear_between(row: &Row, from: &Pose, to: &Pose, detours: &mut u32) -> bool {
                 return false;
             }
             *detours -= 1;
-            let detour = climb(row, &between(0.5), SHIFTS, content(row));
+            let detour = maximise(row, &between(0.5), SHIFTS, content(row));
             return clear_between(row, from, &detour.step, detours)
                 && clear_between(row, &detour.step, to, detours);
         }

@@ -5,9 +5,9 @@
 //!   `k u uᵀ + max(0, λ + k s)/|…| (1 − u uᵀ)`, positive.
 //! * Bend of joint j: `c = φ − L ≤ 0` with `φ = 2 asin(|u_j − u_{j−1}|/2)`; energy
 //!   `(max(0, λ + k c)² − λ²)/2k`, Hessian taken as `k ∇c ∇cᵀ`.
-//! * LinkTable at node i: `c = depth ≤ 0` in the form grown by half the chain, likewise.
+//! * Contact with the form at node i: `c = depth ≤ 0` in the form grown by half the chain, likewise.
 
-use super::form::LinkTable;
+use super::form::DrapeForm;
 use super::link::{DrapeLink, GRAVITY};
 use crate::geometry::curve::{Point, Vector};
 use crate::math::Banded;
@@ -37,7 +37,7 @@ pub(super) struct Energy {
     pub weight: f64,
     /// Mean pitch, mm.
     pub scale: f64,
-    form: Option<LinkTable>,
+    form: Option<DrapeForm>,
     pub held: Option<(usize, Point)>,
     matrix: Hessian,
 }
@@ -97,7 +97,7 @@ pub(super) fn bend(
 }
 
 impl Energy {
-    pub fn new(links: &[DrapeLink], form: Option<LinkTable>) -> Energy {
+    pub fn new(links: &[DrapeLink], form: Option<DrapeForm>) -> Energy {
         let mut masses = vec![0.0; links.len() + 1];
         for (i, link) in links.iter().enumerate() {
             masses[i] += 0.5 * link.weight;

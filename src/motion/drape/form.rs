@@ -5,7 +5,7 @@ use nalgebra::Unit;
 
 /// A round form.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum LinkTable {
+pub enum DrapeForm {
     /// A ball.
     Sphere {
         /// Its centre.
@@ -26,18 +26,18 @@ pub enum LinkTable {
     },
 }
 
-impl LinkTable {
+impl DrapeForm {
     /// How deep `point` is inside the form grown by `more` mm all round, mm, below zero
     /// outside; and how fast a move lessens it, nearly the unit vector out. Depth is exact for
     /// round sections and on the surface of elliptic ones; there it grows as the ellipse does.
     pub fn depth(&self, point: &Point, more: f64) -> (f64, Vector) {
         match *self {
-            LinkTable::Sphere { centre, radius } => {
+            DrapeForm::Sphere { centre, radius } => {
                 let out = point - centre;
                 let way = out.try_normalize(1e-12).unwrap_or_else(Vector::z);
                 (radius + more - out.norm(), way)
             }
-            LinkTable::Cylinder { centre, axis, across, half_widths } => {
+            DrapeForm::Cylinder { centre, axis, across, half_widths } => {
                 let [a, b] = half_widths.map(|half| half + more);
                 let away = point - centre;
                 let other = axis.cross(&across);
@@ -63,11 +63,11 @@ mod tests {
     #[test]
     fn a_round_form_is_as_far_as_its_radius_says() {
         let centre = Point::new(1.0, 2.0, 3.0);
-        let ball = LinkTable::Sphere { centre, radius: 2.0 };
+        let ball = DrapeForm::Sphere { centre, radius: 2.0 };
         let (deep, out) = ball.depth(&Point::new(1.0, 7.0, 3.0), 0.5);
         assert!((deep + 2.5).abs() < 1e-12 && (out - Vector::y()).norm() < 1e-12);
         let (axis, across) = (Vector::y_axis(), Vector::x_axis());
-        let rod = |half_widths| LinkTable::Cylinder { centre, axis, across, half_widths };
+        let rod = |half_widths| DrapeForm::Cylinder { centre, axis, across, half_widths };
         let (deep, out) = rod([2.0, 2.0]).depth(&Point::new(1.0, 9.0, 0.5), 0.0);
         assert!((deep + 0.5).abs() < 1e-12 && (out + Vector::z()).norm() < 1e-12);
         // On the surface of an ellipse: no depth, and the way out is its normal's.
@@ -83,8 +83,8 @@ mod tests {
     fn the_way_out_lessens_the_depth_as_fast_as_it_says() {
         let centre = Point::new(0.3, -0.2, 0.5);
         let (axis, across) = (Vector::y_axis(), Vector::x_axis());
-        let oval = LinkTable::Cylinder { centre, axis, across, half_widths: [3.0, 2.0] };
-        for form in [oval, LinkTable::Sphere { centre, radius: 2.0 }] {
+        let oval = DrapeForm::Cylinder { centre, axis, across, half_widths: [3.0, 2.0] };
+        for form in [oval, DrapeForm::Sphere { centre, radius: 2.0 }] {
             let at = Point::new(1.7, 0.4, -1.1);
             let (_, out) = form.depth(&at, 0.3);
             for axis in 0..3 {

@@ -19,7 +19,7 @@ mod roll;
 mod taper;
 mod worn;
 
-pub use form::LinkTable;
+pub use form::DrapeForm;
 pub use link::DrapeLink;
 pub use taper::{Sizes, taper};
 pub use worn::{Worn, WornPlacement};
@@ -85,7 +85,7 @@ impl Drape {
         links: Vec<DrapeLink>,
         ends: [Point; 2],
         lay: Vector,
-        form: Option<LinkTable>,
+        form: Option<DrapeForm>,
     ) -> Result<Drape, DrapeError> {
         let count = links.len();
         if !(2..=MOST_LINKS).contains(&count) {

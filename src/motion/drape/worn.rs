@@ -1,7 +1,7 @@
 //! Where the ends of a chain are held, and round what it lies: a hand's two fingers, a wrist,
 //! a neck.
 
-use super::LinkTable;
+use super::DrapeForm;
 use crate::geometry::curve::{Point, Vector};
 use nalgebra::Unit;
 use std::f64::consts::TAU;
@@ -34,7 +34,7 @@ pub struct WornPlacement {
     /// Towards where the middle is laid first.
     pub lay: Vector,
     /// What it lies round.
-    pub form: Option<LinkTable>,
+    pub form: Option<DrapeForm>,
 }
 
 /// A wrist is about three quarters as thick as wide (from memory).
@@ -46,7 +46,7 @@ const NECK_LEAN: f64 = 0.35;
 impl Worn {
     /// The stand for a chain `length` mm long whose middle line keeps `clear` mm off a form, its
     /// ends `clasp` mm apart.
-    pub fn stand(self, length: f64, clear: f64, clasp: f64) -> WornPlacement {
+    pub fn placement(self, length: f64, clear: f64, clasp: f64) -> WornPlacement {
         match self {
             Worn::BetweenPoints { fraction } => {
                 let half = 0.5 * length * fraction.clamp(0.0, 1.0);
@@ -70,7 +70,7 @@ fn round(girth: f64, flat: f64, axis: Unit<Vector>, clear: f64, clasp: f64) -> W
     // Perimeter of an ellipse, 2π √((a² + b²)/2): within 1 % so near the round.
     let wide = girth / TAU * (2.0 / (1.0 + flat * flat)).sqrt();
     let half_widths = [wide, flat * wide];
-    let form = LinkTable::Cylinder { centre: Point::origin(), axis, across, half_widths };
+    let form = DrapeForm::Cylinder { centre: Point::origin(), axis, across, half_widths };
     // The clasp's places, a hair off the form so that they do not fight it.
     let half = (0.5 * clasp).min(0.5 * wide);
     let (a, b) = (half_widths[0] + clear, half_widths[1] + clear);

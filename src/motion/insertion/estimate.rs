@@ -29,9 +29,9 @@ pub struct Estimate {
     /// Outside width of the incoming lobe, mm.
     pub lobe_width: f64,
     /// Clearance for two waist wires side by side in the bore.
-    pub bore_room: f64,
+    pub bore_clearance: f64,
     /// Clearance for two tips in the fold.
-    pub fold_room: f64,
+    pub fold_clearance: f64,
 }
 
 impl Estimate {
@@ -39,8 +39,8 @@ impl Estimate {
     pub fn clearances(&self) -> [(Constriction, f64); 3] {
         [
             (Constriction::Aperture, self.aperture_length - self.lobe_width),
-            (Constriction::Bore, self.bore_room),
-            (Constriction::Fold, self.fold_room),
+            (Constriction::Bore, self.bore_clearance),
+            (Constriction::Fold, self.fold_clearance),
         ]
     }
 
@@ -74,7 +74,7 @@ pub fn estimate(receiving: &Forming, incoming: &Forming) -> Estimate {
     Estimate {
         aperture_length: gate.high - gate.low + other,
         lobe_width: 2.0 * incoming.eight.end_radius + other,
-        bore_room: receiving.eight.bore() - 2.0 * other - incoming.eight.waist_gap(),
-        fold_room: incoming.setting.fold_jaw - 2.0 * own - receiving.setting.tip_gap,
+        bore_clearance: receiving.eight.bore() - 2.0 * other - incoming.eight.waist_gap(),
+        fold_clearance: incoming.setting.fold_jaw - 2.0 * own - receiving.setting.tip_gap,
     }
 }

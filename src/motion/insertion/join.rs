@@ -160,7 +160,8 @@ pub fn max_clearance_in_row(receiving: &Forming, incoming: &Forming, others: &[P
         return task.rest();
     }
     let bore = incoming.setting.threading_bore.unwrap_or_else(|| task.nearly_shut());
-    let clearance = [false, true].map(|turned| least(&task.pressed_way(Press { bore, turned })));
+    let clearance =
+        [false, true].map(|turned| least(&task.pressed_waypoints(Press { bore, turned })));
     clearance[0].max(clearance[1])
 }
 
@@ -250,7 +251,7 @@ pub fn is_proven(receiving: &Forming, incoming: &Forming, margin: f64) -> bool {
 
 /// The same where the joined pose has none as well: there, too, it is the least on the way, so that a
 /// search over shapes meets no step where a joined pose is first found.
-pub fn way_clearance(receiving: &Forming, incoming: &Forming) -> f64 {
+pub fn path_clearance(receiving: &Forming, incoming: &Forming) -> f64 {
     least(&JoinSearch::of_pair(receiving, incoming).waypoints(0.0))
 }
 
@@ -299,7 +300,7 @@ impl JoinSearch {
     }
 
     /// Waypoints with the leading lobe pressed so, the flat eight threaded.
-    fn pressed_way(&mut self, press: Press) -> Vec<Waypoint> {
+    fn pressed_waypoints(&mut self, press: Press) -> Vec<Waypoint> {
         self.press = Some(press);
         let waypoints = self.waypoints(0.0);
         self.press = None;
@@ -313,11 +314,11 @@ impl JoinSearch {
         let (own, shut) = (self.scene.incoming.eight.bore(), self.nearly_shut());
         let hardest = asked.unwrap_or(shut);
         let mut press = Press { bore: hardest, turned: false };
-        let mut way = self.pressed_way(press);
+        let mut way = self.pressed_waypoints(press);
         // No path has more than the joined pose.
         if least(&way) < KEPT * self.rest() {
             let turned = Press { turned: true, ..press };
-            let other = self.pressed_way(turned);
+            let other = self.pressed_waypoints(turned);
             if least(&other) > least(&way) {
                 (press, way) = (turned, other);
             }
@@ -332,7 +333,7 @@ impl JoinSearch {
                     break;
                 }
                 let gentler = Press { bore, ..press };
-                let other = self.pressed_way(gentler);
+                let other = self.pressed_waypoints(gentler);
                 if least(&other) >= KEPT * most {
                     (press, way) = (gentler, other);
                     break;

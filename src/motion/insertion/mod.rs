@@ -28,7 +28,7 @@ pub use estimate::{Constriction, Estimate, estimate};
 pub use infeasibility::too_wide_by;
 pub use join::{
     InsertionPath, Join, RefusalBasis, Verdict, WorkOrder, elastic_spread, is_proven, join,
-    join_in_row, max_clearance, max_clearance_in_row, reaches_clearance, way_clearance,
+    join_in_row, max_clearance, max_clearance_in_row, path_clearance, reaches_clearance,
 };
 pub use player::{Moment, PathPlayer};
 pub use problem::PlacedLink;

@@ -149,7 +149,7 @@ mod tests {
     }
 
     #[test]
-    fn a_proven_way_is_played_through_every_station_with_the_clearance_proven() {
+    fn a_proven_way_is_played_through_every_waypoint_with_the_clearance_proven() {
         let link = forming(13.5);
         let found = join(&link, &link);
         let path = found.best();

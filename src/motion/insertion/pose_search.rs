@@ -16,7 +16,7 @@ pub type Twist = SVector<f64, 6>;
 
 /// Which motions are allowed, and how far to climb.
 #[derive(Clone, Copy)]
-pub struct PoseClimb<'a> {
+pub struct PoseSearch<'a> {
     /// The receiving link.
     pub receiving: &'a Tree,
     /// Centre of rotation in the receiving link's frame.
@@ -62,7 +62,7 @@ pub fn twist_between(from: &Pose, to: &Pose, pivot: &Point, lever: f64) -> Twist
     Twist::new(shift.x, shift.y, shift.z, turn.x, turn.y, turn.z)
 }
 
-impl PoseClimb<'_> {
+impl PoseSearch<'_> {
     /// Climbs from `start`. The curves never cross on the way: no step is longer than nine
     /// tenths of the distance at hand.
     pub fn run(&self, incoming: &Tree, start: Pose, near: &mut Vec<Contact>) -> PoseOptimum {

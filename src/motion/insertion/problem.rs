@@ -6,7 +6,7 @@
 //! climbs square to the way, in all six motions. The waypoints are then reversed.
 
 use super::aperture::{Aperture, LinkBody};
-use super::pose_search::{PoseClimb, PoseOptimum, Twist, twist_between, twisted};
+use super::pose_search::{PoseOptimum, PoseSearch, Twist, twist_between, twisted};
 use super::waypoint::{Phase, Waypoint};
 use crate::geometry::curve::{Point, Pose};
 use crate::geometry::distance::{Contact, Query, nearest, nearest_within};
@@ -114,8 +114,8 @@ impl InsertionProblem {
     }
 
     /// How to climb here, unless said otherwise.
-    pub fn climb(&self, enough: f64, most_steps: usize) -> PoseClimb<'_> {
-        PoseClimb {
+    pub fn climb(&self, enough: f64, most_steps: usize) -> PoseSearch<'_> {
+        PoseSearch {
             receiving: &self.receiving.tree,
             pivot: self.pivot(),
             lever: self.lever(),
@@ -155,7 +155,7 @@ impl InsertionProblem {
             let start = twisted(&start, &twist, &self.pivot(), self.lever());
             let reached = climb.run(&shape.tree, start, near);
             // Once more with short strides: the first ones may have shrunk too soon.
-            let short = PoseClimb { stride: 0.2 * climb.stride, ..climb };
+            let short = PoseSearch { stride: 0.2 * climb.stride, ..climb };
             short.run(&shape.tree, reached.pose, near)
         };
         let mut best = PoseOptimum { pose: pose(HEIGHTS - 1), distance: 0.0 };
@@ -324,7 +324,7 @@ impl WaypointBuilder<'_, '_> {
     /// The next waypoint: the last one `carried` on, then climbed square to `along`.
     fn step(&mut self, shape: &LinkBody, carried: Pose, along: Option<Twist>, phase: Phase) {
         let Some(last) = self.waypoints.last().filter(|_| !self.is_over()) else { return };
-        let climb = PoseClimb { along, ..self.scene.climb(self.enough, 40) };
+        let climb = PoseSearch { along, ..self.scene.climb(self.enough, 40) };
         let reached = climb.run(&shape.tree, carried * last.pose, self.near);
         self.push(reached, &shape.fold, phase);
     }

@@ -8,7 +8,7 @@
 //! written fold from the true wrap ([`crate::geometry::link::WRAP_DEVIATION`]), less the contact
 //! distance; the fold's metal stays round and its tools exact.
 
-use super::pose_search::PoseClimb;
+use super::pose_search::PoseSearch;
 use super::problem::InsertionProblem;
 use super::problem::tight_place;
 use super::swept_clearance::{SweptClearance, Violation};
@@ -127,7 +127,7 @@ impl PathVerifier<'_, '_> {
         let mut between = motion.waypoint(fault.fraction.clamp(MIDDLE, 1.0 - MIDDLE));
         let tree = Tree::new(&between.shape(&scene.incoming).curve());
         let along = motion.direction(scene.lever());
-        let climb = PoseClimb { along, ..scene.climb(self.check.goal + self.check.tolerance, 40) };
+        let climb = PoseSearch { along, ..scene.climb(self.check.goal + self.check.tolerance, 40) };
         let reached = climb.run(&tree, between.pose, self.near);
         between.pose = reached.pose;
         between.clearance = reached.distance - scene.contact_distance;

@@ -3,7 +3,7 @@
 
 use super::flow::{Item, LETTER, LINE};
 use super::{Sheet, SheetSize};
-use crate::answers::jaw_marks::{JawMark, Stand, marks_of};
+use crate::answers::jaw_marks::{JawMark, JawPosition, marks_of};
 use crate::documents::bench::ConicalPliers;
 use crate::documents::units::{LengthUnit, length_text};
 use crate::render::{Anchor, Drawing, Tone};
@@ -94,12 +94,12 @@ fn wanted(pliers: &ConicalPliers, sizes: &[SheetSize]) -> Vec<Stripe> {
 fn line(number: usize, stripe: &Stripe, sheet: &Sheet) -> String {
     let mm = |value: f64| length_text(value, sheet.unit);
     let diameter = mm(stripe.mark.diameter);
-    let place = match stripe.mark.stand {
-        Stand::On { from_tip } => format!("{diameter} sits {} from the tip", mm(from_tip)),
-        Stand::ThinnerThanTip { by } => {
+    let place = match stripe.mark.position {
+        JawPosition::On { from_tip } => format!("{diameter} sits {} from the tip", mm(from_tip)),
+        JawPosition::ThinnerThanTip { by } => {
             format!("{diameter} is not on this jaw: {} less than its tip", mm(by))
         }
-        Stand::ThickerThanBase { by } => {
+        JawPosition::ThickerThanBase { by } => {
             format!("{diameter} is not on this jaw: {} more than its base", mm(by))
         }
     };
@@ -135,7 +135,7 @@ fn drawn(pliers: &ConicalPliers, stripes: &[Stripe]) -> Item {
     // near: so no line to a number crosses another number.
     let mut numbers: Vec<(usize, usize, f64, f64)> = Vec::new();
     for (i, stripe) in stripes.iter().enumerate() {
-        let Stand::On { from_tip } = stripe.mark.stand else { continue };
+        let JawPosition::On { from_tip } = stripe.mark.position else { continue };
         let level = match numbers.last() {
             Some((_, level, before, _)) if from_tip - before < NUMBER => level + 1,
             _ => 0,

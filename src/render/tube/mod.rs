@@ -318,9 +318,9 @@ impl FacetBand {
     }
 }
 
-/// What is seen of the wire between two stations, `wide` to each side.
+/// What is seen of the wire between two rings, `wide` to each side.
 fn length(from: &Ring, to: &Ring, wide: f64, place: [usize; 2]) -> Length {
-    let [p, q] = [from, to].map(|waypoint| [waypoint.place[0], waypoint.place[1]]);
+    let [p, q] = [from, to].map(|ring| [ring.place[0], ring.place[1]]);
     let long = ((q[0] - p[0]) * (q[0] - p[0]) + (q[1] - p[1]) * (q[1] - p[1])).sqrt();
     let (t, u) = (from.tangent.xy(), to.tangent.xy());
     let turn = t.perp(&u).atan2(t.dot(&u)).abs();

@@ -41,7 +41,7 @@ pub(super) const MOST_SIDES: usize = 64;
 const SEAM: [f64; 2] = [0.1, 2.0];
 
 /// Where the centreline passes, in the picture's axes.
-struct TubeStation {
+struct TubeSection {
     along: f64,
     place: [f64; 3],
     tangent: Vector,
@@ -49,14 +49,14 @@ struct TubeStation {
 
 /// The rings of a wire, close enough for this view, turned so that the last meets the first.
 pub(super) fn rings(strand: &Strand, view: &PictureView) -> Vec<Ring> {
-    let stations = waypoints(strand, view);
-    let count = stations.len();
-    let Some(first) = stations.first().map(|first| first.tangent) else { return Vec::new() };
+    let sections = sections(strand, view);
+    let count = sections.len();
+    let Some(first) = sections.first().map(|first| first.tangent) else { return Vec::new() };
     let start = any_normal(first);
     let mut normals = Vec::with_capacity(count);
     let mut normal = start;
-    for station in &stations {
-        normal = carried(normal, station.tangent);
+    for section in &sections {
+        normal = carried(normal, section.tangent);
         normals.push(normal);
     }
     // What carrying once round has turned the frame by, made good a little at every ring.
@@ -64,9 +64,9 @@ pub(super) fn rings(strand: &Strand, view: &PictureView) -> Vec<Ring> {
     let is_open = strand.part.is_some();
     let twist = if is_open { 0.0 } else { start.dot(&first.cross(&back)).atan2(start.dot(&back)) };
     let length = strand.curve.length();
-    let ends: Vec<f64> = stations.iter().skip(1).map(|next| next.along).collect();
-    let turned = |(i, (station, normal)): (usize, (TubeStation, Vector))| {
-        let TubeStation { along, place, tangent } = station;
+    let ends: Vec<f64> = sections.iter().skip(1).map(|next| next.along).collect();
+    let turned = |(i, (section, normal)): (usize, (TubeSection, Vector))| {
+        let TubeSection { along, place, tangent } = section;
         let aside = tangent.cross(&normal);
         let (sin, cos) = (twist * i as f64 / count as f64).sin_cos();
         let is_seam = strand.seam.is_some_and(|seam| {
@@ -77,7 +77,7 @@ pub(super) fn rings(strand: &Strand, view: &PictureView) -> Vec<Ring> {
         let (normal, aside) = (cos * normal + sin * aside, cos * aside - sin * normal);
         Ring { along, place, tangent, normal, aside, is_seam }
     };
-    stations.into_iter().zip(normals).enumerate().map(turned).collect()
+    sections.into_iter().zip(normals).enumerate().map(turned).collect()
 }
 
 /// How far a facet of a wire of this radius on the screen may stray, CSS pixels.
@@ -92,8 +92,8 @@ pub(super) fn sides(radius_pixels: f64) -> usize {
     2 * (0.5 * wanted.clamp(FEWEST_SIDES, MOST_SIDES as f64)).round() as usize
 }
 
-/// The centreline's stations, close enough for this view.
-fn waypoints(strand: &Strand, view: &PictureView) -> Vec<TubeStation> {
+/// The centreline's sections, close enough for this view.
+fn sections(strand: &Strand, view: &PictureView) -> Vec<TubeSection> {
     let (curve, radius) = (&strand.curve, strand.radius);
     let edges = strand.seam.map(|seam| {
         let half = 0.5 * seam_width(radius, view);
@@ -118,7 +118,7 @@ fn waypoints(strand: &Strand, view: &PictureView) -> Vec<TubeStation> {
         .collect();
     let all: f64 = wanted.iter().sum();
     let step = all / all.ceil().max(FEWEST_BANDS);
-    let mut waypoints = Vec::with_capacity(128);
+    let mut sections = Vec::with_capacity(128);
     let mut places = Vec::new();
     let (mut before, mut asked, mut next) = (0.0, 0.0, 0.0);
     for (piece, wanted) in curve.pieces().iter().zip(wanted) {
@@ -136,7 +136,7 @@ fn waypoints(strand: &Strand, view: &PictureView) -> Vec<TubeStation> {
             places.sort_unstable_by(f64::total_cmp);
         }
         for &s in places.iter().filter(|s| there(before + **s)) {
-            waypoints.push(TubeStation {
+            sections.push(TubeSection {
                 along: before + s,
                 place: view.place(piece.point(s)),
                 tangent: Vector::from(view.aim(piece.tangent(s))),
@@ -145,7 +145,7 @@ fn waypoints(strand: &Strand, view: &PictureView) -> Vec<TubeStation> {
         before += length;
         asked += wanted;
     }
-    waypoints
+    sections
 }
 
 /// mm.

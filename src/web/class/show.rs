@@ -1,7 +1,7 @@
 //! What stands before the class.
 
 use super::super::page::Page;
-use crate::answers::report::{ChainAnalysis, WholeAnswer, Word};
+use crate::answers::report::{ChainAnalysis, DesignVerdict, WholeAnswer};
 use crate::app::Analysis;
 use crate::documents::design::Lesson;
 use crate::geometry::curve::Point;
@@ -43,7 +43,7 @@ fn verdict(work: &Analysis, taught: &Taught) -> Option<(String, &'static str)> {
     let whole = WholeAnswer::of(&work.report.joins, work.size)?;
     let join = work.report.joins.get(whole.join)?;
     let is_open = (0..work.report.joins.len()).any(|index| work.is_open(index));
-    let words = if is_open && whole.verdict != Word::No {
+    let words = if is_open && whole.verdict != DesignVerdict::No {
         "Being checked…".into()
     } else if whole.join == work.size {
         taught.verdict()

@@ -172,7 +172,7 @@ fn doing(path: &InsertionPath) -> &'static str {
     }
 }
 
-pub fn way_report(
+pub fn path_report(
     path: &InsertionPath,
     incoming: &Forming,
     rest: f64,
@@ -242,7 +242,10 @@ pub fn way_report(
     }
 }
 
-pub fn cure_report(suggestion: &JoinSuggestion, ask: &JoinQuestion) -> Option<SuggestionReport> {
+pub fn suggestion_report(
+    suggestion: &JoinSuggestion,
+    ask: &JoinQuestion,
+) -> Option<SuggestionReport> {
     // By the change and not by the value: where the shapes are those after springback, the
     // design holds what the tools are.
     let own =

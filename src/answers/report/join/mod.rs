@@ -20,7 +20,7 @@ use crate::motion::insertion::{
 };
 pub use steps::Steps;
 
-use message::{JoinQuestion, cure_report, message, name_of, reason, way_report};
+use message::{JoinQuestion, message, name_of, path_report, reason, suggestion_report};
 use row::InRow;
 
 /// What is said where a weave's joining cannot be computed.
@@ -129,7 +129,7 @@ pub fn estimated(
     }
 }
 
-/// Proven, with cures where there is not the clearance asked for.
+/// Proven, with suggestions where there is not the clearance asked for.
 ///
 /// Of several `rows` the worst decides; what is shown is the first.
 pub fn proven(
@@ -148,7 +148,7 @@ pub fn proven(
     let mm = |length: f64| measured(length, ask.unit);
     let passes = best.verdict == Verdict::Passes;
     let clearance = if passes { best.at_least } else { best.at_most };
-    // Cures are sought for one link through one other only.
+    // Suggestions are sought for one link through one other only.
     let suggestions = if !ask.suggests || rows.is_some() || (passes && clearance >= ask.margin) {
         Vec::new()
     } else {
@@ -160,7 +160,7 @@ pub fn proven(
             };
             let opened = |side, tools| ask.opened(side, tools);
             let found = suggestion(&pair, ask.same, dimensions, ask.margin, &settable, &opened)?;
-            cure_report(&found, ask)
+            suggestion_report(&found, ask)
         };
         let mut suggestions: Vec<SuggestionReport> =
             CHANGEABLE.iter().filter_map(|&dimension| found(&[dimension])).collect();
@@ -206,7 +206,7 @@ pub fn proven(
         paths: shown
             .paths
             .iter()
-            .map(|path| way_report(path, incoming.1, shown.rest, ask, &mm))
+            .map(|path| path_report(path, incoming.1, shown.rest, ask, &mm))
             .collect(),
         suggestions,
         ..estimate

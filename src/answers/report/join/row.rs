@@ -6,7 +6,7 @@
 
 use crate::geometry::curve::Pose;
 use crate::geometry::link::Forming;
-use crate::motion::chain::{Body, ChainError, Weave, lies, mixed_row};
+use crate::motion::chain::{Body, ChainError, Weave, mixed_row, seated};
 use crate::motion::insertion::{Join, PlacedLink, join_in_row, max_clearance_in_row};
 
 /// A row before the next link is joined to it.
@@ -67,11 +67,11 @@ pub fn rows<'a>(
     weave: Weave,
 ) -> Result<Vec<InRow<'a>>, NoRow> {
     let bodies = [receiving, incoming].map(|link| Body::of(&link.fold));
-    let rise = lies(&bodies[0], weave).map_err(NoRow::DoesNotLie)?.roomiest;
+    let rise = seated(&bodies[0], weave).map_err(NoRow::DoesNotLie)?.clearest_rise;
     let least = if same {
         rise
     } else {
-        rise.min(lies(&bodies[1], weave).map_err(NoRow::DoesNotLie)?.roomiest)
+        rise.min(seated(&bodies[1], weave).map_err(NoRow::DoesNotLie)?.clearest_rise)
     };
     let height = receiving.fold.outside_height().max(incoming.fold.outside_height());
     // More links than reach as far as the next one.

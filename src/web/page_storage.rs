@@ -13,7 +13,7 @@ use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlInputElement, KeyboardEvent, Window};
 
 /// What is kept, and what is being done with it.
-pub struct Keeping {
+pub struct PageStorage {
     keeper: DesignStore,
     lasting: BrowserStorage,
     own: BrowserStorage,
@@ -22,24 +22,25 @@ pub struct Keeping {
 }
 
 /// What an earlier visit left.
-pub struct Left {
+pub struct LastVisit {
     pub design: Option<Design>,
     pub habits: Habits,
-    pub keeping: Keeping,
+    pub page_storage: PageStorage,
     /// What there is to say about it.
     pub words: Option<String>,
 }
 
 /// Finds what an earlier visit left; of this very page rather than of another.
-pub fn found(browser: &Window) -> Left {
+pub fn found(browser: &Window) -> LastVisit {
     let (lasting, own) = (BrowserStorage::lasting(browser), BrowserStorage::own(browser));
     let habits = storage::habits(&lasting);
     let (page, design, fault) = PageEntry::restore(&own, &lasting, workable);
-    let keeping = Keeping { keeper: DesignStore::default(), lasting, own, page, deleted: None };
-    Left { design, habits, keeping, words: fault.map(|fault| fault.to_string()) }
+    let page_storage =
+        PageStorage { keeper: DesignStore::default(), lasting, own, page, deleted: None };
+    LastVisit { design, habits, page_storage, words: fault.map(|fault| fault.to_string()) }
 }
 
-impl Keeping {
+impl PageStorage {
     /// What stays from visit to visit.
     pub fn lasting(&self) -> &BrowserStorage {
         &self.lasting
@@ -49,14 +50,14 @@ impl Keeping {
 impl Page {
     /// Keeps the design on the page for the next visit, or says in words why not.
     pub fn save_page(&mut self, design: &Design) -> Result<(), String> {
-        let Keeping { own, lasting, page, .. } = &mut self.keeping;
+        let PageStorage { own, lasting, page, .. } = &mut self.page_storage;
         page.save(own, lasting, design).map_err(|fault| fault.to_string())
     }
 
     /// Keeps a design that another took the place of.
     pub fn keep_former(&self, design: &Design) {
         if !documents::is_example(design) {
-            let _ = storage::save_former(&self.keeping.lasting, design);
+            let _ = storage::save_former(&self.page_storage.lasting, design);
         }
     }
 
@@ -81,7 +82,7 @@ impl Page {
         }
         let name = self.model.saved.name.trim().to_string();
         let design = Design { name: name.clone(), ..self.model.analysis.design.clone() };
-        let Keeping { keeper, lasting, .. } = &mut self.keeping;
+        let PageStorage { keeper, lasting, .. } = &mut self.page_storage;
         match keeper.keep(lasting, &design) {
             Ok(replaced) => {
                 self.rename_on_page(&name);
@@ -154,7 +155,7 @@ impl Page {
         if let Ok(design) = &kept.design
             && self.open_design(design.clone())
         {
-            self.keeping.keeper.opened(kept);
+            self.page_storage.keeper.opened(kept);
         }
     }
 
@@ -177,7 +178,7 @@ impl Page {
 
     fn rename_kept(&mut self, kept: &SavedEntry) {
         let to = self.elements.value("rename-to").trim().to_string();
-        let Keeping { keeper, lasting, .. } = &mut self.keeping;
+        let PageStorage { keeper, lasting, .. } = &mut self.page_storage;
         match keeper.rename(lasting, kept, &to) {
             Ok(()) => {
                 if self.model.analysis.design.name == kept.name {
@@ -194,11 +195,11 @@ impl Page {
     }
 
     fn delete_kept(&mut self, kept: &SavedEntry) {
-        let Keeping { keeper, lasting, .. } = &mut self.keeping;
+        let PageStorage { keeper, lasting, .. } = &mut self.page_storage;
         match keeper.delete(lasting, kept) {
             Ok(deleted) => {
                 self.tell(&format!("Deleted \u{201c}{}\u{201d}.", deleted.name), false);
-                self.keeping.deleted = Some(deleted);
+                self.page_storage.deleted = Some(deleted);
                 self.list_kept();
                 self.elements.focus("#kept [data-kept=back]");
             }
@@ -210,7 +211,7 @@ impl Page {
     }
 
     fn bring_back(&mut self) {
-        let Keeping { keeper, lasting, deleted, .. } = &mut self.keeping;
+        let PageStorage { keeper, lasting, deleted, .. } = &mut self.page_storage;
         let Some(lost) = deleted.take() else { return };
         match keeper.bring_back(lasting, &lost) {
             Ok(()) => {
@@ -219,7 +220,7 @@ impl Page {
                 self.elements.focus("#designs");
             }
             Err(error) => {
-                self.keeping.deleted = Some(lost);
+                self.page_storage.deleted = Some(lost);
                 self.tell(&format!("Not brought back: {error}."), true);
             }
         }
@@ -227,7 +228,7 @@ impl Page {
 
     /// Reads anew what is kept.
     pub fn list_kept(&mut self) {
-        let Keeping { keeper, lasting, deleted, .. } = &self.keeping;
+        let PageStorage { keeper, lasting, deleted, .. } = &self.page_storage;
         let rows = keeper.list(lasting).map_err(|error| error.to_string());
         let former = storage::former(lasting).map(Box::new);
         let deleted = deleted.as_ref().map(|deleted| deleted.name.clone());

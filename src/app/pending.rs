@@ -30,7 +30,7 @@ pub enum Subject {
 
 /// A request that was not answered yet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Asked {
+pub struct PendingRequest {
     /// Its number.
     pub serial: u32,
     /// About what.
@@ -41,10 +41,10 @@ pub struct Asked {
 
 /// What is asked and waited for.
 #[derive(Clone, Debug, Default)]
-pub struct Asking {
+pub struct PendingRequests {
     serial: u32,
     /// The request at work.
-    pub asked: Option<Asked>,
+    pub asked: Option<PendingRequest>,
     /// The pause waited for.
     pub pause: Option<u32>,
     /// The browser gives no worker, or ours does not start.
@@ -53,7 +53,7 @@ pub struct Asking {
     pub is_ready: bool,
 }
 
-impl Asking {
+impl PendingRequests {
     pub(super) fn next_serial(&mut self) -> u32 {
         self.serial = self.serial.wrapping_add(1);
         self.serial

@@ -44,7 +44,7 @@ fn least(values: &[f64]) -> f64 {
 /// Minimax problems. Sources: Charalambous & Conn, *An efficient method to solve the minimax
 /// problem directly*, SIAM J. Numer. Anal. 15 (1978) 162 (CB2, CB3); Rosen & Suzuki,
 /// *Construction of nonlinear programming test problems*, Comm. ACM 8 (1965) 113; Madsen, as in
-/// `src/answers/optimise/climb.rs`; values as collected in Lukšan & Vlček, *Test problems for nonsmooth
+/// `src/answers/optimise/maximin.rs`; values as collected in Lukšan & Vlček, *Test problems for nonsmooth
 /// unconstrained and linearly constrained optimization* (2000). From memory.
 #[test]
 fn published_minimax_problems_are_solved() {

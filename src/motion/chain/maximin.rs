@@ -1,12 +1,11 @@
 //! The best clearance over the free motions of a step: a maximum of a minimum.
 //!
-//! Method: sequential linear programmes. The faces of a programme are the places nearly as
-//! near as the nearest, and those that were so a few steps before, fixed to their links: they
-//! never come nearer than the wires do, so an old face only ever overstates the clearance, and the
-//! next step's own faces correct it. Each step stays within a reach that grows with success
+//! Method: sequential linear programmes. The constraints of a programme are the closest points of wires
+//! nearly as near as the nearest, and those that were so a few steps before, fixed to their links: they
+//! never come nearer than the wires do, so an old constraint only ever overstates the clearance, and the
+//! next step's own ones correct it. Each step stays within a trust region that grows with success
 //! and shrinks without.
-//! Limits: climbs from where it starts and may stop at a lesser optimum; a clearance found is
-//! real, a greater one elsewhere is not excluded.
+//! Limits: a local search; the clearance found is real, a greater one elsewhere is not excluded.
 //! Source: Fletcher, *Practical Methods of Optimization*, 2nd ed., ch. 14 (from memory).
 
 use super::row::{ContactPair, Row, RowContact};
@@ -21,22 +20,22 @@ pub(super) const SHIFTS: FreeDirections = [true, true, true, false, false, false
 
 /// An optimum.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct RiseOptimum {
+pub(super) struct StepOptimum {
     pub step: Pose,
     pub touch: RowContact,
 }
 
-/// Programmes solved before the climb stops where it is; 5 to 12 are usual.
-const CLIMBS: usize = 60;
+/// Programmes solved before the search ends where it is; 5 to 12 are usual.
+const PROGRAMMES: usize = 60;
 /// First and greatest reach, in wires.
 const FIRST_REACH: f64 = 0.05;
 const GREATEST_REACH: f64 = 0.2;
-/// Places this much further than the nearest are faces, in wires.
+/// Closest points this much further apart than the nearest are constraints, in wires.
 const BAND: f64 = 0.03;
-/// Old faces this much further than the nearest are dropped, in reaches.
+/// Old constraints this much further than the nearest are dropped, in reaches.
 const STALE: f64 = 4.0;
 
-/// When a climb may stop, mm.
+/// When the search may stop, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct StopRule {
     /// A programme promises less than this.
@@ -52,31 +51,31 @@ impl StopRule {
     }
 }
 
-/// Climbs from `start`.
-pub(super) fn climb(
+/// From `start` to the most clearance near it.
+pub(super) fn maximise(
     row: &Row,
     start: &Pose,
     free: FreeDirections,
     content: StopRule,
-) -> RiseOptimum {
-    climb_by(row, start, free, content, &mut Vec::new())
+) -> StepOptimum {
+    maximise_along(row, start, free, content, &mut Vec::new())
 }
 
-/// Likewise; notes every step on the way in `trail`, the start first.
-pub(super) fn climb_by(
+/// The same; notes every iterate in `trail`, the start first.
+pub(super) fn maximise_along(
     row: &Row,
     start: &Pose,
     free: FreeDirections,
     content: StopRule,
     trail: &mut Vec<Pose>,
-) -> RiseOptimum {
+) -> StepOptimum {
     trail.clear();
     trail.push(*start);
     let wire = row.scale();
     let lever = row.incoming.reach;
     let mut trust = TrustRegion { radius: FIRST_REACH * wire, greatest: GREATEST_REACH * wire };
     let mut here = LinearModel::at(row, start, Vec::new());
-    for _ in 0..CLIMBS {
+    for _ in 0..PROGRAMMES {
         if here.touch.clearance >= content.clearance {
             break;
         }
@@ -92,47 +91,47 @@ pub(super) fn climb_by(
         }
         let next = row.twisted(&here.step, &twist);
         let useful = promised + STALE * trust.radius;
-        let known = here.faces.iter().zip(&here.functions);
-        let faces = known.filter(|(_, f)| f.value < useful).map(|(face, _)| *face).collect();
-        let there = LinearModel::at(row, &next, faces);
+        let known = here.pairs.iter().zip(&here.functions);
+        let pairs = known.filter(|(_, f)| f.value < useful).map(|(pair, _)| *pair).collect();
+        let there = LinearModel::at(row, &next, pairs);
         let kept = (there.touch.clearance - here.touch.clearance) / promise;
         if trust.judge(kept) {
             here = there;
             trail.push(here.step);
         } else {
-            // Not a step, but what it met is known from now on.
-            here = LinearModel::of(row, &here.step, there.faces, here.touch);
+            // Not a step, but its constraints are known from now on.
+            here = LinearModel::of(row, &here.step, there.pairs, here.touch);
             if trust.radius < 0.1 * content.gain {
                 break;
             }
         }
     }
-    RiseOptimum { step: here.step, touch: here.touch }
+    StepOptimum { step: here.step, touch: here.touch }
 }
 
-/// The faces at a step, and each as a linear function.
+/// The constraints at a step, and each as a linear function.
 struct LinearModel {
     step: Pose,
     touch: RowContact,
-    faces: Vec<ContactPair>,
+    pairs: Vec<ContactPair>,
     functions: Vec<Linear<6>>,
 }
 
 impl LinearModel {
-    /// At a new step: its own faces, and `known` ones.
-    fn at(row: &Row, step: &Pose, mut faces: Vec<ContactPair>) -> LinearModel {
-        let known = faces.len();
-        row.faces(step, BAND * row.scale(), &mut faces);
+    /// At a new step: its own constraints, and `known` ones.
+    fn at(row: &Row, step: &Pose, mut pairs: Vec<ContactPair>) -> LinearModel {
+        let known = pairs.len();
+        row.closest_pairs(step, BAND * row.scale(), &mut pairs);
         let back = step.inverse();
-        let own = faces[known..].iter().map(|face| row.tilt(step, &back, face).1);
+        let own = pairs[known..].iter().map(|pair| row.tilt(step, &back, pair).1);
         let touch = own.min_by(|a, b| a.clearance.total_cmp(&b.clearance));
         let touch = touch.unwrap_or_else(|| row.nearest(step));
-        LinearModel::of(row, step, faces, touch)
+        LinearModel::of(row, step, pairs, touch)
     }
 
-    fn of(row: &Row, step: &Pose, faces: Vec<ContactPair>, touch: RowContact) -> LinearModel {
+    fn of(row: &Row, step: &Pose, pairs: Vec<ContactPair>, touch: RowContact) -> LinearModel {
         let back = step.inverse();
-        let functions = faces.iter().map(|face| row.tilt(step, &back, face).0).collect();
-        LinearModel { step: *step, touch, faces, functions }
+        let functions = pairs.iter().map(|pair| row.tilt(step, &back, pair).0).collect();
+        LinearModel { step: *step, touch, pairs, functions }
     }
 }

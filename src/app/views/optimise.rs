@@ -6,12 +6,12 @@ use crate::answers::optimise::{DesignAnswer, Dimension, Figure, OptimiseResult};
 use crate::answers::report::Steps;
 use crate::app::analysis::Analysis;
 use crate::app::model::Model;
+use crate::app::optimise_state::{TRADED, WISHED, can_be_owned, in_unit, listed, of};
 use crate::app::screen::{Node, Screen};
 use crate::app::tabs;
-use crate::app::tuning::{TRADED, WISHED, can_be_owned, in_unit, listed, of};
 use crate::documents::units::{LengthUnit, length_text_down};
-use crate::render::{Drawing, Trade, Window};
-pub const VIEW: View = View { id: tabs::TUNE, picture, show };
+use crate::render::{Drawing, TradeOffChart, Window};
+pub const VIEW: View = View { id: tabs::OPTIMISE, picture, show };
 
 /// What can be wished of a figure.
 const WANTS: [(&str, &str); 6] = [
@@ -23,26 +23,26 @@ const WANTS: [(&str, &str); 6] = [
     ("high", "as high as it goes"),
 ];
 /// Asks the trade-off as it is drawn; none where there is none.
-pub fn trade_of<T>(model: &Model, ask: impl FnOnce(&Trade) -> T) -> Option<T> {
-    let (work, tuning) = (&model.analysis, &model.tuning);
-    let (_, wishes, _) = tuning.asked.as_ref()?;
+pub fn trade_of<T>(model: &Model, ask: impl FnOnce(&TradeOffChart) -> T) -> Option<T> {
+    let (work, optimise_state) = (&model.analysis, &model.optimise_state);
+    let (_, wishes, _) = optimise_state.asked.as_ref()?;
     let wanted = wishes.trade_off?;
     let sides = [wanted.across.figure, wanted.up.figure];
-    let traded = tuning.found.as_ref().map_or(&[][..], |found| &found.trade_off);
+    let traded = optimise_state.found.as_ref().map_or(&[][..], |found| &found.trade_off);
     let scale = sides.map(|side| if side.is_length() { work.unit.in_mm() } else { 1.0 });
     let points: Vec<[f64; 2]> =
         traded.iter().map(|point| [point.across / scale[0], point.up / scale[1]]).collect();
-    let present = tuning.present(work);
+    let present = optimise_state.present(work);
     let here = present
         .and_then(|now| Some([of(now, sides[0])? / scale[0], of(now, sides[1])? / scale[1]]));
     let names = sides.map(|side| {
         let unit = unit_of(side, work.unit);
         if unit.is_empty() { side.words().to_string() } else { format!("{}, {unit}", side.words()) }
     });
-    let done = tuning.found.as_ref().is_some_and(|found| found.progress.done);
-    Some(ask(&Trade {
+    let done = optimise_state.found.as_ref().is_some_and(|found| found.progress.done);
+    Some(ask(&TradeOffChart {
         points: &points,
-        chosen: tuning.chosen,
+        chosen: optimise_state.chosen,
         here,
         names: [&names[0], &names[1]],
         empty: if done { "No trade-off was found." } else { "The trade-off comes last…" },
@@ -63,8 +63,8 @@ fn picture(model: &Model, window: Window) -> Option<Picture> {
         trade.draw_into(window, &mut drawing);
         format!("{} against {}", trade.names[1], trade.names[0])
     });
-    let tuning = &model.tuning;
-    let point = tuning.chosen.and_then(|i| tuning.found.as_ref()?.trade_off.get(i));
+    let optimise_state = &model.optimise_state;
+    let point = optimise_state.chosen.and_then(|i| optimise_state.found.as_ref()?.trade_off.get(i));
     let caption = match (&drawn, point) {
         (None, _) => "Wish for something, and choose two figures to weigh.".to_string(),
         (Some(names), None) => format!("What can be had at best: {names}."),
@@ -79,51 +79,58 @@ fn picture(model: &Model, window: Window) -> Option<Picture> {
 fn show(model: &Model, screen: &mut Screen) {
     let work = &model.analysis;
     fill(model, screen);
-    let tuning = &model.tuning;
+    let optimise_state = &model.optimise_state;
     for figure in listed(&model.controls) {
         let name = figure.name();
-        let want = model.controls.value(&format!("tune-want-{name}"));
+        let want = model.controls.value(&format!("optimise-want-{name}"));
         let slides = matches!(want, "near" | "least" | "most");
-        screen.reveal(&format!("tune-at-{name}"), slides);
-        let now = tuning.present(work).and_then(|now| of(now, figure));
-        let share = model.controls.value(&format!("tune-at-{name}")).parse().unwrap_or(0.0);
-        let words = match tuning.slid(figure, share).filter(|_| slides) {
+        screen.reveal(&format!("optimise-at-{name}"), slides);
+        let now = optimise_state.present(work).and_then(|now| of(now, figure));
+        let share = model.controls.value(&format!("optimise-at-{name}")).parse().unwrap_or(0.0);
+        let words = match optimise_state.slid(figure, share).filter(|_| slides) {
             Some(value) => figure.told(value, work.unit),
             None => now.map_or("–".into(), |now| format!("now {}", figure.told(now, work.unit))),
         };
-        screen.say(&format!("tune-says-{name}"), &words);
-        screen.mark(&format!("tune-at-{name}"), "aria-valuetext", &words);
+        screen.say(&format!("optimise-says-{name}"), &words);
+        screen.mark(&format!("optimise-at-{name}"), "aria-valuetext", &words);
     }
     for dimension in Dimension::ALL {
         let name = dimension.name();
-        let free = model.controls.is_ticked(&format!("tune-free-{name}"));
+        let free = model.controls.is_ticked(&format!("optimise-free-{name}"));
         let owned = can_be_owned(dimension);
-        let is_owned = owned && model.controls.is_ticked(&format!("tune-own-{name}"));
-        screen.reveal(&format!("tune-over-{name}"), free && !is_owned);
+        let is_owned = owned && model.controls.is_ticked(&format!("optimise-own-{name}"));
+        screen.reveal(&format!("optimise-over-{name}"), free && !is_owned);
         if owned {
-            screen.reveal(&format!("tune-own-row-{name}"), free);
+            screen.reveal(&format!("optimise-own-row-{name}"), free);
         }
         if let Some(setting) = work.forming().map(|forming| forming.setting) {
             let (low, high) = dimension.usual_range(&setting);
             let usual = format!("{} to {}", in_unit(low, work.unit), in_unit(high, work.unit));
-            screen.mark(&format!("tune-over-{name}"), "placeholder", &usual);
+            screen.mark(&format!("optimise-over-{name}"), "placeholder", &usual);
             let now = in_unit(dimension.of(&setting), work.unit);
             let words = format!("{}, now {now}\u{a0}{}", dimension.words(), work.unit.name());
-            screen.say(&format!("tune-now-{name}"), &words);
+            screen.say(&format!("optimise-now-{name}"), &words);
         }
     }
-    screen.say("tune-fault", tuning.fault.as_deref().unwrap_or(""));
-    let found = tuning.found.as_ref().filter(|_| tuning.asked.is_some());
-    let refusal = found.filter(|_| !tuning.stale).and_then(|found| found.refusal.as_ref());
-    screen.say("tune-refusal", refusal.map_or("", |refusal| &refusal.message));
-    let done = !tuning.stale && found.is_some_and(|found| found.progress.done);
-    screen.say("tune-state", &state(model, found));
-    screen.mark("tune-state", "data-done", if done { "true" } else { "false" });
-    screen.reveal("tune-stop", tuning.asked.is_some() && !done && !tuning.stopped);
-    screen.mark("tune-answers", "data-stale", if tuning.stale { "true" } else { "false" });
-    screen.reveal("tune-heading", found.is_some_and(|found| !found.answers.is_empty()));
+    screen.say("optimise-fault", optimise_state.fault.as_deref().unwrap_or(""));
+    let found = optimise_state.found.as_ref().filter(|_| optimise_state.asked.is_some());
+    let refusal = found.filter(|_| !optimise_state.stale).and_then(|found| found.refusal.as_ref());
+    screen.say("optimise-refusal", refusal.map_or("", |refusal| &refusal.message));
+    let done = !optimise_state.stale && found.is_some_and(|found| found.progress.done);
+    screen.say("optimise-state", &state(model, found));
+    screen.mark("optimise-state", "data-done", if done { "true" } else { "false" });
+    screen.reveal(
+        "optimise-stop",
+        optimise_state.asked.is_some() && !done && !optimise_state.stopped,
+    );
+    screen.mark(
+        "optimise-answers",
+        "data-stale",
+        if optimise_state.stale { "true" } else { "false" },
+    );
+    screen.reveal("optimise-heading", found.is_some_and(|found| !found.answers.is_empty()));
     let heading = if refusal.is_some() { "The nearest that was found" } else { "Best designs" };
-    screen.say("tune-heading", heading);
+    screen.say("optimise-heading", heading);
     answers(model, screen, found);
     points(model, screen, found);
     moves(model, screen);
@@ -131,23 +138,23 @@ fn show(model: &Model, screen: &mut Screen) {
 
 fn state(model: &Model, found: Option<&OptimiseResult>) -> String {
     let work = &model.analysis;
-    let tuning = &model.tuning;
+    let optimise_state = &model.optimise_state;
     if work.unprovable {
         return "This browser cannot search in the background.".into();
     }
-    if tuning.asked.is_none() {
-        return if tuning.now.is_none() {
+    if optimise_state.asked.is_none() {
+        return if optimise_state.now.is_none() {
             "Measuring the present design…".into()
         } else {
             "Wish for something, and let something change.".into()
         };
     }
-    match found.filter(|_| !tuning.stale) {
+    match found.filter(|_| !optimise_state.stale) {
         None => "Looking round…".into(),
         Some(found) if found.progress.done => {
             format!("Done: {} designs tried.", found.progress.looked_at)
         }
-        Some(found) if tuning.stopped => {
+        Some(found) if optimise_state.stopped => {
             format!("Stopped: {} designs tried.", found.progress.looked_at)
         }
         Some(found) => {
@@ -173,10 +180,10 @@ fn dimensions(answer: &DesignAnswer, work: &Analysis) -> String {
 fn answers(model: &Model, screen: &mut Screen, found: Option<&OptimiseResult>) {
     let work = &model.analysis;
     let all = found.map_or(&[][..], |found| &found.answers);
-    let point = model.tuning.chosen.and_then(|i| Some((i, found?.trade_off.get(i)?)));
+    let point = model.optimise_state.chosen.and_then(|i| Some((i, found?.trade_off.get(i)?)));
     let point = point.map(|(i, point)| card(work, "The point chosen: ", &point.answer, TRADED + i));
     let listed = all.iter().enumerate().map(|(index, answer)| card(work, "", answer, index));
-    screen.children("tune-answers", point.into_iter().chain(listed).collect());
+    screen.children("optimise-answers", point.into_iter().chain(listed).collect());
 }
 
 fn card(work: &Analysis, lead: &str, answer: &DesignAnswer, index: usize) -> Node {
@@ -212,8 +219,9 @@ fn card(work: &Analysis, lead: &str, answer: &DesignAnswer, index: usize) -> Nod
 fn points(model: &Model, screen: &mut Screen, found: Option<&OptimiseResult>) {
     let work = &model.analysis;
     let all = found.map_or(&[][..], |found| &found.trade_off);
-    screen.reveal("tune-points-part", !all.is_empty());
-    let Some(sides) = model.tuning.asked.as_ref().and_then(|(_, wishes, _)| wishes.trade_off)
+    screen.reveal("optimise-points-part", !all.is_empty());
+    let Some(sides) =
+        model.optimise_state.asked.as_ref().and_then(|(_, wishes, _)| wishes.trade_off)
     else {
         return;
     };
@@ -232,20 +240,20 @@ fn points(model: &Model, screen: &mut Screen, found: Option<&OptimiseResult>) {
     let row = |(index, line): (usize, String)| {
         Node::new("li", "").holding(Node::button(&line, "data-point", index.to_string()))
     };
-    screen.children("tune-points", lines.into_iter().enumerate().map(row).collect());
+    screen.children("optimise-points", lines.into_iter().enumerate().map(row).collect());
 }
 
 fn moves(model: &Model, screen: &mut Screen) {
     let work = &model.analysis;
-    let known = model.tuning.moves(work);
+    let known = model.optimise_state.moves(work);
     // Slopes are told per 0.1 mm.
     let (step, times) = match work.unit {
         LengthUnit::Mm => ("0.1 mm", 1.0),
         LengthUnit::Inch => ("0.005 in", 1.27),
     };
-    screen.say("tune-step", step);
+    screen.say("optimise-step", step);
     if known.is_empty() {
-        return screen.children("tune-moves", Vec::new());
+        return screen.children("optimise-moves", Vec::new());
     }
     let heads = known.iter().map(|sensitivity| sensitivity.dimension.words().to_string());
     let mut rows = vec![Node::row("th", [String::new()].into_iter().chain(heads))];
@@ -275,7 +283,7 @@ fn moves(model: &Model, screen: &mut Screen) {
         }
         rows.push(row);
     }
-    screen.children("tune-moves", rows);
+    screen.children("optimise-moves", rows);
 }
 
 /// The rows of the panel.
@@ -287,7 +295,7 @@ fn fill(model: &Model, screen: &mut Screen) {
         let remove = Node::button("Remove", "data-wish", index.to_string())
             .with("aria-label", format!("Remove the wish: {words}"));
         let slider = Node::new("input", "")
-            .with("id", format!("tune-at-{name}"))
+            .with("id", format!("optimise-at-{name}"))
             .with("type", "range")
             .with("min", "-100")
             .with("max", "100")
@@ -296,76 +304,79 @@ fn fill(model: &Model, screen: &mut Screen) {
         let row = Node::new("div", "")
             .with("class", "wish")
             .holding(Node::new("span", words))
-            .holding(choose(&format!("tune-want-{name}"), words, &WANTS))
+            .holding(choose(&format!("optimise-want-{name}"), words, &WANTS))
             .holding(slider)
-            .holding(Node::new("output", "").with("id", format!("tune-says-{name}")))
+            .holding(Node::new("output", "").with("id", format!("optimise-says-{name}")))
             .holding(remove);
         wishes.push(row);
     }
     let others = WISHED.iter().filter(|figure| !shown.contains(figure));
     let mut others: Vec<Node> =
         others.map(|figure| Node::option(figure.name(), figure.words())).collect();
-    screen.reveal("tune-add-row", !others.is_empty());
+    screen.reveal("optimise-add-row", !others.is_empty());
     others.insert(0, Node::option("", "choose a figure"));
-    screen.children("tune-add", others);
-    screen.value("tune-add", "");
+    screen.children("optimise-add", others);
+    screen.value("optimise-add", "");
     for dimension in Dimension::ALL {
         let (name, words) = (dimension.name(), dimension.words());
-        let tick =
-            Node::new("input", "").with("id", format!("tune-free-{name}")).with("type", "checkbox");
-        let now = Node::new("span", "").with("id", format!("tune-now-{name}"));
+        let tick = Node::new("input", "")
+            .with("id", format!("optimise-free-{name}"))
+            .with("type", "checkbox");
+        let now = Node::new("span", "").with("id", format!("optimise-now-{name}"));
         let label = Node::new("label", "").with("class", "tick").holding(tick).holding(now);
         let over = Node::new("input", "")
-            .with("id", format!("tune-over-{name}"))
+            .with("id", format!("optimise-over-{name}"))
             .with("inputmode", "text")
             .with("aria-label", format!("{words}: range or list"));
         let mut row = Node::new("div", "").with("class", "free").holding(label).holding(over);
         if can_be_owned(dimension) {
             let own = Node::new("input", "")
-                .with("id", format!("tune-own-{name}"))
+                .with("id", format!("optimise-own-{name}"))
                 .with("type", "checkbox")
                 .with("aria-label", format!("{words}: only what I own"));
             let own = Node::new("label", "")
                 .with("class", "tick")
-                .with("id", format!("tune-own-row-{name}"))
+                .with("id", format!("optimise-own-row-{name}"))
                 .holding(own)
                 .holding(Node::new("span", "only what I own"));
             row = row.holding(own);
         }
         free.push(row);
     }
-    screen.children("tune-wishes", wishes);
-    screen.children("tune-free", free);
+    screen.children("optimise-wishes", wishes);
+    screen.children("optimise-free", free);
     let none = [("", "none")].into_iter();
     let figures: Vec<(&str, &str)> =
         none.chain(WISHED.iter().map(|f| (f.name(), f.words()))).collect();
     let better = [("low", "when lower"), ("high", "when higher")];
     let mut trade = Vec::new();
-    for (id, words) in [("tune-across", "Figure across"), ("tune-up", "Figure up")] {
+    for (id, words) in [("optimise-across", "Figure across"), ("optimise-up", "Figure up")] {
         trade.push(Node::new("label", words).holding(choose(id, words, &figures)));
         let id = format!("{id}-better");
         trade.push(Node::new("label", "better").holding(choose(&id, "better", &better)));
     }
-    screen.children("tune-trade", trade);
+    screen.children("optimise-trade", trade);
     let controls = &model.controls;
     for figure in shown {
-        for id in [format!("tune-want-{}", figure.name()), format!("tune-at-{}", figure.name())] {
-            let otherwise = if id.starts_with("tune-at") { "0" } else { "" };
+        for id in
+            [format!("optimise-want-{}", figure.name()), format!("optimise-at-{}", figure.name())]
+        {
+            let otherwise = if id.starts_with("optimise-at") { "0" } else { "" };
             let value = controls.value(&id);
             screen.value(&id, if value.is_empty() { otherwise } else { value });
         }
     }
     for dimension in Dimension::ALL {
-        let id = format!("tune-free-{}", dimension.name());
+        let id = format!("optimise-free-{}", dimension.name());
         screen.tick(&id, controls.is_ticked(&id));
-        let id = format!("tune-over-{}", dimension.name());
+        let id = format!("optimise-over-{}", dimension.name());
         screen.value(&id, controls.value(&id));
         if can_be_owned(dimension) {
-            let id = format!("tune-own-{}", dimension.name());
+            let id = format!("optimise-own-{}", dimension.name());
             screen.tick(&id, controls.is_ticked(&id));
         }
     }
-    for id in ["tune-across", "tune-across-better", "tune-up", "tune-up-better"] {
+    for id in ["optimise-across", "optimise-across-better", "optimise-up", "optimise-up-better"] {
         screen.value(id, controls.value(id));
     }
 }

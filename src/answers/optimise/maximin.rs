@@ -84,13 +84,13 @@ impl MaximinSolver {
     /// Starts at `at`, moving in the directions that are `live`; none where there is nothing at
     /// `at`. With `aims` the last objective is raised without end, once no other is below nothing.
     pub fn new(
-        land: &mut dyn Objective,
+        objective: &mut dyn Objective,
         at: &[f64],
         live: &[bool],
         aims: bool,
         (content, gain): (f64, f64),
     ) -> Option<MaximinSolver> {
-        let values = land.values(at, f64::NEG_INFINITY)?;
+        let values = objective.values(at, f64::NEG_INFINITY)?;
         let known = at.len() <= MOST && live.len() == at.len();
         known.then(|| MaximinSolver {
             at: at.to_vec(),
@@ -145,7 +145,7 @@ impl MaximinSolver {
     }
 
     /// One step: a few places looked at.
-    pub fn step(&mut self, land: &mut dyn Objective) {
+    pub fn step(&mut self, objective: &mut dyn Objective) {
         if self.done {
             return;
         }
@@ -154,11 +154,11 @@ impl MaximinSolver {
             return;
         }
         if self.round > 0 {
-            self.try_aside(land);
+            self.try_aside(objective);
             return;
         }
         if self.slopes.len() != self.values.len() {
-            self.differences(land);
+            self.differences(objective);
         }
         let (step, promise) = self.programme();
         if !(promise > self.gain) || self.trust.radius < LEAST_REACH {
@@ -173,7 +173,7 @@ impl MaximinSolver {
             self.at.iter().zip(step).map(|(x, s)| (x + s).clamp(0.0, 1.0)).collect();
         self.evaluations += 1;
         let level = self.level();
-        let Some(met) = land.values_from(&next, &self.values, level) else {
+        let Some(met) = objective.values_from(&next, &self.values, level) else {
             self.trust.radius *= 0.3;
             return;
         };
@@ -191,8 +191,8 @@ impl MaximinSolver {
         }
     }
 
-    /// Slopes by differences, upwards where there is clearance and anything there.
-    fn differences(&mut self, land: &mut dyn Objective) {
+    /// Slopes by differences, upwards where the box reaches and anything is there.
+    fn differences(&mut self, objective: &mut dyn Objective) {
         self.slopes = vec![[0.0; MOST]; self.values.len()];
         let width = (0.25 * self.trust.radius).clamp(DIFFERENCE.0, DIFFERENCE.1);
         for j in (0..self.at.len()).filter(|&j| self.live[j]) {
@@ -202,7 +202,7 @@ impl MaximinSolver {
                 near[j] = (near[j] + by).clamp(0.0, 1.0);
                 let moved = near[j] - self.at[j];
                 self.evaluations += 1;
-                let Some(met) = land.values_near(&near, &self.values) else { continue };
+                let Some(met) = objective.values_near(&near, &self.values) else { continue };
                 let mut whole = true;
                 for ((slope, here), there) in self.slopes.iter_mut().zip(&self.values).zip(&met) {
                     let Some(here) = finite(here) else { continue };
@@ -269,7 +269,7 @@ impl MaximinSolver {
     }
 
     /// A try in a random direction, and the opposite one after it.
-    fn try_aside(&mut self, land: &mut dyn Objective) {
+    fn try_aside(&mut self, objective: &mut dyn Objective) {
         let count = self.live.iter().filter(|live| **live).count() as u32;
         if self.tried >= 2 * count {
             (self.tried, self.round) = (0, self.round + 1);
@@ -288,7 +288,7 @@ impl MaximinSolver {
             let place = |(x, a): (&f64, &f64)| (x + sign * radius * a / longest).clamp(0.0, 1.0);
             let next: Vec<f64> = self.at.iter().zip(&aside).map(place).collect();
             self.evaluations += 1;
-            let Some(met) = land.values_from(&next, &self.values, level) else { continue };
+            let Some(met) = objective.values_from(&next, &self.values, level) else { continue };
             if self.level_of(&met) > level + self.gain {
                 (self.at, self.values) = (next, met);
                 self.slopes.clear();

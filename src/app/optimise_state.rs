@@ -25,11 +25,11 @@ pub const WISHED: [Figure; 12] = [
     Figure::FirstSetNewtons,
     Figure::StiffnessNewtonsPerMm,
     Figure::Ratio,
-    Figure::JoiningRoomMm,
+    Figure::JoiningClearanceMm,
 ];
 
 /// The control that holds which of them are listed in the panel.
-const LISTED: &str = "tune-listed";
+const LISTED: &str = "optimise-listed";
 
 /// The figures listed in the panel, the one added last at the end.
 pub fn listed(controls: &Controls) -> Vec<Figure> {
@@ -46,7 +46,7 @@ pub fn add_wish(controls: &mut Controls, name: &str) {
     }
     all.push(figure);
     list(controls, &all);
-    let want = format!("tune-want-{name}");
+    let want = format!("optimise-want-{name}");
     if controls.value(&want).is_empty() {
         controls.set(&want, "near");
     }
@@ -78,7 +78,7 @@ pub const LOOKS: usize = 10;
 
 /// What is known of the wishes in the panel.
 #[derive(Default)]
-pub struct Tuning {
+pub struct OptimiseState {
     /// The design that the answers start from, and the wishes they answer.
     pub asked: Option<(Design, Wishes, LengthUnit)>,
     /// What the panel cannot be read as.
@@ -96,7 +96,7 @@ pub struct Tuning {
     moves_of: Option<Design>,
     /// The point of the trade-off looked at.
     pub chosen: Option<usize>,
-    /// The helper stumbled: nothing is asked until a wish changes.
+    /// The worker failed: nothing is asked until a wish changes.
     broken: bool,
     /// The maker stopped it.
     pub stopped: bool,
@@ -108,7 +108,7 @@ pub fn of(figures: &[Option<f64>], figure: Figure) -> Option<f64> {
     figures.get(place).copied().flatten()
 }
 
-impl Tuning {
+impl OptimiseState {
     /// The value a slider stands at, −100 to 100.
     pub fn slid(&self, figure: Figure, share: f64) -> Option<f64> {
         let now = of(self.scale.as_ref()?, figure)?;
@@ -191,8 +191,8 @@ impl Tuning {
         }
     }
 
-    /// The helper could not answer.
-    pub fn stumbled(&mut self) {
+    /// The worker could not answer.
+    pub fn failed(&mut self) {
         self.fault = Some("The search failed on this; change a wish to try again.".into());
         (self.stopped, self.broken) = (true, true);
     }
@@ -227,7 +227,7 @@ pub const TRADED: usize = 1000;
 
 /// The wishes in the panel; none where nothing is wished for or nothing is free.
 fn read(
-    tuning: &Tuning,
+    optimise_state: &OptimiseState,
     work: &Analysis,
     controls: &Controls,
     bench: &Bench,
@@ -235,9 +235,9 @@ fn read(
     let mut wishes = Vec::new();
     for figure in listed(controls) {
         let name = figure.name();
-        let want = controls.value(&format!("tune-want-{name}"));
-        let share = controls.value(&format!("tune-at-{name}")).parse().unwrap_or(0.0);
-        let value = tuning.slid(figure, share);
+        let want = controls.value(&format!("optimise-want-{name}"));
+        let share = controls.value(&format!("optimise-at-{name}")).parse().unwrap_or(0.0);
+        let value = optimise_state.slid(figure, share);
         wishes.extend(match (want, value) {
             ("near", Some(value)) => Some(Wish::near(figure, value)),
             ("least", Some(value)) => Some(Wish::at_least(figure, value)),
@@ -249,9 +249,9 @@ fn read(
     }
     let mut free = Vec::new();
     for dimension in Dimension::ALL {
-        let over = controls.value(&format!("tune-over-{}", dimension.name()));
-        let is_owned = controls.is_ticked(&format!("tune-own-{}", dimension.name()));
-        if controls.is_ticked(&format!("tune-free-{}", dimension.name())) {
+        let over = controls.value(&format!("optimise-over-{}", dimension.name()));
+        let is_owned = controls.is_ticked(&format!("optimise-own-{}", dimension.name()));
+        if controls.is_ticked(&format!("optimise-free-{}", dimension.name())) {
             let told = |fault: String| format!("{}: {fault}", dimension.words());
             free.push(match is_owned && can_be_owned(dimension) {
                 true => Free::from_bench(dimension),
@@ -264,9 +264,9 @@ fn read(
     }
     free.iter_mut().for_each(|free| in_steps(free, work));
     let side = |which: &str| {
-        let figure = controls.value(&format!("tune-{which}"));
+        let figure = controls.value(&format!("optimise-{which}"));
         let figure = WISHED.into_iter().find(|f| f.name() == figure)?;
-        let low = controls.value(&format!("tune-{which}-better")) == "low";
+        let low = controls.value(&format!("optimise-{which}-better")) == "low";
         Some(Side { figure, better: if low { Better::Low } else { Better::High } })
     };
     let trade_off = side("across").zip(side("up")).map(|(across, up)| TradeOff { across, up });

@@ -1,12 +1,12 @@
 //! The chain as the page keeps it: measured once per design, bent and hung once per setting.
 
-use crate::answers::report::{ChainAnalysis, hang};
+use crate::answers::report::{ChainAnalysis, analyse_chain};
 use crate::documents::design::Design;
 use crate::documents::units::LengthUnit;
 use crate::geometry::curve::Point;
 use crate::geometry::link::Forming;
 use crate::motion::chain::{About, Bent, Body, Joint, joint};
-use crate::motion::drape::{Drape, DrapeLink, LinkTable, Sizes, Worn, taper};
+use crate::motion::drape::{Drape, DrapeForm, DrapeLink, Sizes, Worn, taper};
 use std::cell::{OnceCell, Ref, RefCell};
 use std::rc::Rc;
 
@@ -39,7 +39,7 @@ pub struct Draped {
     /// Which size each link is.
     pub order: Vec<usize>,
     pub length: f64,
-    pub form: Option<LinkTable>,
+    pub form: Option<DrapeForm>,
     /// Whether it came to rest.
     pub rests: bool,
 }
@@ -57,7 +57,7 @@ pub struct Live {
 }
 
 /// The chain of one design.
-pub struct Hanging {
+pub struct DrapeState {
     pub(super) live: RefCell<Option<Live>>,
     bodies: OnceCell<Vec<Body>>,
     sizes: OnceCell<Result<Sizes, String>>,
@@ -66,10 +66,10 @@ pub struct Hanging {
     draped: Remembered<(usize, Worn), Result<Draped, String>>,
 }
 
-impl Hanging {
+impl DrapeState {
     /// Nothing asked yet.
-    pub fn new() -> Hanging {
-        Hanging {
+    pub fn new() -> DrapeState {
+        DrapeState {
             live: RefCell::new(None),
             bodies: OnceCell::new(),
             sizes: OnceCell::new(),
@@ -93,7 +93,7 @@ pub struct OfDesign<'a> {
     pub unit: LengthUnit,
 }
 
-impl Hanging {
+impl DrapeState {
     /// Every size's link.
     pub fn bodies(&self, of: OfDesign) -> &[Body] {
         let links = || of.formings.iter().map(|forming| Body::of(&forming.fold)).collect();
@@ -103,7 +103,7 @@ impl Hanging {
     /// The size looked at, in a chain of its own kind.
     pub fn hung(&self, of: OfDesign) -> Rc<Option<ChainAnalysis>> {
         self.hung.get((of.size, of.unit), || {
-            hang(of.design, of.formings, self.bodies(of), of.size, of.unit)
+            analyse_chain(of.design, of.formings, self.bodies(of), of.size, of.unit)
         })
     }
 
@@ -121,7 +121,7 @@ impl Hanging {
             let bodies = self.bodies(of);
             let mut own = Vec::new();
             for index in 0..bodies.len() {
-                let hung = hang(of.design, of.formings, bodies, index, of.unit);
+                let hung = analyse_chain(of.design, of.formings, bodies, index, of.unit);
                 match hung.map(|hung| (hung.measures, hung.report)) {
                     Some((Some(measures), _)) => own.push(measures),
                     Some((None, report)) => return Err(report.message),
@@ -147,7 +147,7 @@ impl Hanging {
             let length: f64 = links.iter().map(|link| link.pitch).sum();
             let clear = links.iter().map(|link| link.half_thickness).fold(0.0, f64::max);
             let clasp = links.iter().map(|link| link.pitch).fold(0.0, f64::max);
-            let stand = worn.stand(length, clear, clasp);
+            let stand = worn.placement(length, clear, clasp);
             let mut drape = Drape::new(links, stand.ends, stand.lay, stand.form)
                 .map_err(|error| error.to_string())?;
             let rests = drape.settle(1200);
@@ -156,7 +156,7 @@ impl Hanging {
     }
 }
 
-impl Hanging {
+impl DrapeState {
     /// The chain in the hand, if it is still the one asked for.
     pub fn in_hand(&self, count: usize, worn: Worn) -> Option<Ref<'_, Live>> {
         Ref::filter_map(self.live.borrow(), |live| {
@@ -166,7 +166,7 @@ impl Hanging {
     }
 
     /// Whether it moves or is held.
-    pub fn sways(&self) -> bool {
+    pub fn is_moving(&self) -> bool {
         self.live.borrow().as_ref().is_some_and(|live| live.held.is_some() || live.still < 30)
     }
 }

@@ -16,7 +16,7 @@ const APART: f64 = 0.03;
 
 /// Candidates known whole, and answers.
 #[derive(Debug)]
-pub(super) struct Leaderboard {
+pub(super) struct Ranking {
     finals: Vec<(usize, Score)>,
     answers: Vec<(usize, DesignAnswer)>,
     /// Figures told beside those wished for.
@@ -35,9 +35,9 @@ pub(super) enum Next {
     Done,
 }
 
-impl Leaderboard {
-    pub fn new(also: Vec<Figure>) -> Leaderboard {
-        Leaderboard { finals: Vec::new(), answers: Vec::new(), also, wanted: ANSWERS }
+impl Ranking {
+    pub fn new(also: Vec<Figure>) -> Ranking {
+        Ranking { finals: Vec::new(), answers: Vec::new(), also, wanted: ANSWERS }
     }
 
     pub fn add(&mut self, index: usize, score: Score) {

@@ -1,4 +1,4 @@
-//! A design with a cure taken.
+//! A design with a suggestion taken.
 
 use super::join::Steps;
 use super::{SuggestionReport, pairs};
@@ -100,9 +100,9 @@ mod tests {
     use crate::documents::gauge::{Gauge, GaugeSystem};
     use crate::geometry::link::ToolDimension;
 
-    /// Every cure offered, taken as it is written, does what it promised.
+    /// Every suggestion, taken as it is written, does what it promised.
     #[test]
-    fn a_cure_taken_makes_the_join_pass_with_the_room_asked_for() {
+    fn a_suggestion_taken_makes_the_join_pass_with_the_clearance_asked_for() {
         for unit in [LengthUnit::Mm, LengthUnit::Inch] {
             let design = Design::plain(1.2, 9.6);
             let ask = |design: &Design| {
@@ -114,9 +114,9 @@ mod tests {
                 report.suggestions.iter().filter(|suggestion| suggestion.proven).collect();
             assert!(!proven.is_empty(), "{:?}", report.suggestions);
             for suggestion in proven {
-                let cured = suggestion.taken(&design, 0, unit).unwrap();
+                let changed = suggestion.taken(&design, 0, unit).unwrap();
                 // What is written is what is taken.
-                let to = cured.settings().unwrap()[0];
+                let to = changed.settings().unwrap()[0];
                 let value = if suggestion.field == "wire" { to.wire } else { to.mandrel };
                 if ["wire", "mandrel_mm"].contains(&suggestion.field.as_str()) {
                     let dimension = match suggestion.field.as_str() {
@@ -130,7 +130,7 @@ mod tests {
                         suggestion.message
                     );
                 }
-                let after = ask(&cured);
+                let after = ask(&changed);
                 assert_eq!(
                     after.verdict,
                     JoinAnswer::Passes,
@@ -164,10 +164,10 @@ mod tests {
             ("bore_mm", "fold_jaw_mm")
         );
         assert!(found.proven && found.message.contains(" of the receiving size"), "{found:?}");
-        let cured = found.taken(&design, index, LengthUnit::Mm).unwrap();
-        assert_eq!(cured.sizes[1].bore_mm, Some(found.to_mm));
-        assert_eq!(cured.sizes[0].fold_jaw_mm, Some(found.with[0].to_mm));
-        let (_, after) = ask(&cured);
+        let changed = found.taken(&design, index, LengthUnit::Mm).unwrap();
+        assert_eq!(changed.sizes[1].bore_mm, Some(found.to_mm));
+        assert_eq!(changed.sizes[0].fold_jaw_mm, Some(found.with[0].to_mm));
+        let (_, after) = ask(&changed);
         assert_eq!(after.verdict, JoinAnswer::Passes, "{}", after.message);
         assert!(after.least_clearance_mm >= design.margin_mm, "{}", after.message);
     }
@@ -182,15 +182,15 @@ mod tests {
         let wire = report.suggestions.iter().find(|suggestion| suggestion.field == "wire").unwrap();
         assert!(wire.message.starts_with("Use AWG "), "{}", wire.message);
         assert!(wire.message.contains("(now AWG 18)"), "{}", wire.message);
-        let cured = wire.taken(&design, 0, LengthUnit::Mm).unwrap();
-        let number = cured.wire.gauge.unwrap().number;
+        let changed = wire.taken(&design, 0, LengthUnit::Mm).unwrap();
+        let number = changed.wire.gauge.unwrap().number;
         assert!(wire.message.contains(&format!("Use AWG {number} wire")), "{}", wire.message);
         // The gauge before that one does not do.
         let passes = |number| {
             let mut design = design.clone();
             design.wire = WireChoice::by_gauge(awg(number));
             // As a suggestion has it: the other dimensions stay.
-            let plain = design_with(&design, &cured);
+            let plain = design_with(&design, &changed);
             prove(&plain, &plain.formings().unwrap(), 0, LengthUnit::Mm).unwrap().report
         };
         assert_eq!(passes(number).verdict, JoinAnswer::Passes);
@@ -206,7 +206,7 @@ mod tests {
     }
 
     #[test]
-    fn a_cure_goes_to_the_size_it_is_about() {
+    fn a_suggestion_goes_to_the_size_it_is_about() {
         let mut design = Design::plain(1.0, 12.0);
         design.sizes.push(Size::on_mandrel(14.0));
         design.sizes[1].wire = Some(WireChoice::by_diameter(1.1));

@@ -8,7 +8,7 @@ use super::drawing::{Anchor, Drawing, Tone};
 use super::measure::block;
 
 /// What is drawn.
-pub struct Trade<'a> {
+pub struct TradeOffChart<'a> {
     /// Both figures of every point, along the line.
     pub points: &'a [[f64; 2]],
     /// The point looked at.
@@ -36,7 +36,7 @@ const LINE: f64 = 7.5;
 /// Ticks along an axis, about.
 const TICKS: f64 = 4.0;
 
-impl Trade<'_> {
+impl TradeOffChart<'_> {
     /// Adds the plot's marks.
     pub fn draw_into(&self, window: Window, drawing: &mut Drawing) {
         let Some(frame) = self.frame(window) else {
@@ -53,7 +53,7 @@ impl Trade<'_> {
             let corner = |x: f64, y: f64| [at[0] + x * HERE, at[1] + y * HERE];
             let round = [corner(-1.0, 0.0), corner(0.0, 1.0), corner(1.0, 0.0), corner(0.0, -1.0)];
             drawing.fill(Tone::Ink, &round);
-            // Beside it, to the side where there is more clearance.
+            // Beside it, to the side where there is more space.
             let (anchor, beside) =
                 if at[0] > 0.0 { (Anchor::End, -10.0) } else { (Anchor::Start, 10.0) };
             let place = [at[0] + beside, at[1] - 12.0];
@@ -225,8 +225,14 @@ mod tests {
 
     const WINDOW: Window = Window { width: 400.0, height: 300.0 };
 
-    fn trade(points: &[[f64; 2]]) -> Trade<'_> {
-        Trade { points, chosen: Some(1), here: Some([2.0, 9.0]), names: ["a", "b"], empty: "none" }
+    fn trade(points: &[[f64; 2]]) -> TradeOffChart<'_> {
+        TradeOffChart {
+            points,
+            chosen: Some(1),
+            here: Some([2.0, 9.0]),
+            names: ["a", "b"],
+            empty: "none",
+        }
     }
 
     #[test]
@@ -282,7 +288,7 @@ mod tests {
     fn nothing_and_one_point_and_no_numbers_are_drawn_without_a_panic() {
         for points in [vec![], vec![[3.0, 3.0]], vec![[f64::NAN, 1.0], [f64::INFINITY, 2.0]]] {
             let mut drawing = Drawing::default();
-            Trade { here: None, ..trade(&points) }.draw_into(WINDOW, &mut drawing);
+            TradeOffChart { here: None, ..trade(&points) }.draw_into(WINDOW, &mut drawing);
             assert!(!drawing.marks.is_empty());
         }
     }
