@@ -8,7 +8,7 @@
 //! Coordinates run from 0 to 1 in every direction; a place may have no objectives at all.
 //! Limits: a climb ends on an optimum, not surely the highest.
 //! Source: Madsen, *An algorithm for minimax solution of overdetermined systems of non-linear
-//! equations*, J. Inst. Maths Applics 16 (1975) 321 (from memory); Broyden, *A class of methods for
+//! equations*, J. Inst. Maths Applics 16 (1975) 321 (read 2026-11-29 in a stored copy, without its page numbers); Broyden, *A class of methods for
 //! solving nonlinear simultaneous equations*, Math. Comp. 19 (1965) 577.
 //! Evidence: published test functions in `tests/optimise.rs`.
 

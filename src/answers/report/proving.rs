@@ -9,7 +9,7 @@ use crate::documents::design::Design;
 use crate::documents::units::LengthUnit;
 use crate::geometry::link::{Forming, ToolDimensions};
 use crate::math::map_indices;
-use crate::mechanics::material::Band;
+use crate::mechanics::material::{Band, known_metal};
 use crate::motion::chain::{Body, Weave};
 use crate::motion::insertion::{ToolPair, max_clearance, path_clearance};
 
@@ -123,9 +123,8 @@ pub(super) fn ask(
     unit: LengthUnit,
     (receiving, incoming): (usize, usize),
 ) -> JoinQuestion {
-    // A design that was read has a metal; silver's own share of strain stands in for one
-    // that was built otherwise (from memory).
-    let metal = design.metal.metal();
+    // A design that was read has a metal; sterling silver stands in for one that was built otherwise.
+    let metal = design.metal.metal().ok().or_else(|| known_metal("sterling-silver"));
     let yields = metal.as_ref().map(|m| m.yield_stress(Band::Likely) / m.youngs_modulus());
     let allowance = metal.as_ref().map(|m| m.strain_allowance(Band::Likely));
     let weave = design.weave.weave();
@@ -142,8 +141,8 @@ pub(super) fn ask(
         suggests: true,
         same: receiving == incoming,
         weave: (weave != Weave::SINGLE).then(|| weave.name()),
-        yield_strain: yields.unwrap_or(1e-3),
-        strain_allowance: allowance.unwrap_or(0.3),
+        yield_strain: yields.unwrap_or_default(),
+        strain_allowance: allowance.unwrap_or_default(),
     }
 }
 

@@ -7,8 +7,7 @@
 //! which is most of it where a wire slides past another, costs nothing.
 //! Limits: answers yes or "not shown". A yes errs safely, by less than the motion bends and the
 //! capsules are thick; both shrink as stretches of motion and curve are halved.
-//! Source: a separating plane of two convex sets (any text on convex analysis); the bound is derived
-//! above.
+//! Source: derived above from a separating plane of two convex sets.
 //! Evidence: the test below; `tests/path.rs` replays paths proven with it by an unrelated program.
 
 use super::arc_segment::ArcSegment;

@@ -5,8 +5,10 @@
 //! Over a patch `a` radians about the wire, along which the tangent turns by `b` and the frame
 //! by `t` more, second derivatives are at most the wire's radius `r` for each turn and the
 //! bend's radius `R` along it, so that the triangles stray by at most
-//! `(r (a + b + t)² + R b²) / 8`: the bound of linear interpolation over right triangles
-//! (Filip, Magedson and Markot, Computer Aided Geometric Design 3, 1986; from memory).
+//! `(r (a + b + t)² + R b²) / 8`. The bound for a right triangle with legs `l₁`, `l₂` and second
+//! derivatives at most `M₁₁`, `M₁₂`, `M₂₂` is `(M₁₁ l₁² + 2 M₁₂ l₁ l₂ + M₂₂ l₂²) / 8`: where the error is
+//! greatest its slope is none (along the side, where that lies on one), and some corner, where the
+//! error is none, lies no further from there than half a leg each way; Taylor's formula does the rest.
 
 use super::MeshError;
 use super::error::MOST_TRIANGLES;

@@ -3,7 +3,10 @@
 //! To add one: a function here, a line in [`known_metals`], and nothing else. `Published`
 //! means that the likely value stands in the source named, in a stored copy looked up for
 //! our list of check values; where a source gives one number, the ends of the band are our
-//! own allowance for make, grain and anneal. `Memory` means that nothing was looked up.
+//! own allowance for make, grain and anneal. `Memory` means that no source was found: strength of
+//! the golds and of annealed fine silver and fine gold, where they are annealed, and the melting range
+//! of 14 karat gold were looked for on 2026-11-29 in stored copies of suppliers' and textbooks' pages
+//! without a value that names its state.
 
 use super::record::{Annealing, Hardening, Heat, Metal, MetalRecord, Quantity, ValueBasis};
 
@@ -25,9 +28,18 @@ const GERMANIUM_SHEET: &str = "jewelryscience.com, An introduction to silver all
 const KALPAKJIAN: &str = "Kalpakjian & Schmid, Manufacturing Engineering and Technology, Table 2.3";
 const CALLISTER_HARDENING: &str = "Callister, Fundamentals, 2nd ed., p. 199, as quoted in an \
      encyclopedia; Kalpakjian's 315 and 0.54 would put the tensile strength at 132 MPa";
+const SILVER_ELASTIC: &str = "AZoM, Silver (article 9282)";
+const TITANIUM_GRADE_1: &str = "ASM MatWeb MTU011, Titanium Grade 1, annealed 2 h at 700";
+const GERMANIUM_CARD: &str = "ForMatter materials card Argentium Silver 935, which names the maker's \
+     technical data";
+/// Elements: gold 79 GPa and 0.44, silver 76 to 83 GPa and 0.37, copper 117 to 130 GPa and 0.34
+/// (WebElements and CRC, as "Elastic properties of the elements" has them; the sources of the metals
+/// below). Alloys: sterling 8.7 % copper by volume; 14 karat (58.5 gold, 25 silver, 16.5 copper) 42 %
+/// gold and 33 % silver by volume; 18 karat (75, 12.5, 12.5) 60 % and 18 %.
+const ELASTIC_MIXTURE: &str = "rule of mixtures by volume from the elements' values";
 const MIXTURE: &str = "inverse rule of mixtures on the usual recipe";
 const GOLD_POINT: &str = "ITS-90, freezing point of gold: 1064.18";
-const MEMORY: &str = "from memory, unchecked";
+const MEMORY: &str = "from memory; no published value found";
 
 fn published(low: f64, likely: f64, high: f64, source: &str) -> Quantity {
     Quantity {
@@ -99,7 +111,7 @@ fn fine_silver() -> MetalRecord {
         name: "Fine silver 999".into(),
         density_g_per_cm3: published(10.49, 10.49, 10.50, SILVER_SHEET),
         youngs_modulus_mpa: published(71e3, 76e3, 83e3, SILVER_SHEET),
-        poisson_ratio: remembered(0.36, 0.37, 0.38),
+        poisson_ratio: published(0.36, 0.37, 0.38, SILVER_ELASTIC),
         yield_mpa: remembered(35.0, 55.0, 70.0),
         tensile_mpa: published(140.0, 155.0, 170.0, CALLISTER_STRENGTH),
         elongation: published(0.40, 0.44, 0.50, CALLISTER_STRENGTH),
@@ -119,8 +131,8 @@ fn sterling_silver() -> MetalRecord {
         id: "sterling-silver".into(),
         name: "Sterling silver 925 (copper)".into(),
         density_g_per_cm3: published(10.31, 10.36, 10.40, STERLING_SHEET),
-        youngs_modulus_mpa: remembered(75e3, 83e3, 85e3),
-        poisson_ratio: remembered(0.36, 0.37, 0.38),
+        youngs_modulus_mpa: derived(75e3, 83e3, 88e3, ELASTIC_MIXTURE),
+        poisson_ratio: derived(0.36, 0.37, 0.38, ELASTIC_MIXTURE),
         yield_mpa: published(110.0, 124.0, 150.0, STERLING_SHEET),
         tensile_mpa: published(207.0, 283.0, 290.0, STERLING_SHEET),
         elongation: published(0.40, 0.41, 0.41, STERLING_SHEET),
@@ -140,16 +152,21 @@ fn tarnish_resistant_silver() -> MetalRecord {
         id: "tarnish-resistant-silver".into(),
         name: "Tarnish-resistant silver (germanium, 930 to 935)".into(),
         density_g_per_cm3: derived(10.20, 10.28, 10.36, MIXTURE),
-        youngs_modulus_mpa: remembered(72e3, 80e3, 85e3),
-        poisson_ratio: remembered(0.36, 0.37, 0.38),
-        yield_mpa: remembered(60.0, 100.0, 124.0),
-        tensile_mpa: remembered(200.0, 250.0, 290.0),
+        youngs_modulus_mpa: derived(75e3, 83e3, 88e3, ELASTIC_MIXTURE),
+        poisson_ratio: derived(0.36, 0.37, 0.38, ELASTIC_MIXTURE),
+        yield_mpa: published(60.0, 115.0, 124.0, GERMANIUM_CARD),
+        tensile_mpa: published(200.0, 215.0, 290.0, GERMANIUM_CARD),
         elongation: published(0.40, 0.50, 0.50, GERMANIUM_SHEET),
         hardening: None,
         solidus_celsius: published(766.0, 766.0, 803.0, GERMANIUM_SHEET),
         liquidus_celsius: published(877.0, 877.0, 903.0, GERMANIUM_SHEET),
         annealing: anneal(
-            remembered(540.0, 590.0, 640.0),
+            published(
+                540.0,
+                565.0,
+                650.0,
+                "Hauser & Miller, Argentium: 565 for 30 min; Hoover & Strong: 620 to 650",
+            ),
             Heat::TorchOrKiln,
             "Heat until it looks frosty. Let all colour go before quenching: it is weak when hot.",
         ),
@@ -191,7 +208,12 @@ fn brass() -> MetalRecord {
         solidus_celsius: published(910.0, 916.0, 920.0, BRASS_SHEET),
         liquidus_celsius: published(950.0, 954.0, 955.0, BRASS_SHEET),
         annealing: anneal(
-            remembered(425.0, 550.0, 760.0),
+            published(
+                425.0,
+                565.0,
+                760.0,
+                "Copper Development Association, CuZn30 (quoted): 450 to 680; likely the middle",
+            ),
             Heat::TorchOrKiln,
             "Dull red in shade; let the red go before quenching. Ventilate: zinc fumes.",
         ),
@@ -212,7 +234,12 @@ fn bronze() -> MetalRecord {
         solidus_celsius: published(950.0, 960.0, 975.0, BRONZE_SHEET),
         liquidus_celsius: published(1045.0, 1050.0, 1060.0, BRONZE_SHEET),
         annealing: anneal(
-            remembered(475.0, 575.0, 675.0),
+            published(
+                475.0,
+                580.0,
+                677.0,
+                "AZoM, C51000 (article 6415): 482 to 677; likely the middle",
+            ),
             Heat::TorchOrKiln,
             "Dull red in shade; let it cool in air until black, then quench.",
         ),
@@ -246,8 +273,8 @@ fn yellow_gold_14k() -> MetalRecord {
         id: "yellow-gold-14k".into(),
         name: "14 karat yellow gold (585)".into(),
         density_g_per_cm3: derived(13.0, 13.1, 13.9, MIXTURE),
-        youngs_modulus_mpa: remembered(90e3, 95e3, 100e3),
-        poisson_ratio: remembered(0.36, 0.39, 0.42),
+        youngs_modulus_mpa: derived(85e3, 93e3, 100e3, ELASTIC_MIXTURE),
+        poisson_ratio: derived(0.36, 0.39, 0.42, ELASTIC_MIXTURE),
         yield_mpa: remembered(180.0, 270.0, 360.0),
         tensile_mpa: remembered(400.0, 480.0, 560.0),
         elongation: remembered(0.30, 0.38, 0.45),
@@ -267,8 +294,8 @@ fn yellow_gold_18k() -> MetalRecord {
         id: "yellow-gold-18k".into(),
         name: "18 karat yellow gold (750)".into(),
         density_g_per_cm3: derived(15.2, 15.46, 15.6, MIXTURE),
-        youngs_modulus_mpa: remembered(80e3, 90e3, 98e3),
-        poisson_ratio: remembered(0.37, 0.40, 0.42),
+        youngs_modulus_mpa: derived(80e3, 90e3, 98e3, ELASTIC_MIXTURE),
+        poisson_ratio: derived(0.37, 0.40, 0.42, ELASTIC_MIXTURE),
         yield_mpa: remembered(200.0, 290.0, 360.0),
         tensile_mpa: remembered(420.0, 510.0, 550.0),
         elongation: remembered(0.30, 0.40, 0.45),
@@ -316,15 +343,15 @@ fn titanium() -> MetalRecord {
         density_g_per_cm3: published(4.50, 4.51, 4.51, TITANIUM_SHEET),
         youngs_modulus_mpa: published(100e3, 103e3, 105e3, TITANIUM_SHEET),
         poisson_ratio: published(0.34, 0.36, 0.37, TITANIUM_SHEET),
-        // Callister and the standard print least values, 170 and 240; metal as sold is above.
-        yield_mpa: remembered(170.0, 200.0, 310.0),
-        tensile_mpa: remembered(240.0, 300.0, 410.0),
+        // The low ends are the least that the standard takes (Callister).
+        yield_mpa: published(170.0, 240.0, 310.0, TITANIUM_GRADE_1),
+        tensile_mpa: published(240.0, 330.0, 410.0, TITANIUM_GRADE_1),
         elongation: published(0.24, 0.24, 0.35, CALLISTER_STRENGTH),
         hardening: None,
         solidus_celsius: published(1660.0, 1670.0, 1670.0, TITANIUM_SHEET),
         liquidus_celsius: published(1660.0, 1670.0, 1670.0, TITANIUM_SHEET),
         annealing: anneal(
-            remembered(650.0, 700.0, 760.0),
+            published(540.0, 700.0, 760.0, TITANIUM_GRADE_1),
             Heat::VacuumOrInert,
             "Vacuum or argon only; heated in air it takes up oxygen and turns brittle.",
         ),

@@ -37,9 +37,9 @@ pub struct WornPlacement {
     pub form: Option<DrapeForm>,
 }
 
-/// A wrist is about three quarters as thick as wide (from memory).
+/// A wrist is taken to be three quarters as thick as wide (our choice, no source).
 const WRIST_FLAT: f64 = 0.75;
-/// A neck is nearly round (from memory), and leans forward by about this, radians.
+/// A neck is taken to be nearly round, and to lean forward by this, radians (our choice, no source).
 const NECK_FLAT: f64 = 0.9;
 const NECK_LEAN: f64 = 0.35;
 

@@ -1,11 +1,11 @@
-//! Climbing to more clearance: the incoming pose moves where every near contact opens.
+//! A local search for more clearance: the incoming pose moves where every near contact opens.
 //!
 //! Clearance is the least of several smooth distances, so its slope jumps from one to the
 //! other. Each step takes the contacts that could become the least within the step and
 //! solves `max over |x| ≤ Δ of min over i of (dᵢ + gᵢ·x)`, near enough, by its dual: the
 //! shortest weighted mean of the slopes. Steps that do not help shrink Δ.
-//! Source: the proximal bundle method (any text on nonsmooth optimisation); the active set
-//! for its dual is derived at [`best_step`].
+//! Source: the proximal bundle method of nonsmooth optimisation; the active set for its dual is
+//! derived at [`best_step`].
 
 use crate::geometry::curve::{Point, Pose, Vector};
 use crate::geometry::distance::{Contact, Query, Tree, contacts, nearest_within};
@@ -14,7 +14,7 @@ use nalgebra::{SMatrix, SVector, Translation3, UnitQuaternion};
 /// A small motion: translation in mm, then rotation vector times the lever, in mm.
 pub type Twist = SVector<f64, 6>;
 
-/// Which motions are allowed, and how far to climb.
+/// Which motions are allowed, and how far to search.
 #[derive(Clone, Copy)]
 pub struct PoseSearch<'a> {
     /// The receiving link.
@@ -27,7 +27,7 @@ pub struct PoseSearch<'a> {
     pub allowed: Twist,
     /// A direction of no interest: that of the path. A unit vector.
     pub along: Option<Twist>,
-    /// Enough: no need to climb past this distance, mm.
+    /// Enough: no need to search past this distance, mm.
     pub enough: f64,
     /// First trust radius, mm.
     pub stride: f64,
@@ -37,7 +37,7 @@ pub struct PoseSearch<'a> {
     pub most_steps: usize,
 }
 
-/// Where a climb ended.
+/// Where a search ended.
 #[derive(Clone, Copy, Debug)]
 pub struct PoseOptimum {
     /// The pose.
@@ -63,7 +63,7 @@ pub fn twist_between(from: &Pose, to: &Pose, pivot: &Point, lever: f64) -> Twist
 }
 
 impl PoseSearch<'_> {
-    /// Climbs from `start`. The curves never cross on the way: no step is longer than nine
+    /// Searches from `start`. The curves never cross on the way: no step is longer than nine
     /// tenths of the distance at hand.
     pub fn run(&self, incoming: &Tree, start: Pose, near: &mut Vec<Contact>) -> PoseOptimum {
         let mut stride = self.stride;
