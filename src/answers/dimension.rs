@@ -2,7 +2,7 @@
 
 use crate::answers::build::dimension_words;
 use crate::answers::report::Steps;
-use crate::documents::design::{Design, SIZE_FIELDS, WireChoice};
+use crate::documents::design::{Design, SIZE_FIELDS, WIRE_RANGE, WireChoice};
 use crate::documents::units::LengthUnit;
 use crate::geometry::link::{ToolDimension, ToolDimensions};
 use serde::{Deserialize, Serialize};
@@ -78,7 +78,6 @@ impl Dimension {
         let gauge = Steps::of(design, LengthUnit::Mm).gauge_of(mm);
         let Some(chosen) = design.sizes.get_mut(size) else { return };
         match self {
-            MandrelMm => chosen.mandrel_mm = mm,
             WireMm => {
                 let wire = gauge.map_or(WireChoice::by_diameter(mm), WireChoice::by_gauge);
                 if alone && chosen.wire.is_none() {
@@ -107,14 +106,9 @@ impl Dimension {
 
     /// Least and greatest a design takes, mm.
     pub fn limits(self) -> (f64, f64) {
-        match self {
-            WireMm => (0.05, 20.0),
-            MandrelMm => (0.1, 1e3),
-            _ => {
-                let own = SIZE_FIELDS.iter().find(|field| field.name == self.name());
-                own.map_or((0.0, 1e3), |field| field.range)
-            }
-        }
+        let own = SIZE_FIELDS.iter().find(|field| field.name == self.name());
+        let [least, most] = own.map_or(WIRE_RANGE, |field| field.range);
+        (least, most)
     }
 
     /// A range round the present value that a maker might mean, mm.

@@ -5,8 +5,12 @@
 //! `wire`, `mandrel_mm`, `plan.length_mm`, `trials[0].bore_mm`.
 //! Evidence: the tests below and `tests/page_model.rs`.
 
-use crate::documents::design::{Design, PlanChoice, SIZE_FIELDS, Size, Trial, WireChoice};
+use crate::documents::design::{
+    DESIGN_FIELDS, Design, PLAN_FIELDS, PlanChoice, SIZE_FIELDS, Size, TRIAL_FIELDS, Trial,
+    WireChoice,
+};
 use crate::documents::gauge::{Gauge, GaugeSystem};
+use crate::documents::number_field::NumberField;
 use crate::documents::units::{LengthUnit, length_words, names_unit, parse_length, tidy};
 use crate::math::units::Mm;
 
@@ -27,12 +31,10 @@ enum Kind {
 #[derive(Clone, Copy)]
 enum Slot {
     Wire,
-    Whole(fn(&mut Design) -> &mut f64),
-    OfSize(fn(&mut Size) -> &mut f64),
-    /// One of [`SIZE_FIELDS`].
-    Optional(usize),
-    Plan(fn(&PlanChoice) -> Option<f64>, fn(&mut PlanChoice, Option<f64>)),
-    Trial(usize, fn(&Trial) -> Option<f64>, fn(&mut Trial, Option<f64>)),
+    Whole(&'static NumberField<Design>),
+    OfSize(&'static NumberField<Size>),
+    Plan(&'static NumberField<PlanChoice>),
+    Trial(usize, &'static NumberField<Trial>),
     Seam,
 }
 
@@ -60,8 +62,8 @@ pub enum Value {
     Wire(WireChoice),
 }
 
-/// The fields of a size and of the whole design, in the order of the page: path, name.
-const PLAIN: [(&str, &str); 16] = [
+/// The fields of a size, of the whole design and of its plan, in the order of the page: path, name.
+const NAMES: [(&str, &str); 29] = [
     ("wire", "Wire"),
     ("mandrel_mm", "Mandrel"),
     ("kerf_mm", "Saw cut"),
@@ -78,155 +80,93 @@ const PLAIN: [(&str, &str); 16] = [
     ("open_tip_gap_mm", "Tip gap while joining"),
     ("threading_bore_mm", "Lobe pressed to, while threaded"),
     ("margin_mm", "Clearance you want"),
+    ("plan.length_mm", "Length, clasp included"),
+    ("plan.ease_mm", "Ease"),
+    ("plan.clasp_mm", "Clasp and its rings add"),
+    ("plan.step_mm", "Length of a step"),
+    ("plan.trial_links", "Trial links of each size"),
+    ("plan.loss_share", "Rings lost, %"),
+    ("plan.coil_mm", "Length of a coil"),
+    ("plan.coil_ends_mm", "Lost at a coil\u{2019}s ends"),
+    ("plan.end_ring_wire_mm", "End ring, wire"),
+    ("plan.end_ring_inside_mm", "End ring, inside"),
+    ("plan.spread_ring_mm", "Ring variation (\u{b1})"),
+    ("plan.spread_bore_mm", "Bore variation (\u{b1})"),
+    ("plan.spread_fold_mm", "Fold variation (\u{b1})"),
 ];
-
-macro_rules! plan_field {
-    ($name:ident, $label:expr) => {
-        (
-            concat!("plan.", stringify!($name)),
-            $label,
-            |choice: &PlanChoice| Some(choice.$name),
-            |choice: &mut PlanChoice, value: Option<f64>| {
-                choice.$name = value.unwrap_or(PlanChoice::default().$name);
-            },
-        )
-    };
-    (optional $name:ident, $label:expr) => {
-        (
-            concat!("plan.", stringify!($name)),
-            $label,
-            |choice: &PlanChoice| choice.$name,
-            |choice: &mut PlanChoice, value: Option<f64>| choice.$name = value,
-        )
-    };
-}
-
-type PlanField =
-    (&'static str, &'static str, fn(&PlanChoice) -> Option<f64>, fn(&mut PlanChoice, Option<f64>));
-
-const PLAN: [PlanField; 13] = [
-    plan_field!(length_mm, "Length, clasp included"),
-    plan_field!(ease_mm, "Ease"),
-    plan_field!(clasp_mm, "Clasp and its rings add"),
-    plan_field!(step_mm, "Length of a step"),
-    (
-        "plan.trial_links",
-        "Trial links of each size",
-        |choice| Some(f64::from(choice.trial_links)),
-        |choice, value| {
-            // A count that is read is a whole number from 0 on.
-            choice.trial_links =
-                value.map_or(PlanChoice::default().trial_links, |count| count as u32);
-        },
-    ),
-    (
-        "plan.loss_share",
-        "Rings lost, %",
-        |choice| Some(100.0 * choice.loss_share),
-        |choice, value| {
-            choice.loss_share = value.map_or(PlanChoice::default().loss_share, |v| 0.01 * v);
-        },
-    ),
-    plan_field!(coil_mm, "Length of a coil"),
-    plan_field!(coil_ends_mm, "Lost at a coil\u{2019}s ends"),
-    plan_field!(optional end_ring_wire_mm, "End ring, wire"),
-    plan_field!(optional end_ring_inside_mm, "End ring, inside"),
-    plan_field!(spread_ring_mm, "Ring variation (\u{b1})"),
-    plan_field!(spread_bore_mm, "Bore variation (\u{b1})"),
-    plan_field!(spread_fold_mm, "Fold variation (\u{b1})"),
-];
-
-macro_rules! trial_field {
-    ($name:ident, $label:expr) => {
-        (
-            stringify!($name),
-            $label,
-            |trial: &Trial| trial.$name,
-            |trial: &mut Trial, value: Option<f64>| trial.$name = value,
-        )
-    };
-}
-
-type TrialField =
-    (&'static str, &'static str, fn(&Trial) -> Option<f64>, fn(&mut Trial, Option<f64>));
 
 /// What is measured of a trial link.
-const TRIAL: [TrialField; 4] = [
-    trial_field!(ring_inside_mm, "Ring, inside"),
-    trial_field!(oval_length_mm, "Oval, inside length"),
-    trial_field!(bore_mm, "Bore"),
-    trial_field!(fold_gap_mm, "Gap at the fold"),
+const TRIAL_NAMES: [(&str, &str); 4] = [
+    ("ring_inside_mm", "Ring, inside"),
+    ("oval_length_mm", "Oval, inside length"),
+    ("bore_mm", "Bore"),
+    ("fold_gap_mm", "Gap at the fold"),
 ];
+
+/// The line of a table of numbers with this name.
+fn number<T>(table: &'static [NumberField<T>], name: &str) -> Option<&'static NumberField<T>> {
+    table.iter().find(|field| field.name == name)
+}
 
 /// Every field that `design` has, in the order of the page.
 pub fn all(design: &Design) -> Vec<Field> {
-    let mut keys: Vec<String> = PLAIN.iter().map(|(key, _)| (*key).to_string()).collect();
-    keys.extend(PLAN.iter().map(|(key, ..)| (*key).to_string()));
+    let mut keys: Vec<String> = NAMES.iter().map(|(key, _)| (*key).to_string()).collect();
     keys.push("seam".into());
     for index in 0..design.trials.len() {
-        keys.extend(TRIAL.iter().map(|(name, ..)| format!("trials[{index}].{name}")));
+        keys.extend(TRIAL_NAMES.iter().map(|(name, _)| format!("trials[{index}].{name}")));
     }
     keys.iter().filter_map(|key| find(key)).collect()
 }
 
 /// The field with this path.
 pub fn find(key: &str) -> Option<Field> {
-    let field = |label, kind, slot, optional| {
-        Some(Field { key: key.to_string(), label, kind, slot, optional })
+    let kind = match key {
+        "wire" => Kind::Wire,
+        "plan.trial_links" => Kind::Count,
+        "growth_share" | "plan.loss_share" | "seam" => Kind::Percent,
+        _ => Kind::Length,
     };
-    if let Some((_, label)) = PLAIN.iter().find(|(known, _)| *known == key) {
-        let (slot, optional) = match key {
-            "wire" => (Slot::Wire, false),
-            "mandrel_mm" => (Slot::OfSize(|size| &mut size.mandrel_mm), false),
-            "kerf_mm" => (Slot::Whole(|design| &mut design.kerf_mm), false),
-            "margin_mm" => (Slot::Whole(|design| &mut design.margin_mm), false),
-            _ => (Slot::Optional(SIZE_FIELDS.iter().position(|known| known.name == key)?), true),
-        };
-        let kind = match key {
-            "wire" => Kind::Wire,
-            "growth_share" => Kind::Percent,
-            _ => Kind::Length,
-        };
-        return field(label, kind, slot, optional);
-    }
-    if let Some((_, label, get, set)) = PLAN.iter().find(|(known, ..)| *known == key) {
-        let kind = match key {
-            "plan.trial_links" => Kind::Count,
-            "plan.loss_share" => Kind::Percent,
-            _ => Kind::Length,
-        };
-        return field(label, kind, Slot::Plan(*get, *set), true);
-    }
-    if key == "seam" {
-        return field("Seam position (0 waist, 100 tip)", Kind::Percent, Slot::Seam, true);
-    }
-    let (index, name) = key.strip_prefix("trials[")?.split_once("].")?;
-    let (_, label, get, set) = TRIAL.iter().find(|(known, ..)| *known == name)?;
-    field(label, Kind::Length, Slot::Trial(index.parse().ok()?, *get, *set), true)
+    let name_in = |names: &[(&str, &'static str)], name: &str| {
+        names.iter().find(|(known, _)| *known == name).map(|(_, label)| *label)
+    };
+    let (label, slot) = if key == "seam" {
+        ("Seam position (0 waist, 100 tip)", Slot::Seam)
+    } else if let Some(label) = name_in(&NAMES, key) {
+        let slot = number(&DESIGN_FIELDS, key).map(Slot::Whole);
+        let slot = slot.or_else(|| number(&SIZE_FIELDS, key).map(Slot::OfSize));
+        let slot = slot.or_else(|| number(&PLAN_FIELDS, key).map(Slot::Plan));
+        (label, slot.unwrap_or(Slot::Wire))
+    } else {
+        let (index, name) = key.strip_prefix("trials[")?.split_once("].")?;
+        let field = number(&TRIAL_FIELDS, name)?;
+        (name_in(&TRIAL_NAMES, name)?, Slot::Trial(index.parse().ok()?, field))
+    };
+    let optional = !matches!(key, "wire" | "mandrel_mm" | "kerf_mm" | "margin_mm");
+    Some(Field { key: key.to_string(), label, kind, slot, optional })
 }
 
 impl Field {
     /// Whether it is of one size rather than of the whole design.
     pub fn is_of_size(&self) -> bool {
-        matches!(self.slot, Slot::Wire | Slot::OfSize(_) | Slot::Optional(_))
+        matches!(self.slot, Slot::Wire | Slot::OfSize(_))
     }
 
     /// What it holds in a size of `design`.
     pub fn value(&self, design: &Design, size: usize) -> Option<Value> {
-        let number = |value: Option<f64>| value.map_or(Value::Empty, Value::Number);
         let chosen = design.sizes.get(size)?;
-        Some(match self.slot {
-            Slot::Wire => Value::Wire(chosen.wire.as_ref().unwrap_or(&design.wire).clone()),
-            Slot::Whole(slot) => Value::Number(*slot(&mut design.clone())),
-            Slot::OfSize(slot) => Value::Number(*slot(&mut chosen.clone())),
-            Slot::Optional(index) => {
-                let scale = self.in_document();
-                number((SIZE_FIELDS[index].get)(chosen).map(|own| own / scale))
+        let number = match self.slot {
+            Slot::Wire => {
+                return Some(Value::Wire(chosen.wire.as_ref().unwrap_or(&design.wire).clone()));
             }
-            Slot::Plan(get, _) => number(get(&design.plan.clone().unwrap_or_default())),
-            Slot::Trial(index, get, _) => number(get(design.trials.get(index)?)),
-            Slot::Seam => number(design.metal.seam_share.map(seam_hundredths)),
-        })
+            Slot::Whole(field) => (field.get)(design),
+            Slot::OfSize(field) => (field.get)(chosen),
+            Slot::Plan(field) => (field.get)(&design.plan.clone().unwrap_or_default()),
+            Slot::Trial(index, field) => (field.get)(design.trials.get(index)?),
+            Slot::Seam => {
+                design.metal.seam_share.map(|share| self.in_document() * seam_hundredths(share))
+            }
+        };
+        Some(number.map_or(Value::Empty, |own| Value::Number(own / self.in_document())))
     }
 
     /// What one of its own units is in a document: a hundredth for a percentage.
@@ -241,7 +181,7 @@ impl Field {
             return;
         }
         let number = match value {
-            Value::Number(number) => Some(*number),
+            Value::Number(shown) => Some(shown * self.in_document()),
             _ => None,
         };
         match (self.slot, value) {
@@ -250,31 +190,23 @@ impl Field {
                 // A size that has its own wire keeps one; otherwise the chain's changes.
                 *own.unwrap_or(&mut design.wire) = wire.clone();
             }
-            (Slot::Whole(slot), Value::Number(mm)) => *slot(design) = *mm,
-            (Slot::OfSize(slot), Value::Number(mm)) => {
+            (Slot::Wire, _) => {}
+            (Slot::Whole(field), _) => (field.set)(design, number),
+            (Slot::OfSize(field), _) => {
                 if let Some(size) = design.sizes.get_mut(size) {
-                    *slot(size) = *mm;
+                    (field.set)(size, number);
                 }
             }
-            (Slot::Optional(index), _) => {
-                if let Some(size) = design.sizes.get_mut(size) {
-                    (SIZE_FIELDS[index].set)(size, number.map(|shown| shown * self.in_document()));
-                }
+            (Slot::Plan(field), _) => {
+                let plan = design.plan.get_or_insert_default();
+                (field.set)(plan, number.or_else(|| (field.get)(&PlanChoice::default())));
             }
-            (Slot::Plan(_, set), _) => {
-                let mut choice = design.plan.clone().unwrap_or_default();
-                set(&mut choice, number);
-                design.plan = Some(choice);
-            }
-            (Slot::Trial(index, _, set), _) => {
+            (Slot::Trial(index, field), _) => {
                 if let Some(trial) = design.trials.get_mut(index) {
-                    set(trial, number);
+                    (field.set)(trial, number);
                 }
             }
-            (Slot::Seam, _) => {
-                design.metal.seam_share = number.map(|hundredths| hundredths / 400.0);
-            }
-            _ => {}
+            (Slot::Seam, _) => design.metal.seam_share = number.map(|share| 0.25 * share),
         }
     }
 
@@ -332,7 +264,7 @@ impl Field {
             },
             Kind::Percent => {
                 let most = match self.slot {
-                    Slot::Optional(index) => SIZE_FIELDS[index].range.1 / self.in_document(),
+                    Slot::OfSize(field) => field.range[1] / self.in_document(),
                     _ => 100.0,
                 };
                 match plain().parse::<f64>() {
@@ -350,7 +282,7 @@ impl Field {
             (Kind::Length, LengthUnit::Mm) => "12, 12.5 mm or 7/16 in",
             (Kind::Length, LengthUnit::Inch) => "0.5, 7/16 in or 12 mm",
             (Kind::Count, _) => "3",
-            (Kind::Percent, _) if matches!(self.slot, Slot::Optional(_)) => "2",
+            (Kind::Percent, _) if self.key == "growth_share" => "2",
             (Kind::Percent, _) => "50",
         }
     }

@@ -3,6 +3,8 @@
 use super::error::VERSION;
 use super::{Dimension, Figure, OptimiseError};
 use crate::documents::design::Design;
+#[cfg(feature = "schema")]
+use crate::documents::design::MOST_SIZES;
 use crate::motion::chain::Weave;
 use serde::{Deserialize, Serialize};
 
@@ -21,16 +23,16 @@ pub struct Wishes {
     pub linkfold_wishes: u32,
     /// Which size of the design, from 0.
     #[serde(default)]
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 11)))]
+    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = MOST_SIZES - 1)))]
     pub size: usize,
     /// Another seed looks in other places; the same one finds the same.
     #[serde(default)]
     pub seed: u32,
     /// What is wished for, each figure once.
-    #[cfg_attr(feature = "schema", schemars(length(min = 1, max = 21)))]
+    #[cfg_attr(feature = "schema", schemars(length(min = 1, max = Figure::ALL.len())))]
     pub wishes: Vec<Wish>,
     /// The dimensions that may change, each once; all others stay.
-    #[cfg_attr(feature = "schema", schemars(length(min = 1, max = 7)))]
+    #[cfg_attr(feature = "schema", schemars(length(min = 1, max = Dimension::ALL.len())))]
     pub free: Vec<Free>,
     /// Two figures to weigh against one another.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -88,7 +90,7 @@ pub struct Free {
     pub to_mm: Option<f64>,
     /// The sizes there are on the bench, in any order.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    #[cfg_attr(feature = "schema", schemars(length(max = 200)))]
+    #[cfg_attr(feature = "schema", schemars(length(max = MOST_LISTED)))]
     pub list_mm: Vec<f64>,
     /// What there is on the maker's bench, which must then be given.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]

@@ -118,7 +118,7 @@ impl BenchError {
 
     /// The message to stand beside the field, which the reader knows as `name`; lengths in
     /// `unit`.
-    pub fn told(&self, name: &str, unit: LengthUnit) -> String {
+    pub fn message(&self, name: &str, unit: LengthUnit) -> String {
         match self {
             BenchError::OutOfRange { at, value, least, most } => {
                 range_words(name, at.is_length(), [*value, *least, *most], unit)

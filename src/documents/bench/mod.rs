@@ -10,9 +10,14 @@ pub mod typed;
 
 pub use error::{BenchError, BenchField};
 
-use crate::documents::design::{WireChoice, WireFault};
+use crate::documents::design::{
+    LONGEST_NAME, LONGEST_SHORT_NAME, MANDREL_RANGE, WireChoice, WireFault,
+};
 use crate::documents::format::{DocumentKind, read};
 use crate::documents::json;
+#[cfg(feature = "schema")]
+use crate::documents::number_field::ranges;
+use crate::documents::number_field::{NumberField, number_field};
 use serde::{Deserialize, Serialize};
 
 /// The version this crate writes and reads.
@@ -25,12 +30,15 @@ const KIND: DocumentKind =
 pub const MOST_ENTRIES: usize = 100;
 /// What a printer may make too thick, mm.
 pub const PRINT_ALLOWANCES: [f64; 2] = [0.0, 0.6];
+/// Letters of a currency.
+const LONGEST_CURRENCY: usize = 12;
 /// Conical pliers on one bench.
 pub const MOST_PLIERS: usize = 12;
 
 /// What a maker has and reckons with.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[cfg_attr(feature = "schema", schemars(transform = ranges(&BENCH_FIELDS)))]
 #[serde(deny_unknown_fields)]
 pub struct Bench {
     /// Version of the document: 1.
@@ -38,34 +46,33 @@ pub struct Bench {
     pub linkfold_bench: u32,
     /// What the maker calls it.
     #[serde(default)]
-    #[cfg_attr(feature = "schema", schemars(length(max = 200)))]
+    #[cfg_attr(feature = "schema", schemars(length(max = LONGEST_NAME)))]
     pub name: String,
     /// Wires in stock.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    #[cfg_attr(feature = "schema", schemars(length(max = 100)))]
+    #[cfg_attr(feature = "schema", schemars(length(max = MOST_ENTRIES)))]
     pub wires: Vec<WireChoice>,
     /// Diameters of the mandrels, mm.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[cfg_attr(
         feature = "schema",
-        schemars(length(max = 100), inner(range(min = 0.1, max = 1000)))
+        schemars(length(max = MOST_ENTRIES), inner(range(min = MANDREL_RANGE[0], max = MANDREL_RANGE[1])))
     )]
     pub mandrels_mm: Vec<f64>,
     /// Diameters of the round jaws and rods to stretch, pinch and fold over, mm.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[cfg_attr(
         feature = "schema",
-        schemars(length(max = 100), inner(range(min = 0.01, max = 1000)))
+        schemars(length(max = MOST_ENTRIES), inner(range(min = JAW_RANGE[0], max = JAW_RANGE[1])))
     )]
     pub round_jaws_mm: Vec<f64>,
     /// Pliers with tapering round jaws.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    #[cfg_attr(feature = "schema", schemars(length(max = 12)))]
+    #[cfg_attr(feature = "schema", schemars(length(max = MOST_PLIERS)))]
     pub conical_pliers: Vec<ConicalPliers>,
     /// How much narrower than meant the maker's printer makes a slot, mm, as the test piece shows; 0
     /// when left out.
     #[serde(default)]
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 0.6)))]
     pub print_allowance_mm: f64,
     /// What material costs.
     #[serde(default)]
@@ -75,78 +82,66 @@ pub struct Bench {
     pub minutes: Minutes,
     /// What an hour of work costs; 0, not reckoned, when left out.
     #[serde(default)]
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 100_000)))]
     pub hourly_rate: f64,
     /// Word or sign of the currency; none when left out.
     #[serde(default)]
-    #[cfg_attr(feature = "schema", schemars(length(max = 12)))]
+    #[cfg_attr(feature = "schema", schemars(length(max = LONGEST_CURRENCY)))]
     pub currency: String,
 }
 
 /// Pliers whose round jaws taper evenly.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[cfg_attr(feature = "schema", schemars(transform = ranges(&PLIERS_FIELDS)))]
 #[serde(deny_unknown_fields)]
 pub struct ConicalPliers {
     /// What the maker calls them.
     #[serde(default)]
-    #[cfg_attr(feature = "schema", schemars(length(max = 60)))]
+    #[cfg_attr(feature = "schema", schemars(length(max = LONGEST_SHORT_NAME)))]
     pub name: String,
     /// Diameter at the tip, mm.
-    #[cfg_attr(feature = "schema", schemars(range(min = 0.05, max = 500)))]
     pub tip_mm: f64,
     /// Diameter where the taper ends, mm; more than at the tip.
-    #[cfg_attr(feature = "schema", schemars(range(min = 0.05, max = 500)))]
     pub base_mm: f64,
     /// Length of the taper, along its axis, mm.
-    #[cfg_attr(feature = "schema", schemars(range(min = 1, max = 1000)))]
     pub length_mm: f64,
 }
 
 /// What material costs, in the maker's currency. 0, not reckoned, where left out.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[cfg_attr(feature = "schema", schemars(transform = ranges(&PRICE_FIELDS)))]
 #[serde(deny_unknown_fields, default)]
 pub struct Prices {
     /// A gram of wire.
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 100_000)))]
     pub metal_per_gram: f64,
     /// Solder and flux for one ring.
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 100_000)))]
     pub solder_per_ring: f64,
     /// Whatever one chain costs besides: clasp, gas, box.
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 1_000_000)))]
     pub fixed: f64,
 }
 
 /// Minutes of work for one ring, step by step. Defaults: common practice, no source.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[cfg_attr(feature = "schema", schemars(transform = ranges(&MINUTE_FIELDS)))]
 #[serde(deny_unknown_fields, default)]
 pub struct Minutes {
     /// Winding the coil; 0.1 when left out.
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 600)))]
     pub wind: f64,
     /// Sawing; 0.3 when left out.
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 600)))]
     pub saw: f64,
     /// Closing, soldering and pickling; 2 when left out.
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 600)))]
     pub solder: f64,
     /// Stretching; 0.3 when left out.
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 600)))]
     pub stretch: f64,
     /// Pinching; 0.3 when left out.
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 600)))]
     pub pinch: f64,
     /// Folding; 0.5 when left out.
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 600)))]
     pub fold: f64,
     /// Joining and closing; 1.5 when left out.
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 600)))]
     pub join: f64,
     /// One anneal; 0.3 when left out.
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 600)))]
     pub anneal: f64,
 }
 
@@ -206,43 +201,26 @@ impl Bench {
     /// [`BenchError`] for the first that is outside.
     pub fn check(&self) -> Result<(), BenchError> {
         let at = BenchField::whole;
-        counted(at("name"), "letters", self.name.chars().count(), 200)?;
-        counted(at("currency"), "letters", self.currency.chars().count(), 12)?;
+        counted(at("name"), "letters", self.name.chars().count(), LONGEST_NAME)?;
+        counted(at("currency"), "letters", self.currency.chars().count(), LONGEST_CURRENCY)?;
         counted(at("wires"), "entries", self.wires.len(), MOST_ENTRIES)?;
         self.wire_diameters()?;
-        for (list, field, least) in
-            [(&self.mandrels_mm, "mandrels_mm", 0.1), (&self.round_jaws_mm, "round_jaws_mm", 0.01)]
-        {
+        for (list, field, [least, most]) in [
+            (&self.mandrels_mm, "mandrels_mm", MANDREL_RANGE),
+            (&self.round_jaws_mm, "round_jaws_mm", JAW_RANGE),
+        ] {
             counted(at(field), "entries", list.len(), MOST_ENTRIES)?;
             for (index, mm) in list.iter().enumerate() {
-                in_range(BenchField::entry(field, index, ""), *mm, least, 1e3)?;
+                in_range(BenchField::entry(field, index, ""), *mm, least, most)?;
             }
         }
         counted(at("conical_pliers"), "entries", self.conical_pliers.len(), MOST_PLIERS)?;
         for (index, pliers) in self.conical_pliers.iter().enumerate() {
             pliers.check(index)?;
         }
-        let [least, most] = PRINT_ALLOWANCES;
-        in_range(at("print_allowance_mm"), self.print_allowance_mm, least, most)?;
-        let Prices { metal_per_gram, solder_per_ring, fixed } = self.prices;
-        in_range(at("prices.metal_per_gram"), metal_per_gram, 0.0, 1e5)?;
-        in_range(at("prices.solder_per_ring"), solder_per_ring, 0.0, 1e5)?;
-        in_range(at("prices.fixed"), fixed, 0.0, 1e6)?;
-        in_range(at("hourly_rate"), self.hourly_rate, 0.0, 1e5)?;
-        let m = &self.minutes;
-        for (field, minutes) in [
-            ("minutes.wind", m.wind),
-            ("minutes.saw", m.saw),
-            ("minutes.solder", m.solder),
-            ("minutes.stretch", m.stretch),
-            ("minutes.pinch", m.pinch),
-            ("minutes.fold", m.fold),
-            ("minutes.join", m.join),
-            ("minutes.anneal", m.anneal),
-        ] {
-            in_range(at(field), minutes, 0.0, 600.0)?;
-        }
-        Ok(())
+        in_ranges(&BENCH_FIELDS, self, at)?;
+        in_ranges(&PRICE_FIELDS, &self.prices, at)?;
+        in_ranges(&MINUTE_FIELDS, &self.minutes, at)
     }
 
     /// Diameters of the wires in stock, mm, in the document's order.
@@ -269,10 +247,8 @@ impl Bench {
 impl ConicalPliers {
     fn check(&self, index: usize) -> Result<(), BenchError> {
         let at = |field| BenchField::entry("conical_pliers", index, field);
-        counted(at("name"), "letters", self.name.chars().count(), 60)?;
-        in_range(at("tip_mm"), self.tip_mm, 0.05, 500.0)?;
-        in_range(at("base_mm"), self.base_mm, 0.05, 500.0)?;
-        in_range(at("length_mm"), self.length_mm, 1.0, 1e3)?;
+        counted(at("name"), "letters", self.name.chars().count(), LONGEST_SHORT_NAME)?;
+        in_ranges(&PLIERS_FIELDS, self, at)?;
         if !(self.base_mm >= self.tip_mm + LEAST_TAPER) {
             return Err(BenchError::NoTaper {
                 at: at("base_mm"),
@@ -286,6 +262,49 @@ impl ConicalPliers {
 
 /// Jaws that taper by less in all are round jaws of one diameter, mm.
 const LEAST_TAPER: f64 = 0.01;
+
+/// Thinnest and thickest round jaw, mm.
+pub const JAW_RANGE: [f64; 2] = [0.01, 1e3];
+
+static BENCH_FIELDS: [NumberField<Bench>; 2] = [
+    number_field!(print_allowance_mm, PRINT_ALLOWANCES[0], PRINT_ALLOWANCES[1]),
+    number_field!(hourly_rate, 0.0, 1e5),
+];
+
+static PLIERS_FIELDS: [NumberField<ConicalPliers>; 3] = [
+    number_field!(tip_mm, 0.05, 500.0),
+    number_field!(base_mm, 0.05, 500.0),
+    number_field!(length_mm, 1.0, 1e3),
+];
+
+static PRICE_FIELDS: [NumberField<Prices>; 3] = [
+    number_field!(("prices.") metal_per_gram, 0.0, 1e5),
+    number_field!(("prices.") solder_per_ring, 0.0, 1e5),
+    number_field!(("prices.") fixed, 0.0, 1e6),
+];
+
+static MINUTE_FIELDS: [NumberField<Minutes>; 8] = [
+    number_field!(("minutes.") wind, 0.0, 600.0),
+    number_field!(("minutes.") saw, 0.0, 600.0),
+    number_field!(("minutes.") solder, 0.0, 600.0),
+    number_field!(("minutes.") stretch, 0.0, 600.0),
+    number_field!(("minutes.") pinch, 0.0, 600.0),
+    number_field!(("minutes.") fold, 0.0, 600.0),
+    number_field!(("minutes.") join, 0.0, 600.0),
+    number_field!(("minutes.") anneal, 0.0, 600.0),
+];
+
+/// Holds the numbers of a part to their ranges; `at` says where a field of it stands.
+fn in_ranges<T>(
+    fields: &[NumberField<T>],
+    part: &T,
+    at: impl Fn(&'static str) -> BenchField,
+) -> Result<(), BenchError> {
+    fields.iter().try_for_each(|field| match field.out_of_range(part) {
+        Some(value) => in_range(at(field.name), value, field.range[0], field.range[1]),
+        None => Ok(()),
+    })
+}
 
 fn in_range(at: BenchField, value: f64, least: f64, most: f64) -> Result<(), BenchError> {
     if (least..=most).contains(&value) {
@@ -374,7 +393,7 @@ mod tests {
             let error = Bench::parse(&FULL.replacen(from, to, 1)).expect_err(to);
             assert!(error.field().starts_with(field), "{to}: {} ({error})", error.field());
             assert!(error.to_string().lines().count() == 1, "{error}");
-            assert!(!error.told("it", crate::documents::units::LengthUnit::Inch).is_empty());
+            assert!(!error.message("it", crate::documents::units::LengthUnit::Inch).is_empty());
         }
     }
 
@@ -396,7 +415,9 @@ mod tests {
             let bench = Bench { mandrels_mm: vec![value], ..Bench::default() };
             assert!(bench.check().is_err(), "{value}");
             let bench = Bench { hourly_rate: value, ..Bench::default() };
-            assert!(bench.check().unwrap_err().told("rate", Default::default()).contains("rate"));
+            assert!(
+                bench.check().unwrap_err().message("rate", Default::default()).contains("rate")
+            );
             let pliers =
                 ConicalPliers { name: String::new(), tip_mm: 1.0, base_mm: value, length_mm: 20.0 };
             assert!(Bench { conical_pliers: vec![pliers], ..Bench::default() }.check().is_err());

@@ -74,94 +74,81 @@ pub const MOST_NOTE: usize = 600;
 /// A teacher's notes, a text to each step.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[cfg_attr(feature = "schema", schemars(transform = lengths))]
 #[serde(deny_unknown_fields, default)]
 pub struct ClassNotes {
     /// To winding.
     #[serde(skip_serializing_if = "String::is_empty")]
-    #[cfg_attr(feature = "schema", schemars(length(max = 600)))]
     pub wind: String,
     /// To sawing.
     #[serde(skip_serializing_if = "String::is_empty")]
-    #[cfg_attr(feature = "schema", schemars(length(max = 600)))]
     pub saw: String,
     /// To the ring: its soldering.
     #[serde(skip_serializing_if = "String::is_empty")]
-    #[cfg_attr(feature = "schema", schemars(length(max = 600)))]
     pub ring: String,
     /// To the oval.
     #[serde(skip_serializing_if = "String::is_empty")]
-    #[cfg_attr(feature = "schema", schemars(length(max = 600)))]
     pub oval: String,
     /// To the figure eight.
     #[serde(skip_serializing_if = "String::is_empty")]
-    #[cfg_attr(feature = "schema", schemars(length(max = 600)))]
     pub eight: String,
     /// To the fold.
     #[serde(skip_serializing_if = "String::is_empty")]
-    #[cfg_attr(feature = "schema", schemars(length(max = 600)))]
     pub fold: String,
     /// To the first opening.
     #[serde(skip_serializing_if = "String::is_empty")]
-    #[cfg_attr(feature = "schema", schemars(length(max = 600)))]
     pub through: String,
     /// To the second opening.
     #[serde(skip_serializing_if = "String::is_empty")]
-    #[cfg_attr(feature = "schema", schemars(length(max = 600)))]
     pub second: String,
     /// To the quarter turn.
     #[serde(skip_serializing_if = "String::is_empty")]
-    #[cfg_attr(feature = "schema", schemars(length(max = 600)))]
     pub turn: String,
     /// To closing.
     #[serde(skip_serializing_if = "String::is_empty")]
-    #[cfg_attr(feature = "schema", schemars(length(max = 600)))]
     pub close: String,
     /// To the chain.
     #[serde(skip_serializing_if = "String::is_empty")]
-    #[cfg_attr(feature = "schema", schemars(length(max = 600)))]
     pub seated: String,
     /// To the chain in the hand.
     #[serde(skip_serializing_if = "String::is_empty")]
-    #[cfg_attr(feature = "schema", schemars(length(max = 600)))]
     pub bend: String,
+}
+
+/// A text's path in the document, and where it is kept.
+type NoteField = (&'static str, fn(&ClassNotes) -> &String, fn(&mut ClassNotes) -> &mut String);
+
+fn field(step: Lesson) -> NoteField {
+    macro_rules! note {
+        ($name:ident) => {
+            (concat!("class.", stringify!($name)), |notes| &notes.$name, |notes| &mut notes.$name)
+        };
+    }
+    match step {
+        Lesson::Wind => note!(wind),
+        Lesson::Saw => note!(saw),
+        Lesson::Solder => note!(ring),
+        Lesson::Oval => note!(oval),
+        Lesson::Eight => note!(eight),
+        Lesson::Fold => note!(fold),
+        Lesson::First => note!(through),
+        Lesson::Second => note!(second),
+        Lesson::Turn => note!(turn),
+        Lesson::Close => note!(close),
+        Lesson::Chain => note!(seated),
+        Lesson::Bend => note!(bend),
+    }
 }
 
 impl ClassNotes {
     /// The notes to a step.
     pub fn of(&self, step: Lesson) -> &str {
-        match step {
-            Lesson::Wind => &self.wind,
-            Lesson::Saw => &self.saw,
-            Lesson::Solder => &self.ring,
-            Lesson::Oval => &self.oval,
-            Lesson::Eight => &self.eight,
-            Lesson::Fold => &self.fold,
-            Lesson::First => &self.through,
-            Lesson::Second => &self.second,
-            Lesson::Turn => &self.turn,
-            Lesson::Close => &self.close,
-            Lesson::Chain => &self.seated,
-            Lesson::Bend => &self.bend,
-        }
+        (field(step).1)(self)
     }
 
     /// Writes the notes to a step; what is beyond [`MOST_NOTE`] letters falls away.
     pub fn write(&mut self, step: Lesson, words: &str) {
-        let notes = match step {
-            Lesson::Wind => &mut self.wind,
-            Lesson::Saw => &mut self.saw,
-            Lesson::Solder => &mut self.ring,
-            Lesson::Oval => &mut self.oval,
-            Lesson::Eight => &mut self.eight,
-            Lesson::Fold => &mut self.fold,
-            Lesson::First => &mut self.through,
-            Lesson::Second => &mut self.second,
-            Lesson::Turn => &mut self.turn,
-            Lesson::Close => &mut self.close,
-            Lesson::Chain => &mut self.seated,
-            Lesson::Bend => &mut self.bend,
-        };
-        *notes = words.chars().take(MOST_NOTE).collect();
+        *(field(step).2)(self) = words.chars().take(MOST_NOTE).collect();
     }
 
     /// Whether there are none.
@@ -170,25 +157,22 @@ impl ClassNotes {
     }
 
     pub(super) fn check(&self) -> Result<(), DesignError> {
-        let fields = [
-            "class.wind",
-            "class.saw",
-            "class.ring",
-            "class.oval",
-            "class.eight",
-            "class.fold",
-            "class.through",
-            "class.second",
-            "class.turn",
-            "class.close",
-            "class.seated",
-            "class.bend",
-        ];
-        for (field, step) in fields.into_iter().zip(Lesson::ALL) {
+        for step in Lesson::ALL {
             let letters = self.of(step).chars().count();
-            counted(FieldPath::whole(field), "letters", letters, 0..=MOST_NOTE)?;
+            counted(FieldPath::whole(field(step).0), "letters", letters, 0..=MOST_NOTE)?;
         }
         Ok(())
+    }
+}
+
+/// Writes the greatest length into the schema of the notes.
+#[cfg(feature = "schema")]
+fn lengths(schema: &mut schemars::Schema) {
+    let properties = schema.get_mut("properties").and_then(|all| all.as_object_mut());
+    for text in properties.into_iter().flat_map(|all| all.values_mut()) {
+        if let Some(text) = text.as_object_mut() {
+            text.insert("maxLength".into(), MOST_NOTE.into());
+        }
     }
 }
 

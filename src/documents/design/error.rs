@@ -1,6 +1,7 @@
 //! Why a document is not a design that can be worked.
 
 use crate::documents::gauge::GaugeError;
+use crate::documents::number_field::NumberField;
 use crate::documents::units::{LengthUnit, range_words};
 use std::fmt;
 
@@ -161,7 +162,7 @@ impl DesignError {
 
     /// The message to stand beside the field, which the reader knows as `name`; lengths in
     /// `unit`.
-    pub fn told(&self, name: &str, unit: LengthUnit) -> String {
+    pub fn message(&self, name: &str, unit: LengthUnit) -> String {
         match self {
             DesignError::OutOfRange { at, value, least, most } => {
                 range_words(name, at.is_length(), [*value, *least, *most], unit)
@@ -170,22 +171,25 @@ impl DesignError {
                 format!("{name} has {found} {what}; it must have between {least} and {most}")
             }
             DesignError::Gauge { fault, .. } => format!("{name}: {fault}"),
-            DesignError::Trial { fault, .. } => fault.told(name, unit),
+            DesignError::Trial { fault, .. } => fault.message(name, unit),
             other => other.to_string(),
         }
     }
 }
 
-pub(super) fn in_range(
-    at: FieldPath,
-    value: f64,
-    least: f64,
-    most: f64,
-) -> Result<f64, DesignError> {
-    if (least..=most).contains(&value) {
-        Ok(value)
-    } else {
-        Err(DesignError::OutOfRange { at, value, least, most })
+/// Holds the numbers of a part of the document to their ranges; `size` is which size it is.
+pub(super) fn in_ranges<T>(
+    fields: &[NumberField<T>],
+    part: &T,
+    size: Option<usize>,
+) -> Result<(), DesignError> {
+    let outside =
+        |field: &NumberField<T>| Some((field.name, field.range, field.out_of_range(part)?));
+    match fields.iter().find_map(outside) {
+        None => Ok(()),
+        Some((field, [least, most], value)) => {
+            Err(DesignError::OutOfRange { at: FieldPath { size, field }, value, least, most })
+        }
     }
 }
 

@@ -1,13 +1,17 @@
 //! The metal of a design: which one, annealed when, and which shapes are meant.
 
-use super::error::{DesignError, FieldPath, counted, in_range};
+use super::error::{DesignError, FieldPath, counted, in_ranges};
 use super::own_metal::OwnMetal;
+#[cfg(feature = "schema")]
+use crate::documents::number_field::ranges;
+use crate::documents::number_field::{NumberField, number_field};
 use serde::{Deserialize, Serialize};
 
 /// The metal, and how it is worked. What is left out is annealed sterling silver, soldered and
 /// not annealed again, with shapes while held in the jaws.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[cfg_attr(feature = "schema", schemars(transform = ranges(&METAL_FIELDS)))]
 #[serde(deny_unknown_fields, default)]
 pub struct MetalChoice {
     /// Which metal: the id of one that linkfold knows, such as `fine-silver`, or of one of `own`.
@@ -15,7 +19,7 @@ pub struct MetalChoice {
     pub id: String,
     /// Metals of the maker's own.
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    #[cfg_attr(feature = "schema", schemars(length(max = 8)))]
+    #[cfg_attr(feature = "schema", schemars(length(max = MOST_OWN)))]
     pub own: Vec<OwnMetal>,
     /// Steps before which the wire is annealed; soldering the ring anneals it in any case.
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -26,7 +30,6 @@ pub struct MetalChoice {
     /// Where the solder seam lies, as a share of the way round from the middle of one waist wire:
     /// 0.25 and 0.75 are the tips, 0.5 the other waist wire. Advice alone when left out.
     #[serde(skip_serializing_if = "Option::is_none")]
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 1)))]
     pub seam_share: Option<f64>,
 }
 
@@ -83,9 +86,10 @@ impl MetalChoice {
         let at = FieldPath::whole;
         counted(at("metal.own"), "entries", self.own.len(), 0..=MOST_OWN)?;
         counted(at("metal.anneal_before"), "entries", self.anneal_before.len(), 0..=4)?;
-        if let Some(seam) = self.seam_share {
-            in_range(at("metal.seam_share"), seam, 0.0, 1.0)?;
-        }
-        Ok(())
+        in_ranges(&METAL_FIELDS, self, None)
     }
 }
+
+/// The numbers of the metal.
+static METAL_FIELDS: [NumberField<MetalChoice>; 1] =
+    [number_field!(optional ("metal.") seam_share, 0.0, 1.0)];

@@ -15,25 +15,36 @@ mod trial;
 mod weave;
 
 pub use crate::documents::format::LONGEST_DOCUMENT;
+pub use crate::documents::number_field::{MANDREL_RANGE, WIRE_RANGE};
 pub use class::{ClassNotes, Lesson, MOST_NOTE};
 pub use error::{DesignError, FieldPath, VERSION, WireFault};
 pub use metal::{AnnealBefore, MetalChoice, Shapes};
 pub use own_metal::{OwnAnnealing, OwnBasis, OwnHardening, OwnHeat, OwnMetal, OwnQuantity};
-pub use plan::{LengthBasis, PlanChoice, Taper};
-pub use trial::{MOST_TRIALS, Mean, Trial, springback_shown, t_95};
+pub use plan::{LengthBasis, PLAN_FIELDS, PlanChoice, Taper};
+pub use trial::{MOST_TRIALS, Mean, TRIAL_FIELDS, Trial, springback_shown, t_95};
 pub use weave::WeaveChoice;
 
 use crate::documents::gauge::Gauge;
 use crate::documents::json;
-use error::{counted, in_range};
+#[cfg(feature = "schema")]
+use crate::documents::number_field::ranges;
+use crate::documents::number_field::{NumberField, number_field};
+use error::{counted, in_ranges};
 use serde::{Deserialize, Serialize};
 
 /// Sizes in one chain.
 pub const MOST_SIZES: usize = 12;
+/// The longest name of a design or a bench, letters.
+pub const LONGEST_NAME: usize = 200;
+/// The longest name of a size or of pliers, letters.
+pub const LONGEST_SHORT_NAME: usize = 60;
+/// The longest notes to a design, letters.
+const LONGEST_NOTES: usize = 5000;
 
 /// A chain as its maker means to make it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[cfg_attr(feature = "schema", schemars(transform = ranges(&DESIGN_FIELDS)))]
 #[serde(deny_unknown_fields)]
 pub struct Design {
     /// Version of the document: 1.
@@ -41,11 +52,11 @@ pub struct Design {
     pub linkfold: u32,
     /// What the maker calls it.
     #[serde(default)]
-    #[cfg_attr(feature = "schema", schemars(length(max = 200)))]
+    #[cfg_attr(feature = "schema", schemars(length(max = LONGEST_NAME)))]
     pub name: String,
     /// Whatever else is worth keeping.
     #[serde(default, skip_serializing_if = "String::is_empty")]
-    #[cfg_attr(feature = "schema", schemars(length(max = 5000)))]
+    #[cfg_attr(feature = "schema", schemars(length(max = LONGEST_NOTES)))]
     pub notes: String,
     /// The wire, unless a size has its own: round; half-round, square and flat wire are not modelled.
     pub wire: WireChoice,
@@ -54,11 +65,9 @@ pub struct Design {
     pub metal: MetalChoice,
     /// Width of the saw cut, mm.
     #[serde(default = "default_kerf")]
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 10)))]
     pub kerf_mm: f64,
     /// Clearance asked for at the tightest place, mm: what a hand needs to work in.
     #[serde(default = "default_margin")]
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 10)))]
     pub margin_mm: f64,
     /// How links follow one another; single when left out.
     #[serde(
@@ -72,14 +81,14 @@ pub struct Design {
     #[serde(default, skip_serializing_if = "ClassNotes::is_empty")]
     pub class: ClassNotes,
     /// The sizes of link, in the order in which they follow one another along the chain.
-    #[cfg_attr(feature = "schema", schemars(length(min = 1, max = 12)))]
+    #[cfg_attr(feature = "schema", schemars(length(min = 1, max = MOST_SIZES)))]
     pub sizes: Vec<Size>,
     /// The chain that is to come of it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub plan: Option<PlanChoice>,
     /// Trial links that were made and measured; where rings were, they say the springback.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    #[cfg_attr(feature = "schema", schemars(length(max = 200)))]
+    #[cfg_attr(feature = "schema", schemars(length(max = MOST_TRIALS)))]
     pub trials: Vec<Trial>,
 }
 
@@ -101,7 +110,7 @@ fn default_margin() -> f64 {
 pub struct WireChoice {
     /// Diameter, mm.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[cfg_attr(feature = "schema", schemars(range(min = 0.05, max = 20)))]
+    #[cfg_attr(feature = "schema", schemars(range(min = WIRE_RANGE[0], max = WIRE_RANGE[1])))]
     pub diameter_mm: Option<f64>,
     /// Number in a gauge system.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -111,114 +120,84 @@ pub struct WireChoice {
 /// One size of link. Every length in mm; `d` is the wire diameter.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[cfg_attr(feature = "schema", schemars(transform = ranges(&SIZE_FIELDS)))]
 #[serde(deny_unknown_fields)]
 pub struct Size {
     /// What the maker calls it.
     #[serde(default)]
-    #[cfg_attr(feature = "schema", schemars(length(max = 60)))]
+    #[cfg_attr(feature = "schema", schemars(length(max = LONGEST_SHORT_NAME)))]
     pub name: String,
     /// Its own wire, where it differs.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub wire: Option<WireChoice>,
     /// Mandrel diameter.
-    #[cfg_attr(feature = "schema", schemars(range(min = 0.1, max = 1000)))]
     pub mandrel_mm: f64,
     /// What the coil opens by in inside diameter when it leaves the mandrel, as measured; as the metal
     /// gives it when left out. Trial links with measured rings take its place.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 100)))]
     pub springback_mm: Option<f64>,
     /// What the closed ring's centreline grows by when it is stretched, as a share of itself: soft
     /// metals lengthen, fine silver most (common practice, no source). Trial links with a measured oval
     /// take its place; 0 when left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 0.2)))]
     pub growth_share: Option<f64>,
     /// Bore of the lobes; 2.5 d when left out in a single chain, what suits the weave in others.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[cfg_attr(feature = "schema", schemars(range(min = 0.01, max = 1000)))]
     pub bore_mm: Option<f64>,
     /// Diameter of the jaws the ring is stretched over; the bore when left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[cfg_attr(feature = "schema", schemars(range(min = 0.01, max = 1000)))]
     pub oval_jaw_mm: Option<f64>,
     /// Inside length to stretch to; taut when left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[cfg_attr(feature = "schema", schemars(range(min = 0.01, max = 5000)))]
     pub oval_length_mm: Option<f64>,
     /// Clear gap at the waist; 0 when left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 1000)))]
     pub waist_gap_mm: Option<f64>,
     /// Diameter of the jaws that pinch; 2 d when left out in a single chain, what suits the weave
     /// in others.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[cfg_attr(feature = "schema", schemars(range(min = 0.01, max = 1000)))]
     pub pinch_jaw_mm: Option<f64>,
     /// Half the length of a straight neck in which the two wires lie side by side, with shoulders of
     /// the pinching jaws' radius and, from half a length of one wire on, parallel lobes; 0 where the
     /// strands flare from the waist on, as in a single chain when left out; what suits the weave in
     /// others.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 1000)))]
     pub neck_mm: Option<f64>,
     /// Diameter of the jaw folded over; 2.5 d when left out in a single chain, what suits the weave
     /// in others.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[cfg_attr(feature = "schema", schemars(range(min = 0.01, max = 1000)))]
     pub fold_jaw_mm: Option<f64>,
     /// Clear gap between the tips of the finished link; 0.1 d when left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 1000)))]
     pub tip_gap_mm: Option<f64>,
     /// Clear gap between the tips while joining; the tool looks for the best when left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 1000)))]
     pub open_tip_gap_mm: Option<f64>,
     /// Bore that the leading lobe is pressed to while it is threaded, and opened again from after;
     /// the tool looks for the best where it is left out, the bore itself where it is no less.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[cfg_attr(feature = "schema", schemars(range(min = 0.01, max = 1000)))]
     pub threading_bore_mm: Option<f64>,
 }
 
-/// A figure of a size that may be left out: its name, its range, and where it is kept.
-pub struct SizeField {
-    /// Name in the document.
-    pub name: &'static str,
-    /// Least and greatest: mm, but for the share.
-    pub range: (f64, f64),
-    /// Reads it.
-    pub get: fn(&Size) -> Option<f64>,
-    /// Writes it.
-    pub set: fn(&mut Size, Option<f64>),
-}
+/// The numbers of the whole design.
+pub static DESIGN_FIELDS: [NumberField<Design>; 2] =
+    [number_field!(kerf_mm, 0.0, 10.0), number_field!(margin_mm, 0.0, 10.0)];
 
-macro_rules! size_field {
-    ($name:ident, $least:expr, $most:expr) => {
-        SizeField {
-            name: stringify!($name),
-            range: ($least, $most),
-            get: |size| size.$name,
-            set: |size, value| size.$name = value,
-        }
-    };
-}
-
-/// The figures of a size that may be left out, in the order of the work.
-pub const SIZE_FIELDS: [SizeField; 12] = [
-    size_field!(springback_mm, 0.0, 100.0),
-    size_field!(growth_share, 0.0, 0.2),
-    size_field!(bore_mm, 0.01, 1e3),
-    size_field!(oval_jaw_mm, 0.01, 1e3),
-    size_field!(oval_length_mm, 0.01, 5e3),
-    size_field!(waist_gap_mm, 0.0, 1e3),
-    size_field!(pinch_jaw_mm, 0.01, 1e3),
-    size_field!(neck_mm, 0.0, 1e3),
-    size_field!(fold_jaw_mm, 0.01, 1e3),
-    size_field!(tip_gap_mm, 0.0, 1e3),
-    size_field!(open_tip_gap_mm, 0.0, 1e3),
-    size_field!(threading_bore_mm, 0.01, 1e3),
+/// The numbers of a size, in the order of the work.
+pub static SIZE_FIELDS: [NumberField<Size>; 13] = [
+    number_field!(mandrel_mm, MANDREL_RANGE[0], MANDREL_RANGE[1]),
+    number_field!(optional springback_mm, 0.0, 100.0),
+    number_field!(optional growth_share, 0.0, 0.2),
+    number_field!(optional bore_mm, 0.01, 1e3),
+    number_field!(optional oval_jaw_mm, 0.01, 1e3),
+    number_field!(optional oval_length_mm, 0.01, 5e3),
+    number_field!(optional waist_gap_mm, 0.0, 1e3),
+    number_field!(optional pinch_jaw_mm, 0.01, 1e3),
+    number_field!(optional neck_mm, 0.0, 1e3),
+    number_field!(optional fold_jaw_mm, 0.01, 1e3),
+    number_field!(optional tip_gap_mm, 0.0, 1e3),
+    number_field!(optional open_tip_gap_mm, 0.0, 1e3),
+    number_field!(optional threading_bore_mm, 0.01, 1e3),
 ];
 
 impl WireChoice {
@@ -237,7 +216,7 @@ impl WireChoice {
     /// # Errors
     /// [`WireFault`] where it is given by neither or by both, or off its range or table.
     pub fn diameter(&self) -> Result<f64, WireFault> {
-        let (least, most) = WIRE_RANGE;
+        let [least, most] = WIRE_RANGE;
         match (self.diameter_mm, self.gauge) {
             (Some(mm), None) if (least..=most).contains(&mm) => Ok(mm),
             (Some(value), None) => Err(WireFault::OutOfRange { value, least, most }),
@@ -258,9 +237,6 @@ impl WireChoice {
         })
     }
 }
-
-/// Thinnest and thickest wire, mm.
-const WIRE_RANGE: (f64, f64) = (0.05, 20.0);
 
 impl Size {
     /// A size of which only the mandrel is settled.
@@ -316,10 +292,9 @@ impl Design {
     pub fn check(&self) -> Result<(), DesignError> {
         let at = FieldPath::whole;
         counted(at("sizes"), "entries", self.sizes.len(), 1..=MOST_SIZES)?;
-        counted(at("name"), "letters", self.name.chars().count(), 0..=200)?;
-        counted(at("notes"), "letters", self.notes.chars().count(), 0..=5000)?;
-        in_range(at("kerf_mm"), self.kerf_mm, 0.0, 10.0)?;
-        in_range(at("margin_mm"), self.margin_mm, 0.0, 10.0)?;
+        counted(at("name"), "letters", self.name.chars().count(), 0..=LONGEST_NAME)?;
+        counted(at("notes"), "letters", self.notes.chars().count(), 0..=LONGEST_NOTES)?;
+        in_ranges(&DESIGN_FIELDS, self, None)?;
         self.metal.check()?;
         self.class.check()?;
         if let Some(plan) = &self.plan {
@@ -333,15 +308,9 @@ impl Design {
     fn check_size(&self, index: usize) -> Result<(), DesignError> {
         let size = &self.sizes[index];
         let at = |field| FieldPath { size: Some(index), field };
-        counted(at("name"), "letters", size.name.chars().count(), 0..=60)?;
+        counted(at("name"), "letters", size.name.chars().count(), 0..=LONGEST_SHORT_NAME)?;
         self.wire_of(index)?;
-        for field in &SIZE_FIELDS {
-            if let Some(value) = (field.get)(size) {
-                in_range(at(field.name), value, field.range.0, field.range.1)?;
-            }
-        }
-        in_range(at("mandrel_mm"), size.mandrel_mm, 0.1, 1e3)?;
-        Ok(())
+        in_ranges(&SIZE_FIELDS, size, Some(index))
     }
 
     /// The wire of the size at `index` as the maker chose it.

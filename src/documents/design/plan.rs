@@ -1,21 +1,23 @@
 //! The chain that is wanted: how long, how tapered, with what losses. Defaults are common
 //! practice, no source.
 
-use super::error::{DesignError, FieldPath, in_range};
+use super::error::{DesignError, in_ranges};
+#[cfg(feature = "schema")]
+use crate::documents::number_field::ranges;
+use crate::documents::number_field::{NumberField, WIRE_RANGE, number_field};
 use serde::{Deserialize, Serialize};
 
 /// The whole chain. What is left out takes the default beside it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[cfg_attr(feature = "schema", schemars(transform = ranges(&PLAN_FIELDS)))]
 #[serde(deny_unknown_fields, default)]
 pub struct PlanChoice {
     /// Length wanted, the clasp included, as `measured` says; 450 mm.
-    #[cfg_attr(feature = "schema", schemars(range(min = 10, max = 20000)))]
     pub length_mm: f64,
     /// What `length_mm` measures; the chain laid flat.
     pub measured: LengthBasis,
     /// What a worn chain is longer than the neck or wrist; 0.
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 500)))]
     pub ease_mm: f64,
     /// How the sizes share the length; even.
     pub taper: Taper,
@@ -23,41 +25,30 @@ pub struct PlanChoice {
     /// ends to the middle.
     pub one_ended: bool,
     /// Stepped: how long each size but the last lies at an end; 40 mm.
-    #[cfg_attr(feature = "schema", schemars(range(min = 0.1, max = 5000)))]
     pub step_mm: f64,
     /// What clasp and end rings add to the links, pulled; 15 mm.
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 500)))]
     pub clasp_mm: f64,
     /// Wire of the ring through the end links: the clasp's own or a jump ring; 0.8 of the end
     /// link's wire when left out.
     #[serde(skip_serializing_if = "Option::is_none")]
-    #[cfg_attr(feature = "schema", schemars(range(min = 0.05, max = 20)))]
     pub end_ring_wire_mm: Option<f64>,
     /// Its inside diameter; 4 of the end link's wires when left out.
     #[serde(skip_serializing_if = "Option::is_none")]
-    #[cfg_attr(feature = "schema", schemars(range(min = 0.1, max = 500)))]
     pub end_ring_inside_mm: Option<f64>,
     /// Trial links of each size; 3.
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 100)))]
     pub trial_links: u32,
     /// Share of rings lost at saw, torch and jaws, made in addition; 0.05.
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 1)))]
     pub loss_share: f64,
     /// Length of a close-wound coil; 80 mm.
-    #[cfg_attr(feature = "schema", schemars(range(min = 1, max = 2000)))]
     pub coil_mm: f64,
     /// Wire lost at both ends of a coil; 40 mm.
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 1000)))]
     pub coil_ends_mm: f64,
     /// Spread of the hand (standard deviation) in the ring's inside diameter; 0.05 mm. Trial
     /// links take its place.
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 10)))]
     pub spread_ring_mm: f64,
     /// In the bore; 0.1 mm.
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 10)))]
     pub spread_bore_mm: f64,
     /// In the gap at the fold; 0.1 mm.
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 10)))]
     pub spread_fold_mm: f64,
 }
 
@@ -118,25 +109,29 @@ impl PlanChoice {
     /// # Errors
     /// [`DesignError`] for the first outside its range.
     pub fn check(&self) -> Result<(), DesignError> {
-        let held = |field, value, least, most| {
-            in_range(FieldPath::whole(field), value, least, most).map(|_| ())
-        };
-        held("plan.length_mm", self.length_mm, 10.0, 20000.0)?;
-        held("plan.ease_mm", self.ease_mm, 0.0, 500.0)?;
-        held("plan.step_mm", self.step_mm, 0.1, 5000.0)?;
-        held("plan.clasp_mm", self.clasp_mm, 0.0, 500.0)?;
-        if let Some(wire) = self.end_ring_wire_mm {
-            held("plan.end_ring_wire_mm", wire, 0.05, 20.0)?;
-        }
-        if let Some(inside) = self.end_ring_inside_mm {
-            held("plan.end_ring_inside_mm", inside, 0.1, 500.0)?;
-        }
-        held("plan.trial_links", f64::from(self.trial_links), 0.0, 100.0)?;
-        held("plan.loss_share", self.loss_share, 0.0, 1.0)?;
-        held("plan.coil_mm", self.coil_mm, 1.0, 2000.0)?;
-        held("plan.coil_ends_mm", self.coil_ends_mm, 0.0, 1000.0)?;
-        held("plan.spread_ring_mm", self.spread_ring_mm, 0.0, 10.0)?;
-        held("plan.spread_bore_mm", self.spread_bore_mm, 0.0, 10.0)?;
-        held("plan.spread_fold_mm", self.spread_fold_mm, 0.0, 10.0)
+        in_ranges(&PLAN_FIELDS, self, None)
     }
 }
+
+/// The numbers of the plan.
+pub static PLAN_FIELDS: [NumberField<PlanChoice>; 13] = [
+    number_field!(("plan.") length_mm, 10.0, 2e4),
+    number_field!(("plan.") ease_mm, 0.0, 500.0),
+    number_field!(("plan.") step_mm, 0.1, 5e3),
+    number_field!(("plan.") clasp_mm, 0.0, 500.0),
+    number_field!(optional ("plan.") end_ring_wire_mm, WIRE_RANGE[0], WIRE_RANGE[1]),
+    number_field!(optional ("plan.") end_ring_inside_mm, 0.1, 500.0),
+    NumberField {
+        name: "plan.trial_links",
+        range: [0.0, 100.0],
+        get: |plan| Some(f64::from(plan.trial_links)),
+        // A count that is read is a whole number from 0 on.
+        set: |plan, count| plan.trial_links = count.map_or(plan.trial_links, |count| count as u32),
+    },
+    number_field!(("plan.") loss_share, 0.0, 1.0),
+    number_field!(("plan.") coil_mm, 1.0, 2e3),
+    number_field!(("plan.") coil_ends_mm, 0.0, 1e3),
+    number_field!(("plan.") spread_ring_mm, 0.0, 10.0),
+    number_field!(("plan.") spread_bore_mm, 0.0, 10.0),
+    number_field!(("plan.") spread_fold_mm, 0.0, 10.0),
+];

@@ -6,7 +6,10 @@
 //! Source of the interval: Student's t, as in any text on statistics.
 //! Evidence: `tests/trials.rs`.
 
-use super::error::{DesignError, FieldPath, counted, in_range};
+use super::error::{DesignError, FieldPath, counted, in_ranges};
+#[cfg(feature = "schema")]
+use crate::documents::number_field::ranges;
+use crate::documents::number_field::{MANDREL_RANGE, NumberField, WIRE_RANGE, number_field};
 use serde::{Deserialize, Serialize};
 use statrs::distribution::{ContinuousCDF, StudentsT};
 use std::f64::consts::PI;
@@ -14,30 +17,25 @@ use std::f64::consts::PI;
 /// One trial link, as far as it was measured.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[cfg_attr(feature = "schema", schemars(transform = ranges(&TRIAL_FIELDS)))]
 #[serde(deny_unknown_fields)]
 pub struct Trial {
     /// Mandrel it was wound on.
-    #[cfg_attr(feature = "schema", schemars(range(min = 0.1, max = 1000)))]
     pub mandrel_mm: f64,
     /// Its wire; any when left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[cfg_attr(feature = "schema", schemars(range(min = 0.05, max = 20)))]
     pub wire_mm: Option<f64>,
     /// Inside diameter of the soldered ring.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[cfg_attr(feature = "schema", schemars(range(min = 0.01, max = 1000)))]
     pub ring_inside_mm: Option<f64>,
     /// Inside length of the oval.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[cfg_attr(feature = "schema", schemars(range(min = 0.01, max = 5000)))]
     pub oval_length_mm: Option<f64>,
     /// Bore of the lobes.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[cfg_attr(feature = "schema", schemars(range(min = 0.01, max = 1000)))]
     pub bore_mm: Option<f64>,
     /// Clear gap between the legs at the fold.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[cfg_attr(feature = "schema", schemars(range(min = 0, max = 1000)))]
     pub fold_gap_mm: Option<f64>,
     /// Whether it could be joined.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -61,26 +59,24 @@ impl Trial {
     pub fn springback(&self, kerf: f64) -> Option<f64> {
         Some(self.ring_inside_mm? + kerf / PI - self.mandrel_mm)
     }
-
-    fn check(&self) -> Result<(), DesignError> {
-        let held = |field, value: Option<f64>, least, most| match value {
-            Some(value) => in_range(FieldPath::whole(field), value, least, most).map(|_| ()),
-            None => Ok(()),
-        };
-        held("mandrel_mm", Some(self.mandrel_mm), 0.1, 1e3)?;
-        held("wire_mm", self.wire_mm, 0.05, 20.0)?;
-        held("ring_inside_mm", self.ring_inside_mm, 0.01, 1e3)?;
-        held("oval_length_mm", self.oval_length_mm, 0.01, 5e3)?;
-        held("bore_mm", self.bore_mm, 0.01, 1e3)?;
-        held("fold_gap_mm", self.fold_gap_mm, 0.0, 1e3)
-    }
 }
+
+/// The numbers of a trial link.
+pub static TRIAL_FIELDS: [NumberField<Trial>; 6] = [
+    number_field!(mandrel_mm, MANDREL_RANGE[0], MANDREL_RANGE[1]),
+    number_field!(optional wire_mm, WIRE_RANGE[0], WIRE_RANGE[1]),
+    number_field!(optional ring_inside_mm, 0.01, 1e3),
+    number_field!(optional oval_length_mm, 0.01, 5e3),
+    number_field!(optional bore_mm, 0.01, 1e3),
+    number_field!(optional fold_gap_mm, 0.0, 1e3),
+];
 
 /// Checks every trial.
 pub(super) fn check(trials: &[Trial]) -> Result<(), DesignError> {
     counted(FieldPath::whole("trials"), "entries", trials.len(), 0..=MOST_TRIALS)?;
     for (index, trial) in trials.iter().enumerate() {
-        trial.check().map_err(|fault| DesignError::Trial { index, fault: Box::new(fault) })?;
+        in_ranges(&TRIAL_FIELDS, trial, None)
+            .map_err(|fault| DesignError::Trial { index, fault: Box::new(fault) })?;
     }
     Ok(())
 }

@@ -15,15 +15,13 @@ pub use page_entry::{
     Habits, PageEntry, PageFault, SharedEntry, former, habits, save_former, save_habits,
 };
 
-use crate::documents::design::{Design, DesignError};
+use crate::documents::design::{Design, DesignError, LONGEST_NAME};
 use std::collections::BTreeMap;
 
 /// Where a design kept by name stands: this, then its name.
 const KEPT: &str = "linkfold/kept/";
 /// Where what could not be read is put aside: this, then a number.
 const ASIDE: &str = "linkfold/aside/";
-/// The longest name, letters; as in the document.
-pub const LONGEST_NAME: usize = 200;
 
 /// Where texts are kept.
 pub trait Storage {

@@ -75,7 +75,7 @@ impl Difference {
         if self.is_whole() {
             return format!("the design {}", called(design));
         }
-        self.told(design, |_, _| String::new())
+        self.words(design, |_, _| String::new())
     }
 
     /// What differs, with what it is in `design`: "mandrel 12 mm, bore left out".
@@ -84,10 +84,10 @@ impl Difference {
             return format!("the design {}", called(design));
         }
         let document = written(design);
-        self.told(design, |path, name| format!(" {}", value_words(&document, path, name, unit)))
+        self.words(design, |path, name| format!(" {}", value_words(&document, path, name, unit)))
     }
 
-    fn told(&self, design: &Design, value: impl Fn(&[Key], &str) -> String) -> String {
+    fn words(&self, design: &Design, value: impl Fn(&[Key], &str) -> String) -> String {
         let mut items: Vec<String> = Vec::new();
         for path in &self.paths {
             let last = path.iter().rev().find_map(|key| match key {
