@@ -11,7 +11,6 @@
 
 mod camera;
 pub mod chain;
-mod chart;
 mod code;
 mod comb;
 mod covered;
@@ -23,6 +22,7 @@ mod joining;
 mod lesson;
 mod link_picture;
 mod making;
+mod map_chart;
 mod measure;
 mod plan;
 mod scene;
@@ -42,7 +42,6 @@ mod tube;
 mod wall_chart;
 
 pub use camera::{Camera, Framing, PictureView, Viewpoint, Window};
-pub use chart::Chart;
 pub use code::code;
 pub use comb::Comb;
 pub use demonstration::{Chapter, moment};
@@ -52,6 +51,7 @@ pub use jig::{jig_picture, jig_svg};
 pub use joining::{Joining, phase_name, phase_words};
 pub use lesson::{Pace, TIGHTEST, Taught, short_verdict};
 pub use link_picture::LinkPicture;
+pub use map_chart::MapChart;
 pub use measure::Measure;
 pub use plan::lay_out;
 pub use scene::{Arrow, Callout, Scene};

@@ -4,7 +4,7 @@ use super::page::Page;
 use crate::app::tabs::CHAIN;
 use crate::app::views::trade_of;
 use crate::app::{Gesture, Message};
-use crate::render::Chart;
+use crate::render::MapChart;
 use web_sys::{Event, PointerEvent, WheelEvent};
 
 /// A finger that moves less than this between down and up taps, CSS pixels.
@@ -40,7 +40,7 @@ impl Page {
         else {
             return false;
         };
-        let at = Chart::place_of(&map_state.question, self.board.window(), here);
+        let at = MapChart::place_of(&map_state.question, self.board.window(), here);
         let place = self.on_picture(event);
         event.pointer_type() == "mouse" || (place[0] - at[0]).hypot(place[1] - at[1]) < REACH
     }
@@ -48,7 +48,7 @@ impl Page {
     fn carry_point(&mut self, event: &PointerEvent) -> bool {
         let Some(map_state) = &self.model.map_state else { return false };
         let place = self.on_picture(event);
-        let to = Chart::dimensions_at(&map_state.question, self.board.window(), place);
+        let to = MapChart::dimensions_at(&map_state.question, self.board.window(), place);
         self.move_point(to)
     }
 

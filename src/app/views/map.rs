@@ -12,7 +12,7 @@ use crate::app::screen::{Node, Screen};
 use crate::app::tabs;
 use crate::documents::units::{LengthUnit, length_words};
 use crate::math::units::Mm;
-use crate::render::{Chart, Drawing, Window};
+use crate::render::{Drawing, MapChart, Window};
 pub const VIEW: View = View { id: tabs::MAP, picture, show };
 
 /// Places of the table: the first, coarse look, every other one.
@@ -33,7 +33,7 @@ fn picture(model: &Model, window: Window) -> Option<Picture> {
         });
     };
     let words = at_the_point(work);
-    let chart = Chart {
+    let chart = MapChart {
         question: &map_state.question,
         grid: &map_state.grid,
         margin: map_state.margin,
