@@ -38,7 +38,7 @@ pub enum BuildError {
         known: String,
     },
     /// A size whose springback cannot be followed.
-    #[error("sizes[{index}]{}: {}", named(name), self.told(field_of(source.dimension()), LengthUnit::Mm))]
+    #[error("sizes[{index}]{}: {}", named(name), self.message(field_of(source.dimension()), LengthUnit::Mm))]
     Working {
         /// Which size, from 0.
         index: usize,
@@ -48,7 +48,7 @@ pub enum BuildError {
         source: FormingError,
     },
     /// A size whose ring cannot be formed so.
-    #[error("sizes[{index}]{}: {}", named(name), self.told(field_of(source.dimension()), LengthUnit::Mm))]
+    #[error("sizes[{index}]{}: {}", named(name), self.message(field_of(source.dimension()), LengthUnit::Mm))]
     Form {
         /// Which size, from 0.
         index: usize,
@@ -96,9 +96,9 @@ impl BuildError {
 
     /// The message to stand beside the field, which the reader knows as `name`; lengths in
     /// `unit`.
-    pub fn told(&self, name: &str, unit: LengthUnit) -> String {
+    pub fn message(&self, name: &str, unit: LengthUnit) -> String {
         match self {
-            BuildError::Design(error) => error.told(name, unit),
+            BuildError::Design(error) => error.message(name, unit),
             BuildError::Working { source, .. } => forming_words(source, name, unit),
             BuildError::Form { source, .. } => form_words(source, name, unit),
             other => other.to_string(),

@@ -146,12 +146,21 @@ pub struct RingSpringback {
 }
 
 impl RingSpringback {
-    /// `tools` of another wire or mandrel with what their ring opens by: as measured, else as the
-    /// metal gives it; trial rings are of one mandrel and wire. None where their coil stays elastic.
-    pub fn after_change(&self, tools: ToolDimensions) -> Option<ToolDimensions> {
-        match self.measured {
-            Some(springback) => Some(ToolDimensions { springback, ..tools }),
-            None => wound(&tools, self.flow).ok(),
+    /// `after`, the tools `before` changed, with what their ring then opens by. Of the same wire and
+    /// mandrel that is as it was; of others as measured, else as the metal gives it, since trial rings
+    /// are of one mandrel and wire. None where the coil stays elastic.
+    pub fn after_change(
+        ring: Option<&RingSpringback>,
+        before: &ToolDimensions,
+        after: ToolDimensions,
+    ) -> Option<ToolDimensions> {
+        let is_alike = (before.wire, before.mandrel) == (after.wire, after.mandrel);
+        match ring.filter(|_| !is_alike) {
+            None => Some(after),
+            Some(RingSpringback { measured: Some(springback), .. }) => {
+                Some(ToolDimensions { springback: *springback, ..after })
+            }
+            Some(ring) => wound(&after, ring.flow).ok(),
         }
     }
 }

@@ -123,13 +123,6 @@ pub(super) struct ChainQuestion {
     pub steps: Steps,
 }
 
-impl ChainQuestion {
-    /// Tools whose wire or mandrel was changed, with what their ring then opens by.
-    fn opened(&self, tools: ToolDimensions) -> Option<ToolDimensions> {
-        self.springback.map_or(Some(tools), |ring| ring.after_change(tools))
-    }
-}
-
 type NamedBody<'a> = (&'a str, &'a Forming, &'a Body);
 
 /// A chain of one size.
@@ -151,7 +144,9 @@ pub(super) fn own(ask: &ChainQuestion, (name, forming, link): NamedBody) -> Chai
             ChainAnalysis { report, joint: Some(found.joint), measures: Some(found) }
         }
         Err(error) => {
-            let found = suggestions(&forming.setting, ask.weave, &|tools| ask.opened(tools));
+            let found = suggestions(&forming.setting, ask.weave, &|tools| {
+                RingSpringback::after_change(ask.springback.as_ref(), &forming.setting, tools)
+            });
             let alone = found.iter().filter_map(|suggestion| suggested(suggestion, forming, ask));
             let suggestions: Vec<ChainSuggestionReport> =
                 suited(forming, ask).into_iter().chain(alone).collect();
@@ -356,10 +351,7 @@ fn suggested(
         let tools = changes.iter().fold(forming.setting, |tools, &(dimension, by)| {
             dimension.of(&tools).map_or(tools, |own| dimension.set(&tools, own + by))
         });
-        let is_ring = |&(dimension, _): &(ToolDimension, f64)| {
-            matches!(dimension, ToolDimension::Mandrel | ToolDimension::Wire)
-        };
-        let opened = if changes.iter().any(is_ring) { ask.opened(tools) } else { Some(tools) };
+        let opened = RingSpringback::after_change(ask.springback.as_ref(), &forming.setting, tools);
         opened.and_then(|tools| Forming::new(tools).ok()).is_some_and(|link| {
             seated(&Body::of(&link.fold), ask.weave).is_ok()
                 && (ask.weave != Weave::SINGLE

@@ -29,8 +29,7 @@ type Dimensions = &'static [ToolDimension];
 
 /// What there is of a larger mandrel, a wider bore, a thicker fold jaw, and both of these at
 /// once where neither does alone; thinner wire only where no jaws do. Empty where none of that
-/// helps within twice its value. `opened` gives tools what their ring opens by, where wire or
-/// mandrel was changed.
+/// helps within twice its value. `opened` gives changed tools what their ring opens by.
 pub fn suggestions(
     setting: &ToolDimensions,
     weave: Weave,
@@ -46,9 +45,7 @@ pub fn suggestions(
             let changed = change.iter().fold(*setting, |tools, &dimension| {
                 scaled(dimension, factor).map_or(tools, |mm| dimension.set(&tools, mm))
             });
-            let rings = change.iter().any(|dimension| matches!(dimension, Mandrel | Wire));
-            let changed = if rings { opened(changed) } else { Some(changed) };
-            changed
+            opened(changed)
                 .and_then(|tools| Forming::new(tools).ok())
                 .is_some_and(|formed| seated_clearance(&Body::of(&formed.fold), weave) >= 0.0)
         };

@@ -54,7 +54,7 @@ pub fn is_of_incoming(dimension: ToolDimension) -> bool {
 ///
 /// `settable` takes a dimension and a change, mm, to the next change, no smaller, that can be had,
 /// or to none; `opened` gives the tools of the receiving (0) or the incoming link (1) what their
-/// ring opens by, where wire or mandrel was changed. `both` changes both links alike (one size);
+/// ring opens by once they are changed. `both` changes both links alike (one size);
 /// else each dimension is changed on the link that [`is_of_incoming`] says, the wire on both.
 pub fn suggestion(
     pair: &ToolPair,
@@ -77,9 +77,7 @@ pub fn suggestion(
             if !(changed.wire > 0.0 && changed.waist_gap >= 0.0) {
                 return None;
             }
-            let is_ring_alike = (changed.wire, changed.mandrel) == (tools.wire, tools.mandrel);
-            let changed = if is_ring_alike { changed } else { opened(index, changed)? };
-            Forming::new(changed).ok()
+            Forming::new(opened(index, changed)?).ok()
         };
         Some((side(0, pair.receiving)?, side(1, pair.incoming)?))
     };

@@ -140,15 +140,6 @@ pub struct JoinQuestion {
 }
 
 impl JoinQuestion {
-    /// Tools of the receiving (0) or the incoming link (1) whose wire or mandrel was changed, with what
-    /// their ring then opens by.
-    pub fn opened(&self, side: usize, tools: ToolDimensions) -> Option<ToolDimensions> {
-        match self.springbacks {
-            Some(both) => both.get(side)?.after_change(tools),
-            None => Some(tools),
-        }
-    }
-
     /// Tools of the link on which a dimension is changed.
     pub fn changed_side(&self, dimension: ToolDimension) -> &ToolDimensions {
         if is_of_incoming(dimension) { &self.tools.incoming } else { &self.tools.receiving }

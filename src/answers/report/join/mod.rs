@@ -11,7 +11,7 @@ pub use answer::{
 };
 
 use super::wording::measured;
-use crate::answers::build::nesting_words;
+use crate::answers::build::{RingSpringback, nesting_words};
 use crate::geometry::link::{Forming, ToolDimension};
 use crate::motion::chain::ChainError;
 use crate::motion::insertion::{
@@ -158,7 +158,11 @@ pub fn proven(
                 let own = dimension.of(ask.changed_side(dimension))?;
                 ask.steps.settable(dimension, own, by)
             };
-            let opened = |side, tools| ask.opened(side, tools);
+            let opened = |side: usize, tools| {
+                let before = if side == 0 { &pair.receiving } else { &pair.incoming };
+                let ring = ask.springbacks.as_ref().and_then(|both| both.get(side));
+                RingSpringback::after_change(ring, before, tools)
+            };
             let found = suggestion(&pair, ask.same, dimensions, ask.margin, &settable, &opened)?;
             suggestion_report(&found, ask)
         };
