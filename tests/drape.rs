@@ -160,8 +160,6 @@ fn bad_values_are_refused() {
     let nowhere = [Point::origin(), Point::new(f64::NAN, 0.0, 0.0)];
     assert!(drape(vec![link(3.0); 5], nowhere).is_err());
     let mut fine = drape(vec![link(3.0); 5], ends).unwrap();
-    fine.move_end(true, Point::new(f64::INFINITY, 0.0, 0.0));
-    fine.move_end(true, Point::new(1e6, 0.0, 0.0));
     fine.pull(Some((99, Point::origin())));
     fine.pull(Some((2, Point::new(f64::NAN, 0.0, 0.0))));
     fine.step(f64::NAN);

@@ -45,7 +45,11 @@ fn soft_metal_stays_as_the_jaws_leave_it() {
         run.coil_springback,
         run.fold_share
     );
-    assert!(run.kept.waist_gap < 0.05 && run.kept.bore - 2.5 < 0.02, "{:?}", run.kept);
+    assert!(
+        run.released_tools.waist_gap < 0.05 && run.released_tools.bore - 2.5 < 0.02,
+        "{:?}",
+        run.released_tools
+    );
 }
 
 /// The tools asked for in advance leave what was wanted: wound on the smaller mandrel the coil
@@ -77,7 +81,7 @@ fn corrected_tools_leave_what_was_wanted() {
     let kept = run.fold_share; // at the design's own jaw
     assert!(jaws.fold_jaw < 2.5 && jaws.over_bend > 0.0 && kept < 1.0);
     assert!((jaws.fold_jaw + 1.0) * jaws.fold_angle > 0.0);
-    let (wanted, bent) = (2.0 * run.held.fold.half_angle, jaws.fold_angle);
+    let (wanted, bent) = (2.0 * run.loaded.fold.half_angle, jaws.fold_angle);
     let arc = |jaw: f64, angle: f64| 0.25 * (jaw + 1.0) * angle;
     assert!((arc(jaws.fold_jaw, bent) / arc(2.5, wanted) - 1.0).abs() < 1e-9, "the same wire");
 }
@@ -93,7 +97,8 @@ fn a_link_formed_with_corrected_tools_measures_what_was_wanted() {
         for (ratio, share, gap) in [(10.0, 0.5, 0.0), (13.0, 0.7, 0.6), (18.0, 0.6, 1.2)] {
             let plain = setting(ratio);
             let Ok(run) = FormingRun::of(&plain, flow, NONE) else { continue };
-            let (round, taut) = (run.held.ring.inside_diameter(), run.held.taut.inside_length());
+            let (round, taut) =
+                (run.loaded.ring.inside_diameter(), run.loaded.taut.inside_length());
             let length = round + share * (taut - round);
             let wanted = ToolDimensions { oval_length: Some(length), waist_gap: gap, ..plain };
             let Ok(jaws) = Jaws::for_released(&wanted, flow, NONE) else { continue };
@@ -137,7 +142,7 @@ fn strains_are_those_of_the_bends() {
             .unwrap();
     let run = working.likely();
     assert!((run.strains[0].outer_peak().0 - 1.0 / 14.0).abs() < 1e-12);
-    let tip = 0.5 * (1.0 / 1.75 - 1.0 / run.held.ring.radius());
+    let tip = 0.5 * (1.0 / 1.75 - 1.0 / run.loaded.ring.radius());
     let found = *run.strains[1].outer.last().unwrap();
     assert!((found / tip - 1.0).abs() < 0.03, "{found}, {tip}");
     // Plastic strain never falls without an anneal, and is less than all the bending.
@@ -185,7 +190,7 @@ fn what_the_rod_gives_back_is_settled() {
     let run = FormingRun::of(&setting(13.0), flow, NONE).unwrap();
     let section = RoundSection::new(Mm::new(1.0)).unwrap();
     let fine = RodSettings { segments: 160, layers: 48, ..RodSettings::default() };
-    let mean = Mm::new(2.0 * run.held.ring.radius());
+    let mean = Mm::new(2.0 * run.loaded.ring.radius());
     let mut rod = RingRod::annealed(section, flow, mean, fine).unwrap();
     rod.stretch(Mm::new(2.5), Mm::new(run.oval[0].inside_length)).unwrap();
     let oval = rod.release().unwrap();
@@ -228,7 +233,7 @@ fn a_lobe_pressed_and_opened_is_strained_by_the_change_of_its_curvature_twice() 
     assert!((tip(&run, 4) - tip(&run, 3)).abs() < 1e-12, "the fold does not reach it");
     // Held, the wire is away from the ring it was annealed as by ε = d/2 (1/R − 1/R ring).
     let outer = *run.strains[3].outer.last().unwrap();
-    let from_ring = 0.5 * (1.0 - 1.0 / run.held.ring.radius());
+    let from_ring = 0.5 * (1.0 - 1.0 / run.loaded.ring.radius());
     assert!((outer / from_ring - 1.0).abs() < 0.02, "{outer} {from_ring}");
     let annealed = FormingRun::of(&tools, soft, Anneals { before_open: true, ..NONE }).unwrap();
     assert!((tip(&annealed, 5) / bend - 1.0).abs() < 0.02, "{}", tip(&annealed, 5));
@@ -276,12 +281,12 @@ fn a_neck_and_its_shoulders_are_counted() {
         let run = FormingRun::of(&tools, silver, NONE).unwrap();
         let radius = 0.5 * (tools.pinch_jaw + 1.0);
         let (end, shoulder) = (
-            0.5 * (1.0 / radius + 1.0 / run.held.ring.radius()),
-            0.5 * (1.0 / radius - 1.0 / run.held.ring.radius()),
+            0.5 * (1.0 / radius + 1.0 / run.loaded.ring.radius()),
+            0.5 * (1.0 / radius - 1.0 / run.loaded.ring.radius()),
         );
         let strain = &run.strains[2].outer;
         let places = strain.len() - 1;
-        let quarter = 0.25 * run.held.ring.centreline;
+        let quarter = 0.25 * run.loaded.ring.centreline;
         let spread = |from: f64, to: f64| {
             let at = |s: f64| (s / quarter * places as f64).round() as usize;
             strain[at(from)..=at(to)].iter().copied().fold(0.0, f64::max)
@@ -295,7 +300,7 @@ fn a_neck_and_its_shoulders_are_counted() {
         assert!(found_shoulder > 0.99 * shoulder, "{weave:?}: {found_shoulder} {shoulder}");
         // They spring open, and the tools proposed make up for it.
         assert!(run.neck_share > 0.8 && run.neck_share < 1.0, "{}", run.neck_share);
-        assert!(run.kept.pinch_jaw > tools.pinch_jaw);
+        assert!(run.released_tools.pinch_jaw > tools.pinch_jaw);
         let jaws = Jaws::for_released(&tools, silver, NONE).unwrap();
         let again = ToolDimensions { pinch_jaw: jaws.pinch_jaw, ..tools };
         let formed = FormingRun::of(&again, silver, NONE).unwrap();
@@ -371,7 +376,7 @@ proptest! {
         match FormingAnalysis::of(&setting, metal, NONE) {
             Ok(working) => {
                 let run = working.likely();
-                for figure in [run.coil_springback, run.kept.bore, run.kept.waist_gap, run.fold_share] {
+                for figure in [run.coil_springback, run.released_tools.bore, run.released_tools.waist_gap, run.fold_share] {
                     prop_assert!(figure.is_finite());
                 }
                 for strain in &run.strains {
@@ -437,8 +442,8 @@ proptest! {
         let other = FormingRun::of(&setting(ratio).scaled(scale), flow, NONE).unwrap();
         // The rod balances to 1e-8 of its size at each move.
         let close = |a: f64, b: f64| (a - b).abs() < 1e-4 * (1.0 + b.abs());
-        prop_assert!(close(other.kept.waist_gap / scale, one.kept.waist_gap));
-        prop_assert!(close(other.kept.bore / scale, one.kept.bore));
+        prop_assert!(close(other.released_tools.waist_gap / scale, one.released_tools.waist_gap));
+        prop_assert!(close(other.released_tools.bore / scale, one.released_tools.bore));
         prop_assert!(close(other.coil_springback / scale, one.coil_springback));
         prop_assert!(close(other.strains[2].plastic_peak().0, one.strains[2].plastic_peak().0));
     }

@@ -364,7 +364,7 @@ fn nonsense_is_refused_by_name() {
         let text = text(plan, trials);
         let error = Design::parse(&text).expect_err(&text);
         assert!(error.field().starts_with(field), "{text}: {} ({error})", error.field());
-        assert!(!error.told("this", LengthUnit::Inch).is_empty());
+        assert!(!error.message("this", LengthUnit::Inch).is_empty());
     }
     let many = format!("[{}]", vec![r#"{"mandrel_mm": 12}"#; 201].join(","));
     assert_eq!(Design::parse(&text("{}", &many)).unwrap_err().field(), "trials");

@@ -177,7 +177,7 @@ fn with_list(list: &List, text: &str, mut bench: Bench, unit: LengthUnit) -> Res
     bench.check().map_err(|error| {
         let entry = error.at().and_then(|at| at.entry);
         let name = entry.map_or(list.name.into(), |(_, i)| format!("Entry {}", i + 1));
-        error.told(&name, unit)
+        error.message(&name, unit)
     })?;
     Ok(bench)
 }

@@ -73,7 +73,7 @@ impl Model {
                 self.put_aside(former);
                 self.tell(words, false);
             }
-            Err(error) => self.tell(error.told("This", self.analysis.unit), true),
+            Err(error) => self.tell(error.message("This", self.analysis.unit), true),
         }
     }
 
@@ -117,7 +117,7 @@ impl Model {
         if changed != self.analysis.design
             && let Err(error) = self.take(changed, self.analysis.size, at, effects)
         {
-            self.tell(error.told("This", self.analysis.unit), true);
+            self.tell(error.message("This", self.analysis.unit), true);
         }
         self.wait(effects);
     }
@@ -161,7 +161,7 @@ impl Model {
                 Some(design) => {
                     let size = analysis.size;
                     if let Err(error) = self.take(design, size, at, effects) {
-                        self.tell(error.told("This", self.analysis.unit), true);
+                        self.tell(error.message("This", self.analysis.unit), true);
                     }
                 }
                 None => self.controls.set(control, value),
@@ -207,7 +207,7 @@ impl Model {
         match self.take(design, size, at, effects) {
             // Entries are counted with their sizes and trials.
             Ok(()) => self.put_aside(former),
-            Err(error) => self.tell(error.told("This", self.analysis.unit), true),
+            Err(error) => self.tell(error.message("This", self.analysis.unit), true),
         }
     }
 

@@ -215,11 +215,11 @@ fn impossible(
     });
     let whose = whose.unwrap_or_default();
     if at_own_size && at.is_some_and(|at| of_field(at.field)) {
-        return sentence(&error.told(field.label, unit));
+        return sentence(&error.message(field.label, unit));
     }
     let blamed = at.map(|at| at.field.split('.').next().unwrap_or(at.field));
     let label = blamed.and_then(fields::find).map_or("It", |field| field.label);
-    let told = sentence(&error.told(label, unit));
+    let told = sentence(&error.message(label, unit));
     // Where something else was likely meant, that is offered below, and the rest is noise.
     if !field.meanings(&entry.text, unit).is_empty() {
         return format!(

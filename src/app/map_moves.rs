@@ -53,7 +53,7 @@ impl Model {
     /// Why the design cannot go to a place of the map, in words.
     pub fn refusal(&self, error: &BuildError) -> String {
         let name = error.at().map_or("the link", |at| axis_name(at.field));
-        format!("Not there: {}.", error.told(name, self.analysis.unit))
+        format!("Not there: {}.", error.message(name, self.analysis.unit))
     }
 }
 

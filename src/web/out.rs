@@ -135,7 +135,7 @@ impl Page {
             .jig_wanted()
             .zip(self.model.made_jig())
             .ok_or("Not saved: it is still being worked out.")?;
-        let told = |error: JigError| format!("Not saved: {}.", error.told(work.unit));
+        let told = |error: JigError| format!("Not saved: {}.", error.message(work.unit));
         let jig = made.as_ref().map_err(|words| format!("Not saved: {words}."))?;
         let name = format!("{} {}", work.design.name, request.kind.name().to_lowercase());
         let name = super::documents::file_name(&name, kind);

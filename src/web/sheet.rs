@@ -145,7 +145,7 @@ impl Page {
             let field = error.field();
             let known = ["tip_mm", "base_mm", "length_mm"].into_iter().zip(LENGTHS);
             let name = known.into_iter().find(|(end, _)| field.ends_with(end));
-            error.told(name.map_or("The bench", |(_, (_, name))| name), self.model.analysis.unit)
+            error.message(name.map_or("The bench", |(_, (_, name))| name), self.model.analysis.unit)
         })?;
         Ok(bench)
     }

@@ -32,7 +32,7 @@ pub enum JigError {
         limits: [f64; 2],
     },
     /// The join has no clearance to share out as tolerance.
-    #[error("{}", self.told(LengthUnit::Mm))]
+    #[error("{}", self.message(LengthUnit::Mm))]
     NoClearance {
         /// Clearance found.
         clearance: Mm,
@@ -43,7 +43,7 @@ pub enum JigError {
     #[error("no tolerance is known: {0}")]
     NoRow(String),
     /// What is left to err by is finer than any workshop makes.
-    #[error("{}", self.told(LengthUnit::Mm))]
+    #[error("{}", self.message(LengthUnit::Mm))]
     TooFine {
         /// What each outline may be off by.
         tolerance: Mm,
@@ -51,7 +51,7 @@ pub enum JigError {
         least: Mm,
     },
     /// The part is larger than a printer takes.
-    #[error("{}", self.told(LengthUnit::Mm))]
+    #[error("{}", self.message(LengthUnit::Mm))]
     TooLarge {
         /// Its longer side.
         side: Mm,
@@ -61,7 +61,7 @@ pub enum JigError {
         remedy: &'static str,
     },
     /// A part of it would be thinner than plastic is printed.
-    #[error("{}", self.told(LengthUnit::Mm))]
+    #[error("{}", self.message(LengthUnit::Mm))]
     TooThin {
         /// The design's field it comes of.
         field: &'static str,
@@ -75,7 +75,7 @@ pub enum JigError {
         remedy: &'static str,
     },
     /// A part of it would be thicker than leaves room for the ring.
-    #[error("{}", self.told(LengthUnit::Mm))]
+    #[error("{}", self.message(LengthUnit::Mm))]
     TooThick {
         /// The design's field it comes of.
         field: &'static str,
@@ -89,7 +89,7 @@ pub enum JigError {
         remedy: &'static str,
     },
     /// Printed plastic would not bear the work.
-    #[error("{}", self.told(LengthUnit::Mm))]
+    #[error("{}", self.message(LengthUnit::Mm))]
     TooWeak {
         /// The design's field that would make it stronger.
         field: &'static str,
@@ -103,7 +103,7 @@ pub enum JigError {
         times: f64,
     },
     /// There is no neck to pinch.
-    #[error("{}", self.told(LengthUnit::Mm))]
+    #[error("{}", self.message(LengthUnit::Mm))]
     NoNeck {
         /// The least neck, half its length, that a pincher can be printed for.
         least: Mm,
@@ -145,12 +145,12 @@ impl JigError {
     }
 
     /// The message, lengths in `unit`.
-    pub fn told(&self, unit: LengthUnit) -> String {
+    pub fn message(&self, unit: LengthUnit) -> String {
         let words = |mm: &Mm| length_words(*mm, unit);
         let up = |mm: &Mm| length_words_up(*mm, unit);
         let down = |mm: &Mm| length_words_down(*mm, unit);
         match self {
-            JigError::Design(error) => error.told("a dimension", unit),
+            JigError::Design(error) => error.message("a dimension", unit),
             JigError::NoClearance { clearance, wanted } => format!(
                 "no gauge: the join has a clearance of {} and {} is asked for, which leaves nothing to err by; ask for less, or take a larger mandrel or other jaws",
                 words(clearance),

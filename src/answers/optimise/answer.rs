@@ -65,7 +65,7 @@ const ROUNDING: f64 = 1e-9;
 impl Goal {
     /// The wish in words.
     pub fn wanted(&self, unit: LengthUnit) -> String {
-        let told = self.figure.told(self.value, unit);
+        let told = self.figure.text(self.value, unit);
         match self.sense {
             Sense::Near => told,
             Sense::AtLeast => format!("at least {told}"),
@@ -90,12 +90,12 @@ impl Goal {
         let by = if met {
             String::new()
         } else {
-            format!(", {} {path} than wished", self.figure.told(off.abs(), unit))
+            format!(", {} {path} than wished", self.figure.text(off.abs(), unit))
         };
         let message = format!(
             "{} {} ({}){by}",
             self.figure.words(),
-            self.figure.told(found, unit),
+            self.figure.text(found, unit),
             self.wanted(unit)
         );
         WishResult { figure: self.figure, value, met, off, message }

@@ -3,56 +3,82 @@
 use crate::documents::units::LengthUnit;
 use serde::{Deserialize, Serialize};
 
-/// A figure of the report.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(rename_all = "snake_case")]
-pub enum Figure {
+/// The figures in the order of the report: each with its name in the wishes and in the answer, and what
+/// a maker calls it.
+macro_rules! figures {
+    ($($(#[$about:meta])* $figure:ident = $name:literal, $words:literal;)*) => {
+        /// A figure of the report.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+        #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+        pub enum Figure {
+            $($(#[$about])* #[serde(rename = $name)] $figure,)*
+        }
+
+        impl Figure {
+            /// Every one, in the order of the report.
+            pub const ALL: [Figure; 21] = [$(Figure::$figure),*];
+
+            /// What a maker calls it.
+            pub fn words(self) -> &'static str {
+                match self {
+                    $(Figure::$figure => $words,)*
+                }
+            }
+
+            /// Name in the wishes and in the answer.
+            pub fn name(self) -> &'static str {
+                match self {
+                    $(Figure::$figure => $name,)*
+                }
+            }
+        }
+    };
+}
+
+figures! {
     /// Inside diameter of the soldered ring over wire.
-    Ratio,
+    Ratio = "ratio", "ratio";
     /// Wire in one ring.
-    CentrelineMm,
+    CentrelineMm = "centreline_mm", "wire in one ring";
     /// Waist to tip of the flat eight, on the centreline.
-    TipMm,
+    TipMm = "tip_mm", "waist to tip";
     /// Height of the folded link over all.
-    FoldHeightMm,
+    FoldHeightMm = "fold_height_mm", "height";
     /// Chain over all, across the lobes.
-    WidthMm,
+    WidthMm = "width_mm", "width";
     /// Chain over all, from leg to leg.
-    ThicknessMm,
+    ThicknessMm = "thickness_mm", "thickness";
     /// Advance per link, pulled.
-    PitchMm,
+    PitchMm = "pitch_mm", "pitch";
     /// Links in 100 mm, pulled.
-    #[serde(rename = "links_per_100_mm")]
-    LinksPer100Mm,
+    LinksPer100Mm = "links_per_100_mm", "links in 100 mm";
     /// Pulled less pushed.
-    PlayMm,
+    PlayMm = "play_mm", "play";
     /// Clearance to links further on, pulled straight.
-    CrowdingMm,
+    CrowdingMm = "crowding_mm", "clearance to links further on";
     /// Mass of 100 mm of pulled chain, grams.
-    #[serde(rename = "grams_per_100_mm")]
-    GramsPer100Mm,
+    GramsPer100Mm = "grams_per_100_mm", "mass of 100 mm";
     /// Clearance when joining, to one side: what [`crate::motion::insertion::max_clearance`] finds.
     #[serde(alias = "joining_room_mm")]
-    JoiningClearanceMm,
+    JoiningClearanceMm = "joining_clearance_mm", "clearance when joining";
     /// Pull at first set, likely metal.
-    FirstSetNewtons,
+    FirstSetNewtons = "first_set_newtons", "pull that starts to stretch it";
     /// Pull per mm of one link's growth, likely metal.
-    StiffnessNewtonsPerMm,
+    StiffnessNewtonsPerMm = "stiffness_newtons_per_mm", "stiffness";
     /// Turn about x.
-    SwingXDeg,
+    SwingXDeg = "swing_x_deg", "swing across the lobes";
     /// Turn about y.
-    SwingYDeg,
+    SwingYDeg = "swing_y_deg", "swing from leg to leg";
     /// Turn about z.
-    TwistDeg,
+    TwistDeg = "twist_deg", "twist";
     /// Rod inside the tightest coil bent about x.
-    CoilXMm,
+    CoilXMm = "coil_x_mm", "coil across the lobes";
     /// Likewise about y.
-    CoilYMm,
+    CoilYMm = "coil_y_mm", "coil from leg to leg";
     /// That rod over the width; less is suppler.
-    SupplenessX,
+    SupplenessX = "suppleness_x", "suppleness across the lobes";
     /// Likewise about y, over the thickness.
-    SupplenessY,
+    SupplenessY = "suppleness_y", "suppleness from leg to leg";
 }
 
 /// What has to be known for a figure, in the order of what it costs.
@@ -77,85 +103,6 @@ pub enum Need {
 use Figure::*;
 
 impl Figure {
-    /// Every one, in the order of the report.
-    pub const ALL: [Figure; 21] = [
-        Ratio,
-        CentrelineMm,
-        TipMm,
-        FoldHeightMm,
-        WidthMm,
-        ThicknessMm,
-        PitchMm,
-        LinksPer100Mm,
-        PlayMm,
-        CrowdingMm,
-        GramsPer100Mm,
-        JoiningClearanceMm,
-        FirstSetNewtons,
-        StiffnessNewtonsPerMm,
-        SwingXDeg,
-        SwingYDeg,
-        TwistDeg,
-        CoilXMm,
-        CoilYMm,
-        SupplenessX,
-        SupplenessY,
-    ];
-
-    /// What a maker calls it.
-    pub fn words(self) -> &'static str {
-        match self {
-            Ratio => "ratio",
-            CentrelineMm => "wire in one ring",
-            TipMm => "waist to tip",
-            FoldHeightMm => "height",
-            WidthMm => "width",
-            ThicknessMm => "thickness",
-            PitchMm => "pitch",
-            LinksPer100Mm => "links in 100 mm",
-            PlayMm => "play",
-            CrowdingMm => "clearance to links further on",
-            GramsPer100Mm => "mass of 100 mm",
-            JoiningClearanceMm => "clearance when joining",
-            FirstSetNewtons => "pull that starts to stretch it",
-            StiffnessNewtonsPerMm => "stiffness",
-            SwingXDeg => "swing across the lobes",
-            SwingYDeg => "swing from leg to leg",
-            TwistDeg => "twist",
-            CoilXMm => "coil across the lobes",
-            CoilYMm => "coil from leg to leg",
-            SupplenessX => "suppleness across the lobes",
-            SupplenessY => "suppleness from leg to leg",
-        }
-    }
-
-    /// Name in the wishes and in the answer.
-    pub fn name(self) -> &'static str {
-        match self {
-            Ratio => "ratio",
-            CentrelineMm => "centreline_mm",
-            TipMm => "tip_mm",
-            FoldHeightMm => "fold_height_mm",
-            WidthMm => "width_mm",
-            ThicknessMm => "thickness_mm",
-            PitchMm => "pitch_mm",
-            LinksPer100Mm => "links_per_100_mm",
-            PlayMm => "play_mm",
-            CrowdingMm => "crowding_mm",
-            GramsPer100Mm => "grams_per_100_mm",
-            JoiningClearanceMm => "joining_clearance_mm",
-            FirstSetNewtons => "first_set_newtons",
-            StiffnessNewtonsPerMm => "stiffness_newtons_per_mm",
-            SwingXDeg => "swing_x_deg",
-            SwingYDeg => "swing_y_deg",
-            TwistDeg => "twist_deg",
-            CoilXMm => "coil_x_mm",
-            CoilYMm => "coil_y_mm",
-            SupplenessX => "suppleness_x",
-            SupplenessY => "suppleness_y",
-        }
-    }
-
     /// Unit as written after a number; empty for a mere number.
     pub fn unit(self) -> &'static str {
         match self {
@@ -174,7 +121,7 @@ impl Figure {
     }
 
     /// A value in words, a length in `unit`.
-    pub fn told(self, value: f64, unit: LengthUnit) -> String {
+    pub fn text(self, value: f64, unit: LengthUnit) -> String {
         let own = self.unit();
         if self.is_length() {
             let places = if self == JoiningClearanceMm { 3 } else { 2 };

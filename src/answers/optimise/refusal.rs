@@ -105,7 +105,7 @@ impl Refusing {
             self.pressing = std::mem::take(&mut self.alone);
             self.by_itself = true;
         }
-        let Some(goal) = self.pressing.pop() else { return Some(self.told(search)) };
+        let Some(goal) = self.pressing.pop() else { return Some(self.refusal(search)) };
         let by_itself = self.by_itself;
         let held = |other: &&Goal| **other != goal && !(by_itself && other.origin.wish().is_some());
         let others = search.goals.all.iter().filter(held).copied().collect();
@@ -123,14 +123,14 @@ impl Refusing {
                 "{} ({} wished) comes to {} {how}",
                 goal.figure.words(),
                 goal.wanted(search.goals.unit),
-                goal.figure.told(nearest, search.goals.unit)
+                goal.figure.text(nearest, search.goals.unit)
             );
             self.found.push(Relaxed { figure: goal.figure, wanted: goal.value, nearest, message });
         }
         None
     }
 
-    fn told(&mut self, search: &WishSearch) -> Refusal {
+    fn refusal(&mut self, search: &WishSearch) -> Refusal {
         let search_space = &search.search_space;
         let at = &search_space.candidates[self.best].at;
         let ended = search_space

@@ -81,7 +81,7 @@ impl PlanError {
     }
 
     /// The message for a reader, sizes by their `names`, lengths in `unit`.
-    pub fn told(&self, names: &[String], unit: LengthUnit) -> String {
+    pub fn message(&self, names: &[String], unit: LengthUnit) -> String {
         let named = |size: usize| {
             let name = names.get(size - 1).map_or("", String::as_str);
             format!("\u{201c}{name}\u{201d}")
@@ -103,7 +103,7 @@ impl PlanError {
                 named(*before),
                 named(*after)
             ),
-            PlanError::Design(fault) => fault.told("this", unit),
+            PlanError::Design(fault) => fault.message("this", unit),
             PlanError::TooShort { wanted, least } => format!(
                 "{} laid flat is too short: one link of every size and the clasp measure {}",
                 length_words(*wanted, unit),

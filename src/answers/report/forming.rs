@@ -10,9 +10,9 @@ use serde::Serialize;
 /// A length as the jaws hold it and after releasing.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct ReleasedReport {
-    /// While held, mm.
+    /// While loaded, mm.
     pub loaded_mm: f64,
-    /// Let go, mm.
+    /// After release, mm.
     pub released_mm: BandedValue,
 }
 
@@ -105,13 +105,13 @@ pub(super) fn forming_report(
     unit: LengthUnit,
 ) -> FormingReport {
     let run = working.likely();
-    let setting = run.held.setting;
+    let setting = run.loaded.setting;
     let released = |held: f64, kept: &dyn Fn(&FormingRun) -> f64| ReleasedReport {
         loaded_mm: held,
         released_mm: working.span(kept),
     };
     let [oval, eight] = [run.oval[0], run.eight[0]];
-    let fold = &run.held.fold;
+    let fold = &run.loaded.fold;
     let mut found = FormingReport {
         coil_inside: released(setting.mandrel, &|run| setting.mandrel + run.coil_springback),
         oval_length: released(oval.inside_length, &|run| run.oval[1].inside_length),
@@ -192,15 +192,15 @@ fn springback_messages(
                 Some(open) => format!(
                     "opened again to {}, it springs back to {}",
                     mm(open),
-                    mm(run.held.setting.bore)
+                    mm(run.loaded.setting.bore)
                 ),
                 None => "no opening leaves its finished bore".into(),
             }
         ));
     }
-    let (round, taut) = (run.held.ring.inside_diameter(), run.held.taut.inside_length());
+    let (round, taut) = (run.loaded.ring.inside_diameter(), run.loaded.taut.inside_length());
     let careful = round + CAREFUL * (taut - round);
-    if run.held.oval.inside_length() > careful {
+    if run.loaded.oval.inside_length() > careful {
         message.push(format!(
             "That is near taut, where the wire is drawn along its length and the ring grows (already {:.0} MPa against a yield of {:.0}): stop at about {:.0} % of the way, {} inside.",
             run.stretch_stress,

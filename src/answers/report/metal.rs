@@ -98,7 +98,7 @@ impl MetalReport {
             })
             .ok();
         let held = match &worked {
-            Some(working) => Some(working.likely().held),
+            Some(working) => Some(working.likely().loaded),
             None => Forming::new(*setting).ok(),
         };
         let pulled = held.and_then(|forming| {

@@ -65,7 +65,7 @@ impl PlanReport {
             Err(fault) => {
                 return PlanReport {
                     standing: PlanStanding::NotLaidOut,
-                    message: format!("No plan: {}.", fault.told(&names, unit)),
+                    message: format!("No plan: {}.", fault.message(&names, unit)),
                     field: Some(fault.field()),
                     laid: None,
                     hand: told,

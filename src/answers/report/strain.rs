@@ -83,7 +83,7 @@ pub(super) fn step_report(
         at: if step.step == FormingStep::Wind {
             "all round"
         } else {
-            run.held.eight.region_at(at).name()
+            run.loaded.eight.region_at(at).name()
         },
         allowance,
         standing,
@@ -97,7 +97,7 @@ pub(super) fn anneal_report(working: &FormingAnalysis, metal: &Metal) -> AnnealR
     let before: Vec<&'static str> = advice.before.iter().map(|step| step_name(*step)).collect();
     let too_hard: Vec<&'static str> = advice.too_hard.iter().map(|step| step_name(*step)).collect();
     let (step, at) = advice.worst;
-    let spot = working.likely().held.eight.region_at(at);
+    let spot = working.likely().loaded.eight.region_at(at);
     let taken = percent(working.allowance().likely);
     let mut message = if before.is_empty() && advice.margin_as_designed >= 0.0 {
         format!(

@@ -69,7 +69,7 @@ fn no_link(error: &BuildError, unit: LengthUnit) -> UncorrectedReport {
         least_clearance_mm: None,
         message: format!(
             "With these tools and no correction for springback no link is left: {}.",
-            error.told(&error.field(), unit)
+            error.message(&error.field(), unit)
         ),
     }
 }

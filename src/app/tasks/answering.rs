@@ -65,7 +65,7 @@ fn done(task: Task) -> Option<Answer> {
             Some(Answer::Plan(Planned { report, tables }.into()))
         }
         Task::Jig { design, request, unit } => {
-            let made = Jig::for_design(&design, request).map_err(|error| error.told(unit));
+            let made = Jig::for_design(&design, request).map_err(|error| error.message(unit));
             Some(Answer::Jig(MadeJig { request, made }.into()))
         }
         Task::Figures { design, size } => figures(&design, size).ok().map(Answer::Figures),

@@ -88,8 +88,8 @@ fn show(model: &Model, screen: &mut Screen) {
         let now = optimise_state.present(work).and_then(|now| of(now, figure));
         let share = model.controls.value(&format!("optimise-at-{name}")).parse().unwrap_or(0.0);
         let words = match optimise_state.slid(figure, share).filter(|_| slides) {
-            Some(value) => figure.told(value, work.unit),
-            None => now.map_or("–".into(), |now| format!("now {}", figure.told(now, work.unit))),
+            Some(value) => figure.text(value, work.unit),
+            None => now.map_or("–".into(), |now| format!("now {}", figure.text(now, work.unit))),
         };
         screen.say(&format!("optimise-says-{name}"), &words);
         screen.mark(&format!("optimise-at-{name}"), "aria-valuetext", &words);
@@ -192,7 +192,7 @@ fn card(work: &Analysis, lead: &str, answer: &DesignAnswer, index: usize) -> Nod
     let met: Vec<&str> = answer.kept.iter().filter(|k| k.met).map(|k| k.message.as_str()).collect();
     let others = answer.figures.iter().filter(|(f, _)| !answer.kept.iter().any(|k| k.figure == *f));
     let others: Vec<String> = others
-        .map(|(figure, value)| format!("{} {}", figure.words(), figure.told(*value, work.unit)))
+        .map(|(figure, value)| format!("{} {}", figure.words(), figure.text(*value, work.unit)))
         .collect();
     let mut words = met.join("; ");
     if !others.is_empty() {
@@ -231,9 +231,9 @@ fn points(model: &Model, screen: &mut Screen, found: Option<&OptimiseResult>) {
             format!(
                 "{} {}, {} {}",
                 sides.across.figure.words(),
-                sides.across.figure.told(point.across, work.unit),
+                sides.across.figure.text(point.across, work.unit),
                 sides.up.figure.words(),
-                sides.up.figure.told(point.up, work.unit)
+                sides.up.figure.text(point.up, work.unit)
             )
         })
         .collect();

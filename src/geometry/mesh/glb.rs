@@ -8,17 +8,36 @@
 //! (materials), 4 (GLB).
 
 use super::{Mesh, MeshContent, MeshPart};
-use crate::geometry::curve::{Pose, Vector};
-use std::fmt::Write;
+use crate::geometry::curve::Vector;
+use serde_json::{Value, json};
 
 const MM_PER_METRE: f64 = 1000.0;
 /// "glTF", "JSON" and "BIN\0" as little-endian numbers.
 const MAGIC: u32 = 0x4654_6C67;
 const JSON: u32 = 0x4E4F_534A;
 const BIN: u32 = 0x004E_4942;
-/// Each as colour in linear light, bare metal: white and yellow, as on the page.
-const METALS: &str = r#"[{"name":"white metal","pbrMetallicRoughness":{"baseColorFactor":[0.83,0.84,0.84,1],"metallicFactor":1,"roughnessFactor":0.35}},{"name":"yellow metal","pbrMetallicRoughness":{"baseColorFactor":[0.83,0.61,0.27,1],"metallicFactor":1,"roughnessFactor":0.35}},{"name":"plastic","pbrMetallicRoughness":{"baseColorFactor":[0.6,0.6,0.58,1],"metallicFactor":0,"roughnessFactor":0.8}}]"#;
+/// Components of an accessor: single precision, unsigned integers; and what a view is for.
+const FLOAT: u32 = 5126;
+const UNSIGNED_INT: u32 = 5125;
+const ARRAY_BUFFER: u32 = 34962;
+const ELEMENT_ARRAY_BUFFER: u32 = 34963;
 const PLASTIC: usize = 2;
+
+/// Each with its colour in linear light: white and yellow metal, bare, as on the page; plastic.
+fn materials() -> Value {
+    let material = |name: &str, [red, green, blue]: [f64; 3], metallic: u8, roughness: f64| {
+        json!({"name": name, "pbrMetallicRoughness": {
+            "baseColorFactor": [red, green, blue, 1],
+            "metallicFactor": metallic,
+            "roughnessFactor": roughness,
+        }})
+    };
+    json!([
+        material("white metal", [0.83, 0.84, 0.84], 1, 0.35),
+        material("yellow metal", [0.83, 0.61, 0.27], 1, 0.35),
+        material("plastic", [0.6, 0.6, 0.58], 0, 0.8),
+    ])
+}
 
 /// Writes `model` as a GLB file.
 pub fn glb(model: &Mesh) -> Vec<u8> {
@@ -26,55 +45,55 @@ pub fn glb(model: &Mesh) -> Vec<u8> {
     let (mut views, mut accessors) = (Vec::new(), Vec::new());
     let (mut meshes, mut nodes) = (Vec::new(), Vec::new());
     let metre = model.scale() / MM_PER_METRE;
-    let (name, plastic, note) = match model.content() {
-        MeshContent::Wire => ("link", None, String::new()),
+    let mut asset = json!({"version": "2.0", "generator": "linkfold"});
+    let (name, plastic) = match model.content() {
+        MeshContent::Wire => ("link", None),
         MeshContent::Printed(note) => {
-            ("part", Some(PLASTIC), format!(r#","extras":{{"note":"{note}"}}"#))
+            asset["extras"] = json!({ "note": note });
+            ("part", Some(PLASTIC))
         }
     };
     for part in model.parts() {
         let first = accessors.len();
         let (low, high) = put_surface(part, metre, &mut numbers, &mut views);
+        let mut accessor = |component: u32, count: usize, kind: &str| {
+            let view = accessors.len();
+            accessors.push(json!({
+                "bufferView": view, "componentType": component, "count": count, "type": kind,
+            }));
+            view
+        };
         let corners = part.surface.places().len();
-        let count = 3 * part.surface.triangles().len();
-        accessors.push(format!(
-            r#"{{"bufferView":{first},"componentType":5126,"count":{corners},"type":"VEC3","min":{low:?},"max":{high:?}}}"#
-        ));
-        let mut attributes = format!(r#""POSITION":{first}"#);
+        let mut attributes = json!({"POSITION": accessor(FLOAT, corners, "VEC3")});
         if !part.surface.normals().is_empty() {
-            let normals = accessors.len();
-            let _ = write!(attributes, r#","NORMAL":{normals}"#);
-            accessors.push(format!(
-                r#"{{"bufferView":{normals},"componentType":5126,"count":{corners},"type":"VEC3"}}"#
-            ));
+            attributes["NORMAL"] = accessor(FLOAT, corners, "VEC3").into();
         }
-        let indices = accessors.len();
-        accessors.push(format!(
-            r#"{{"bufferView":{indices},"componentType":5125,"count":{count},"type":"SCALAR"}}"#
-        ));
+        let indices = accessor(UNSIGNED_INT, 3 * part.surface.triangles().len(), "SCALAR");
+        (accessors[first]["min"], accessors[first]["max"]) = (json!(low), json!(high));
         // The first half of the poses would do for one metal; two meshes share the numbers.
         let metals = part.poses.len().min(2);
         for (k, pose) in part.poses.iter().enumerate() {
-            nodes.push(node(name, meshes.len() + k % metals.max(1), nodes.len(), pose, metre));
+            let [x, y, z] = turned(&pose.rotation.imag());
+            nodes.push(json!({
+                "name": format!("{name} {}", nodes.len() + 1),
+                "mesh": meshes.len() + k % metals.max(1),
+                "translation": turned(&(pose.translation.vector * metre)),
+                "rotation": [x, y, z, pose.rotation.w as f32],
+            }));
         }
-        for metal in 0..metals {
-            let material = plastic.unwrap_or(metal);
-            meshes.push(format!(
-                r#"{{"name":"{name}","primitives":[{{"attributes":{{{attributes}}},"indices":{indices},"material":{material}}}]}}"#
-            ));
-        }
+        meshes.extend((0..metals).map(|metal| {
+            json!({"name": name, "primitives": [{
+                "attributes": attributes, "indices": indices, "material": plastic.unwrap_or(metal),
+            }]})
+        }));
     }
-    let all: Vec<String> = (0..nodes.len()).map(|i| i.to_string()).collect();
-    let text = format!(
-        r#"{{"asset":{{"version":"2.0","generator":"linkfold"{note}}},"scene":0,"scenes":[{{"nodes":[{}]}}],"nodes":[{}],"meshes":[{}],"materials":{METALS},"accessors":[{}],"bufferViews":[{}],"buffers":[{{"byteLength":{}}}]}}"#,
-        all.join(","),
-        nodes.join(","),
-        meshes.join(","),
-        accessors.join(","),
-        views.join(","),
-        numbers.len()
-    );
-    in_chunks(text.into_bytes(), numbers)
+    let all: Vec<usize> = (0..nodes.len()).collect();
+    let text = json!({
+        "asset": asset, "scene": 0, "scenes": [{"nodes": all}], "nodes": nodes, "meshes": meshes,
+        "materials": materials(), "accessors": accessors, "bufferViews": views,
+        "buffers": [{"byteLength": numbers.len()}],
+    });
+    in_chunks(text.to_string().into_bytes(), numbers)
 }
 
 /// Adds a surface's corners, normals and triangles; least and greatest corner, as written.
@@ -82,14 +101,14 @@ fn put_surface(
     part: &MeshPart,
     metre: f64,
     numbers: &mut Vec<u8>,
-    views: &mut Vec<String>,
+    views: &mut Vec<Value>,
 ) -> ([f32; 3], [f32; 3]) {
     let (mut low, mut high) = ([f32::INFINITY; 3], [f32::NEG_INFINITY; 3]);
     let mut view = |from: usize, numbers: &Vec<u8>, target: u32| {
         let length = numbers.len() - from;
-        views.push(format!(
-            r#"{{"buffer":0,"byteOffset":{from},"byteLength":{length},"target":{target}}}"#
-        ));
+        views.push(json!({
+            "buffer": 0, "byteOffset": from, "byteLength": length, "target": target,
+        }));
         numbers.len()
     };
     let start = numbers.len();
@@ -100,33 +119,18 @@ fn put_surface(
             numbers.extend_from_slice(&value.to_le_bytes());
         }
     }
-    let mut start = view(start, numbers, 34962);
+    let mut start = view(start, numbers, ARRAY_BUFFER);
     if !part.surface.normals().is_empty() {
         for value in part.surface.normals().iter().flat_map(turned) {
             numbers.extend_from_slice(&value.to_le_bytes());
         }
-        start = view(start, numbers, 34962);
+        start = view(start, numbers, ARRAY_BUFFER);
     }
     for corner in part.surface.triangles().iter().flatten() {
         numbers.extend_from_slice(&corner.to_le_bytes());
     }
-    view(start, numbers, 34963);
+    view(start, numbers, ELEMENT_ARRAY_BUFFER);
     (low, high)
-}
-
-/// Where link `k` lies.
-fn node(name: &str, mesh: usize, k: usize, pose: &Pose, metre: f64) -> String {
-    let turn = pose.rotation.imag();
-    let [x, y, z] = turned(&turn);
-    let w = pose.rotation.w as f32;
-    let mut text = format!(
-        r#"{{"name":"{name} {}","mesh":{mesh},"translation":{:?},"rotation":"#,
-        k + 1,
-        turned(&(pose.translation.vector * metre))
-    );
-    // Writing to a String cannot fail.
-    let _ = write!(text, "[{x:?},{y:?},{z:?},{w:?}]}}");
-    text
 }
 
 /// Our axes, z up, in glTF's, y up. A turn of axes: it takes the axis of a rotation along.

@@ -1,4 +1,4 @@
-//! What a short length of the wire gives: its compliance, straight or curved.
+//! The compliance of a short length of the wire, straight or curved.
 
 use super::spatial::{Reduction, cross};
 use crate::geometry::curve::{CurveError, Piece, Vector};
@@ -137,14 +137,8 @@ impl BeamWire {
         6.0 * (1.0 + self.poisson_ratio) / (7.0 + 6.0 * self.poisson_ratio)
     }
 
-    /// Radius of the neutral line of a round section bent at centreline radius R, mm:
-    /// ½ (R + √(R² − c²)), c = d/2.
-    pub fn neutral_radius(&self, bend_radius: f64) -> f64 {
-        let c = self.section.radius();
-        0.5 * (bend_radius + (bend_radius * bend_radius - c * c).max(0.0).sqrt())
-    }
-
-    /// R − neutral radius, without the cancellation: c²/(2 (R + √(R² − c²))).
+    /// How far the neutral line of a round section bent at centreline radius R lies inside it, mm:
+    /// R − ½ (R + √(R² − c²)), c = d/2, without the cancellation: c²/(2 (R + √(R² − c²))).
     pub(super) fn neutral_offset(&self, bend_radius: f64) -> f64 {
         let c = self.section.radius();
         let root = (bend_radius * bend_radius - c * c).max(0.0).sqrt();

@@ -1,4 +1,4 @@
-//! A bent wire as a beam in space: how it gives under loads, and where it is stressed most.
+//! A bent wire as a beam in space: how it deflects under loads, and where it is stressed most.
 //!
 //! Model: linear statics of a closed or open line of arcs and straights; bending in both
 //! planes, torsion, axial strain and shear (Cowper's factor for a round section); for arcs,

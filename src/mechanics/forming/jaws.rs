@@ -79,7 +79,7 @@ impl Jaws {
         flow: FlowCurve,
         anneals: Anneals,
     ) -> Result<Jaws, FormingError> {
-        let Forming { setting: wanted, eight, fold, taut, oval, .. } = &first.held;
+        let Forming { setting: wanted, eight, fold, taut, oval, .. } = &first.loaded;
         let wanted_length = oval.inside_length();
         let mut asked = WantedShape {
             oval_radius: 0.5 * (wanted.oval_jaw + wanted.wire),
@@ -160,7 +160,7 @@ impl WantedShape {
     }
 
     /// What stays of it by `run`, whose tools are set so. The oval is followed nearly to the
-    /// length asked for, and what it gives back there stands for the rest.
+    /// length asked for, and what springs back there stands for the rest.
     fn left_by(&self, run: &FormingRun) -> WantedShape {
         let change = |of: fn(&super::SprungShape) -> f64, pair: &[super::SprungShape; 2]| {
             of(&pair[1]) - of(&pair[0])

@@ -1,12 +1,12 @@
-//! Forming the metal: what it gives back at each step, how hard it is worked, when to anneal.
+//! Forming the metal: what springs back at each step, how hard it is worked, when to anneal.
 //!
 //! The steps and the metal's state in each:
 //! 1. *wind*: annealed straight wire bent round the mandrel; the coil springs open in closed
 //!    form (`section::Bending`): [`wound`]. Soldering the ring shut anneals it.
-//! 2. *stretch*, 3. *pinch*: the closed ring is followed by the rod of `rod`, which keeps the
+//! 2. *stretch*, 3. *pinch*: the closed ring is followed by the rod of `ring_rod`, which keeps the
 //!    history of every place. A closed ring springs back unlike a free bend: its parts hold one
-//!    another. What the rod gives back from held to released is taken off the shape that the jaws
-//!    leave by `form`, length by length.
+//!    another. What the rod springs back by from loaded to released is taken off the shape that the jaws
+//!    leave (`geometry::link`), length by length.
 //! 4. *fold*: a free bend round the jaw, across the plane of the earlier ones: legs open by the
 //!    share that the wire does not keep. Unless annealed first, its metal is as hard as the
 //!    waist has become.
@@ -16,7 +16,7 @@
 //! two counts. So is a lobe that is *pressed* to be threaded, before the fold, and *opened* after it.
 //!
 //! Limits: the taut oval itself cannot be followed, since its wire is drawn along its length:
-//! stretching is followed to [`FOLLOWED`] of the way, and what is given back there stands for
+//! stretching is followed to [`FOLLOWED`] of the way, and what springs back there stands for
 //! the rest. Tools are corrected by forming with them again, [`Jaws::for_released`].
 //! Strains add up by plane: in-plane a and fold b leave √(a² + b²) at the worst fibre.
 //! Conventions: mm, MPa, radians; places along the link as shares of the whole way round from
@@ -133,5 +133,5 @@ pub fn sprung(
     metal: &Metal,
     anneals: Anneals,
 ) -> Result<ToolDimensions, FormingError> {
-    Ok(FormingRun::of(setting, metal.flow_curve(Band::Likely), anneals)?.kept)
+    Ok(FormingRun::of(setting, metal.flow_curve(Band::Likely), anneals)?.released_tools)
 }

@@ -138,30 +138,30 @@ pub struct PressedLobe {
 #[derive(Clone, Debug)]
 pub struct FormingRun {
     /// The shape as the jaws leave it, on the ring that the tools give.
-    pub held: Forming,
+    pub loaded: Forming,
     /// What a coil of this metal opens by in inside diameter, mm; the ring's own figure is the tools'.
     pub coil_springback: f64,
     /// Mandrel that would leave a coil of the mandrel's own diameter inside, mm.
     pub mandrel_for: f64,
-    /// The oval as far as it is followed, held and released.
+    /// The oval as far as it is followed, loaded and released.
     pub oval: [SprungShape; 2],
-    /// The eight, held and released.
+    /// The eight, loaded and released.
     pub eight: [SprungShape; 2],
-    /// Pull along the wire while the oval is held, as far as followed, MPa.
+    /// Pull along the wire while the oval is loaded, as far as followed, MPa.
     pub stretch_stress: f64,
-    /// Share of a fold's angle that is kept.
+    /// Share of a fold's angle that is left after release.
     pub fold_share: f64,
     /// How the metal bends when it is folded.
     pub(super) folding: Bending,
-    /// Share that is kept of the curvature at a neck's ends and at the lobes' shoulders; 1 without a
+    /// Share that is left after release of the curvature at a neck's ends and at the lobes' shoulders; 1 without a
     /// neck, where the rod follows the waist.
     pub neck_share: f64,
     /// What the leading lobe is pressed and opened to, where it is pressed to be threaded.
     pub press: Option<PressedLobe>,
     /// Strain, step by step, in the order of the work.
     pub strains: Vec<StepStrain>,
-    /// The shapes that stay, written as a setting of the tools.
-    pub kept: ToolDimensions,
+    /// The released shapes, written as tools that would leave them without springback.
+    pub released_tools: ToolDimensions,
 }
 
 impl FormingRun {
@@ -180,19 +180,19 @@ impl FormingRun {
         let wound = 2.0 / (setting.mandrel + wire);
         let coil_springback = opens_by(&bending, setting)?;
         let mandrel_for = 2.0 / bending.bend_for(wound)? - wire;
-        let held = Forming::new(*setting)?;
+        let loaded = Forming::new(*setting)?;
 
         let tightest = 0.5 * (setting.oval_jaw.min(setting.pinch_jaw) + wire);
-        let segments = (0.25 * held.stretched.centreline / (0.2 * tightest))
+        let segments = (0.25 * loaded.stretched.centreline / (0.2 * tightest))
             .clamp(FEWEST_SEGMENTS, MOST_SEGMENTS) as usize;
         let settings = RodSettings { segments, ..RodSettings::default() };
         let stretching = |source| FormingError::Rod { step: FormingStep::Stretch, source };
         let pinching = |source| FormingError::Rod { step: FormingStep::Pinch, source };
-        let mean = Mm::new(2.0 * held.stretched.radius());
+        let mean = Mm::new(2.0 * loaded.stretched.radius());
         let mut rod = RingRod::annealed(section, flow, mean, settings).map_err(stretching)?;
         let round = rod.shape();
-        let reach = FOLLOWED * (held.taut.inside_length() - round.inside_length);
-        let to = held.oval.inside_length().min(round.inside_length + reach);
+        let reach = FOLLOWED * (loaded.taut.inside_length() - round.inside_length);
+        let to = loaded.oval.inside_length().min(round.inside_length + reach);
         let to = Mm::new(to.max(round.inside_length));
         let oval_held = rod.stretch(Mm::new(setting.oval_jaw), to).map_err(stretching)?;
         let oval_kept = rod.release().map_err(stretching)?;
@@ -229,7 +229,7 @@ impl FormingRun {
         let released = eight_released.curvatures.iter().zip(annealed_at);
         let mut outer_released: Vec<f64> =
             released.map(|(now, then)| radius * (now - then).abs()).collect();
-        let drawn = held.eight.curvatures(rod.places());
+        let drawn = loaded.eight.curvatures(rod.places());
         let bent = shaped.bend(&drawn).map_err(pinching)?;
         let mut neck_share = 1.0;
         if setting.neck > 0.0 {
@@ -241,7 +241,7 @@ impl FormingRun {
         }
         strains.push(pinched);
 
-        let pressed = pressed_eight(setting, &held);
+        let pressed = pressed_eight(setting, &loaded);
         let mut press = None;
         if let (Some(eight), Some(before)) = (&pressed, strains.last()) {
             let to = eight.curvatures(rod.places());
@@ -270,7 +270,7 @@ impl FormingRun {
         let worked = strains.last().and_then(|s| s.in_plane.first()).copied().unwrap_or(0.0);
         let worked = if anneals.before_fold { 0.0 } else { MEAN_STRAIN * worked };
         let folding = Bending::new(section, flow.worked(worked));
-        let jaw = 1.0 / held.fold.radius;
+        let jaw = 1.0 / loaded.fold.radius;
         let fold_share = folding.residual_curvature(jaw)? / jaw;
         if !(fold_share > LEAST_RESIDUAL) {
             let most = Mm::new((2.0 / folding.yield_curvature() - setting.wire).clamp(0.0, 1e9));
@@ -278,7 +278,7 @@ impl FormingRun {
         }
         let before = strains.last().filter(|_| !anneals.before_fold);
         let before = before.map(|step| (outer_released.as_slice(), step.in_plane.as_slice()));
-        strains.push(StepStrain::folded(&held.fold, before, &eight_released, folding.flow()));
+        strains.push(StepStrain::folded(&loaded.fold, before, &eight_released, folding.flow()));
         if anneals.before_fold {
             shaped.anneal();
         }
@@ -294,9 +294,9 @@ impl FormingRun {
         let oval = [SprungShape::of(&oval_held.shape, wire), SprungShape::of(&oval_kept, wire)];
         let eight =
             [SprungShape::of(&eight_held.shape, wire), SprungShape::of(&eight_released, wire)];
-        let kept = released_tools(&held, &oval, &eight, (fold_share, neck_share));
+        let released_tools = released_tools(&loaded, &oval, &eight, (fold_share, neck_share));
         Ok(FormingRun {
-            held,
+            loaded,
             coil_springback,
             mandrel_for,
             oval,
@@ -307,13 +307,13 @@ impl FormingRun {
             press,
             folding,
             strains,
-            kept,
+            released_tools,
         })
     }
 
-    /// The fold released: the angle kept, both sides together, radians, and the tip gap it leaves.
+    /// The fold released: its angle, both sides together, radians, and the tip gap it leaves.
     pub fn released_fold_angles(&self) -> (f64, f64) {
-        let fold = &self.held.fold;
+        let fold = &self.loaded.fold;
         let half_angle = fold.half_angle * self.fold_share;
         let radius = fold.radius / self.fold_share;
         let open = Fold { radius, half_angle, ..*fold };
@@ -325,7 +325,7 @@ impl FormingRun {
     /// # Errors
     /// [`FormError`] where they are no link.
     pub fn released(&self) -> Result<Forming, FormError> {
-        Forming::new(self.kept)
+        Forming::new(self.released_tools)
     }
 }
 
@@ -366,20 +366,20 @@ pub fn wound(tools: &ToolDimensions, flow: FlowCurve) -> Result<ToolDimensions, 
 /// The tools that would leave, without springback, what `held` leaves with it. The tip gap stays:
 /// a finished link's tips are pinched shut last, whatever the fold gives back.
 fn released_tools(
-    held: &Forming,
+    loaded: &Forming,
     oval: &[SprungShape; 2],
     eight: &[SprungShape; 2],
     (fold_share, neck_share): (f64, f64),
 ) -> ToolDimensions {
-    let s = held.setting;
+    let s = loaded.setting;
     let given =
         |of: &dyn Fn(&SprungShape) -> f64, pair: &[SprungShape; 2]| of(&pair[1]) - of(&pair[0]);
     let oval_radius = 0.5 * (s.oval_jaw + s.wire) * oval[1].tip_radius / oval[0].tip_radius;
     let oval_jaw = (2.0 * oval_radius - s.wire)
-        .clamp(s.oval_jaw, s.oval_jaw.max(held.stretched.inside_diameter() * 0.999));
-    let ring = held.stretched.inside_diameter();
-    let longest = held.taut.inside_length();
-    let oval_length = held.oval.inside_length() + given(&|shape| shape.inside_length, oval);
+        .clamp(s.oval_jaw, s.oval_jaw.max(loaded.stretched.inside_diameter() * 0.999));
+    let ring = loaded.stretched.inside_diameter();
+    let longest = loaded.taut.inside_length();
+    let oval_length = loaded.oval.inside_length() + given(&|shape| shape.inside_length, oval);
     // A thicker jaw leaves a shorter taut oval.
     let longest = longest - (oval_jaw - s.oval_jaw) * (0.5 * std::f64::consts::PI - 1.0);
     let bore = s.bore + given(&|shape| shape.inside_width, eight).max(0.0);
@@ -391,7 +391,7 @@ fn released_tools(
         waist_gap,
         ..s
     };
-    let fold_jaw = 2.0 * held.fold.radius / fold_share - s.wire;
+    let fold_jaw = 2.0 * loaded.fold.radius / fold_share - s.wire;
     let kept = ToolDimensions { fold_jaw, ..kept };
     if s.neck == 0.0 {
         return kept;
@@ -408,9 +408,9 @@ fn released_tools(
 }
 
 /// The eight with its leading lobe pressed as `setting` says; none where it is not, or cannot be.
-fn pressed_eight(setting: &ToolDimensions, held: &Forming) -> Option<Eight> {
+fn pressed_eight(setting: &ToolDimensions, loaded: &Forming) -> Option<Eight> {
     let bore = setting.threading_bore.filter(|bore| *bore < setting.bore)?;
-    held.eight.with_bore(bore)
+    loaded.eight.with_bore(bore)
 }
 
 /// Raises each of `values` to that of `least`.

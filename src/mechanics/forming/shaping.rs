@@ -17,7 +17,7 @@ pub(super) struct ShapedWire {
     /// Curvatures at which it was annealed last, 1/mm.
     annealed: Vec<f64>,
     /// Curvatures that it has released, 1/mm.
-    kept: Vec<f64>,
+    released: Vec<f64>,
     plastic: Vec<f64>,
 }
 
@@ -39,15 +39,15 @@ impl ShapedWire {
             rod: rod.clone(),
             radius,
             annealed: annealed.to_vec(),
-            kept: shape.curvatures,
+            released: shape.curvatures,
             plastic: shape.plastic_strains,
         }
     }
 
     /// Takes the stress out of it as it is.
     pub fn anneal(&mut self) {
-        self.rod.anneal_each(&self.kept);
-        self.annealed.clone_from(&self.kept);
+        self.rod.anneal_each(&self.released);
+        self.annealed.clone_from(&self.released);
         self.plastic.iter_mut().for_each(|strain| *strain = 0.0);
     }
 
@@ -58,7 +58,7 @@ impl ShapedWire {
     pub fn bend(&mut self, to: &[f64]) -> Result<PlacewiseBend, RodError> {
         let bent = self.rod.bend_each(to)?;
         let before = std::mem::replace(&mut self.plastic, bent.plastic_strains);
-        self.kept = bent.residual_curvatures;
+        self.released = bent.residual_curvatures;
         let away = to.iter().zip(&self.annealed);
         Ok(PlacewiseBend {
             outer: away.map(|(now, then)| self.radius * (now - then).abs()).collect(),
@@ -69,15 +69,15 @@ impl ShapedWire {
 
     /// Strain of the outermost fibre as released, away from the last annealed shape.
     pub fn outer_released(&self) -> Vec<f64> {
-        let away = self.kept.iter().zip(&self.annealed);
+        let away = self.released.iter().zip(&self.annealed);
         away.map(|(now, then)| self.radius * (now - then).abs()).collect()
     }
 
     /// Share that stays of the sharpest bend towards the outside, of those `held`: at a neck's end.
-    pub fn residual_share_at_the_waist(&self, held: &[f64]) -> f64 {
-        let sharpest = held.iter().zip(&self.kept).min_by(|a, b| a.0.total_cmp(b.0));
+    pub fn residual_share_at_the_waist(&self, loaded: &[f64]) -> f64 {
+        let sharpest = loaded.iter().zip(&self.released).min_by(|a, b| a.0.total_cmp(b.0));
         match sharpest {
-            Some((held, kept)) if *held < 0.0 => (kept / held).clamp(0.1, 1.0),
+            Some((loaded, released)) if *loaded < 0.0 => (released / loaded).clamp(0.1, 1.0),
             _ => 1.0,
         }
     }
@@ -85,7 +85,7 @@ impl ShapedWire {
     /// Bore, mm, to which a lobe's end has to be bent so that its curvature `wanted` stays; none where
     /// no bend leaves it.
     pub fn bore_to_leave(&self, wanted: f64) -> Option<f64> {
-        let tip = self.kept.len().checked_sub(1)?;
+        let tip = self.released.len().checked_sub(1)?;
         let bent = self.rod.bend_to_leave(tip, wanted)?;
         (bent > 0.0).then(|| (2.0 / bent - 2.0 * self.radius).max(0.0))
     }

@@ -51,22 +51,22 @@ impl StepStrain {
         }
     }
 
-    /// In the plane: `held` with the curvatures at which it was annealed, and `kept`.
+    /// In the plane: `loaded` with the curvatures at which it was annealed, and `released`.
     pub(super) fn bent(
         step: FormingStep,
         annealed_before: bool,
         radius: f64,
-        (held, annealed): (&RodShape, &[f64]),
-        kept: &RodShape,
+        (loaded, annealed): (&RodShape, &[f64]),
+        released: &RodShape,
     ) -> StepStrain {
-        let bends = held.curvatures.iter().zip(annealed);
+        let bends = loaded.curvatures.iter().zip(annealed);
         StepStrain {
             step,
             // Soldering the ring has annealed it.
             annealed_before: annealed_before || step == FormingStep::Stretch,
             outer: bends.map(|(now, then)| radius * (now - then).abs()).collect(),
-            in_plane: kept.plastic_strains.clone(),
-            across: vec![0.0; kept.plastic_strains.len()],
+            in_plane: released.plastic_strains.clone(),
+            across: vec![0.0; released.plastic_strains.len()],
         }
     }
 

@@ -19,7 +19,7 @@ pub struct RodSettings {
 }
 
 impl Default for RodSettings {
-    /// 256 segments round the ring and 16 layers: kept length and width within 0.02 % of 1024
+    /// 256 segments round the ring and 16 layers: residual length and width within 0.02 % of 1024
     /// and 96, the waist gap within 0.001 of the wire's diameter, on a ring of ratio 10.
     fn default() -> RodSettings {
         RodSettings { segments: 64, layers: 16, reversal: Reversal::Isotropic }
@@ -31,7 +31,7 @@ impl Default for RodSettings {
 pub struct RingRod {
     quarter: QuarterRing,
     section: RoundSection,
-    held: Option<Jaw>,
+    loading: Option<Jaw>,
 }
 
 /// The outline of the formed ring: one quarter, waist to tip.
@@ -198,12 +198,12 @@ impl RingRod {
             segment: quarter_length / settings.segments as f64,
             axial: flow.youngs_modulus() * section.area(),
         };
-        Ok(RingRod { quarter, section, held: None })
+        Ok(RingRod { quarter, section, loading: None })
     }
 
     /// Takes all stress out of the present shape; jaws are released first, without springback.
     pub fn anneal(&mut self) {
-        self.held = None;
+        self.loading = None;
         let curvatures = self.quarter.curvatures();
         self.quarter.sections =
             curvatures.iter().map(|k| self.quarter.layers.annealed(*k)).collect();
@@ -229,14 +229,14 @@ impl RingRod {
         in_range("inside_length", inside_length.get(), shape.inside_length, taut)?;
         let start = 0.5 * (shape.inside_length - jaw.get());
         let end = 0.5 * (inside_length.get() - jaw.get());
-        let held = next.press("stretch", |fraction| Jaw {
+        let loaded = next.press("stretch", |fraction| Jaw {
             centre: [start + (end - start) * fraction, 0.0],
             radius,
             half_flat: 0.0,
             touch: None,
         })?;
         *self = next;
-        Ok(held)
+        Ok(loaded)
     }
 
     /// Pinches the ring at the middle of its sides between two round jaws, from outside, until
@@ -271,14 +271,14 @@ impl RingRod {
         in_range("waist_gap", waist_gap.get(), 0.0, shape.waist_gap)?;
         let radius = 0.5 * (jaw.get() + wire);
         let (start, end) = (0.5 * (shape.waist_gap + wire), 0.5 * (waist_gap.get() + wire));
-        let held = next.press("pinch", |fraction| Jaw {
+        let loaded = next.press("pinch", |fraction| Jaw {
             centre: [0.0, start + (end - start) * fraction + radius],
             radius,
             half_flat,
             touch: (half_flat > 0.0).then_some(0.5 * wire),
         })?;
         *self = next;
-        Ok(held)
+        Ok(loaded)
     }
 
     /// The released ring, each place bent by itself to one of `curvatures`, 1/mm, evenly from the
@@ -360,7 +360,7 @@ impl RingRod {
             match self.quarter.find_balance(&Action::Jaw(jaw)) {
                 Ok(()) => {
                     self.quarter.settle();
-                    self.held = Some(jaw);
+                    self.loading = Some(jaw);
                     let now = self.quarter.places.iter().zip(&before);
                     let moved = now.map(|(a, b)| [a[0] - b[0], a[1] - b[1]]).collect();
                     trend = Some((moved, next - done));
@@ -391,37 +391,37 @@ impl RingRod {
         })
     }
 
-    /// Lets go of the jaws: the ring springs back. Nothing happens if none hold it.
+    /// Releases the ring from the jaws: it springs back. Nothing happens if none hold it.
     ///
     /// # Errors
     /// [`RodError::NotSettled`]; the ring is then left as it was.
     pub fn release(&mut self) -> Result<RodShape, RodError> {
-        if let Some(jaw) = self.held {
+        if let Some(jaw) = self.loading {
             let mut next = self.quarter.clone();
             let forces = next.forces(&jaw);
-            let (mut held, mut size) = (1.0_f64, 1.0 / RELEASES);
+            let (mut load, mut size) = (1.0_f64, 1.0 / RELEASES);
             let least = size * 0.5_f64.powi(HALVINGS);
-            while held > 0.0 {
-                let fraction = if held - size < 0.5 * least { 0.0 } else { held - size };
+            while load > 0.0 {
+                let fraction = if load - size < 0.5 * least { 0.0 } else { load - size };
                 let left = forces.iter().map(|f| [f[0] * fraction, f[1] * fraction]).collect();
                 let before = next.places.clone();
                 match next.find_balance(&Action::Forces(left)) {
                     Ok(()) => {
                         next.settle();
-                        held = fraction;
+                        load = fraction;
                     }
                     Err(left) => {
                         next.places = before;
                         size *= 0.5;
                         if size < least {
-                            let fraction = 100.0 * (1.0 - held);
+                            let fraction = 100.0 * (1.0 - load);
                             return Err(RodError::NotSettled { step: "release", fraction, left });
                         }
                     }
                 }
             }
             self.quarter = next;
-            self.held = None;
+            self.loading = None;
         }
         Ok(self.shape())
     }

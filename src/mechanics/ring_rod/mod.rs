@@ -1,6 +1,6 @@
-//! A ring between jaws, round or flat with rounded edges: the shape it takes while held, and the one it keeps.
+//! A ring between jaws, round or flat with rounded edges: the shape it takes while loaded, and the one after release.
 //!
-//! Model: a planar wire that bends elastically and plastically (layers of `wire::history`,
+//! Model: a planar wire that bends elastically and plastically (layers of `section::history`,
 //! which remember each step), stretches elastically along its length, and touches
 //! frictionless, rigid jaws. The ring has two mirror lines, so a quarter is computed: from the
 //! middle of its side (later the waist) to its tip.

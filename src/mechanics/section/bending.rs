@@ -1,11 +1,11 @@
-//! One bend of annealed wire: moment against curvature, and how much of the bend is kept.
+//! One bend of annealed wire: moment against curvature, and what curvature is residual.
 //!
 //! M(κ) = 4 r³ ∫₀^{π/2} σ(κ r sin θ) sin θ cos² θ dθ, from y = r sin θ. The elastic core and
 //! the level part of the flow curve are integrated in closed form, so an elastic–perfectly
 //! plastic metal gives M/M_y = (2/π)[asin s/s + √(1−s²)(5−2s²)/3], s = κ_y/κ, to rounding;
 //! the hardening part by Gauss–Legendre in √θ, which takes the root out of εⁿ at zero.
 //!
-//! Springback: releasing is elastic, so κ_kept = κ − M(κ)/(EI).
+//! Springback: releasing is elastic, so κ_residual = κ − M(κ)/(EI).
 //! Source: Gere & Goodno, *Mechanics of Materials*, 8th ed., §6.10 (from memory); re-derived.
 
 use super::round::{RoundSection, SectionError};
@@ -22,17 +22,6 @@ pub struct Bending {
     section: RoundSection,
     flow: FlowCurve,
     rule: Gauss,
-}
-
-/// How far to fold round a jaw so that the wanted angle is kept.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct FoldAngles {
-    /// Angle to fold to while the jaw holds, radians.
-    pub bent: f64,
-    /// Angle left after releasing: the one wanted, radians.
-    pub kept: f64,
-    /// The over-bend: bent less kept, radians.
-    pub extra: f64,
 }
 
 impl Bending {
@@ -105,7 +94,7 @@ impl Bending {
         (4.0 * radius.powi(3) * (elastic + flat + hardening)).copysign(curvature)
     }
 
-    /// Curvature kept, in 1/mm, by a wire bent to `bent` and released.
+    /// Residual curvature, in 1/mm, of a wire bent to `bent` and released.
     ///
     /// # Errors
     /// As [`Bending::moment`].
@@ -128,15 +117,15 @@ impl Bending {
     }
 
     fn residual_within(&self, bent: f64) -> f64 {
-        let kept = bent - self.moment_within(bent) / self.stiffness();
-        if bent.abs() <= self.yield_curvature() { 0.0 } else { kept }
+        let residual = bent - self.moment_within(bent) / self.stiffness();
+        if bent.abs() <= self.yield_curvature() { 0.0 } else { residual }
     }
 
-    /// Curvature to bend to, in 1/mm, so that `kept` is left after releasing. For a wanted
+    /// Curvature to bend to, in 1/mm, so that `residual` is left after releasing. For a wanted
     /// zero, zero.
     ///
     /// # Errors
-    /// [`SectionError::CannotKeep`] where the bend would be tighter than the wire's radius.
+    /// [`SectionError::NoSuchResidual`] where the bend would be tighter than the wire's radius.
     ///
     /// # Examples
     /// ```
@@ -150,41 +139,21 @@ impl Bending {
     /// assert!(bend > 0.5 && (bending.residual_curvature(bend)? - 0.5).abs() < 1e-9);
     /// # Ok::<(), linkfold::mechanics::section::SectionError>(())
     /// ```
-    pub fn bend_for(&self, kept: f64) -> Result<f64, SectionError> {
-        if !kept.is_finite() {
-            return Err(SectionError::NotFinite { field: "kept curvature" });
+    pub fn bend_for(&self, residual: f64) -> Result<f64, SectionError> {
+        if !residual.is_finite() {
+            return Err(SectionError::NotFinite { field: "residual curvature" });
         }
-        if kept == 0.0 {
+        if residual == 0.0 {
             return Ok(0.0);
         }
         let tightest = 1.0 / self.section.radius();
         let bracket = Bracket { low: self.yield_curvature().min(tightest), high: tightest };
-        // kept rises with bent, since dM/dκ never exceeds EI.
-        root_in(bracket, |bent| self.residual_within(bent) - kept.abs())
-            .map(|bent| bent.copysign(kept))
-            .ok_or_else(|| SectionError::CannotKeep {
-                kept_radius_mm: 1.0 / kept.abs(),
+        // The residual rises with the bend, since dM/dκ never exceeds EI.
+        root_in(bracket, |bent| self.residual_within(bent) - residual.abs())
+            .map(|bent| bent.copysign(residual))
+            .ok_or_else(|| SectionError::NoSuchResidual {
+                residual_radius_mm: 1.0 / residual.abs(),
                 least_mm: 1.0 / self.residual_within(tightest),
             })
-    }
-
-    /// The angle to fold to round a jaw, so that `wanted` radians are kept. The wire round
-    /// the jaw takes the jaw's curvature; the legs beyond it stay straight and elastic.
-    ///
-    /// # Errors
-    /// [`SectionError::StaysElastic`] where the jaw is too large for the metal to set.
-    pub fn fold_angles(&self, jaw_curvature: f64, wanted: f64) -> Result<FoldAngles, SectionError> {
-        if !wanted.is_finite() {
-            return Err(SectionError::NotFinite { field: "wanted angle" });
-        }
-        let fraction = self.residual_curvature(jaw_curvature)? / jaw_curvature;
-        if !(fraction > 0.0) {
-            return Err(SectionError::StaysElastic {
-                radius_mm: 1.0 / jaw_curvature.abs(),
-                most_mm: 1.0 / self.yield_curvature(),
-            });
-        }
-        let bent = wanted / fraction;
-        Ok(FoldAngles { bent, kept: wanted, extra: bent - wanted })
     }
 }

@@ -186,7 +186,7 @@ impl SectionLayers {
         moment
     }
 
-    /// Lets go: takes the section to where its moment is zero; the curvature kept, 1/mm.
+    /// Releases it: takes the section to where its moment is zero; the residual curvature, 1/mm.
     pub fn release(&self, state: &mut SectionState) -> f64 {
         let start = state.curvature;
         let moment = self.respond(state, start).moment;

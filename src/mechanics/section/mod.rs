@@ -12,6 +12,6 @@ mod bending;
 mod history;
 mod round;
 
-pub use bending::{Bending, FoldAngles};
+pub use bending::Bending;
 pub use history::{Reversal, SectionLayers, SectionResponse, SectionState};
 pub use round::{RoundSection, SectionError};

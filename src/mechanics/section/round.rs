@@ -40,25 +40,15 @@ pub enum SectionError {
         /// Least possible: half the wire's diameter.
         least: Mm,
     },
-    /// No bend keeps this much: it would have to be tighter than the wire's own radius.
+    /// No bend leaves this much: it would have to be tighter than the wire's own radius.
     #[error(
-        "no bend of this wire keeps a radius of {kept_radius_mm:.3} mm; the tightest keeps {least_mm:.3} mm"
+        "no bend of this wire keeps a radius of {residual_radius_mm:.3} mm; the tightest keeps {least_mm:.3} mm"
     )]
-    CannotKeep {
+    NoSuchResidual {
         /// Centreline radius wanted after springback, mm.
-        kept_radius_mm: f64,
-        /// What the tightest bend keeps, mm.
+        residual_radius_mm: f64,
+        /// What the tightest bend leaves, mm.
         least_mm: f64,
-    },
-    /// The bend springs back entirely.
-    #[error(
-        "a bend of radius {radius_mm:.3} mm stays elastic and keeps no angle; bend tighter than {most_mm:.3} mm"
-    )]
-    StaysElastic {
-        /// Centreline radius of the jaw, mm.
-        radius_mm: f64,
-        /// Radius at which the outermost fibre yields, mm.
-        most_mm: f64,
     },
 }
 

@@ -1,4 +1,4 @@
-//! Pull: how far a link gives, where it is stressed most, when it takes a set, when it collapses.
+//! Pull: how far a link stretches, where it is stressed most, when it takes a set, when it collapses.
 //!
 //! Model: one link of a chain of its like, drawn straight. The neighbours' contacts are found,
 //! not assumed: the next link, in the same pose, is raised along the chain until its two waist

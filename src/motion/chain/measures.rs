@@ -98,17 +98,6 @@ impl Measures {
     pub fn suppleness_y(&self) -> f64 {
         self.coil_y.inside / self.thickness
     }
-
-    /// Twist a pulled length takes, radians per mm; the lesser of both ways.
-    pub fn twist_per_mm(&self) -> f64 {
-        let twist = &self.joint.twist;
-        twist.plus.angle.min(twist.minus.angle) / self.joint.rest.pulled
-    }
-
-    /// Links in a pulled length of `length` mm, first fold to last, rounded up.
-    pub fn links_for(&self, length: f64) -> f64 {
-        (length / self.joint.rest.pulled).max(0.0).ceil()
-    }
 }
 
 /// Where the links of a straight chain lie, all that can touch looked at.
@@ -145,7 +134,7 @@ pub fn seated(link: &Body, weave: Weave) -> Result<Rest, ChainError> {
 /// use linkfold::geometry::link::{Forming, ToolDimensions};
 /// let link = Forming::new(ToolDimensions::usual(1.0, 12.0))?; // wire and mandrel, mm
 /// let found = measure(&Body::of(&link.fold), Weave::new(1, 1).unwrap()).unwrap();
-/// assert!(found.links_for(450.0) > 1.0);
+/// assert!(found.suppleness_x() > 0.0);
 /// # Ok::<(), linkfold::geometry::link::FormError>(())
 /// ```
 pub fn measure(link: &Body, weave: Weave) -> Result<Measures, ChainError> {

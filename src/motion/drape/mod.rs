@@ -180,18 +180,6 @@ impl Drape {
         furthest
     }
 
-    /// Moves an end to `place`: the first (`false`) or the last (`true`). Kept within reach of
-    /// the other end.
-    pub fn move_end(&mut self, last: bool, place: Point) {
-        if !place.iter().all(|x| x.abs() < 1e9) {
-            return;
-        }
-        let count = self.links.len();
-        let (own, other) = if last { (count, self.nodes[0]) } else { (0, self.nodes[count]) };
-        let length: f64 = self.links.iter().map(|link| link.pitch).sum();
-        self.nodes[own] = other + (place - other).cap_magnitude(0.999 * length);
-    }
-
     /// Pulls the place between links `node − 1` and `node` towards `place`; `None` releases.
     pub fn pull(&mut self, held: Option<(usize, Point)>) {
         self.energy.held = held.filter(|(node, place)| {
