@@ -939,7 +939,7 @@ fn the_bench_is_chosen_from_by_a_tick() {
     page.send(Message::BenchChanged(Box::new(bench)));
     let (words, task) = fault(&mut page);
     assert_eq!(words, "");
-    let Some(Task::Tune { wishes, .. }) = task else { panic!("{task:?}") };
+    let Some(Task::Optimise { wishes, .. }) = task else { panic!("{task:?}") };
     let of = |name: &str| wishes.free.iter().find(|free| free.dimension.name() == name).unwrap();
     assert_eq!(of("mandrel_mm").list_mm, [11.0, 12.5]);
     assert_eq!(page.screen().value_of("optimise-over-mandrel_mm"), Some("9 to 14"));
@@ -966,7 +966,7 @@ fn the_search_offers_what_can_be_had() {
     let task = |model: &mut Model| {
         let Model { optimise_state, analysis, controls, bench, .. } = model;
         match optimise_state.task(analysis, controls, bench) {
-            Some(Task::Tune { design, wishes, unit, .. }) => (design, wishes, unit),
+            Some(Task::Optimise { design, wishes, unit, .. }) => (design, wishes, unit),
             other => panic!("no search is asked for: {other:?}"),
         }
     };
@@ -983,7 +983,7 @@ fn the_search_offers_what_can_be_had() {
     println!("{} designs in {:?}", found.progress.looked_at, since.elapsed());
     let best = found.answers[0].clone();
     assert!(best.joins, "{}", best.join_message);
-    page.model.optimise_state.take(Answer::Tuned(Ok(Box::new(found))), &page.model.analysis);
+    page.model.optimise_state.take(Answer::Optimised(Ok(Box::new(found))), &page.model.analysis);
     let told = format!("{:?}", page.screen().part("optimise-answers", Property::Children));
     assert!(told.contains("Wire AWG "), "{told}");
     page.send(Message::Found { index: 0, at: page.now });

@@ -194,7 +194,7 @@ fn walk(read: &mut Read, name: &str, design: Design, unit: LengthUnit, whole: bo
                 // The map and the search take long: once is enough.
                 let is_long = matches!(
                     request.task,
-                    Task::Clearances { .. } | Task::Tune { .. } | Task::Moves { .. }
+                    Task::Clearances { .. } | Task::Optimise { .. } | Task::Moves { .. }
                 );
                 if whole || !is_long {
                     let reply = answer(request);

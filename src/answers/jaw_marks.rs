@@ -61,7 +61,7 @@ impl ConicalPliers {
         }
     }
 
-    /// Change of diameter to a millimetre along the jaw.
+    /// Change of diameter, mm, to a millimetre along the jaw.
     pub fn slip(&self) -> f64 {
         (self.base_mm - self.tip_mm) / self.length_mm
     }

@@ -81,7 +81,7 @@ impl ShapingTrials<'_> {
     }
 
     /// From `start` up until there are `enough` wires, or `most` places were looked at.
-    fn climbed(
+    fn improved(
         &mut self,
         start: &[f64],
         free: [bool; 4],
@@ -145,13 +145,13 @@ pub fn best_shaping(design: &Design, free: [bool; 4], enough: f64, most: usize) 
         starts.extend(tightest_tools(weave).iter().map(place_of));
     }
     let start = shapes.best(&starts)?;
-    let (lies, lying) = shapes.climbed(&start, free, f64::INFINITY, LYING)?;
+    let (lies, lying) = shapes.improved(&start, free, f64::INFINITY, LYING)?;
     starts.push(lies);
     shapes.goes_in = true;
     let start = shapes.best(&starts)?;
     // A link does not go in with more than it lies with.
     let enough = (enough / own.wire).min(lying - 2.0 * GAIN);
-    let (place, level) = shapes.climbed(&start, free, enough, most)?;
+    let (place, level) = shapes.improved(&start, free, enough, most)?;
     Some(Shaping { tools: tools_at(&place), clearance: level * own.wire })
 }
 

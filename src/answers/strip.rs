@@ -232,7 +232,7 @@ impl MandrelStrip {
 }
 
 impl StripQuestion {
-    /// The clearance on each of its mandrels.
+    /// The clearance, mm, on each of its mandrels.
     pub fn answer(&self) -> Vec<(usize, Option<f64>)> {
         let clearance = |mandrel: f64| {
             let formings = on_mandrel(&self.design, 0, mandrel).formings().ok()?;

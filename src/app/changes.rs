@@ -26,7 +26,7 @@ impl Model {
         }
     }
 
-    /// The hand let go of the point that it dragged about the map.
+    /// The hand released the point that it dragged about the map.
     pub(super) fn drop_point(&mut self, effects: &mut Vec<Effect>) {
         self.is_dragged = false;
         self.history.close();

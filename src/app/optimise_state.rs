@@ -74,7 +74,7 @@ pub fn can_be_owned(dimension: Dimension) -> bool {
 /// A slider reaches from the present figure over this to this many times it.
 const REACH: f64 = 2.5;
 /// Designs looked at in one request: some hundred milliseconds.
-pub const LOOKS: usize = 10;
+pub const EVALUATIONS: usize = 10;
 
 /// What is known of the wishes in the panel.
 #[derive(Default)]
@@ -161,7 +161,7 @@ impl OptimiseState {
                     && !self.stopped
                 {
                     let (design, wishes, unit) = (design.clone(), wishes.clone(), *unit);
-                    return Some(Task::Tune { design, wishes, unit, evaluations: LOOKS });
+                    return Some(Task::Optimise { design, wishes, unit, evaluations: EVALUATIONS });
                 }
             }
         }
@@ -180,12 +180,12 @@ impl OptimiseState {
                 self.now = Some((work.design.clone(), work.size, figures));
             }
             // What was there before is shown until there is something new.
-            Answer::Tuned(Ok(found))
+            Answer::Optimised(Ok(found))
                 if !found.answers.is_empty() || found.progress.done || self.found.is_none() =>
             {
                 (self.found, self.stale) = (Some(*found), false);
             }
-            Answer::Tuned(Err(words)) => (self.fault, self.stopped) = (Some(words), true),
+            Answer::Optimised(Err(words)) => (self.fault, self.stopped) = (Some(words), true),
             Answer::Moves(moves) => self.moves.push(moves),
             _ => {}
         }

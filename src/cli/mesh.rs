@@ -105,12 +105,12 @@ pub fn mesh(asked: &MeshArguments) -> Result<String, MeshCommandError> {
     std::fs::write(&file, bytes).map_err(|source| MeshCommandError::Unwritten { file, source })?;
     let [low, high] = made.model.extents();
     let size = high - low;
-    let room = match made.clearance {
+    let clearance = match made.clearance {
         Some(clearance) => format!(", {clearance:.3} mm of clearance between links"),
         None => String::new(),
     };
     Ok(format!(
-        "{} triangles, {:.2} x {:.2} x {:.2} mm over all, within {:.4} mm of round wire{room}",
+        "{} triangles, {:.2} x {:.2} x {:.2} mm over all, within {:.4} mm of round wire{clearance}",
         made.model.triangles(),
         size.x,
         size.y,

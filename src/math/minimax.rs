@@ -84,9 +84,9 @@ pub fn maximise_min<const N: usize>(functions: &[Linear<N>], reach: &[f64; N]) -
         for i in 0..count {
             let row = table.row(i);
             if row[enter] > 1e-12 {
-                let room = row[constant].max(0.0) / row[enter];
-                if room < leave.0 {
-                    leave = (room, i);
+                let ratio = row[constant].max(0.0) / row[enter];
+                if ratio < leave.0 {
+                    leave = (ratio, i);
                 }
             }
         }

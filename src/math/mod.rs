@@ -1,5 +1,5 @@
 //! Roots of equations in one unknown, integrals over an interval, small linear programmes and
-//! banded systems; numbers without order; work shared out among processors. Knows no wire.
+//! banded systems; pseudo-random numbers; work shared out among processors. Knows no wire.
 
 mod banded;
 mod minimax;

@@ -1,9 +1,9 @@
-//! Numbers without order, the same for the same seed.
+//! Pseudo-random numbers, the same for the same seed.
 //!
 //! Source: Steele, Lea & Flood, *Fast splittable pseudorandom number generators*, OOPSLA 2014:
 //! SplitMix64. Evidence: the test below, against its published first numbers.
 
-/// A sequence of such numbers.
+/// A sequence of pseudo-random numbers.
 #[derive(Clone, Debug)]
 pub struct Rng(u64);
 
@@ -13,7 +13,7 @@ impl Rng {
         Rng(u64::from(seed))
     }
 
-    /// The next, from 0 to 1.
+    /// The next, from 0 up to, not including, 1.
     ///
     /// # Examples
     /// ```

@@ -71,7 +71,7 @@ impl PostLoad {
         }
     }
 
-    /// The worse of the two.
+    /// The worse of the two, as a share of what is allowed.
     pub fn worst(&self) -> f64 {
         self.across_layers.max(self.pressure)
     }

@@ -38,8 +38,8 @@ fn outlines(jig: &Jig, scale: f64, [line, letter, _]: [f64; 3]) -> Drawing {
 /// The part as large as the window allows, in CSS pixels.
 pub fn jig_picture(jig: &Jig, window: Window) -> Drawing {
     let [x, y] = half_size(jig);
-    let room = [window.width, window.height].map(|side| (0.5 * side - ON_PAGE[2]).max(1.0));
-    outlines(jig, (room[0] / x).min(room[1] / y), ON_PAGE)
+    let space = [window.width, window.height].map(|side| (0.5 * side - ON_PAGE[2]).max(1.0));
+    outlines(jig, (space[0] / x).min(space[1] / y), ON_PAGE)
 }
 
 /// The outlines true to scale, as a file for a laser, or to glue on sheet and saw along, with a line to

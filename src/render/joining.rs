@@ -29,7 +29,7 @@ const NEAR: f64 = 0.06;
 /// An overlap of less than this share of a wire is rounding.
 const TOUCH: f64 = 1e-4;
 /// Samples taken along the way for the place where the wires first touch.
-const LOOKS: usize = 100;
+const SAMPLES: usize = 100;
 /// Share of the way skipped: from far off to the lobe's mouth.
 const APPROACH: f64 = 0.06;
 
@@ -62,8 +62,8 @@ impl Joining<'_> {
         let touch = -TOUCH * self.receiving.setting.wire;
         let clearance = |share: f64| player.at(APPROACH + (1.0 - APPROACH) * share).clearance;
         let deepest = player.at(tightest).clearance;
-        let look = |i: usize| i as f64 / LOOKS as f64;
-        let first = (0..=LOOKS).find(|i| clearance(look(*i)) < touch)?;
+        let look = |i: usize| i as f64 / SAMPLES as f64;
+        let first = (0..=SAMPLES).find(|i| clearance(look(*i)) < touch)?;
         let (mut free, mut stuck) = (look(first.max(1) - 1), look(first));
         for _ in 0..12 {
             let middle = 0.5 * (free + stuck);

@@ -1,4 +1,4 @@
-//! Tune against what is known: designs found again from their own figures, lists against every
+//! The search for a design against what is known: designs found again from their own figures, lists against every
 //! choice, published test functions, refusals made on purpose, wishes that make no sense.
 #![cfg(not(target_arch = "wasm32"))]
 

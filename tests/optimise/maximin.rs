@@ -1,4 +1,4 @@
-//! The climb on published test functions.
+//! The maximin search on published test functions.
 
 use linkfold::answers::optimise::{MaximinSolver, Objective};
 
@@ -21,19 +21,19 @@ impl Objective for Posed {
     }
 }
 
-/// Where a climb from `start` ends, its values there, and how many places it looked at.
-fn climbed(posed: &mut Posed, start: &[f64], aims: bool) -> (Vec<f64>, Vec<f64>, usize) {
+/// Where a search from `start` ends, its values there, and how many places it looked at.
+fn searched(posed: &mut Posed, start: &[f64], aims: bool) -> (Vec<f64>, Vec<f64>, usize) {
     let share = |x: &f64| (x - posed.low) / (posed.high - posed.low);
     let at: Vec<f64> = start.iter().map(share).collect();
     let live = vec![true; at.len()];
-    let mut climb = MaximinSolver::new(posed, &at, &live, aims, (1e-9, 1e-9)).unwrap();
-    while !climb.is_done() && climb.evaluations() < 20_000 {
-        climb.step(posed);
+    let mut search = MaximinSolver::new(posed, &at, &live, aims, (1e-9, 1e-9)).unwrap();
+    while !search.is_done() && search.evaluations() < 20_000 {
+        search.step(posed);
     }
     (
-        posed.place(climb.at()),
-        climb.values().iter().flatten().copied().collect(),
-        climb.evaluations(),
+        posed.place(search.at()),
+        search.values().iter().flatten().copied().collect(),
+        search.evaluations(),
     )
 }
 
@@ -58,7 +58,7 @@ fn published_minimax_problems_are_solved() {
     }
     fn rosen_suzuki(x: &[f64]) -> Vec<f64> {
         let (f, g) = suzuki(x);
-        // Raised by 100: a climb is content with nothing missed.
+        // Raised by 100: a search is content with nothing missed.
         [0.0, g[0], g[1], g[2]].iter().map(|g| -(100.0 + f - 10.0 * g)).collect()
     }
     fn madsen(x: &[f64]) -> Vec<f64> {
@@ -74,7 +74,7 @@ fn published_minimax_problems_are_solved() {
     ];
     for (name, values, start, optimum) in cases {
         let mut posed = Posed { low: -5.0, high: 5.0, values };
-        let (at, values, evaluations) = climbed(&mut posed, start, false);
+        let (at, values, evaluations) = searched(&mut posed, start, false);
         println!("{name}: {} at {at:?} after {evaluations}", -least(&values));
         // The printed digits, and half of all figures carried where the optimum is flat.
         let off = (-least(&values) - optimum).abs();
@@ -112,7 +112,7 @@ fn published_systems_are_solved() {
         ("helical valley", helical, vec![-1.0, 0.0, 0.0], vec![1.0, 0.0, 0.0]),
     ] {
         let mut posed = Posed { low: -10.0, high: 10.0, values };
-        let (at, _, evaluations) = climbed(&mut posed, &start, false);
+        let (at, _, evaluations) = searched(&mut posed, &start, false);
         println!("{name}: {at:?} after {evaluations}");
         let off = at.iter().zip(&root).map(|(x, r)| (x - r).abs()).fold(0.0, f64::max);
         assert!(off < 1e-5, "{name}: {at:?}");
@@ -124,7 +124,7 @@ fn published_systems_are_solved() {
 /// two open transcriptions of the collection.
 #[test]
 fn published_constrained_problems_are_solved() {
-    // What is left of a constraint weighs a hundredfold: a climb stays a little inside.
+    // What is left of a constraint weighs a hundredfold: a search stays a little inside.
     fn hs35(x: &[f64]) -> Vec<f64> {
         let (a, b, c) = (x[0], x[1], x[2]);
         let f = 9.0 - 8.0 * a - 6.0 * b - 4.0 * c
@@ -144,7 +144,7 @@ fn published_constrained_problems_are_solved() {
         ("43", -5.0, hs43, vec![0.0, 0.0, 0.0, 0.0], -44.0),
     ] {
         let mut posed = Posed { low, high: 5.0, values };
-        let (at, values, evaluations) = climbed(&mut posed, &start, true);
+        let (at, values, evaluations) = searched(&mut posed, &start, true);
         let found = -values[values.len() - 1];
         println!("{name}: {found} at {at:?} after {evaluations}");
         assert!((found - optimum).abs() < 1e-3 * optimum.abs(), "{name}: {found} at {at:?}");

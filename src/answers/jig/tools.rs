@@ -16,9 +16,9 @@ pub struct CorrectedTools {
     pub size: usize,
     /// What they are set to.
     pub tools: ToolDimensions,
-    /// Inside length to stretch to.
+    /// Inside length to stretch to, mm.
     pub oval_length: f64,
-    /// Half the angle to fold by, as far as the tips let.
+    /// Half the angle to fold by, radians, as far as the tips let.
     pub half_angle: f64,
     /// What stays of the oval otherwise than meant, in a sentence; empty where nothing does.
     pub oval_note: &'static str,

@@ -38,7 +38,7 @@ pub struct DesignAnswer {
 pub struct Changed {
     /// The dimension.
     pub dimension: Dimension,
-    /// To this.
+    /// To this, mm.
     pub mm: f64,
     /// From this.
     pub was_mm: f64,

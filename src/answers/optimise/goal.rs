@@ -247,7 +247,7 @@ impl Goals {
         needs
     }
 
-    /// What a climb raises: for every goal the miss below nothing, a value wanted from both
+    /// What a local search raises: for every goal the miss below nothing, a value wanted from both
     /// sides; with `aim`, what is left of each, and last the figure aimed at; −∞ where a figure does
     /// not exist. Cheapest first; after the first that is below `floor` no more are computed. Goals
     /// that need more than `need` are left out. `here` are the values close by, from which limits

@@ -6,11 +6,11 @@
 //! them by what it met (Broyden's update). Where the programme promises no more, a kink between
 //! two smooth pieces may still hide a way up: tries in random directions look for one.
 //! Coordinates run from 0 to 1 in every direction; a place may have no objectives at all.
-//! Limits: a climb ends on an optimum, not surely the highest.
+//! Limits: a search ends on a local optimum, not surely the greatest.
 //! Source: Madsen, *An algorithm for minimax solution of overdetermined systems of non-linear
 //! equations*, J. Inst. Maths Applics 16 (1975) 321 (read 2026-11-29 in a stored copy, without its page numbers); Broyden, *A class of methods for
 //! solving nonlinear simultaneous equations*, Math. Comp. 19 (1965) 577.
-//! Evidence: published test functions in `tests/optimise.rs`.
+//! Evidence: published test functions in `tests/optimise/maximin.rs`.
 
 use crate::math::{Linear, Rng, TrustRegion, maximise_min};
 
@@ -26,7 +26,7 @@ const DIFFERENCE: (f64, f64) = (1e-3, 0.02);
 const ROUNDS: u32 = 3;
 const FIRST_TRY: f64 = 0.03;
 
-/// What is climbed.
+/// What is raised.
 pub trait Objective {
     /// The values at a place, as many at every place; none where there is nothing. −∞ stands where
     /// a figure does not exist. After the first one below `floor`, the others may be left out.
@@ -57,7 +57,7 @@ fn finite(value: &Option<f64>) -> Option<f64> {
     value.filter(|value| value.is_finite())
 }
 
-/// A climb under way.
+/// A search under way.
 #[derive(Clone, Debug)]
 pub struct MaximinSolver {
     at: Vec<f64>,

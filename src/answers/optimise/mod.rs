@@ -1,4 +1,4 @@
-//! Tune: from the chain wanted to the dimensions to work to.
+//! The search for a design: from the chain wanted to the dimensions to work to.
 //!
 //! [`Wishes`] name figures of the report, near a value, within limits or as low or high as they
 //! go, and the dimensions that are free: each over a range or from a list. A [`Optimiser`] looks for
@@ -7,7 +7,7 @@
 //! Method: a seeded, evenly spread sample of the free dimensions, looked at cheapest figure
 //! first; a candidate whose cheap figures are already worse than another's whole is asked no
 //! more, so that lists alone are searched to the end and no better design is missed. From the
-//! best of the sample, climbs ([`MaximinSolver`]) lower the greatest miss: linear programmes inside a
+//! best of the sample, local searches ([`MaximinSolver`]) lower the greatest miss: linear programmes inside a
 //! reach, slopes by differences and corrected by every step, and tries in random directions where
 //! a kink holds them up. Where dimensions are free over ranges a better design elsewhere is not
 //! excluded.
@@ -16,7 +16,7 @@
 //! Conventions: mm, N, degrees, grams: the report's figures as the report gives them.
 //! Limits: one size at a time, its join with its like. Clearance for joining is that of `insertion::max_clearance`, the
 //! flat eight threaded; in a weave it is not asked.
-//! Evidence: `tests/optimise.rs`; speed: `benches/optimise.rs`.
+//! Evidence: `tests/optimise`; speed: `benches/optimise.rs`.
 
 mod answer;
 mod error;

@@ -18,24 +18,24 @@ use std::collections::BTreeSet;
 
 /// Choices from lists that are all looked at; of more, this many.
 const MOST_CHOICES: usize = 20_000;
-/// Places of the sample whose shapes alone are looked at; before the first climb, so many.
+/// Places of the sample whose shapes alone are looked at; before the first local search, so many.
 const SPREAD: usize = 384;
 const SPREAD_FIRST: usize = 128;
 /// Of these, whole ones: so many, and so many for each dimension.
 const WHOLE: (usize, usize) = (6, 2);
 /// Of the sample, so many for each dimension are looked at further than their shapes.
 const WAITING: usize = 16;
-/// Where the first climb finds just what is wished, fewer do.
+/// Where the first local search finds just what is wished, fewer do.
 const WHOLE_THEN: usize = 3;
 const WAITING_THEN: usize = 12;
-/// Climbs: where the wishes are met, and at most for each dimension.
-const CLIMBS: usize = 2;
-const CLIMBS_EACH: usize = 3;
-/// Places looked at by one climb.
-const LOOKS: usize = 160;
+/// Local searches: where the wishes are met, and at most for each dimension.
+const LOCAL_SEARCHES: usize = 2;
+const LOCAL_SEARCHES_EACH: usize = 3;
+/// Places evaluated by one local search.
+const EVALUATIONS: usize = 160;
 /// Candidates that may be offered, known whole, of which the best are told.
 const OFFERED: usize = 8;
-/// A climb starts no nearer than this to where one started or ended.
+/// A local search starts no nearer than this to where one started or ended.
 const NEW: f64 = 0.12;
 
 /// What has been done.
@@ -71,8 +71,8 @@ pub struct Optimiser {
     spread: SampleSpread,
     waiting: Waiting,
     stage: Stage,
-    climb: Option<LocalSearch>,
-    climbs: usize,
+    local_search: Option<LocalSearch>,
+    local_searches: usize,
     /// How far the sample is taken, and its candidates.
     spread_to: usize,
     sample: Vec<usize>,
@@ -93,7 +93,7 @@ enum Stage {
     Spreading,
     First,
     Sorting,
-    Climbing,
+    Improving,
     Stepping,
     Checking,
     Refusing(Box<Refusing>),
@@ -116,8 +116,8 @@ impl Optimiser {
             spread: SampleSpread::new(search_space.variables.len(), wishes.seed),
             waiting: Waiting::new(goals.clone(), !listed),
             stage: Stage::Spreading,
-            climb: None,
-            climbs: 0,
+            local_search: None,
+            local_searches: 0,
             spread_to: 0,
             sample: Vec::new(),
             wider: false,
@@ -164,7 +164,7 @@ impl Optimiser {
             Stage::Spreading => "looking round",
             Stage::First => "the first answer",
             Stage::Sorting => "sorting out what cannot be the best",
-            Stage::Climbing => "looking for better ones",
+            Stage::Improving => "looking for better ones",
             Stage::Stepping => "taking them to what can be had",
             Stage::Checking => "proving the answers",
             Stage::Refusing(_) => "looking for what prevents it",
@@ -196,7 +196,7 @@ impl Optimiser {
     fn act(&mut self) {
         match &mut self.stage {
             Stage::Spreading => self.spread_on(),
-            Stage::First | Stage::Climbing => self.climb_on(),
+            Stage::First | Stage::Improving => self.improve(),
             Stage::Sorting => self.sort_on(),
             Stage::Stepping => self.step_on(),
             Stage::Checking => self.check_on(),
@@ -244,7 +244,7 @@ impl Optimiser {
             }
         }
         let first = !listed
-            && self.climbs == 0
+            && self.local_searches == 0
             && from < count
             && self.spread_to >= SPREAD_FIRST.min(count);
         if first {
@@ -254,7 +254,7 @@ impl Optimiser {
         }
     }
 
-    /// Best first; from lists until enough are known to be the best, else until enough to climb from.
+    /// Best first; from lists until enough are known to be the best, else until there is enough to search from.
     fn sort_on(&mut self) {
         let enough = match self.listed() {
             Some(_) => self.standing.wanted(),
@@ -314,42 +314,42 @@ impl Optimiser {
     }
 
     fn after_sorting(&mut self) {
-        self.stage = if self.listed().is_some() { Stage::Checking } else { Stage::Climbing };
+        self.stage = if self.listed().is_some() { Stage::Checking } else { Stage::Improving };
     }
 
-    /// The first climb, or one from the best place not climbed from yet.
-    fn climb_on(&mut self) {
+    /// The first local search, or one from the best place not searched from yet.
+    fn improve(&mut self) {
         let first = matches!(self.stage, Stage::First);
-        let Some(climb) = &mut self.climb else {
+        let Some(local_search) = &mut self.local_search else {
             let start = if first { self.first_start() } else { self.next_start() };
             let Some(at) = start else {
                 if first {
                     self.stage = Stage::Spreading;
-                } else if matches!(self.stage, Stage::Climbing) {
-                    self.after_climbing();
+                } else if matches!(self.stage, Stage::Improving) {
+                    self.after_improving();
                 }
                 return;
             };
-            self.climb = self.search.fit(&at);
+            self.local_search = self.search.fit(&at);
             self.tried.push(at);
-            self.climbs += 1;
+            self.local_searches += 1;
             return;
         };
-        if first && !self.standing.has_answers() && climb.is_useful() {
-            let index = self.search.search_space.candidate(climb.at());
+        if first && !self.standing.has_answers() && local_search.is_useful() {
+            let index = self.search.search_space.candidate(local_search.at());
             let index = self.search.offered(index);
             self.standing.ask(&self.search, index);
         }
-        if climb.step(&mut self.search, LOOKS) {
+        if local_search.step(&mut self.search, EVALUATIONS) {
             return;
         }
-        let at = climb.at().to_vec();
-        self.climb = None;
+        let at = local_search.at().to_vec();
+        self.local_search = None;
         let mut index = self.search.search_space.candidate(&at);
         if self.search.score(index).meets()
             && let Some((figure, path)) = self.search.goals.aim
         {
-            index = self.search.pushed(index, figure, path, LOOKS);
+            index = self.search.pushed(index, figure, path, EVALUATIONS);
         }
         let score = self.search.score(index);
         self.tried.push(self.search.search_space.candidates[index].at.clone());
@@ -364,7 +364,7 @@ impl Optimiser {
     }
 
     /// Where only some of what was searched may be offered: what lies round the best.
-    fn after_climbing(&mut self) {
+    fn after_improving(&mut self) {
         self.stage = Stage::Checking;
         if self.search.search_space.is_stepped() {
             self.stage = Stage::Stepping;
@@ -396,7 +396,7 @@ impl Optimiser {
 
     /// The present design where it is worth it, else the most promising place by its shapes.
     fn first_start(&mut self) -> Option<Vec<f64>> {
-        if self.climbs > 0 {
+        if self.local_searches > 0 {
             return None;
         }
         let best = *self.by_shape().first()?;
@@ -407,16 +407,16 @@ impl Optimiser {
         let dimensions = self.search.search_space.variables.len();
         let met = self.standing.meets();
         let most = if self.exact() {
-            CLIMBS
+            LOCAL_SEARCHES
         } else if met {
-            CLIMBS + 2
+            LOCAL_SEARCHES + 2
         } else {
-            CLIMBS_EACH * dimensions.max(2)
+            LOCAL_SEARCHES_EACH * dimensions.max(2)
         };
-        if self.climbs >= most {
+        if self.local_searches >= most {
             return None;
         }
-        if !met && self.climbs >= dimensions.max(CLIMBS) && self.widen() {
+        if !met && self.local_searches >= dimensions.max(LOCAL_SEARCHES) && self.widen() {
             return None;
         }
         let mut scored: Vec<(usize, Score)> =

@@ -51,7 +51,7 @@ pub struct Relaxed {
 pub struct Ended {
     /// Name of the dimension.
     pub dimension: super::Dimension,
-    /// Where it stands.
+    /// Where it stands, mm.
     pub mm: f64,
     /// At its greatest, else its least.
     pub greatest: bool,
@@ -62,7 +62,7 @@ const PRESSES: f64 = 0.7;
 /// So many are released in turn.
 const MOST: usize = 5;
 /// Places looked at to let one go.
-const LOOKS: usize = 90;
+const EVALUATIONS: usize = 90;
 /// Candidates of lists asked for one.
 const ASKED: usize = 4000;
 /// At an end to this share of the range.
@@ -205,7 +205,7 @@ fn nearest(search: &mut WishSearch, best: usize, goal: &Goal) -> Option<usize> {
         return nearest.map(|(index, _)| index);
     }
     let start = search.search_space.candidates[best].at.clone();
-    let met = search.fitted(&start, LOOKS);
+    let met = search.fitted(&start, EVALUATIONS);
     if !search.score(met).meets() {
         return None;
     }
@@ -214,7 +214,7 @@ fn nearest(search: &mut WishSearch, best: usize, goal: &Goal) -> Option<usize> {
         Sense::AtMost => -1.0,
         Sense::Near => (goal.value - value(search, met)?).signum(),
     };
-    let pushed = search.pushed(met, goal.figure, path, LOOKS);
+    let pushed = search.pushed(met, goal.figure, path, EVALUATIONS);
     // Past the value wished is nearer than it seems: the goal itself is then within reach.
     Some(pushed)
 }

@@ -1,4 +1,4 @@
-//! Climbs over the search space: to the least miss, or with a figure as far as the wishes allow.
+//! Local searches over the search space: to the least miss, or with a figure as far as the wishes allow.
 
 use super::Figure;
 use super::figure::Need;
@@ -6,9 +6,9 @@ use super::goal::{Goals, Score};
 use super::maximin::{MaximinSolver, Objective};
 use super::search_space::SearchSpace;
 
-/// Places a climb looks at where shapes alone are looked at.
+/// Places a local search evaluates where shapes alone are known.
 const SHAPES: usize = 400;
-/// A climb is content with a miss of this share of the tolerance, and goes on for a gain of that.
+/// A local search is content with a miss of this share of the tolerance, and goes on for a gain of that.
 const CARE: (f64, f64) = (0.02, 2e-3);
 const GAIN: f64 = 0.05;
 /// Limits left by so many times of what makes them calm are looked at when a push ends.
@@ -23,7 +23,7 @@ pub(super) struct WishSearch {
     pub goals: Goals,
 }
 
-/// The search space as a climb sees it.
+/// The search space as a local search sees it.
 pub(super) struct Slope<'a> {
     pub search_space: &'a mut SearchSpace,
     pub goals: &'a Goals,
@@ -93,8 +93,8 @@ impl WishSearch {
         depths.reverse();
         let need = depths.pop()?;
         let live = self.search_space.ranging();
-        let climb = MaximinSolver::new(&mut self.slope(None, need), at, &live, false, CARE)?;
-        Some(LocalSearch { climb, need, depths, lazy: true })
+        let local_search = MaximinSolver::new(&mut self.slope(None, need), at, &live, false, CARE)?;
+        Some(LocalSearch { local_search, need, depths, lazy: true })
     }
 
     /// From a candidate that meets all goals on: a figure as far one way as they allow, after at most
@@ -121,11 +121,11 @@ impl WishSearch {
         let aim = Some((figure, path, figure.usual_tolerance(value)));
         let live = self.search_space.ranging();
         let mut slope = Slope { lazy, ..self.slope(aim, Need::SwingX) };
-        let mut climb = MaximinSolver::new(&mut slope, &at, &live, true, (CARE.0, GAIN))?;
-        while !climb.is_done() && climb.evaluations() < evaluations {
-            climb.step(&mut slope);
+        let mut local_search = MaximinSolver::new(&mut slope, &at, &live, true, (CARE.0, GAIN))?;
+        while !local_search.is_done() && local_search.evaluations() < evaluations {
+            local_search.step(&mut slope);
         }
-        Some(self.search_space.candidate(climb.at()))
+        Some(self.search_space.candidate(local_search.at()))
     }
 
     /// The candidate nearest to one of which every dimension may be offered.
@@ -138,7 +138,7 @@ impl WishSearch {
     pub fn fitted(&mut self, at: &[f64], evaluations: usize) -> usize {
         let Some(mut fit) = self.fit(at) else { return self.search_space.candidate(at) };
         while fit.step(self, evaluations) {}
-        self.search_space.candidate(fit.climb.at())
+        self.search_space.candidate(fit.local_search.at())
     }
 
     fn slope(&mut self, aim: Option<(Figure, f64, f64)>, need: Need) -> Slope<'_> {
@@ -146,10 +146,10 @@ impl WishSearch {
     }
 }
 
-/// A fit under way: one climb after the other, each looking further.
+/// A fit under way: one local search after the other, each knowing more figures.
 #[derive(Debug)]
 pub(super) struct LocalSearch {
-    climb: MaximinSolver,
+    local_search: MaximinSolver,
     need: Need,
     /// Still to come, the last first.
     depths: Vec<Need>,
@@ -160,24 +160,24 @@ pub(super) struct LocalSearch {
 impl LocalSearch {
     /// Where it stands.
     pub fn at(&self) -> &[f64] {
-        self.climb.at()
+        self.local_search.at()
     }
 
     /// Whether it stands where all wishes are met.
     pub fn is_useful(&self) -> bool {
-        self.need == Need::SwingX && self.climb.level() >= -USEFUL
+        self.need == Need::SwingX && self.local_search.level() >= -USEFUL
     }
 
     /// One step; whether there are more, within `evaluations` places as far as they cost.
     pub fn step(&mut self, search: &mut WishSearch, evaluations: usize) -> bool {
         let most = if self.need == Need::Shape { SHAPES } else { evaluations };
-        if !self.climb.is_done() && self.climb.evaluations() < most {
+        if !self.local_search.is_done() && self.local_search.evaluations() < most {
             let mut slope = Slope { lazy: self.lazy, ..search.slope(None, self.need) };
-            self.climb.step(&mut slope);
+            self.local_search.step(&mut slope);
             return true;
         }
         let live = search.search_space.ranging();
-        let at = self.climb.at().to_vec();
+        let at = self.local_search.at().to_vec();
         let next = self.depths.pop();
         if next.is_none() && !self.lazy {
             return false;
@@ -185,10 +185,12 @@ impl LocalSearch {
         self.lazy = next.is_some();
         self.need = next.unwrap_or(self.need);
         let slope = &mut search.slope(None, self.need);
-        let Some(climb) = MaximinSolver::new(slope, &at, &live, false, CARE) else { return false };
+        let Some(local_search) = MaximinSolver::new(slope, &at, &live, false, CARE) else {
+            return false;
+        };
         // A limit that was far off was met on the way after all.
-        let goes_on = next.is_some() || climb.level() < self.climb.level() - GAIN;
-        self.climb = climb;
+        let goes_on = next.is_some() || local_search.level() < self.local_search.level() - GAIN;
+        self.local_search = local_search;
         goes_on
     }
 }

@@ -28,7 +28,7 @@ pub struct Moves {
 pub struct Sensitivity {
     /// Which dimension.
     pub dimension: Dimension,
-    /// Its present value.
+    /// Its present value, mm.
     pub mm: f64,
     /// The step the slopes were taken over.
     pub step_mm: f64,

@@ -27,7 +27,7 @@ pub struct TradePoint {
 /// Points between the ends.
 const BETWEEN: usize = 7;
 /// Places looked at for one point.
-const LOOKS: usize = 30;
+const EVALUATIONS: usize = 30;
 /// Of the designs that meet the wishes, so many are asked for both figures to start from.
 const ASKED: usize = 12;
 /// Whole designs compared where all is listed.
@@ -175,7 +175,7 @@ impl Trading {
             // Each end twice: from the best there is, and from the other end, or a kink may hide it.
             let by = turn % 2;
             let Some(start) = best(if turn < 2 { by } else { 1 - by }, &pool) else { return };
-            let end = search.pushed(start, figures[by], paths[by], 2 * LOOKS);
+            let end = search.pushed(start, figures[by], paths[by], 2 * EVALUATIONS);
             self.hold_and_push(search, end, by);
             return;
         }
@@ -189,7 +189,7 @@ impl Trading {
             let held: Vec<_> = pool.iter().filter(|(_, v)| v[1] >= level).copied().collect();
             let Some(start) = best(0, &held) else { return };
             search.goals.all.push(hold(figures[1], paths[1], level));
-            let found = search.pushed(start, figures[0], paths[0], LOOKS);
+            let found = search.pushed(start, figures[0], paths[0], EVALUATIONS);
             self.new.push(found);
             return;
         }
@@ -238,7 +238,7 @@ impl Trading {
         let Some(values) = self.values(search, end) else { return };
         let trace = 0.02 * figures[by].usual_tolerance(values[by]);
         search.goals.all.push(hold(figures[by], paths[by], values[by] - trace));
-        let found = search.pushed(end, figures[1 - by], paths[1 - by], LOOKS);
+        let found = search.pushed(end, figures[1 - by], paths[1 - by], EVALUATIONS);
         self.new.push(found);
     }
 }

@@ -46,7 +46,7 @@ pub struct Wishes {
 pub struct Wish {
     /// Of which figure.
     pub figure: Figure,
-    /// The value wanted.
+    /// The value wanted, in the figure's unit.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub near: Option<f64>,
     /// How far from it is near enough; a hundredth of it when left out.

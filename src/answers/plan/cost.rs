@@ -46,7 +46,7 @@ impl Cost {
         }
     }
 
-    /// All of it.
+    /// All of it, in the bench's currency.
     pub fn total(&self) -> f64 {
         self.metal + self.solder + self.fixed + self.work
     }

@@ -69,8 +69,8 @@ fn done(task: Task) -> Option<Answer> {
             Some(Answer::Jig(MadeJig { request, made }.into()))
         }
         Task::Figures { design, size } => figures(&design, size).ok().map(Answer::Figures),
-        Task::Tune { design, wishes, unit, evaluations } => {
-            Some(Answer::Tuned(optimised(design, wishes, unit, evaluations)))
+        Task::Optimise { design, wishes, unit, evaluations } => {
+            Some(Answer::Optimised(optimised(design, wishes, unit, evaluations)))
         }
         Task::Moves { design, size, dimension } => {
             sensitivity(&design, size, dimension).ok().map(Answer::Moves)

@@ -116,7 +116,7 @@ pub enum Task {
         size: usize,
     },
     /// Some designs more looked at for wishes; begun anew where they are others than before.
-    Tune {
+    Optimise {
         /// The design that is begun with.
         design: Design,
         /// What is wished for.
@@ -160,7 +160,7 @@ pub enum Answer {
     /// In the order of [`crate::answers::optimise::Figure::ALL`].
     Figures(Vec<Option<f64>>),
     /// What was found so far, or why nothing can be.
-    Tuned(Result<Box<OptimiseResult>, String>),
+    Optimised(Result<Box<OptimiseResult>, String>),
     /// To [`Task::Moves`].
     Moves(Sensitivity),
 }

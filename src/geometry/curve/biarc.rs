@@ -3,7 +3,7 @@
 use super::{Piece, Point, Vector};
 use nalgebra::Unit;
 
-/// Two arcs from one place (point, tangent) to another, meeting with a common tangent.
+/// Two arcs from one place (point in mm, unit tangent) to another, meeting with a common tangent.
 ///
 /// The join is the one at equal tangent lengths `t` from both ends, so that the control
 /// polygon's middle leg is `2 t`: with `c` the chord and `m = a + b` the summed tangents,

@@ -6,7 +6,7 @@ use nalgebra::Unit;
 /// A straight run of wire.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Straight {
-    /// Where it starts.
+    /// Where it starts, mm.
     pub start: Point,
     /// Which way it runs.
     pub direction: Unit<Vector>,
@@ -17,7 +17,7 @@ pub struct Straight {
 /// A circular arc of wire: `centre + radius (cos t · out + sin t · along)` for t from 0 to `turn`.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Arc {
-    /// Centre of the circle.
+    /// Centre of the circle, mm.
     pub centre: Point,
     /// From the centre to the arc's start.
     pub out: Unit<Vector>,
@@ -39,7 +39,7 @@ pub enum Piece {
 }
 
 impl Arc {
-    /// Point at angle `t` from the start.
+    /// Point at angle `t` radians from the start, mm.
     pub fn at_angle(&self, t: f64) -> Point {
         let (sin, cos) = t.sin_cos();
         self.centre + self.radius * (cos * self.out.into_inner() + sin * self.along.into_inner())
@@ -130,7 +130,7 @@ impl Piece {
         }
     }
 
-    /// First point.
+    /// First point, mm.
     pub fn start(&self) -> Point {
         match self {
             Piece::Straight(line) => line.start,
@@ -138,7 +138,7 @@ impl Piece {
         }
     }
 
-    /// Last point.
+    /// Last point, mm.
     pub fn end(&self) -> Point {
         self.point(self.length())
     }

@@ -1,5 +1,5 @@
-//! All places where two curves come nearly as near as they come anywhere: the contact
-//! set of a planner that climbs a minimum with many faces.
+//! All places where two curves come nearly as near as they come anywhere: what a planner needs that
+//! raises the least of many distances.
 
 use super::arc_segment::{ArcSegment, CurvePoint};
 use super::capsule::Capsule;
@@ -14,9 +14,9 @@ use crate::geometry::curve::{Point, Pose, Vector};
 pub struct Contact {
     /// Distance of the two points, mm.
     pub distance: f64,
-    /// On the first curve.
+    /// On the first curve, mm.
     pub point_a: Point,
-    /// On the second curve.
+    /// On the second curve, mm.
     pub point_b: Point,
     /// Piece of the first curve.
     pub piece_a: usize,

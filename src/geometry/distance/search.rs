@@ -22,9 +22,9 @@ pub struct Nearest {
     pub distance_at_least: f64,
     /// The distance of `point_a` and `point_b`, mm.
     pub distance_at_most: f64,
-    /// On the first curve.
+    /// On the first curve, mm.
     pub point_a: Point,
-    /// On the second curve.
+    /// On the second curve, mm.
     pub point_b: Point,
     /// Index of the piece `point_a` lies on.
     pub piece_a: usize,

@@ -262,7 +262,7 @@ fn wrap_to(tip: f64, radius: f64, wanted: f64) -> Option<f64> {
 /// The parts of a flat piece before and after u = `edge`; u grows along it.
 pub(super) fn split_at(piece: &Piece, edge: f64) -> (Option<Piece>, Option<Piece>) {
     let length = piece.length();
-    // Crumbs shorter than this are left to the neighbour: they are rounding.
+    // Pieces shorter than this are left to the neighbour: they are rounding.
     let crumb = 1e-9 * length;
     let beyond = |s: f64| piece.point(s).x - edge;
     let split = if beyond(length) <= 0.0 {

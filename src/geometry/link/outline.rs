@@ -91,7 +91,7 @@ pub fn parallel(curve: &ClosedCurve, aside: f64) -> Option<Vec<[f64; 2]>> {
     Some(points)
 }
 
-/// Points of an arc of `radius` about `centre` between two angles, both ends among them.
+/// Points of an arc of `radius` mm about `centre` between two angles, radians, both ends among them.
 pub fn push_arc(points: &mut Vec<[f64; 2]>, centre: [f64; 2], radius: f64, [from, to]: [f64; 2]) {
     let at = |angle: f64| [centre[0] + radius * angle.cos(), centre[1] + radius * angle.sin()];
     // cos δ/2 = 1 − e/r
@@ -113,7 +113,7 @@ pub fn push_arc(points: &mut Vec<[f64; 2]>, centre: [f64; 2], radius: f64, [from
     points.push(at(to));
 }
 
-/// A circle, anticlockwise.
+/// A circle of `radius` mm about `centre`, anticlockwise.
 pub fn circle(centre: [f64; 2], radius: f64) -> Vec<[f64; 2]> {
     let mut points = Vec::new();
     push_arc(&mut points, centre, radius, [0.0, TAU]);
@@ -121,7 +121,7 @@ pub fn circle(centre: [f64; 2], radius: f64) -> Vec<[f64; 2]> {
     points
 }
 
-/// The folded loop along its fold: the spine, drawn as thick as the wire.
+/// The folded loop along its fold, mm: the spine, drawn as thick as the wire.
 pub fn side_view(fold: &Fold) -> Vec<[f64; 2]> {
     let half = 0.5 * fold.eight.wire;
     let (radius, turn) = (fold.radius, fold.half_angle);

@@ -77,7 +77,7 @@ impl Mesh {
         self.content
     }
 
-    /// What everything is enlarged by.
+    /// What everything is enlarged by: length in the file over length of the work.
     pub fn scale(&self) -> f64 {
         self.scale
     }

@@ -10,10 +10,10 @@ pub struct Advice {
     pub before: Vec<FormingStep>,
     /// These ask more than annealed metal takes: no anneal helps, a gentler jaw does.
     pub too_hard: Vec<FormingStep>,
-    /// What is left of the allowance at the worst step, done as advised; below zero where a step
+    /// Strain that is left of the allowance at the worst step, done as advised; below zero where a step
     /// is too hard.
     pub margin: f64,
-    /// What is left as the design has it.
+    /// The same as the design has it.
     pub margin_as_designed: f64,
     /// The worst step as the design has it, and where along the link (share of the way round).
     pub worst: (FormingStep, f64),

@@ -16,7 +16,7 @@ pub enum ValueBasis {
     Own,
 }
 
-/// A value with its band, its source and the day it was read.
+/// A value with its band, its source and the day it was read; its unit is that of the property.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Quantity {
     /// Least that should surprise nobody.

@@ -3,7 +3,7 @@
 use super::record::Band;
 use serde::Serialize;
 
-/// An answer that carries its metal's band on.
+/// An answer, in its own unit, that carries its metal's band on.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
 pub struct BandedValue {
     /// Least of the three answers.

@@ -222,8 +222,8 @@ impl RingRod {
         let quarter_length = 0.25 * shape.length;
         let wire = self.section.diameter();
         let radius = 0.5 * (jaw.get() + wire);
-        let room = shape.inside_length.min(shape.width - wire);
-        in_range("stretching jaw", jaw.get(), 0.0, room)?;
+        let greatest = shape.inside_length.min(shape.width - wire);
+        in_range("stretching jaw", jaw.get(), 0.0, greatest)?;
         // Taut: a quarter of the wire is a quarter circle round the jaw and a straight.
         let taut = 2.0 * (quarter_length - FRAC_PI_2 * radius) + jaw.get();
         in_range("inside_length", inside_length.get(), shape.inside_length, taut)?;

@@ -50,7 +50,8 @@ impl Seat {
             nearest_within(&tree, &tree, &Pose::translation(0.0, 0.0, shift), query)
         };
         let fine = Query { tolerance: FINE * wire, ..Query::default() };
-        let room = |shift: f64| ask(shift, fine).map_or(f64::NAN, |n| n.distance_at_most - wire);
+        let clearance =
+            |shift: f64| ask(shift, fine).map_or(f64::NAN, |n| n.distance_at_most - wire);
         // Farther than a wire and a half apart is far enough.
         let coarse = Query { tolerance: COARSE * wire, cutoff: 1.5 * wire, ..Query::default() };
         let roughly =
@@ -58,10 +59,11 @@ impl Seat {
         // Down from the tips, where the waist would lie in their metal, to the first clearance.
         let top = fold.tip_height();
         let step = 2.0 * fold.eight.end_radius / STEPS as f64;
-        let rooms = (1..=STEPS).map(|i| (top - step * i as f64, roughly(top - step * i as f64)));
+        let clearances =
+            (1..=STEPS).map(|i| (top - step * i as f64, roughly(top - step * i as f64)));
         let mut best = f64::NEG_INFINITY;
         let mut clear = None;
-        for (shift, found) in rooms {
+        for (shift, found) in clearances {
             best = best.max(found);
             if found > COARSE * wire {
                 clear = Some(shift);
@@ -73,10 +75,10 @@ impl Seat {
         let missing = StrengthError::NoSeat { short: Mm::ZERO };
         // The last shift without clearance, looked at roughly, may have a trace of it.
         let mut high = low + step;
-        while high < top && room(high) > 0.0 {
+        while high < top && clearance(high) > 0.0 {
             high += step;
         }
-        let pitch = root_in(Bracket { low, high }, room).ok_or(missing.clone())?;
+        let pitch = root_in(Bracket { low, high }, clearance).ok_or(missing.clone())?;
         let found = ask(pitch, fine).ok_or(missing.clone())?;
         let start_of =
             |piece: usize| -> f64 { curve.pieces()[..piece].iter().map(|p| p.length()).sum() };

@@ -36,7 +36,7 @@ pub struct RowContact {
     pub clearance: f64,
     /// Which link of the row is the earlier one.
     pub first: usize,
-    /// Halfway between the two nearest points, in that link's frame.
+    /// Halfway between the two nearest points, in that link's frame, mm.
     pub place: Point,
     /// How many links further the other one is.
     pub offset: usize,

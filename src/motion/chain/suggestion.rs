@@ -11,7 +11,7 @@ use crate::math::units::Mm;
 pub struct ChainSuggestion {
     /// Which dimension.
     pub dimension: ToolDimension,
-    /// The value nearest the present one found to make it lie, to half a percent beyond.
+    /// The value, mm, nearest the present one found to make it lie, to half a percent beyond.
     pub value: Mm,
     /// A second dimension that must change with it, and to what.
     pub with: Option<(ToolDimension, Mm)>,

@@ -187,7 +187,7 @@ impl Drape {
         });
     }
 
-    /// Where links hang, first end to last.
+    /// Where links hang, first end to last, mm.
     pub fn nodes(&self) -> &[Point] {
         &self.nodes
     }

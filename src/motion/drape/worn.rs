@@ -26,7 +26,7 @@ pub enum Worn {
     },
 }
 
-/// Ends, direction of the first lay, and form.
+/// Ends, direction of the first lay, and form; mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct WornPlacement {
     /// Where the ends are held.

@@ -1,4 +1,4 @@
-//! The gate: the receiving link's two facing apertures.
+//! The aperture: the receiving link's two facing lobes, seen from leg to leg.
 
 use crate::geometry::curve::{Point, Pose, Vector};
 use crate::geometry::distance::Tree;
@@ -59,7 +59,7 @@ impl Aperture {
         Aperture { low: high - step * clear_steps.min(steps_to_fold), high }
     }
 
-    /// What is left of the gate where another, `lower` mm further down, must be gone through as well.
+    /// What is left of the aperture where another, `lower` mm further down, must be gone through as well.
     pub fn with_lower(&self, other: &Aperture, lower: f64) -> Aperture {
         Aperture { low: self.low.max(other.low - lower), high: self.high.min(other.high - lower) }
     }
@@ -71,7 +71,7 @@ impl Aperture {
     }
 
     /// Pose that brings the point `u` mm from the waist on the incoming link's line of
-    /// symmetry to `height` on the gate's axis, its tangent along x, turned about it by `roll`.
+    /// symmetry to `height` on the aperture's axis, its tangent along x, turned about it by `roll`.
     pub fn guide(incoming: &Fold, u: f64, roll: f64, height: f64) -> Pose {
         let (point, along) = incoming.spine(u);
         let level = UnitQuaternion::from_axis_angle(&Vector::y_axis(), along.z.atan2(along.x));

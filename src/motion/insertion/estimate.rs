@@ -28,14 +28,14 @@ pub struct Estimate {
     pub aperture_length: f64,
     /// Outside width of the incoming lobe, mm.
     pub lobe_width: f64,
-    /// Clearance for two waist wires side by side in the bore.
+    /// Clearance, mm, for two waist wires side by side in the bore.
     pub bore_clearance: f64,
-    /// Clearance for two tips in the fold.
+    /// Clearance, mm, for two tips in the fold.
     pub fold_clearance: f64,
 }
 
 impl Estimate {
-    /// Clearance at each place, in the order of the work.
+    /// Clearance at each place, mm, in the order of the work.
     pub fn clearances(&self) -> [(Constriction, f64); 3] {
         [
             (Constriction::Aperture, self.aperture_length - self.lobe_width),
@@ -61,7 +61,7 @@ impl Estimate {
 ///
 /// # Examples
 /// ```
-/// use linkfold::motion::insertion::{estimate};
+/// use linkfold::motion::insertion::estimate;
 /// use linkfold::geometry::link::{Forming, ToolDimensions};
 /// let link = Forming::new(ToolDimensions::usual(1.0, 12.0))?; // wire and mandrel, mm
 /// let (_, tightest) = estimate(&link, &link).tightest();

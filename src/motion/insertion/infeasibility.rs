@@ -1,6 +1,6 @@
-//! The section argument: a proof that no motion takes one link through the other.
+//! A proof that no motion takes one link through the other, by what meets a section of the lobe.
 //!
-//! *Doorway.* Span the receiving lobe, closed by a line across its waist, with the wrapped
+//! *The opening.* Span the receiving lobe, closed by a line across its waist, with the wrapped
 //! image of its flat inside. Where the two waist wires stand less than two wires apart
 //! nothing passes between them, so the incoming wire meets the span only at points at
 //! least `contact_distance` from the receiving centreline. Unrolled flat, such points are no nearer to
@@ -8,7 +8,7 @@
 //! shortens. So two of them are never further apart than the widest pair of points of the
 //! flat lobe shrunk by `contact_distance`: [`opening`].
 //!
-//! *Lobe.* Before joining the incoming wire does not meet the span; joined, both waist
+//! *The lobe.* Before joining the incoming wire does not meet the span; joined, both waist
 //! strands cross it. Meeting points come and go in pairs, so the final pair is led back,
 //! moment by moment, to a pair that was born as one point (two climbers who start level
 //! on either side of a hill can meet at its top and be level all the way: the mountain
@@ -103,7 +103,7 @@ pub fn lobe_width(incoming: &Fold) -> f64 {
 ///
 /// # Examples
 /// ```
-/// use linkfold::motion::insertion::{too_wide_by};
+/// use linkfold::motion::insertion::too_wide_by;
 /// use linkfold::geometry::link::{Forming, ToolDimensions};
 /// let link = Forming::new(ToolDimensions::usual(1.0, 12.0))?; // wire and mandrel, mm
 /// assert_eq!(too_wide_by(&link.fold, &link.fold), None); // this pair joins

@@ -68,7 +68,7 @@ pub struct InsertionPath {
     /// The least clearance on the way is at least this, mm: proven, and minus infinity where
     /// nothing is.
     pub at_least: f64,
-    /// And at most this, on the way found.
+    /// And at most this, mm, on the path found.
     pub at_most: f64,
     /// Index of the waypoint at or before which it is tightest.
     pub tightest: usize,
@@ -103,8 +103,8 @@ impl Join {
 /// Half angles, as shares of the closed one, to fold to before joining where the design
 /// leaves it open; the most folded that costs no clearance is taken.
 const PART_FOLDED: [f64; 3] = [0.5, 0.3, 0.15];
-/// What the climbs may miss of the most clearance, in wire diameters; a judgement: a random
-/// search of 40 000 poses round one joined pair found 3e-4 less than the climb, not more.
+/// What the searches may miss of the most clearance, in wire diameters; a judgement: a random
+/// search of 40 000 poses round one joined pair found 3e-4 less than this search, not more.
 /// Between this below nothing and what is proven above it, the verdict is undecided.
 const SEARCH_BAND: f64 = 1.5e-3;
 /// How closely a way is proven: this share of its clearance, within these limits, in wire
@@ -206,7 +206,7 @@ fn joined(mut task: JoinSearch, incoming: &Forming, presses: bool) -> Join {
 ///
 /// # Examples
 /// ```
-/// use linkfold::motion::insertion::{max_clearance};
+/// use linkfold::motion::insertion::max_clearance;
 /// use linkfold::geometry::link::{Forming, ToolDimensions};
 /// let link = Forming::new(ToolDimensions::usual(1.0, 12.0))?; // wire and mandrel, mm
 /// assert!(max_clearance(&link, &link) > 0.0);
@@ -249,7 +249,7 @@ pub fn is_proven(receiving: &Forming, incoming: &Forming, margin: f64) -> bool {
     (asked.is_none() && leaves(&flat)) || leaves(&task.folded_first(asked, flat.at_most))
 }
 
-/// The same where the joined pose has none as well: there, too, it is the least on the way, so that a
+/// The most clearance, mm, as [`max_clearance`], where the joined pose has none as well: there, too, it is the least on the way, so that a
 /// search over shapes meets no step where a joined pose is first found.
 pub fn path_clearance(receiving: &Forming, incoming: &Forming) -> f64 {
     least(&JoinSearch::of_pair(receiving, incoming).waypoints(0.0))

@@ -1,4 +1,4 @@
-//! Playing a way: where the incoming link is when a share of the way is done.
+//! Playing a path: where the incoming link is when a fraction of it is done.
 //!
 //! Between waypoints it moves just as the proof has it move ([`PathSegment`]). Time goes with the
 //! distance travelled, and slows down where there is little clearance.
@@ -9,7 +9,7 @@ use crate::geometry::curve::{Point, Pose};
 use crate::geometry::distance::nearest;
 use crate::geometry::link::Fold;
 
-/// A way, ready to be played.
+/// A path, ready to be played.
 pub struct PathPlayer<'a> {
     waypoints: &'a [Waypoint],
     incoming: &'a Fold,
@@ -20,7 +20,7 @@ pub struct PathPlayer<'a> {
     times: Vec<f64>,
 }
 
-/// One moment of a way.
+/// One moment of a path.
 #[derive(Clone, Copy, Debug)]
 pub struct Moment {
     /// Incoming link's frame into the receiving link's.
@@ -36,12 +36,12 @@ pub struct Moment {
 }
 
 /// Samples taken between two waypoints for the tightest place.
-const LOOKS: usize = 8;
+const SAMPLES: usize = 8;
 
 impl<'a> PathPlayer<'a> {
-    /// The way through `waypoints` of `incoming`, turning about `pivot`, through `receiving`, both
+    /// The path through `waypoints` of `incoming`, turning about `pivot`, through `receiving`, both
     /// closed as they lie in the chain, past those of the receiving kind that lie `before`;
-    /// `None` for a way without waypoints.
+    /// `None` for a path without waypoints.
     pub fn new(
         receiving: &Fold,
         before: &[Pose],
@@ -69,7 +69,7 @@ impl<'a> PathPlayer<'a> {
         })
     }
 
-    /// The moment when `fraction` of the way is done, from 0 to 1.
+    /// The moment when `fraction` of the path is done, from 0 to 1.
     pub fn at(&self, fraction: f64) -> Moment {
         let waypoint = self.waypoint(fraction);
         let shape = LinkBody::new(waypoint.shape(self.incoming));
@@ -83,20 +83,20 @@ impl<'a> PathPlayer<'a> {
         }
     }
 
-    /// Share of the way at which the waypoint `index` is reached.
+    /// Fraction of the path at which the waypoint `index` is reached.
     pub fn share_of(&self, index: usize) -> f64 {
         self.times[index.min(self.times.len() - 1)]
     }
 
-    /// Share of the way at which it is tightest between the waypoint before `index` and it;
+    /// Fraction of the path at which it is tightest between the waypoint before `index` and it;
     /// where the wires overlap, that of the waypoint: between such, nothing was sought.
     pub fn tightest(&self, index: usize) -> f64 {
         if self.waypoints.get(index).is_some_and(|waypoint| waypoint.clearance < 0.0) {
             return self.share_of(index);
         }
         let (from, to) = (self.share_of(index.saturating_sub(1)), self.share_of(index));
-        let look = |i: usize| from + (to - from) * i as f64 / LOOKS as f64;
-        let evaluations = (0..=LOOKS).map(|i| (look(i), self.at(look(i)).clearance));
+        let look = |i: usize| from + (to - from) * i as f64 / SAMPLES as f64;
+        let evaluations = (0..=SAMPLES).map(|i| (look(i), self.at(look(i)).clearance));
         evaluations.min_by(|a, b| a.1.total_cmp(&b.1)).map_or(to, |(fraction, _)| fraction)
     }
 

@@ -1,9 +1,10 @@
-//! The way through: waypoints tracked outwards from the joined pose.
+//! The path through: waypoints tracked outwards from the joined pose.
 //!
 //! The joined, closed pose is found first. From there the work is undone: the fold opens,
 //! the link turns by a quarter turn at its waist, and is drawn out along its own line of
-//! symmetry. Each waypoint starts from the one before it, carried on along the guide, and
-//! climbs square to the way, in all six motions. The waypoints are then reversed.
+//! symmetry. Each waypoint starts from the one before it, carried on along the guide, and is moved
+//! square to the path, in all six motions, to where clearance is greatest. The waypoints are then
+//! reversed.
 
 use super::aperture::{Aperture, LinkBody};
 use super::pose_search::{PoseOptimum, PoseSearch, Twist, twist_between, twisted};
@@ -20,7 +21,7 @@ pub struct InsertionProblem {
     pub receiving: LinkBody,
     /// The incoming link, closed.
     pub incoming: Fold,
-    /// The receiving link's gate.
+    /// The receiving link's aperture.
     pub gate: Aperture,
     /// Distance of the centrelines when the wires touch, mm.
     pub contact_distance: f64,
@@ -47,7 +48,7 @@ pub struct Press {
     pub turned: bool,
 }
 
-/// Heights in the gate looked at for the joined pose.
+/// Heights in the aperture looked at for the joined pose.
 const HEIGHTS: usize = 24;
 /// Lateral starts keep a pose found by symmetry from being a saddle, in units of `contact_distance`.
 const ASIDE: f64 = 0.05;
@@ -113,8 +114,8 @@ impl InsertionProblem {
         (3.0 * self.contact_distance).max(0.3 * self.incoming.eight.tip())
     }
 
-    /// How to climb here, unless said otherwise.
-    pub fn climb(&self, enough: f64, most_steps: usize) -> PoseSearch<'_> {
+    /// The search for more clearance here, unless said otherwise.
+    pub fn search(&self, enough: f64, most_steps: usize) -> PoseSearch<'_> {
         PoseSearch {
             receiving: &self.receiving.tree,
             pivot: self.pivot(),
@@ -146,16 +147,16 @@ impl InsertionProblem {
             (0..HEIGHTS).filter(|&i| at(i) >= at(i.wrapping_sub(1)) && at(i) > at(i + 1)).collect();
         peaks.sort_by(|&i, &j| at(j).total_cmp(&at(i)));
         peaks.truncate(2);
-        let climb = self.climb(f64::INFINITY, 40);
+        let search = self.search(f64::INFINITY, 40);
         let mut reached = |i: usize, roll: f64| {
             let mut start = pose(i);
             start.translation.vector.y += ASIDE * self.contact_distance;
             let mut twist = Twist::zeros();
             twist[3] = roll * self.lever();
             let start = twisted(&start, &twist, &self.pivot(), self.lever());
-            let reached = climb.run(&shape.tree, start, near);
+            let reached = search.run(&shape.tree, start, near);
             // Once more with short strides: the first ones may have shrunk too soon.
-            let short = PoseSearch { stride: 0.2 * climb.stride, ..climb };
+            let short = PoseSearch { stride: 0.2 * search.stride, ..search };
             short.run(&shape.tree, reached.pose, near)
         };
         let mut best = PoseOptimum { pose: pose(HEIGHTS - 1), distance: 0.0 };
@@ -177,7 +178,7 @@ impl InsertionProblem {
     /// Waypoints from outside to joined and closed, the incoming fold held at the half angle
     /// `open` until it is seated. `seat` is the joined pose, closed.
     ///
-    /// Nothing is climbed past `enough` mm of clearance; the first waypoint with less than `wanted` mm
+    /// No search goes past `enough` mm of clearance; the first waypoint with less than `wanted` mm
     /// is the last that is looked for.
     pub fn waypoints(
         &self,
@@ -321,11 +322,11 @@ impl WaypointBuilder<'_, '_> {
         self.waypoints.last().is_some_and(|last| last.clearance < self.wanted)
     }
 
-    /// The next waypoint: the last one `carried` on, then climbed square to `along`.
+    /// The next waypoint: the last one `carried` on, then moved square to `along` to more clearance.
     fn step(&mut self, shape: &LinkBody, carried: Pose, along: Option<Twist>, phase: Phase) {
         let Some(last) = self.waypoints.last().filter(|_| !self.is_over()) else { return };
-        let climb = PoseSearch { along, ..self.scene.climb(self.enough, 40) };
-        let reached = climb.run(&shape.tree, carried * last.pose, self.near);
+        let search = PoseSearch { along, ..self.scene.search(self.enough, 40) };
+        let reached = search.run(&shape.tree, carried * last.pose, self.near);
         self.push(reached, &shape.fold, phase);
     }
 }

@@ -21,7 +21,7 @@ const LEG: [f64; 4] = [0.0, 0.15, 0.4, 1.0];
 /// Half angle of the fold, radians, and bore of the leading lobe, mm.
 type Posture = (f64, f64);
 
-/// What is asked of every motion of a way.
+/// What is asked of every motion of a path.
 pub struct SweptClearance<'a> {
     scene: &'a InsertionProblem,
     /// No pose may have less clearance, mm.
@@ -63,7 +63,7 @@ struct MovingPart<'a> {
 }
 
 impl<'a> SweptClearance<'a> {
-    /// Nothing asked yet. A way that cannot meet even `floor`, mm, is not worth asking about.
+    /// Nothing asked yet. A path that cannot meet even `floor`, mm, is not worth asking about.
     pub fn new(
         scene: &'a InsertionProblem,
         goal: f64,

@@ -1,6 +1,6 @@
 //! The proof: between waypoints, clearance is bounded by that at the middle less the motion
-//! to either side; halve until the bound is good enough. Where the straight way between
-//! two waypoints comes too near, a waypoint is put there and climbed.
+//! to either side; halve until the bound is good enough. Where the straight motion between
+//! two waypoints comes too near, a waypoint is put there and moved to more clearance.
 //!
 //! Errs safely: `at_least` may understate, never overstate. It holds for the wire, not only for
 //! its written form: the chain of bounds is the distance of written centrelines at a pose, less
@@ -16,12 +16,12 @@ use super::waypoint::{PathSegment, Waypoint};
 use crate::geometry::curve::Point;
 use crate::geometry::distance::{Contact, Tree};
 
-/// What is proven of a way.
+/// What is proven of a path.
 #[derive(Clone, Debug)]
 pub struct PathProof {
     /// The waypoints, those put in while proving included.
     pub waypoints: Vec<Waypoint>,
-    /// No pose on the way has less clearance than this, mm, metal to metal; minus infinity
+    /// No pose on the path has less clearance than this, mm, metal to metal; minus infinity
     /// where nothing is proven.
     pub at_least: f64,
     /// Some pose on it has no more than this, mm.
@@ -40,7 +40,7 @@ const COMFORT: f64 = 0.4;
 /// A waypoint put in stands at least this share of the motion from its ends.
 const MIDDLE: f64 = 0.2;
 
-/// Proves the way through `waypoints`, to within `tolerance` mm of the tightest pose met.
+/// Proves the path through `waypoints`, to within `tolerance` mm of the tightest pose met.
 ///
 /// Gives up, with `at_least` minus infinity, once a pose cannot be mended that has less
 /// clearance than `floor` mm.
@@ -120,15 +120,16 @@ impl PathVerifier<'_, '_> {
         }
     }
 
-    /// A waypoint near the fault, climbed square to the way; none if that gains nothing.
+    /// A waypoint near the fault, moved square to the path to more clearance; none if that gains nothing.
     fn mended(&mut self, motion: &PathSegment, fault: &Violation) -> Option<Waypoint> {
         let scene = self.scene;
         // Off the ends, or dividing would not come to an end.
         let mut between = motion.waypoint(fault.fraction.clamp(MIDDLE, 1.0 - MIDDLE));
         let tree = Tree::new(&between.shape(&scene.incoming).curve());
         let along = motion.direction(scene.lever());
-        let climb = PoseSearch { along, ..scene.climb(self.check.goal + self.check.tolerance, 40) };
-        let reached = climb.run(&tree, between.pose, self.near);
+        let search =
+            PoseSearch { along, ..scene.search(self.check.goal + self.check.tolerance, 40) };
+        let reached = search.run(&tree, between.pose, self.near);
         between.pose = reached.pose;
         between.clearance = reached.distance - scene.contact_distance;
         (between.clearance > fault.at_most + 0.1 * self.check.tolerance).then_some(between)

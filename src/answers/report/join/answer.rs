@@ -204,19 +204,19 @@ impl SuggestionReport {
     }
 }
 
-/// A proven join, and the way that can be played.
+/// A proven join, and the path that can be played.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct ProvenJoin {
     /// What is said of it.
     pub report: JoinReport,
-    /// A way for each of the report's, from outside to joined and closed; where it does not
+    /// A path for each of the report's, from outside to joined and closed; where it does not
     /// pass, the best that was found, in which wires overlap.
     pub paths: Vec<PlayedPath>,
     /// Where links of the receiving kind lie already, besides the one gone through.
     pub before: Vec<Pose>,
 }
 
-/// A way, to be played by [`Player`].
+/// A path, to be played by [`PathPlayer`](crate::motion::insertion::PathPlayer).
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct PlayedPath {
     /// Where it passes through.
