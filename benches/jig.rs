@@ -4,7 +4,7 @@
 use criterion::{Criterion, criterion_group, criterion_main};
 use linkfold::answers::jig::{Jig, JigKind, JigRequest};
 use linkfold::documents::design::Design;
-use linkfold::geometry::mesh::stl;
+use linkfold::mesh::stl;
 use linkfold::motion::insertion::max_clearance;
 use std::hint::black_box;
 

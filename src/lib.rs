@@ -6,14 +6,16 @@
 //! | layer | uses | what it answers |
 //! | --- | --- | --- |
 //! | [`math`] | | roots, integrals, banded systems, small maximin programmes, lengths; knows no wire |
-//! | [`geometry`] | `math` | curves, the distance between them, every state of a link, meshes |
+//! | [`geometry`] | `math` | curves, the distance between them, every state of a link |
 //! | [`mechanics`] | `math`, `geometry` | metals, bending and springback, forming, beams, the strength of a link |
 //! | [`motion`] | `math`, `geometry` | one link worked through another; links in a chain; many links hanging |
+//! | [`drawing`] | `math`, `geometry` | marks, the camera, wires and solids laid as marks; knows no design |
+//! | [`mesh`] | `math`, `geometry` | closed surfaces of tubes and prisms, and the files that hold them |
 //! | [`documents`] | `math` | the design, the bench and what else is saved or sent; units as typed |
-//! | [`answers`] | `math`, `geometry`, `mechanics`, `motion`, `documents` | links from a design, the report, the plan of a whole chain, the map, the search for a design |
-//! | [`render`] | `math`, `geometry`, `motion`, `documents`, `answers` | pictures, charts, the bench sheet and the hand-out, as lists of marks |
-//! | [`app`] | `math`, `geometry`, `motion`, `documents`, `answers`, `render` | the page's work apart from the browser |
-//! | `web` | `math`, `geometry`, `motion`, `documents`, `answers`, `render`, `app` | the browser: DOM, canvas, storage, worker; built for wasm32 only |
+//! | [`answers`] | `math`, `geometry`, `mechanics`, `motion`, `mesh`, `documents` | links from a design, the report, the plan of a whole chain, the map, the search for a design |
+//! | [`render`] | `math`, `geometry`, `motion`, `drawing`, `documents`, `answers` | pictures, charts, the bench sheet and the hand-out, as lists of marks |
+//! | [`app`] | `math`, `geometry`, `motion`, `drawing`, `documents`, `answers`, `render` | the page's work apart from the browser |
+//! | `web` | `math`, `geometry`, `motion`, `mesh`, `drawing`, `documents`, `answers`, `render`, `app` | the browser: DOM, canvas, storage, worker; built for wasm32 only |
 //!
 //! The native command (`src/cli`) stands above all of them, in a binary of its own.
 //!
@@ -52,13 +54,13 @@
 //! over two dimensions, or a search for the dimensions that give a wanted chain. [`render`] draws
 //! it as lists of marks, the same for screen, SVG and print.
 
+// A crate of their own, since Cargo sets by the crate whether to compile for speed or for size.
+pub use linkfold_kernel::{drawing, geometry, math, mechanics, motion};
+
 pub mod answers;
 pub mod app;
 pub mod documents;
-pub mod geometry;
-pub mod math;
-pub mod mechanics;
-pub mod motion;
+pub mod mesh;
 pub mod render;
 #[cfg(target_arch = "wasm32")]
 pub mod web;

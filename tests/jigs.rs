@@ -6,8 +6,8 @@ use linkfold::answers::jig::{Jig, JigError, JigKind, JigRequest, LEAST_WALL, tol
 use linkfold::answers::plan::erring;
 use linkfold::documents::design::{Design, Shapes, Size};
 use linkfold::geometry::curve::Vector;
-use linkfold::geometry::mesh::{Prism, Surface, glb, stl};
 use linkfold::mechanics::printed::{ACROSS_LAYERS_MPA, Post, PostLoad, Push};
+use linkfold::mesh::{Prism, Surface, glb, stl};
 use linkfold::motion::insertion::max_clearance;
 use parry3d_f64::math::{Pose, Vec3};
 use parry3d_f64::query;

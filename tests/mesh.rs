@@ -6,7 +6,7 @@ use linkfold::answers::report::{self, MeshRequest, ModelError, modelled};
 use linkfold::documents::design::Design;
 use linkfold::geometry::curve::{Arc, ClosedCurve, Piece, Point, Pose, Vector};
 use linkfold::geometry::link::{Forming, Step, ToolDimensions};
-use linkfold::geometry::mesh::{MOST_TRIANGLES, Mesh, MeshError, MeshPart, Surface, glb, stl};
+use linkfold::mesh::{MOST_TRIANGLES, Mesh, MeshError, MeshPart, Surface, glb, stl};
 use linkfold::motion::drape::MOST_LINKS;
 use proptest::prelude::*;
 use std::collections::HashMap;

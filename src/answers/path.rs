@@ -130,7 +130,6 @@ pub enum WrittenPiece {
 
 /// Why there is no path to be written.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
 pub enum PathError {
     /// The design gives no links.
     #[error(transparent)]

@@ -3,6 +3,7 @@
 use crate::documents::design::{
     AnnealBefore, Design, LengthBasis, PlanChoice, Shapes, Taper, WeaveChoice,
 };
+use crate::math::sort::sort_by;
 
 const ANNEALS: [(&str, AnnealBefore); 2] =
     [("anneal-pinch", AnnealBefore::Pinch), ("anneal-fold", AnnealBefore::Fold)];
@@ -82,7 +83,8 @@ pub fn chosen(design: &Design, control: &str, value: &str) -> Option<Design> {
                 if ticked {
                     before.push(step);
                 }
-                before.sort_by_key(|step| ANNEALS.iter().position(|(_, known)| known == step));
+                let place = |step| ANNEALS.iter().position(|(_, known)| *known == step);
+                sort_by(before, |a, b| place(*a).cmp(&place(*b)));
             } else {
                 let joined = JOINED.iter().find(|(known, ..)| *known == value)?.2;
                 changed.trials.get_mut(trial_of(control)?)?.joined = joined;

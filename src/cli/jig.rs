@@ -3,7 +3,7 @@
 use super::documents::{CheckError, bench_in, read};
 use clap::{Args, ValueEnum};
 use linkfold::answers::jig::{JIG_CAUTIONS, Jig, JigError, JigKind, JigRequest};
-use linkfold::geometry::mesh::{glb, stl};
+use linkfold::mesh::{glb, stl};
 use linkfold::render::jig_svg;
 use std::fmt::Write;
 use std::path::PathBuf;

@@ -3,7 +3,7 @@
 use super::documents::{CheckError, read};
 use clap::{Args, ValueEnum};
 use linkfold::answers::report::{MeshPiece, MeshRequest, ModelError, modelled};
-use linkfold::geometry::mesh::{glb, stl};
+use linkfold::mesh::{glb, stl};
 use std::path::PathBuf;
 
 /// What `linkfold mesh` is told.

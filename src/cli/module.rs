@@ -66,17 +66,6 @@ pub enum Make {
 }
 
 impl Make {
-    /// Quick: the page needs a higher level than the command. Full: large functions are called, not
-    /// copied, a tenth off the module.
-    fn settings(self) -> &'static [&'static str] {
-        const CALLED: &str =
-            "target.wasm32-unknown-unknown.rustflags=['-Cllvm-args=-inline-threshold=50']";
-        match self {
-            Make::Quick => &["--config", "profile.release.package.linkfold.opt-level=2"],
-            Make::Full => &["--config", CALLED],
-        }
-    }
-
     /// Its profile in `Cargo.toml`.
     fn profile(self) -> &'static str {
         match self {
@@ -134,7 +123,6 @@ pub fn compile(package: &Path, make: Make) -> Result<PathBuf, ModuleError> {
     let mut run = Command::new(&cargo)
         .args(["build", "--locked", "--lib", "--no-default-features"])
         .args(["--target", TARGET, "--profile", make.profile()])
-        .args(make.settings())
         .arg("--message-format=json-render-diagnostics")
         .current_dir(package)
         .stderr(Stdio::inherit())

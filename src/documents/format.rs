@@ -25,7 +25,6 @@ pub struct DocumentKind {
 
 /// Why a text is no such document.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
 pub enum ReadError {
     /// Not JSON, or not the fields wanted.
     #[error("{place}: {problem}")]

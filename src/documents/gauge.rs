@@ -52,7 +52,6 @@ pub struct Gauge {
 
 /// Why a gauge number has no diameter.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
 pub enum GaugeError {
     /// Past the end of the table.
     #[error("{system} has no number {number}; it runs from {least} to {most}")]

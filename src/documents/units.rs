@@ -5,7 +5,6 @@ use serde::{Deserialize, Serialize};
 
 /// Why a text is not a length.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
 pub enum LengthError {
     /// The text is not a number, a fraction, or one of the two with a unit.
     #[error("\"{text}\" is not a length; try 1.02, 1.02 mm, 0.04 in or 3/8\"")]

@@ -1,5 +1,5 @@
 //! Roots of equations in one unknown, integrals over an interval, small linear programmes and
-//! banded systems; pseudo-random numbers; work shared out among processors. Knows no wire.
+//! banded systems; pseudo-random numbers; sorting; work shared out among processors. Knows no wire.
 
 mod banded;
 mod minimax;
@@ -7,6 +7,7 @@ mod parallel;
 mod quadrature;
 mod rng;
 mod roots;
+pub mod sort;
 pub mod units;
 
 pub use banded::Banded;

@@ -3,6 +3,7 @@
 //! Where there are no threads, in the browser's module, one thing is done after the other; its
 //! worker shares work out by questions instead.
 
+use super::sort::sort_by;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Threads at the most; 0 for as many as there are processors.
@@ -41,7 +42,7 @@ pub fn map_indices<T: Send>(count: usize, work: impl Fn(usize) -> T + Sync) -> V
         }
         found
     });
-    found.sort_unstable_by_key(|(index, _)| *index);
+    sort_by(&mut found, |a, b| a.0.cmp(&b.0));
     found.into_iter().map(|(_, made)| made).collect()
 }
 

@@ -5,6 +5,7 @@ use super::covered::Covered;
 use super::drawing::{Anchor, Drawing, Mark, Tone};
 use crate::documents::units::{LengthUnit, length_text};
 use crate::geometry::curve::{Point, Vector};
+use crate::math::sort::sort_by_number;
 
 /// A length between two places.
 #[derive(Clone, Debug, PartialEq)]
@@ -169,7 +170,7 @@ pub(super) fn anywhere(
     let columns = move |row| (-count[0]..=count[0]).map(move |k| [place(0, k), place(1, row)]);
     let mut all: Vec<[f64; 2]> = (-count[1]..=count[1]).flat_map(columns).collect();
     let far = |at: &[f64; 2]| (at[0] - middle[0]).hypot(at[1] - middle[1]);
-    all.sort_by(|a, b| far(a).total_cmp(&far(b)));
+    sort_by_number(&mut all, far);
     let text = text.to_string();
     all.into_iter().map(move |at| Written { at, anchor: Anchor::Middle, text: text.clone() })
 }

@@ -9,13 +9,11 @@
 //! Limits: orthographic. Hiding sorts short lengths of wire by their depth, which is exact
 //! for spheres and near enough for lengths under a wire diameter.
 
-mod camera;
 pub mod chain;
 mod code;
 mod comb;
 mod covered;
 mod demonstration;
-mod drawing;
 mod handout;
 mod jig;
 mod joining;
@@ -29,23 +27,21 @@ mod scene;
 mod shaded;
 pub mod sheet;
 mod shot;
-mod solid;
 mod spot;
 mod steps;
 mod strain;
-mod strand;
-mod svg;
-mod theme;
 mod tools;
 mod trade_off;
-mod tube;
 mod wall_chart;
 
-pub use camera::{Camera, Framing, PictureView, Viewpoint, Window};
+use crate::drawing::{self, camera, solid, strand, svg, theme, tube};
+pub use crate::drawing::{
+    Anchor, Camera, Drawing, Finish, Framing, Mark, PictureView, SHADES, Solid, Strand, Tone,
+    Viewpoint, Window,
+};
 pub use code::code;
 pub use comb::Comb;
 pub use demonstration::{Chapter, moment};
-pub use drawing::{Anchor, Drawing, Finish, Mark, SHADES, Tone};
 pub use handout::Handout;
 pub use jig::{jig_picture, jig_svg};
 pub use joining::{Joining, phase_name, phase_words};
@@ -55,11 +51,9 @@ pub use map_chart::MapChart;
 pub use measure::Measure;
 pub use plan::lay_out;
 pub use scene::{Arrow, Callout, Scene};
-pub use shaded::{CORNER, LIGHT_SIDE, RING, Shaded, light_table};
-pub use solid::Solid;
+pub use shaded::{CORNER, LIGHT_SIDE, RING, Shaded, light_table, materials};
 pub use spot::ClosestPlaces;
 pub use strain::strained;
-pub use strand::Strand;
 pub use svg::{PIXELS_PER_MM, svg};
 pub use theme::{Colour, MetalLook, Theme};
 pub use trade_off::TradeOffChart;

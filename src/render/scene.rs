@@ -10,6 +10,7 @@ use super::strand::Strand;
 use super::{Framing, PictureView, Viewpoint, Window, tube};
 use crate::documents::units::{LengthUnit, length_text};
 use crate::geometry::curve::Point;
+use crate::math::sort::sort_by_number;
 
 /// What is shown, and from where it is best seen.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -84,7 +85,7 @@ impl Scene {
         self.draw_under(view, drawing);
         let solid = self.tools.iter().filter(|tool| !tool.is_faded);
         let mut solids: Vec<SeenSolid> = solid.map(|tool| tool.seen(view)).collect();
-        solids.sort_by(|a, b| a.depth.total_cmp(&b.depth));
+        sort_by_number(&mut solids, |solid| solid.depth);
         tube::draw(&self.strands, &solids, view, drawing);
         self.draw_over(view, unit, drawing);
     }

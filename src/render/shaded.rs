@@ -86,7 +86,7 @@ impl Shaded {
     }
 
     /// The end of an open wire.
-    fn add_end(&mut self, ring: &tube::Ring, way: Vector, strand: &Strand, view: &PictureView) {
+    fn add_end(&mut self, ring: &tube::WireRing, way: Vector, strand: &Strand, view: &PictureView) {
         let corners: Vec<[f64; 3]> = (0..self.sides)
             .map(|k| {
                 let (sin, cos) = (TAU * k as f64 / self.sides as f64).sin_cos();
@@ -188,16 +188,14 @@ pub fn light_table() -> Vec<u8> {
         .collect()
 }
 
-impl Theme {
-    /// Red, green and blue from 0 to 1 of every material, five from dark to light each.
-    pub fn materials(&self) -> Vec<f32> {
-        let finishes = [Finish::Own, Finish::Other, Finish::Solder, Finish::Marked];
-        let scales = finishes.map(|finish| self.metal(finish)).into_iter();
-        let accent = self.metal(Finish::Marked);
-        let scales = scales.chain([Theme::TOOLS, accent, self.edges()]);
-        let part = |part: u8| f32::from(part) / 255.0;
-        scales.flatten().flat_map(|Colour(parts)| parts.map(part)).collect()
-    }
+/// Red, green and blue from 0 to 1 of every material, five from dark to light each.
+pub fn materials(theme: &Theme) -> Vec<f32> {
+    let finishes = [Finish::Own, Finish::Other, Finish::Solder, Finish::Marked];
+    let scales = finishes.map(|finish| theme.metal(finish)).into_iter();
+    let accent = theme.metal(Finish::Marked);
+    let scales = scales.chain([Theme::TOOLS, accent, theme.edges()]);
+    let part = |part: u8| f32::from(part) / 255.0;
+    scales.flatten().flat_map(|Colour(parts)| parts.map(part)).collect()
 }
 
 #[cfg(test)]
@@ -325,7 +323,7 @@ mod tests {
     #[test]
     fn every_material_has_five_colours() {
         for theme in Theme::ALL {
-            assert_eq!(theme.materials().len(), (usize::from(RIM) + 1) * 5 * 3);
+            assert_eq!(materials(theme).len(), (usize::from(RIM) + 1) * 5 * 3);
         }
     }
 }

@@ -4,6 +4,7 @@
 //! document. What goes in is read as a document from a file is, with the same limits and the same
 //! faults; a fault is thrown as an `Error` with `path`, `value` and `range`.
 
+use super::crossing;
 use crate::answers::build::BuildError;
 use crate::answers::jig::{
     JIG_CAUTIONS, Jig, JigError, JigKind, JigMeasure, JigRequest, Tolerance,
@@ -14,12 +15,11 @@ use crate::documents::design::{Design, DesignError};
 use crate::documents::json;
 use crate::documents::units::LengthUnit;
 use crate::geometry::link::FormError;
-use crate::geometry::mesh::{glb, stl};
+use crate::mesh::{glb, stl};
 use crate::render::{Chapter, LinkPicture, MetalLook, Theme, Window, jig_svg};
 use js_sys::{Array, Error, Reflect, Uint8Array};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
-use serde_wasm_bindgen::Serializer;
 use wasm_bindgen::JsValue;
 use wasm_bindgen::prelude::wasm_bindgen;
 
@@ -197,13 +197,12 @@ fn design_of(given: JsValue) -> Result<Design, JsValue> {
 }
 
 fn value_of(given: JsValue) -> Result<Value, JsValue> {
-    serde_wasm_bindgen::from_value(given)
+    crossing::value(given)
         .map_err(|error| fault("", JsValue::NULL, None, &format!("not a plain object: {error}")))
 }
 
 fn plain(answer: &impl Serialize) -> Result<JsValue, JsValue> {
-    let object = json::as_value(answer).serialize(&Serializer::json_compatible());
-    object.map_err(|error| fault("", JsValue::NULL, None, &error.to_string()))
+    crossing::plain(answer).map_err(|error| fault("", JsValue::NULL, None, &error.to_string()))
 }
 
 fn of_design(error: &BuildError) -> JsValue {

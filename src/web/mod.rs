@@ -32,6 +32,7 @@ mod browser_storage;
 mod canvas;
 mod class;
 mod colours;
+mod crossing;
 mod documents;
 mod elements;
 mod events;

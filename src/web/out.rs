@@ -5,7 +5,7 @@ use super::page::Page;
 use crate::answers::jig::{JIG_CAUTIONS, Jig, JigError, JigRequest};
 use crate::answers::report::{MeshPiece, MeshRequest, Modelled, modelled};
 use crate::app::views::Shown;
-use crate::geometry::mesh::{glb, stl};
+use crate::mesh::{glb, stl};
 use crate::render::{Drawing, PIXELS_PER_MM, jig_svg, svg};
 use js_sys::{Array, Uint8Array};
 use wasm_bindgen::JsCast;

@@ -5,6 +5,7 @@
 //! is. Another stands ready to take its place; the page's script gives each the page's module,
 //! compiled once.
 
+use super::crossing;
 use super::page::{Page, Shared};
 use crate::app::Message;
 use crate::app::tasks::{self, Reply, Request, Task};
@@ -30,7 +31,7 @@ pub fn start(page: &Shared, new_worker: Function) {
     let shared = page.clone();
     let answered = Closure::<dyn FnMut(MessageEvent)>::new(move |event: MessageEvent| {
         // What is no reply is the worker's word that it failed.
-        let reply: Option<Reply> = serde_wasm_bindgen::from_value(event.data()).ok();
+        let reply: Option<Reply> = crossing::read(event.data()).ok();
         Page::heard(&shared, |page| {
             let serial = page.worker.as_mut().map_or(0, |worker| {
                 worker.have_spare();
@@ -96,7 +97,7 @@ impl Worker {
     /// Asks; none where there is no worker.
     pub fn ask(&mut self, serial: u32, task: Task) -> Option<()> {
         self.serial = serial;
-        let request = serde_wasm_bindgen::to_value(&Request { serial, task }).ok()?;
+        let request = crossing::plain(&Request { serial, task }).ok()?;
         self.worker()?.post_message(&request).ok()
     }
 
@@ -114,6 +115,6 @@ impl Worker {
 /// In words, where the message is no request.
 #[wasm_bindgen]
 pub fn answer(request: JsValue) -> Result<JsValue, JsError> {
-    let request: Request = serde_wasm_bindgen::from_value(request)?;
-    Ok(serde_wasm_bindgen::to_value(&tasks::answer(request))?)
+    let request: Request = crossing::read(request)?;
+    Ok(crossing::plain(&tasks::answer(request))?)
 }

@@ -8,7 +8,6 @@ use crate::mechanics::material::{MetalError, MetalProperty};
 
 /// Why a design gives no links.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
 pub enum BuildError {
     /// The document itself is at fault.
     #[error(transparent)]

@@ -1,7 +1,7 @@
 //! Contours of parts, in the plane.
 
 use crate::geometry::link::push_arc;
-use crate::geometry::mesh::Contour;
+use crate::mesh::Contour;
 use std::f64::consts::TAU;
 
 /// Width of an engraved stroke, and what is left between two, mm.

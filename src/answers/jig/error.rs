@@ -2,12 +2,11 @@
 
 use crate::answers::build::BuildError;
 use crate::documents::units::{LengthUnit, length_words, length_words_down, length_words_up};
-use crate::geometry::mesh::MeshError;
 use crate::math::units::Mm;
+use crate::mesh::MeshError;
 
 /// Why a gauge or a jig cannot be made.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
 pub enum JigError {
     /// The design is at fault.
     #[error(transparent)]

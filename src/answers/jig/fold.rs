@@ -11,8 +11,8 @@ use super::error::JigError;
 use super::part::{BASE, Jig, JigKind, LEAST_WALL};
 use super::tools::{CorrectedTools, bears, thick_enough};
 use crate::geometry::link::{Forming, push_arc};
-use crate::geometry::mesh::{Contour, Prism};
 use crate::mechanics::printed::{Post, PostLoad, Push};
+use crate::mesh::{Contour, Prism};
 use std::f64::consts::FRAC_PI_2;
 
 /// Play of the wire between core and fence, and of the tips between their stops, mm.

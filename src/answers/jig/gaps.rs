@@ -9,7 +9,7 @@ use super::contour::{STROKE_LENGTH, bar, strokes, strokes_width};
 use super::error::JigError;
 use super::part::{Gauged, Jig, JigKind, JigMeasure, STROKE_DEPTH};
 use crate::geometry::link::{Forming, side_view};
-use crate::geometry::mesh::{Contour, Prism};
+use crate::mesh::{Contour, Prism};
 
 /// Thickness of the card, and what is left between two slots, mm.
 const CARD: f64 = 1.6;

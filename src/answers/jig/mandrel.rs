@@ -8,9 +8,9 @@ use super::tools::{CorrectedTools, thick_enough};
 use crate::answers::plan::Plan;
 use crate::documents::design::Design;
 use crate::geometry::link::{Forming, push_arc};
-use crate::geometry::mesh::Prism;
 use crate::math::units::Mm;
 use crate::mechanics::printed::torsion_load;
+use crate::mesh::Prism;
 use std::f64::consts::PI;
 
 /// The groove is wider than the saw cut by this, mm, and at most so deep.

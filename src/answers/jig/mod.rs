@@ -1,6 +1,6 @@
 //! Gauges and jigs for a design's links: what is printed, cut or filed to measure and to bend them.
 //!
-//! Every part is made of upright prisms (`geometry::mesh`), seen from above as outlines. Shapes to be
+//! Every part is made of upright prisms (`mesh`), seen from above as outlines. Shapes to be
 //! measured are those of the released link; tools are corrected for springback, so that the released
 //! link has the design's shape. What a printer makes too thick comes off again: walls are moved by
 //! half of the allowance that the test piece shows.

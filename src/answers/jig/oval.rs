@@ -10,9 +10,9 @@ use super::error::JigError;
 use super::part::{BASE, Jig, JigKind, LEAST_WALL};
 use super::tools::{CorrectedTools, bears, thick_enough};
 use crate::geometry::link::{Forming, push_arc};
-use crate::geometry::mesh::{Contour, Prism};
 use crate::math::units::Mm;
 use crate::mechanics::printed::{Post, PostLoad, Push};
+use crate::mesh::{Contour, Prism};
 use std::f64::consts::{FRAC_PI_2, PI};
 
 /// Thickness of the slide, its play on either side, length and height of its knob, mm.

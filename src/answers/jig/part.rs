@@ -5,8 +5,8 @@ use super::error::JigError;
 use super::tolerance::Tolerance;
 use crate::documents::design::Design;
 use crate::geometry::link::{CHORD_ERROR, Forming};
-use crate::geometry::mesh::{Mesh, Prism, Surface};
 use crate::math::units::Mm;
+use crate::mesh::{Mesh, Prism, Surface};
 use serde::{Deserialize, Serialize};
 
 /// No wall of a part is thinner, mm: three lines of a usual nozzle of 0.4 mm (common practice, no

@@ -12,8 +12,8 @@ use super::contour::{
 use super::error::JigError;
 use super::part::{BASE, Gauged, Jig, JigKind, JigMeasure, Pocket, STROKE_DEPTH};
 use crate::geometry::link::{Forming, OutlineShape, boundary};
-use crate::geometry::mesh::{Contour, Prism};
 use crate::math::units::Mm;
+use crate::mesh::{Contour, Prism};
 
 /// What is left between two pockets, and round them, mm.
 const BETWEEN: f64 = 2.4;

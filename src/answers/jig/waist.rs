@@ -9,9 +9,9 @@ use super::error::JigError;
 use super::part::{Jig, JigKind, LEAST_WALL};
 use super::tools::{CorrectedTools, thick_enough};
 use crate::geometry::link::{Forming, push_arc};
-use crate::geometry::mesh::{Contour, Prism};
 use crate::math::units::Mm;
 use crate::mechanics::printed::least_width;
+use crate::mesh::{Contour, Prism};
 use std::f64::consts::{FRAC_PI_2, SQRT_2};
 
 /// Width of a wing, thickness of the jaw's back, room for the lobes beyond what they need, mm.

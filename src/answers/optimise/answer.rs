@@ -7,6 +7,7 @@ use crate::answers::plan::wire_grams;
 use crate::answers::report::{self, JoinReport, MetalReport, Report, analyse_chain, prove};
 use crate::documents::design::Design;
 use crate::documents::units::LengthUnit;
+use crate::math::sort::sort_by;
 use crate::motion::chain::Body;
 use serde::{Deserialize, Serialize};
 
@@ -180,7 +181,7 @@ pub(super) fn checked(
     let mut kept: Vec<(usize, WishResult)> = (goals.all.iter())
         .filter_map(|goal| Some((goal.origin.wish()?, goal.kept(value(goal.figure), goals.unit))))
         .collect();
-    kept.sort_by_key(|(wish, _)| *wish);
+    sort_by(&mut kept, |a, b| a.0.cmp(&b.0));
     let kept: Vec<WishResult> = kept.into_iter().map(|(_, kept)| kept).collect();
     let mut gives_up: Vec<String> =
         kept.iter().filter(|kept| !kept.met).map(|kept| kept.message.clone()).collect();

@@ -10,7 +10,6 @@ pub const VERSION: u32 = 1;
 
 /// Why wishes cannot be worked on. What cannot be had is no error: see [`super::Refusal`].
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
 pub enum OptimiseError {
     /// Not JSON, or not the fields of wishes.
     #[error(transparent)]

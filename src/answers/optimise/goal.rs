@@ -8,6 +8,7 @@ use super::evaluation::{EvalContext, Evaluation};
 use super::figure::Need;
 use super::{Better, Figure, Wishes};
 use crate::documents::units::LengthUnit;
+use crate::math::sort::sort_by;
 use crate::motion::chain::Weave;
 use crate::motion::insertion::searched_for;
 
@@ -143,7 +144,7 @@ impl Goals {
                 origin: Origin::Joining,
             });
         }
-        goals.all.sort_by_key(|goal| goal.figure.need());
+        sort_by(&mut goals.all, |a, b| a.figure.need().cmp(&b.figure.need()));
         goals
     }
 
@@ -242,7 +243,7 @@ impl Goals {
         let mut needs: Vec<Need> =
             self.all.iter().map(|goal| goal.figure.need()).chain(aimed).collect();
         needs.extend([Need::Shape, Need::Rest]);
-        needs.sort();
+        sort_by(&mut needs, Ord::cmp);
         needs.dedup();
         needs
     }

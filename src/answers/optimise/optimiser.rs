@@ -13,6 +13,7 @@ use super::trade_off::{TradePoint, Trading};
 use super::{OptimiseError, Wishes};
 use crate::documents::design::Design;
 use crate::documents::units::LengthUnit;
+use crate::math::sort::sort_by;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
 
@@ -309,7 +310,7 @@ impl Optimiser {
                 Some((goals.score(worked, &search_space.context, Need::Shape, 0.0), index))
             })
             .collect();
-        scored.sort_by(|a, b| a.0.order(&b.0).then(a.1.cmp(&b.1)));
+        sort_by(&mut scored, |a, b| a.0.order(&b.0).then(a.1.cmp(&b.1)));
         scored.into_iter().map(|(_, index)| index).collect()
     }
 
@@ -421,7 +422,7 @@ impl Optimiser {
         }
         let mut scored: Vec<(usize, Score)> =
             self.whole.iter().map(|&index| (index, self.search.score(index))).collect();
-        scored.sort_by(|a, b| a.1.order(&b.1));
+        sort_by(&mut scored, |a, b| a.1.order(&b.1));
         let candidates = &self.search.search_space.candidates;
         // The next sizes on the bench to the best; else somewhere new.
         let fresh = |at: &[f64]| self.tried.iter().all(|other| distance(other, at) > NEW);

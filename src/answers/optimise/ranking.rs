@@ -4,6 +4,7 @@ use super::Figure;
 use super::answer::{DesignAnswer, checked};
 use super::goal::{Goals, Score};
 use super::search::WishSearch;
+use crate::math::sort::sort_by;
 
 /// Answers told.
 pub(super) const ANSWERS: usize = 4;
@@ -46,7 +47,7 @@ impl Ranking {
 
     /// The best, apart from one another; they stand no more.
     pub fn take_best(&mut self, search: &WishSearch) -> Vec<usize> {
-        self.finals.sort_by(|a, b| a.1.order(&b.1).then(a.0.cmp(&b.0)));
+        sort_by(&mut self.finals, |a, b| a.1.order(&b.1).then(a.0.cmp(&b.0)));
         let chosen = self.chosen(search, false);
         self.finals.clear();
         chosen
@@ -96,7 +97,7 @@ impl Ranking {
 
     /// Asks about the best that was not asked about, or puts the answers in their order.
     pub fn check(&mut self, search: &WishSearch, listed: bool) -> Next {
-        self.finals.sort_by(|a, b| a.1.order(&b.1).then(a.0.cmp(&b.0)));
+        sort_by(&mut self.finals, |a, b| a.1.order(&b.1).then(a.0.cmp(&b.0)));
         let chosen = self.chosen(search, listed);
         let asked = |index: &usize| self.answers.iter().any(|(known, _)| known == index);
         if let Some(index) = chosen.iter().copied().find(|index| !asked(index)) {
@@ -117,7 +118,8 @@ impl Ranking {
             }
         }
         let place = |index: usize| chosen.iter().position(|known| *known == index);
-        self.answers.sort_by_key(|answer| (let_down(answer), place(answer.0)));
+        let rank = |answer: &(usize, DesignAnswer)| (let_down(answer), place(answer.0));
+        sort_by(&mut self.answers, |a, b| rank(a).cmp(&rank(b)));
         self.answers.truncate(ANSWERS);
         Next::Done
     }

@@ -11,6 +11,7 @@ use super::goal::{Goal, Goals, Sense};
 use super::lists::Waiting;
 use super::search::WishSearch;
 use crate::documents::units::length_text;
+use crate::math::sort::sort_by_number;
 use serde::{Deserialize, Serialize};
 
 /// Why not all wishes can be had.
@@ -90,7 +91,7 @@ impl Refusing {
                 }
             }
         }
-        missed.sort_by(|a, b| b.0.total_cmp(&a.0));
+        sort_by_number(&mut missed, |(miss, _)| -miss);
         missed.truncate(MOST);
         missed.reverse();
         let pressing: Vec<Goal> = missed.into_iter().map(|(_, goal)| goal).collect();

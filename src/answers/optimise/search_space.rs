@@ -3,6 +3,7 @@
 use super::evaluation::{EvalContext, Evaluation, alone};
 use super::{Dimension, Free, OptimiseError, Wishes};
 use crate::documents::design::{Design, Shapes};
+use crate::math::sort::{sort_by_number, sort_numbers};
 use std::collections::HashMap;
 use std::rc::Rc;
 
@@ -21,7 +22,7 @@ pub(super) struct Variable {
 impl Variable {
     fn of(free: &Free) -> Variable {
         let mut listed = free.list_mm.clone();
-        listed.sort_by(f64::total_cmp);
+        sort_numbers(&mut listed);
         listed.dedup();
         let low = free.from_mm.or(listed.first().copied()).unwrap_or(0.0);
         let high = free.to_mm.or(listed.last().copied()).unwrap_or(low);
@@ -53,7 +54,7 @@ impl Variable {
         let (below, above): (Vec<f64>, Vec<f64>) =
             self.offered.iter().partition(|offered| **offered <= mm);
         let mut round: Vec<f64> = below.last().into_iter().chain(above.first()).copied().collect();
-        round.sort_by(|a, b| (a - mm).abs().total_cmp(&(b - mm).abs()));
+        sort_by_number(&mut round, |offered| (offered - mm).abs());
         round
     }
 

@@ -11,6 +11,7 @@ use super::goal::{Goal, Goals, Origin, Sense, sign};
 use super::lists::Waiting;
 use super::search::WishSearch;
 use super::{Figure, TradeOff};
+use crate::math::sort::{sort_by, sort_by_number, sort_places};
 use serde::{Deserialize, Serialize};
 
 /// One point of the trade-off.
@@ -73,7 +74,7 @@ impl Trading {
         let [across, up] = self.paths();
         let values = |point: &TradePoint| [across * point.across, up * point.up];
         let mut points = unbeaten(self.checked.clone(), values);
-        points.sort_by(|a, b| a.across.total_cmp(&b.across));
+        sort_by_number(&mut points, |point| point.across);
         points
     }
 
@@ -208,7 +209,7 @@ impl Trading {
             let at = search.search_space.candidates[index].at.clone();
             round.extend(search.search_space.offered_round(&at));
         }
-        round.sort_unstable();
+        sort_places(&mut round, &mut |a, b| a.cmp(&b));
         round.dedup();
         let meets = |index: usize| {
             search.score(index).meets().then_some((index, self.values(search, index)?))
@@ -259,7 +260,7 @@ fn hold(figure: Figure, path: f64, level: f64) -> Goal {
 
 /// Those that no other beats in both values, or in one with the other alike; the greater first.
 fn unbeaten<T>(mut points: Vec<T>, values: impl Fn(&T) -> [f64; 2]) -> Vec<T> {
-    points.sort_by(|a, b| {
+    sort_by(&mut points, |a, b| {
         let (a, b) = (values(a), values(b));
         b[0].total_cmp(&a[0]).then(b[1].total_cmp(&a[1]))
     });

@@ -8,7 +8,6 @@ use crate::motion::chain::ChainError;
 
 /// Why a chain cannot be planned.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
 pub enum PlanError {
     /// A number outside its range.
     #[error(transparent)]

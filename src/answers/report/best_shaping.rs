@@ -14,6 +14,7 @@ use crate::documents::design::Design;
 use crate::documents::units::LengthUnit;
 use crate::geometry::link::{ToolDimension, ToolDimensions};
 use crate::math::map_indices;
+use crate::math::sort::sort_by_number;
 use crate::motion::insertion::searched_for;
 use serde::{Deserialize, Serialize};
 
@@ -229,7 +230,7 @@ fn settable(design: &Design, tools: &WeaveTools, free: [bool; 4], steps: Steps) 
         (clearance > 0.0).then_some((there, clearance))
     });
     let mut tried: Vec<(Design, f64)> = tried.collect();
-    tried.sort_by(|a, b| b.1.total_cmp(&a.1));
+    sort_by_number(&mut tried, |(_, clearance)| -clearance);
     tried.iter().find_map(|(there, _)| Some((*there.settings().ok()?.first()?, proven(there)?)))
 }
 

@@ -4,7 +4,7 @@ use crate::answers::build::BuildError;
 use crate::documents::design::Design;
 use crate::geometry::curve::{ClosedCurve, Pose};
 use crate::geometry::link::{Forming, Step};
-use crate::geometry::mesh::{Mesh, MeshError, MeshPart, Surface};
+use crate::mesh::{Mesh, MeshError, MeshPart, Surface};
 use crate::motion::chain::{Body, ChainError, seated};
 use crate::motion::drape::MOST_LINKS;
 
@@ -51,7 +51,6 @@ pub struct Modelled {
 
 /// Why there is no surface.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
 pub enum ModelError {
     /// The design is at fault.
     #[error(transparent)]

@@ -46,7 +46,6 @@ impl fmt::Display for BenchField {
 
 /// Why a document is not a bench.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
 pub enum BenchError {
     /// Not JSON, not a bench, or of another version.
     #[error(transparent)]

@@ -40,7 +40,6 @@ impl fmt::Display for FieldPath {
 
 /// Why a wire has no diameter.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
 pub enum WireFault {
     /// No wire, or two.
     #[error("give just one of \"diameter_mm\" and \"gauge\"")]
@@ -62,7 +61,6 @@ pub enum WireFault {
 
 /// Why a document is not a design that can be worked.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
 pub enum DesignError {
     /// Not JSON, or not the fields of a design.
     #[error("{place}: {problem}")]

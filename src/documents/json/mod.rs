@@ -41,9 +41,11 @@ pub fn read<T: DeserializeOwned>(text: &str) -> Result<T, JsonError> {
 /// # Errors
 /// [`JsonError`] where it is not what is wanted.
 pub fn read_value<T: DeserializeOwned>(value: &Value) -> Result<T, JsonError> {
-    T::deserialize(value::ValueDeserializer(value)).map_err(|fault| match fault.place.is_empty() {
-        true => JsonError { place: "document".into(), ..fault },
-        false => fault,
+    T::deserialize(value::ValueDeserializer(value)).map_err(|value::Fault(mut fault)| {
+        if fault.place.is_empty() {
+            fault.place = "document".into();
+        }
+        *fault
     })
 }
 

@@ -26,7 +26,6 @@ const EFFORT: u8 = 10;
 
 /// Why a link carries no design that can be worked.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
 pub enum LinkError {
     /// Something else stands after the `#`.
     #[error(

@@ -16,6 +16,7 @@ pub use page_entry::{
 };
 
 use crate::documents::design::{Design, DesignError, LONGEST_NAME};
+use crate::math::sort::sort_by;
 use std::collections::BTreeMap;
 
 /// Where a design kept by name stands: this, then its name.
@@ -51,7 +52,6 @@ pub enum StorageError {
 
 /// Why a design is not kept, renamed or deleted.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
 pub enum SaveError {
     /// The storage does not serve.
     #[error("{0}")]
@@ -139,7 +139,8 @@ impl DesignStore {
             };
             found.push(SavedEntry { name, design, key, text });
         }
-        found.sort_by_cached_key(|kept| (kept.is_aside(), kept.name.to_lowercase()));
+        let place = |kept: &SavedEntry| (kept.is_aside(), kept.name.to_lowercase());
+        sort_by(&mut found, |a, b| place(a).cmp(&place(b)));
         Ok(found)
     }
 

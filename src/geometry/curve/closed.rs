@@ -14,7 +14,6 @@ pub struct ClosedCurve {
 
 /// Why a list of pieces is not a closed curve.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
 pub enum CurveError {
     /// There is nothing to close.
     #[error("a closed curve needs at least one piece")]

@@ -8,6 +8,7 @@ use super::rigid_matrix::RigidMatrix;
 use super::search::{Nearest, Query, nearest_within};
 use super::tree::Tree;
 use crate::geometry::curve::{Point, Pose, Vector};
+use crate::math::sort::sort_by_number;
 
 /// One place where two curves come near each other, in the first curve's frame.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -93,7 +94,7 @@ pub fn contacts(
     };
     let root_b = b.nodes[0].capsule.moved(&walk.motion);
     walk.descend(0, 0, &root_b);
-    found.sort_by(|p, q| p.distance.total_cmp(&q.distance));
+    sort_by_number(found, |place| place.distance);
     Some(nearest)
 }
 

@@ -33,7 +33,6 @@ pub enum Obstacle {
 /// Why a ring cannot be formed so: the dimension at fault, its value, and the nearest value that
 /// works while all others stay.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
 pub enum FormError {
     /// A dimension lies below the least that works.
     #[error("{dimension:?} {value} is below {least}: {obstacle:?}")]

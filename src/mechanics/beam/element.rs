@@ -34,7 +34,6 @@ pub struct BeamWire {
 
 /// Why a beam cannot be built or solved.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
 pub enum BeamError {
     /// A number outside what it can mean.
     #[error("{field} is {value}; it must lie between {least} and {most}")]

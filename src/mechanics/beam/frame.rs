@@ -3,6 +3,7 @@
 use super::element::{BeamError, BeamWire, Compliance, in_range};
 use super::spatial::Reduction;
 use crate::geometry::curve::{ClosedCurve, CurveError, Piece, Point, Vector};
+use crate::math::sort::sort_places;
 use crate::math::units::Mm;
 use nalgebra::{DMatrix, Matrix6};
 
@@ -193,7 +194,7 @@ impl BeamFrame {
         let places =
             places.iter().map(|at| self.on_curve(*at)).collect::<Result<Vec<f64>, BeamError>>()?;
         let mut order: Vec<usize> = (0..places.len()).collect();
-        order.sort_by(|a, b| places[*a].total_cmp(&places[*b]));
+        sort_places(&mut order, &mut |a, b| places[a].total_cmp(&places[b]));
         let mut total = DMatrix::zeros(6 * places.len(), 6 * places.len());
         let spans = if self.closed { order.len() } else { order.len().saturating_sub(1) };
         for k in 0..spans {

@@ -5,6 +5,7 @@ use super::element::{BeamError, BeamWire, SectionFrame, Theory, in_range, sectio
 use super::frame::{BeamFrame, Direction, Load, Support};
 use super::spatial::{bottom, stacked, top};
 use crate::geometry::curve::{Piece, Vector};
+use crate::math::sort::sort_numbers;
 use nalgebra::{Matrix6, Vector6};
 use std::f64::consts::PI;
 
@@ -53,7 +54,7 @@ impl BeamFrame {
     /// ```
     pub fn solve(&self, loads: &[Load], supports: &[Support]) -> Result<Equilibrium, BeamError> {
         let mut nodes = self.nodes(loads, supports)?;
-        nodes.sort_by(f64::total_cmp);
+        sort_numbers(&mut nodes);
         nodes.dedup();
         let ends = nodes[1..].iter().copied().chain(self.closed.then_some(self.length()));
         let spans: Vec<Matrix6<f64>> =

@@ -44,7 +44,6 @@ impl Anneals {
 
 /// Why a size cannot be followed in its metal.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
 pub enum FormingError {
     /// The coil stays elastic on so thick a mandrel.
     #[error("wire wound on a mandrel of {mandrel} stays elastic; it yields below {most}")]

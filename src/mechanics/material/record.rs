@@ -166,7 +166,6 @@ pub enum MetalProperty {
 
 /// Why a record is not a [`Metal`].
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
 pub enum MetalError {
     /// The id cannot stand in a file.
     #[error("id {id:?} is not 1 to 40 lower-case letters, digits and hyphens")]

@@ -41,6 +41,8 @@ const MIXTURE: &str = "inverse rule of mixtures on the usual recipe";
 const GOLD_POINT: &str = "ITS-90, freezing point of gold: 1064.18";
 const MEMORY: &str = "from memory; no published value found";
 
+// Called, not copied: a table is no place to be fast.
+#[inline(never)]
 fn published(low: f64, likely: f64, high: f64, source: &str) -> Quantity {
     Quantity {
         low,
@@ -52,18 +54,22 @@ fn published(low: f64, likely: f64, high: f64, source: &str) -> Quantity {
     }
 }
 
+#[inline(never)]
 fn remembered(low: f64, likely: f64, high: f64) -> Quantity {
     Quantity { standing: ValueBasis::Memory, ..published(low, likely, high, MEMORY) }
 }
 
+#[inline(never)]
 fn derived(low: f64, likely: f64, high: f64, source: &str) -> Quantity {
     Quantity { standing: ValueBasis::Derived, ..published(low, likely, high, source) }
 }
 
+#[inline(never)]
 fn hollomon(strength_mpa: f64, exponent: f64, standing: ValueBasis, source: &str) -> Hardening {
     Hardening { strength_mpa, exponent, standing, source: source.to_owned(), read: READ.to_owned() }
 }
 
+#[inline(never)]
 fn anneal(celsius: Quantity, heat: Heat, method: &str) -> Annealing {
     Annealing { celsius, heat, method: method.to_owned() }
 }

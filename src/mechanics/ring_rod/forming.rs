@@ -78,7 +78,6 @@ pub struct BentPlaces {
 
 /// Why a step cannot be made.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
 pub enum RodError {
     /// A size outside what it can be.
     #[error("{field} is {value:.4}; it must lie between {least:.4} and {most:.4}")]

@@ -14,7 +14,6 @@ pub struct RoundSection {
 
 /// Why a diameter or a bend is outside what a round section can answer.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
 pub enum SectionError {
     /// Not a wire.
     #[error("wire diameter is {diameter}; it must be above 0 mm and at most {most}")]

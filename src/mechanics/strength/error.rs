@@ -6,7 +6,6 @@ use crate::mechanics::section::SectionError;
 
 /// Why the pull cannot be answered.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
 pub enum StrengthError {
     /// The next link's waist has no place inside this link's lobes.
     #[error("no seat for the next waist inside these lobes; overlap {short}")]

@@ -4,7 +4,6 @@ use crate::math::units::Mm;
 
 /// Why a chain cannot be computed, or does not lie.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
 pub enum ChainError {
     /// Wires overlap at every rise.
     #[error("no place to rest: at best the wires overlap by {overlap} ({offset} links on)")]

@@ -34,7 +34,6 @@ pub const MOST_LINKS: usize = 400;
 
 /// Why a chain cannot be hung so.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
 pub enum DrapeError {
     /// The ends are further apart than the chain is long.
     #[error(

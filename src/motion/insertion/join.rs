@@ -9,6 +9,7 @@ use super::waypoint::Waypoint;
 use crate::geometry::curve::{Point, Pose};
 use crate::geometry::distance::Contact;
 use crate::geometry::link::{Fold, Forming};
+use crate::math::sort::sort_by;
 use serde::{Deserialize, Serialize};
 
 /// The answer.
@@ -188,7 +189,7 @@ fn joined(mut task: JoinSearch, incoming: &Forming, presses: bool) -> Join {
         return Join { rest: task.rest(), rest_pose: task.seat.pose, paths };
     }
     // Best answer first; of like answers, the one that more is proven of, else the roomier.
-    paths.sort_by(|a, b| {
+    sort_by(&mut paths, |a, b| {
         let rank = |path: &InsertionPath| match path.verdict {
             Verdict::Passes => 0,
             Verdict::PassesIfSprung => 1,

@@ -12,6 +12,7 @@ use super::waypoint::{Phase, Waypoint};
 use crate::geometry::curve::{Point, Pose};
 use crate::geometry::distance::{Contact, Query, nearest, nearest_within};
 use crate::geometry::link::Fold;
+use crate::math::sort::sort_places;
 use nalgebra::Translation3;
 use std::f64::consts::FRAC_PI_2;
 
@@ -145,7 +146,7 @@ impl InsertionProblem {
         let at = |i: usize| seen.get(i).copied().unwrap_or(f64::NEG_INFINITY);
         let mut peaks: Vec<usize> =
             (0..HEIGHTS).filter(|&i| at(i) >= at(i.wrapping_sub(1)) && at(i) > at(i + 1)).collect();
-        peaks.sort_by(|&i, &j| at(j).total_cmp(&at(i)));
+        sort_places(&mut peaks, &mut |i, j| at(j).total_cmp(&at(i)));
         peaks.truncate(2);
         let search = self.search(f64::INFINITY, 40);
         let mut reached = |i: usize, roll: f64| {

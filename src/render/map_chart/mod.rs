@@ -11,6 +11,7 @@ use super::drawing::{Anchor, Drawing, Tone};
 use super::measure::block;
 use crate::answers::map::{CellBasis, FINEST, Grid, Question, Range};
 use crate::documents::units::LengthUnit;
+use crate::math::sort::sort_by_number;
 
 /// What is drawn.
 pub struct MapChart<'a> {
@@ -184,7 +185,7 @@ impl MapChart<'_> {
             let own = nodes.iter().zip(&kinds).filter(|(_, kind)| **kind == wanted);
             let mut own: Vec<([u8; 2], f64)> = own.map(|(&at, _)| (at, free(at))).collect();
             own.retain(|(_, free)| *free >= LEAST_FREE);
-            own.sort_by(|a, b| b.1.total_cmp(&a.1));
+            sort_by_number(&mut own, |(_, free)| -free);
             let places = own.into_iter().map(|(at, _)| {
                 let [x, y] = pixels(at);
                 [frame.left + x, frame.below + y]

@@ -6,6 +6,7 @@ use super::{Sheet, SheetSize};
 use crate::answers::jaw_marks::{JawMark, JawPosition, marks_of};
 use crate::documents::bench::ConicalPliers;
 use crate::documents::units::{LengthUnit, length_text};
+use crate::math::sort::sort_by_number;
 use crate::render::{Anchor, Drawing, Tone};
 
 /// Diameters nearer to one another share a stripe, mm.
@@ -87,7 +88,7 @@ fn wanted(pliers: &ConicalPliers, sizes: &[SheetSize]) -> Vec<Stripe> {
             }
         }
     }
-    stripes.sort_by(|a, b| a.mark.diameter.total_cmp(&b.mark.diameter));
+    sort_by_number(&mut stripes, |stripe| stripe.mark.diameter);
     stripes
 }
 

@@ -5,7 +5,7 @@
 //! draws by facets. A context that was lost is asked for again, [`TRIES`] times in all.
 
 use crate::render::{
-    CORNER, LIGHT_SIDE, PictureView, RIM, RING, Scene, Shaded, Theme, light_table,
+    CORNER, LIGHT_SIDE, PictureView, RIM, RING, Scene, Shaded, Theme, light_table, materials,
 };
 use js_sys::Float32Array;
 use wasm_bindgen::JsCast;
@@ -151,7 +151,7 @@ impl Context {
             gl.bind_vertex_array(Some(&part.array));
             gl.bind_buffer(Gl::ARRAY_BUFFER, Some(&part.buffer));
             if changed {
-                gl.uniform3fv_with_f32_array(part.scales.as_ref(), &theme.materials());
+                gl.uniform3fv_with_f32_array(part.scales.as_ref(), &materials(theme));
             }
             if numbers.is_empty() {
                 continue;

@@ -13,6 +13,7 @@ pub use answer::{
 use super::wording::measured;
 use crate::answers::build::{RingSpringback, nesting_words};
 use crate::geometry::link::{Forming, ToolDimension};
+use crate::math::sort::sort_by;
 use crate::motion::chain::ChainError;
 use crate::motion::insertion::{
     CHANGEABLE, InsertionPath, Join, PathPlayer, RefusalBasis, ToolPair, Verdict, estimate, join,
@@ -182,7 +183,9 @@ pub fn proven(
             (suggestion.by_mm / (suggestion.to_mm - suggestion.by_mm)).abs()
         };
         let rank = |suggestion: &SuggestionReport| (!suggestion.proven, !suggestion.is_of_jaws());
-        suggestions.sort_by(|a, b| rank(a).cmp(&rank(b)).then(change(a).total_cmp(&change(b))));
+        sort_by(&mut suggestions, |a, b| {
+            rank(a).cmp(&rank(b)).then(change(a).total_cmp(&change(b)))
+        });
         suggestions
     };
     let estimate = estimated(ask, receiving, incoming);

@@ -8,6 +8,7 @@ use crate::documents::design::Design;
 use crate::documents::gauge::{Gauge, GaugeSystem};
 use crate::documents::units::{LengthUnit, length_words};
 use crate::geometry::link::ToolDimension;
+use crate::math::sort::sort_numbers;
 use crate::math::units::{MM_PER_INCH, Mm};
 
 /// Where dimensions are had from.
@@ -84,7 +85,7 @@ impl Steps {
             }
         };
         all.retain(|mm| (low - 1e-6..=high + 1e-6).contains(mm));
-        all.sort_by(f64::total_cmp);
+        sort_numbers(&mut all);
         all
     }
 

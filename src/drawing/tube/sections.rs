@@ -3,18 +3,21 @@
 
 use super::super::{PictureView, Strand};
 use crate::geometry::curve::Vector;
+use crate::math::sort::sort_numbers;
 use std::f64::consts::PI;
 
 /// A ring of corners round the centreline, in the picture's axes.
 #[derive(Clone, Debug)]
-pub(in super::super) struct Ring {
+pub struct WireRing {
     /// How far along the centreline, mm.
     pub along: f64,
     /// Its middle.
     pub place: [f64; 3],
+    /// The way of the centreline there.
     pub tangent: Vector,
-    /// Where its first corner lies, and a quarter on.
+    /// Where its first corner lies, seen from the middle.
     pub normal: Vector,
+    /// Square to both.
     pub aside: Vector,
     /// Whether the wire is seam from here to the next.
     pub is_seam: bool,
@@ -48,7 +51,7 @@ struct TubeSection {
 }
 
 /// The rings of a wire, close enough for this view, turned so that the last meets the first.
-pub(super) fn rings(strand: &Strand, view: &PictureView) -> Vec<Ring> {
+pub(super) fn rings(strand: &Strand, view: &PictureView) -> Vec<WireRing> {
     let sections = sections(strand, view);
     let count = sections.len();
     let Some(first) = sections.first().map(|first| first.tangent) else { return Vec::new() };
@@ -75,7 +78,7 @@ pub(super) fn rings(strand: &Strand, view: &PictureView) -> Vec<Ring> {
             off.min(length - off) < 0.5 * seam_width(strand.radius, view)
         });
         let (normal, aside) = (cos * normal + sin * aside, cos * aside - sin * normal);
-        Ring { along, place, tangent, normal, aside, is_seam }
+        WireRing { along, place, tangent, normal, aside, is_seam }
     };
     sections.into_iter().zip(normals).enumerate().map(turned).collect()
 }
@@ -133,7 +136,7 @@ fn sections(strand: &Strand, view: &PictureView) -> Vec<TubeSection> {
         let whole = places.len();
         places.extend(edges.iter().map(|edge| edge - before).filter(inside));
         if places.len() > whole {
-            places.sort_unstable_by(f64::total_cmp);
+            sort_numbers(&mut places);
         }
         for &s in places.iter().filter(|s| there(before + **s)) {
             sections.push(TubeSection {
@@ -154,7 +157,7 @@ fn seam_width(radius: f64, view: &PictureView) -> f64 {
 }
 
 /// A unit vector at right angles to `tangent`.
-pub(in super::super) fn any_normal(tangent: Vector) -> Vector {
+pub fn any_normal(tangent: Vector) -> Vector {
     let axis = if tangent.x.abs() < 0.7 { Vector::x() } else { Vector::y() };
     carried(axis, tangent)
 }

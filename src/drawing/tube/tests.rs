@@ -1,9 +1,8 @@
 use super::*;
+use crate::drawing::{Camera, Framing, Mark, Viewpoint, Window};
 use crate::geometry::curve::{Point, Pose};
 use crate::geometry::link::{Forming, Ring, ToolDimensions};
 use crate::motion::chain::{About, Body, Weave, measure};
-use crate::render::chain::lying;
-use crate::render::{Camera, Framing, Mark, Viewpoint, Window};
 
 fn view(home: Viewpoint) -> PictureView {
     let fit = Framing { centre: Point::origin(), scale: 30.0 };
@@ -95,13 +94,25 @@ fn layers_hide_as_the_order_of_depths_does() {
     let (mut seen, mut other, mut runs) = (0, 0, [0, 0]);
     for (k, about) in [About::X, About::Y, About::Z].into_iter().enumerate() {
         let bent = found.bent(&body, about, 0.8);
-        let scene = lying(&body, &found, &bent, 8);
+        let poses = found.weave.poses(&bent.step, 8);
+        let strands: Vec<Strand> = (poses.iter().enumerate())
+            .map(|(k, pose)| Strand {
+                curve: body.curve().moved(pose),
+                radius: 0.5,
+                finish: if k % 2 == 0 { Finish::Own } else { Finish::Other },
+                seam: None,
+                part: None,
+            })
+            .collect();
+        let home = Viewpoint::degrees(0.0, 26.0);
+        let points = || strands.iter().flat_map(|strand| strand.points(1.0));
+        let fit = Framing::around(points(), 0.5, home, window, [48.0; 2]);
         for turn in 0..6 {
             let mut camera = Camera::default();
-            camera.turn(scene.home, 0.7 * f64::from(turn) + k as f64, 0.4 * f64::from(turn) - 1.0);
-            let view = camera.view(scene.home, scene.fit(scene.home, window), window);
+            camera.turn(home, 0.7 * f64::from(turn) + k as f64, 0.4 * f64::from(turn) - 1.0);
+            let view = camera.view(home, fit, window);
             let mut raised = Raised::default();
-            ringed(&scene.strands, &view).iter().for_each(|wire| raised.add(wire, &view));
+            ringed(&strands, &view).iter().for_each(|wire| raised.add(wire, &view));
             let mut by_depth: Vec<usize> = (0..raised.lengths.len()).collect();
             by_depth.sort_by(|&a, &b| raised.lengths[a].depth.total_cmp(&raised.lengths[b].depth));
             let mut ranks = vec![0; by_depth.len()];

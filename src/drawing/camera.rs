@@ -8,7 +8,7 @@ use std::f64::consts::{FRAC_PI_2, PI, TAU};
 const ZOOM: std::ops::RangeInclusive<f64> = 0.25..=40.0;
 
 /// A share of a motion that starts and ends at rest, of one that runs evenly; both from 0 to 1.
-pub(super) fn smooth(share: f64) -> f64 {
+pub fn smooth(share: f64) -> f64 {
     share * share * (3.0 - 2.0 * share)
 }
 

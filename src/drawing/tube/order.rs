@@ -2,6 +2,8 @@
 //! layers: what lies in one layer may be laid in any order, and a browser lays many marks of
 //! one colour at once much sooner than one by one.
 
+use crate::math::sort::sort_places;
+
 /// A short length of wire on the picture, mm.
 pub(super) struct Length {
     /// How near to the reader.
@@ -29,7 +31,7 @@ const NONE: u32 = u32::MAX;
 pub(super) fn layers(lengths: &[Length], lowest: &[u32]) -> Vec<u32> {
     let mut order: Vec<usize> = (0..lengths.len()).collect();
     let depth = |i: usize| lengths[i].depth;
-    order.sort_unstable_by(|&a, &b| depth(a).total_cmp(&depth(b)).then(a.cmp(&b)));
+    sort_places(&mut order, &mut |a, b| depth(a).total_cmp(&depth(b)));
     let turns = Turns::of(lengths);
     let mut squares = Squares::over(lengths);
     let mut layers = lowest.to_vec();

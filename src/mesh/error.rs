@@ -5,7 +5,6 @@ pub const MOST_TRIANGLES: usize = 4_000_000;
 
 /// Why there is no such surface.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[non_exhaustive]
 pub enum MeshError {
     /// A number lies outside what works.
     #[error("{field} is {value}; it has to be from {least} to {most}")]

@@ -12,6 +12,7 @@
 use super::error::MOST_TRIANGLES;
 use super::{MeshError, Surface};
 use crate::geometry::curve::Point;
+use crate::math::sort::sort_numbers;
 use spade::{ConstrainedDelaunayTriangulation, HasPosition, Point2, Triangulation};
 
 /// A closed line in the plane, mm; the first point is not repeated.
@@ -56,12 +57,12 @@ impl Surface {
     ///
     /// # Examples
     /// ```
-    /// use linkfold::geometry::mesh::{Prism, Surface};
+    /// use linkfold::mesh::{Prism, Surface};
     /// let square = |half: f64| vec![[-half, -half], [half, -half], [half, half], [-half, half]];
     /// let plate = Prism { contour: square(5.0), from: 0.0, to: 3.0 };
     /// let pocket = Prism { contour: square(2.0), from: 1.0, to: 3.0 };
     /// assert!(Surface::prisms(&[plate, pocket], 0.0)?.triangles().len() > 16);
-    /// # Ok::<(), linkfold::geometry::mesh::MeshError>(())
+    /// # Ok::<(), linkfold::mesh::MeshError>(())
     /// ```
     pub fn prisms(prisms: &[Prism], stray: f64) -> Result<Surface, MeshError> {
         let prisms: Vec<Prism> = prisms.iter().map(sound).collect::<Result<_, _>>()?;
@@ -93,7 +94,7 @@ impl Surface {
             }
         }
         let mut levels: Vec<f64> = prisms.iter().flat_map(|p| [p.from, p.to]).collect();
-        levels.sort_by(f64::total_cmp);
+        sort_numbers(&mut levels);
         levels.dedup();
         for z in levels {
             surface.add_level(&prisms, &first, z)?;
@@ -203,7 +204,7 @@ fn solid_within(prisms: &[Prism], k: usize) -> Result<bool, MeshError> {
     let mut heights: Vec<f64> = round.iter().flat_map(|p| [p.from, p.to]).collect();
     heights.extend([own.from, own.to]);
     heights.retain(|z| (own.from..=own.to).contains(z));
-    heights.sort_by(f64::total_cmp);
+    sort_numbers(&mut heights);
     let at = |z: f64| round.iter().filter(|p| p.from < z && z < p.to).count() % 2 == 0;
     let bands = heights.windows(2).filter(|pair| pair[1] > pair[0]);
     let mut solid = bands.map(|pair| at(0.5 * (pair[0] + pair[1])));

@@ -13,15 +13,15 @@ mod contact;
 mod order;
 mod sections;
 
-use super::drawing::{Drawing, Finish, SHADES, Tone};
+use super::marks::{Drawing, Finish, SHADES, Tone};
 use super::solid::{SeenSolid, enlarged, widened};
 use super::{PictureView, Strand};
-#[cfg(test)]
-pub(super) use contact::{DARKEST, HORIZON};
+use crate::math::sort::sort_places;
+pub use contact::{DARKEST, HORIZON};
 use contact::{Shadow, Wire, light_left, shadows};
 use order::Length;
 use sections::{MOST_SIDES, rings, sides};
-pub(super) use sections::{Ring, any_normal};
+pub use sections::{WireRing, any_normal};
 use std::f64::consts::TAU;
 
 /// Facets are enlarged by this much, CSS pixels, so that no ground shows between them.
@@ -29,9 +29,10 @@ const OVERLAP: f64 = 0.45;
 /// Wires thinner than these, CSS pixels, have every fourth shade only, or every second: nobody
 /// sees more, and fewer colours are laid sooner.
 const THIN: [f64; 2] = [8.0, 24.0];
-/// Width of the dark edge, CSS pixels; of a thin wire no more than this share of its radius.
+/// Width of the dark edge, CSS pixels.
 pub const RIM: f64 = 1.1;
-pub(super) const THIN_RIM: f64 = 0.35;
+/// Of a thin wire it is no more than this share of its radius.
+pub const THIN_RIM: f64 = 0.35;
 /// A wire whose tangent has at least this share across the line of sight does not cover its
 /// own next length, unless it bends; and how sharply it may, in wires.
 const ACROSS: f64 = 0.4;
@@ -85,16 +86,19 @@ struct Corner {
 }
 
 /// A wire's rings, and the two shadows on each.
-pub(super) struct Ringed<'a> {
+pub struct Ringed<'a> {
+    /// The wire.
     pub strand: &'a Strand,
-    pub rings: Vec<Ring>,
+    /// From its start to its end.
+    pub rings: Vec<WireRing>,
+    /// Two on each ring.
     pub shadows: Vec<[Shadow; 2]>,
 }
 
 /// The rings of every wire, with what near wires keep away from them; a thread that marks a place
 /// neither darkens nor is darkened.
-pub(super) fn ringed<'a>(strands: &'a [Strand], view: &PictureView) -> Vec<Ringed<'a>> {
-    let rings: Vec<Vec<Ring>> = strands.iter().map(|strand| rings(strand, view)).collect();
+pub fn ringed<'a>(strands: &'a [Strand], view: &PictureView) -> Vec<Ringed<'a>> {
+    let rings: Vec<Vec<WireRing>> = strands.iter().map(|strand| rings(strand, view)).collect();
     let wires: Vec<Wire> = strands
         .iter()
         .zip(&rings)
@@ -119,18 +123,13 @@ pub(super) fn ringed<'a>(strands: &'a [Strand], view: &PictureView) -> Vec<Ringe
 }
 
 /// Corners to a ring of the thickest wire.
-pub(super) fn most_sides(strands: &[Strand], view: &PictureView) -> usize {
+pub fn most_sides(strands: &[Strand], view: &PictureView) -> usize {
     let thickest = strands.iter().map(|strand| strand.radius).fold(0.0, f64::max);
     sides(thickest * view.scale * view.fineness)
 }
 
 /// Draws wires and tools, hidden where others are in front; the tools from behind.
-pub(super) fn draw(
-    strands: &[Strand],
-    solids: &[SeenSolid],
-    view: &PictureView,
-    drawing: &mut Drawing,
-) {
+pub fn draw(strands: &[Strand], solids: &[SeenSolid], view: &PictureView, drawing: &mut Drawing) {
     let mut raised = Raised::default();
     for wire in ringed(strands, view) {
         raised.add(&wire, view);
@@ -218,7 +217,7 @@ impl Raised {
         let mut waiting = tools.iter();
         let overlap = view.mm(OVERLAP);
         let mut order: Vec<usize> = (0..self.bands.len()).collect();
-        order.sort_by_key(|&band| layers[band]);
+        sort_places(&mut order, &mut |a, b| layers[a].cmp(&layers[b]));
         let mut facets: Vec<Facet> = Vec::new();
         for layer in order.chunk_by(|&a, &b| layers[a] == layers[b]) {
             facets.clear();
@@ -319,7 +318,7 @@ impl FacetBand {
 }
 
 /// What is seen of the wire between two rings, `wide` to each side.
-fn length(from: &Ring, to: &Ring, wide: f64, place: [usize; 2]) -> Length {
+fn length(from: &WireRing, to: &WireRing, wide: f64, place: [usize; 2]) -> Length {
     let [p, q] = [from, to].map(|ring| [ring.place[0], ring.place[1]]);
     let long = ((q[0] - p[0]) * (q[0] - p[0]) + (q[1] - p[1]) * (q[1] - p[1])).sqrt();
     let (t, u) = (from.tangent.xy(), to.tangent.xy());
@@ -350,7 +349,7 @@ fn shade(light: f64) -> u8 {
 
 /// Brightness of polished metal with this outward normal, up to about 1: a lamp over the reader's
 /// left shoulder with a soft highlight, and light thrown back by the bench from below.
-pub(super) fn light(normal: [f64; 3]) -> f64 {
+pub fn light(normal: [f64; 3]) -> f64 {
     let [x, y, z] = normal;
     // Unit vectors: to the lamp, and half-way between lamp and reader.
     let lamp = (-0.40 * x + 0.72 * y + 0.567 * z).max(0.0);

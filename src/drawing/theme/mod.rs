@@ -2,7 +2,7 @@
 
 mod palette;
 
-use super::drawing::{Finish, SHADES, Tone};
+use super::marks::{Finish, SHADES, Tone};
 use palette::{BRASSES, COPPERS, GOLDS, SOLDER, STRAIN, TOOL};
 pub use palette::{Colour, Theme};
 
@@ -52,7 +52,7 @@ impl Theme {
         [&Theme::LIGHT, &Theme::DARK, &Theme::HIGH_CONTRAST, &Theme::HIGH_CONTRAST_DARK];
 
     /// A finish from darkest to brightest, at even steps.
-    pub(super) fn metal(&self, finish: Finish) -> [Colour; 5] {
+    pub fn metal(&self, finish: Finish) -> [Colour; 5] {
         match finish {
             Finish::Own => self.own,
             Finish::Other => self.other,
@@ -62,10 +62,10 @@ impl Theme {
     }
 
     /// Tools from darkest to brightest, at even steps.
-    pub(super) const TOOLS: [Colour; 5] = TOOL;
+    pub const TOOLS: [Colour; 5] = TOOL;
 
     /// Edges, in whatever light.
-    pub(super) fn edges(&self) -> [Colour; 5] {
+    pub fn edges(&self) -> [Colour; 5] {
         [self.rim; 5]
     }
 

@@ -9,8 +9,8 @@
 //! itself, after [`ONWARD`] wires.
 //! Evidence: the tests below.
 
-use super::sections::Ring;
-use crate::render::camera::smooth;
+use super::sections::WireRing;
+use crate::drawing::camera::smooth;
 
 /// To the other wire, as long as the share of light that it keeps away; in the picture's axes.
 pub type Shadow = [f64; 3];
@@ -32,7 +32,7 @@ const NONE: u32 = u32::MAX;
 
 /// A wire as far as its neighbours matter.
 pub(super) struct Wire<'a> {
-    pub rings: &'a [Ring],
+    pub rings: &'a [WireRing],
     pub radius: f64,
     /// The whole length, where it comes back to its start.
     pub around: Option<f64>,
@@ -213,12 +213,12 @@ mod tests {
     use crate::geometry::curve::Vector;
 
     /// A straight wire of rings a quarter apart, from `from` along `along`.
-    fn straight(from: [f64; 3], along: [f64; 3]) -> Vec<Ring> {
+    fn straight(from: [f64; 3], along: [f64; 3]) -> Vec<WireRing> {
         let ring = |i: usize| {
             let s = 0.25 * i as f64;
             let place = [0, 1, 2].map(|k| from[k] + s * along[k]);
             let tangent = Vector::from(along);
-            Ring { along: s, place, tangent, normal: tangent, aside: tangent, is_seam: false }
+            WireRing { along: s, place, tangent, normal: tangent, aside: tangent, is_seam: false }
         };
         (0..41).map(ring).collect()
     }
@@ -264,7 +264,7 @@ mod tests {
     fn the_nearest_is_found_by_looking_at_all() {
         let golden = [0.754_877_666, 0.569_840_291, 0.430_159_709];
         let at = |i: usize| golden.map(|g| 6.0 * (i as f64 * g).fract());
-        let all: Vec<Vec<Ring>> = (0..30)
+        let all: Vec<Vec<WireRing>> = (0..30)
             .map(|i| {
                 let way = Vector::from(at(7 * i + 3)) - Vector::repeat(3.0);
                 straight(at(i), way.normalize().into())

@@ -1,6 +1,7 @@
 //! A drawing as an SVG file of the size it is meant to have on paper.
 
-use super::{Anchor, Drawing, Mark, Theme, Tone};
+use super::theme::Theme;
+use super::{Anchor, Drawing, Mark, Tone};
 use std::fmt::Write;
 
 /// CSS pixels to a millimetre: 96 to the inch, as CSS has it.
@@ -131,7 +132,7 @@ fn push_number(text: &mut String, value: i64, digits: usize) {
 
 /// Words as XML takes them: what means something to it is written out, what it knows no
 /// letter for is left out.
-pub(super) fn escaped(text: &str) -> String {
+pub fn escaped(text: &str) -> String {
     let known = |c: &char| !c.is_control() && !matches!(c, '\u{FFFE}' | '\u{FFFF}');
     let text: String = text.chars().filter(known).collect();
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")

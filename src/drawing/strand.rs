@@ -1,7 +1,7 @@
 //! Wires in space, and the viewpoints pictures of them share.
 
 use super::Viewpoint;
-use super::drawing::Finish;
+use super::marks::Finish;
 use crate::geometry::curve::{ClosedCurve, Point};
 use crate::geometry::link::Forming;
 
@@ -22,7 +22,7 @@ pub struct Strand {
 
 impl Strand {
     /// The points of its centreline, no further apart than `step` mm.
-    pub(super) fn points(&self, step: f64) -> impl Iterator<Item = Point> {
+    pub fn points(&self, step: f64) -> impl Iterator<Item = Point> {
         let [from, to] = self.part.unwrap_or([f64::NEG_INFINITY, f64::INFINITY]);
         let mut before = 0.0;
         self.curve.pieces().iter().flat_map(move |piece| {
@@ -36,10 +36,11 @@ impl Strand {
 }
 
 /// Flat shapes lie open from here.
-pub(super) const FROM_ABOVE: Viewpoint = Viewpoint::degrees(0.0, 72.0);
+pub const FROM_ABOVE: Viewpoint = Viewpoint::degrees(0.0, 72.0);
 /// A folded loop shows its U, its lobes and its fold from here.
-pub(super) const ASIDE: Viewpoint = Viewpoint::degrees(-28.0, 18.0);
+pub const ASIDE: Viewpoint = Viewpoint::degrees(-28.0, 18.0);
 
-pub(super) fn strand(curve: ClosedCurve, forming: &Forming, finish: Finish) -> Strand {
+/// Such a wire as that of `forming`, closed, along `curve`.
+pub fn strand(curve: ClosedCurve, forming: &Forming, finish: Finish) -> Strand {
     Strand { curve, radius: 0.5 * forming.setting.wire, finish, seam: None, part: None }
 }

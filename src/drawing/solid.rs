@@ -6,8 +6,9 @@
 //! not reach far past each other.
 
 use super::PictureView;
-use super::drawing::{Drawing, SHADES, Tone};
+use super::marks::{Drawing, SHADES, Tone};
 use crate::geometry::curve::{Point, Pose, Vector};
+use crate::math::sort::sort_by;
 use std::f64::consts::TAU;
 
 /// A convex solid.
@@ -18,19 +19,23 @@ pub struct Solid {
     pub is_faded: bool,
 }
 
+/// One of its faces.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Face {
+pub struct Face {
     /// Going round against the clock, seen from outside.
     pub corners: Vec<Point>,
+    /// What it is part of.
     pub kind: FaceKind,
     /// Of a round side at its corners, outwards; none of a flat one.
     pub smooth: Vec<Vector>,
 }
 
+/// What a face is part of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum FaceKind {
+pub enum FaceKind {
     /// Part of a round side: no edge is seen between it and the next.
     Round,
+    /// Flat: its edges are seen.
     Flat,
     /// Painted on a round side.
     Stripe,
@@ -166,12 +171,12 @@ impl Solid {
     }
 
     /// Its faces, each going round against the clock as seen from outside.
-    pub(super) fn faces(&self) -> &[Face] {
+    pub fn faces(&self) -> &[Face] {
         &self.faces
     }
 
     /// The solid as `view` sees it.
-    pub(super) fn seen(&self, view: &PictureView) -> SeenSolid {
+    pub fn seen(&self, view: &PictureView) -> SeenSolid {
         let faces: Vec<SeenFace> = self
             .faces
             .iter()
@@ -191,14 +196,14 @@ impl Solid {
 }
 
 /// The unit normal of a polygon, on the side from which it goes round against the clock.
-pub(super) fn normal_of(corners: &[Point]) -> Option<Vector> {
+pub fn normal_of(corners: &[Point]) -> Option<Vector> {
     let around = corners.iter().zip(corners.iter().cycle().skip(1));
     let sum: Vector = around.map(|(a, b)| (a - corners[0]).cross(&(b - corners[0]))).sum();
     sum.try_normalize(1e-12)
 }
 
 /// A solid in the picture's axes.
-pub(super) struct SeenSolid {
+pub struct SeenSolid {
     faces: Vec<SeenFace>,
     /// Against the clock.
     pub outline: Vec<[f64; 2]>,
@@ -278,14 +283,14 @@ fn stroke_round(tone: Tone, corners: &[[f64; 2]], width: f64, drawing: &mut Draw
 }
 
 /// Dull, with a narrow range of light, where wire is polished.
-pub(super) fn light([x, y, z]: [f64; 3]) -> f64 {
+pub fn light([x, y, z]: [f64; 3]) -> f64 {
     let lamp = (-0.40 * x + 0.72 * y + 0.567 * z).max(0.0);
     (0.2 + 0.7 * lamp).clamp(0.0, 1.0)
 }
 
 /// A four-cornered face with every side moved out by about `by` mm: a long one grows as much to its
 /// sides as at its ends.
-pub(super) fn widened([a, b, c, d]: [[f64; 2]; 4], by: f64) -> [[f64; 2]; 4] {
+pub fn widened([a, b, c, d]: [[f64; 2]; 4], by: f64) -> [[f64; 2]; 4] {
     let along = unit([b[0] + c[0] - a[0] - d[0], b[1] + c[1] - a[1] - d[1]], by);
     let across = unit([c[0] + d[0] - a[0] - b[0], c[1] + d[1] - a[1] - b[1]], by);
     let moved = |p: [f64; 2], s: f64, t: f64| {
@@ -301,7 +306,7 @@ fn unit([x, y]: [f64; 2], by: f64) -> [f64; 2] {
 }
 
 /// A polygon with every corner `by` mm further from its middle.
-pub(super) fn enlarged(corners: &[[f64; 2]], by: f64) -> Vec<[f64; 2]> {
+pub fn enlarged(corners: &[[f64; 2]], by: f64) -> Vec<[f64; 2]> {
     let count = corners.len() as f64;
     let middle = [0, 1].map(|i| corners.iter().map(|c| c[i]).sum::<f64>() / count);
     let moved = |&[x, y]: &[f64; 2]| {
@@ -314,7 +319,7 @@ pub(super) fn enlarged(corners: &[[f64; 2]], by: f64) -> Vec<[f64; 2]> {
 
 /// The convex hull, against the clock (Andrew's monotone chain).
 fn hull(mut points: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
-    points.sort_by(|a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
+    sort_by(&mut points, |a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
     points.dedup();
     let chain = |points: &mut dyn Iterator<Item = [f64; 2]>| {
         let mut kept: Vec<[f64; 2]> = Vec::new();
@@ -337,7 +342,7 @@ fn hull(mut points: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::render::{Camera, Framing, Viewpoint, Window};
+    use crate::drawing::{Camera, Framing, Viewpoint, Window};
 
     fn view(home: Viewpoint) -> PictureView {
         let fit = Framing { centre: Point::origin(), scale: 20.0 };
