@@ -13,6 +13,7 @@ use linkfold::app::views::{Shown, picture};
 use linkfold::app::{Analysis, Content, Effect, Message, Model, Node, screen, update};
 use linkfold::documents::bench::Bench;
 use linkfold::documents::design::{Design, WeaveChoice};
+use linkfold::documents::json;
 use linkfold::documents::units::LengthUnit;
 use linkfold::render::Window;
 use std::collections::BTreeSet;
@@ -160,6 +161,13 @@ fn too_exact(words: &str) -> impl Iterator<Item = String> {
     parts.windows(2).filter_map(of).collect::<Vec<String>>().into_iter()
 }
 
+/// What the page asks and is answered crosses to its worker as values, and is the same there.
+fn crossed<T: serde::Serialize + serde::de::DeserializeOwned + std::fmt::Debug>(sent: &T) -> T {
+    let come: T = json::read_value(&json::as_value(sent)).expect("what is told can cross");
+    assert_eq!(format!("{come:?}"), format!("{sent:?}"));
+    come
+}
+
 fn read_screen(read: &mut Read, place: &str, model: &Model) {
     for (id, property, content) in screen(model).parts() {
         let place = format!("{place}, {id} {property:?}");
@@ -197,7 +205,8 @@ fn walk(read: &mut Read, name: &str, design: Design, unit: LengthUnit, whole: bo
                     Task::Clearances { .. } | Task::Optimise { .. } | Task::Moves { .. }
                 );
                 if whole || !is_long {
-                    let reply = answer(request);
+                    let request = crossed(&request);
+                    let reply = crossed(&answer(request));
                     messages.push(Message::Answered { serial: reply.serial, answer: reply.answer });
                 }
             }
@@ -249,8 +258,15 @@ fn walk(read: &mut Read, name: &str, design: Design, unit: LengthUnit, whole: bo
     }
 }
 
+/// Nothing that was read may be hard to understand; and so many texts were.
+fn is_plain(read: &Read, least: usize) {
+    println!("{} texts read", read.words.len());
+    assert!(read.words.len() > least, "{} texts read", read.words.len());
+    assert!(read.faults.is_empty(), "{} faults:\n{}", read.faults.len(), read.faults.join("\n"));
+}
+
 #[test]
-fn makers_read_plain_words_and_no_more_digits_than_a_hand_can_use() {
+fn the_page_itself_is_told_plainly() {
     let mut read = Read::default();
     read.page("index.html", PAGE);
     for part in ["placeholder=\"", "aria-label=\"", "title=\""] {
@@ -263,19 +279,12 @@ fn makers_read_plain_words_and_no_more_digits_than_a_hand_can_use() {
             read.read(one.figure, words);
         }
     }
-    let mut designs: Vec<(String, Design)> =
-        EXAMPLES.map(|text| Design::parse(text).unwrap()).map(|d| (d.name.clone(), d)).into();
-    let mut double = Design::plain(1.0, 10.0);
-    double.weave = WeaveChoice::ALL[1];
-    designs.push(("a weave that does not lie".into(), double));
-    let mut tight = Design::plain(1.0, 9.5);
-    tight.wire = serde_json::from_str(r#"{"gauge":{"system":"awg","number":18}}"#).unwrap();
-    designs.push(("by gauge".into(), tight));
-    for (index, (name, design)) in designs.iter().enumerate() {
-        for unit in [LengthUnit::Mm, LengthUnit::Inch] {
-            walk(&mut read, name, design.clone(), unit, index == 0 && unit == LengthUnit::Mm);
-        }
-    }
+    is_plain(&read, 300);
+}
+
+#[test]
+fn reports_and_papers_are_told_plainly() {
+    let mut read = Read::default();
     for example in ["evening-class-bracelet", "swelling-necklace", "too-thick", "copper-practice"] {
         let file = format!("www/examples/{example}.json");
         let report: serde_json::Value = serde_json::from_str(&told(&["check", &file])).unwrap();
@@ -284,7 +293,74 @@ fn makers_read_plain_words_and_no_more_digits_than_a_hand_can_use() {
             read.page(&format!("{paper} {example}"), &told(&[paper, &file]));
         }
     }
-    println!("{} texts read", read.words.len());
-    assert!(read.words.len() > 1000, "{} texts read", read.words.len());
-    assert!(read.faults.is_empty(), "{} faults:\n{}", read.faults.len(), read.faults.join("\n"));
+    is_plain(&read, 300);
+}
+
+/// Every view of one design, in one unit; each a test of its own, so that they run side by side.
+fn is_told_plainly(design: Design, unit: LengthUnit, whole: bool) {
+    let mut read = Read::default();
+    walk(&mut read, &design.name.clone(), design, unit, whole);
+    is_plain(&read, 300);
+}
+
+fn example(index: usize) -> Design {
+    Design::parse(EXAMPLES[index]).unwrap()
+}
+
+#[test]
+fn a_bracelet_is_told_plainly_with_map_and_search() {
+    is_told_plainly(example(0), LengthUnit::Mm, true);
+}
+
+#[test]
+fn a_bracelet_is_told_plainly_in_inches() {
+    is_told_plainly(example(0), LengthUnit::Inch, false);
+}
+
+#[test]
+fn a_necklace_of_three_sizes_is_told_plainly() {
+    is_told_plainly(example(1), LengthUnit::Mm, false);
+}
+
+#[test]
+fn a_necklace_of_three_sizes_is_told_plainly_in_inches() {
+    is_told_plainly(example(1), LengthUnit::Inch, false);
+}
+
+#[test]
+fn too_thick_a_wire_is_told_plainly() {
+    is_told_plainly(example(2), LengthUnit::Mm, false);
+}
+
+#[test]
+fn too_thick_a_wire_is_told_plainly_in_inches() {
+    is_told_plainly(example(2), LengthUnit::Inch, false);
+}
+
+#[test]
+fn copper_practice_is_told_plainly() {
+    is_told_plainly(example(3), LengthUnit::Mm, false);
+}
+
+#[test]
+fn copper_practice_is_told_plainly_in_inches() {
+    is_told_plainly(example(3), LengthUnit::Inch, false);
+}
+
+#[test]
+fn a_weave_that_does_not_lie_is_told_plainly() {
+    let mut double = Design::plain(1.0, 10.0);
+    double.weave = WeaveChoice::ALL[1];
+    for unit in [LengthUnit::Mm, LengthUnit::Inch] {
+        is_told_plainly(double.clone(), unit, false);
+    }
+}
+
+#[test]
+fn a_wire_by_gauge_is_told_plainly() {
+    let mut tight = Design::plain(1.0, 9.5);
+    tight.wire = serde_json::from_str(r#"{"gauge":{"system":"awg","number":18}}"#).unwrap();
+    for unit in [LengthUnit::Mm, LengthUnit::Inch] {
+        is_told_plainly(tight.clone(), unit, false);
+    }
 }
