@@ -363,6 +363,16 @@ fn case(seed: u32, number: usize, proven: f64, seen: &Seen) -> Result<Duration, 
     }
 }
 
+/// Memory that no case, nor two beside each other, may want.
+const MOST_MEMORY_MB: u64 = 500;
+
+/// The most memory this process has held so far, where the system says so (Linux, proc_pid_status(5)).
+fn peak_memory_mb() -> Option<u64> {
+    let status = std::fs::read_to_string("/proc/self/status").ok()?;
+    let line = status.lines().find_map(|line| line.strip_prefix("VmHWM:"))?;
+    Some(line.trim().strip_suffix("kB")?.trim().parse::<u64>().ok()? / 1024)
+}
+
 /// Runs `count` cases on every processor, the share `proven` of the designs that can be formed with
 /// every proof; prints how many were understood, and the slowest.
 fn cases(seed: u32, count: usize, proven: f64) {
@@ -391,6 +401,10 @@ fn cases(seed: u32, count: usize, proven: f64) {
         }
     });
     println!("{count} cases of seed {seed}: {seen:?}, slowest {:?}", slowest.lock().unwrap());
+    if let Some(peak) = peak_memory_mb() {
+        println!("{peak} MB at the most, of the whole test");
+        assert!(peak < MOST_MEMORY_MB, "{peak} MB");
+    }
     let faults = faults.into_inner().unwrap();
     assert!(faults.is_empty(), "{} faults, the first: {}", faults.len(), faults[0]);
     // A run in which nothing is understood tries nothing.

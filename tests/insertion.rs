@@ -434,6 +434,41 @@ fn a_link_that_does_not_fit_upright_hangs_aslant() {
     assert!(parry > found.best().at_least - BUDGET, "{parry}");
 }
 
+/// A link that hangs aslant is turned already by most of the quarter turn: it is drawn out by the rest
+/// of it, not by another. All of these were refused when it was turned by another.
+#[test]
+fn a_link_that_hangs_aslant_is_drawn_out_the_way_it_is_turned() {
+    for (ratio, bore, waist_gap, pinch_jaw, fold_jaw, tip_gap) in [
+        (18.9, 2.14, 0.17, 1.84, 2.87, 0.12),
+        (17.6, 2.13, 0.14, 1.70, 2.86, 0.05),
+        (19.2, 2.22, 0.27, 2.02, 2.99, 0.38),
+        (15.12, 2.286, 0.1156, 1.565, 2.982, 0.13),
+    ] {
+        let tools = ToolDimensions {
+            springback: 0.0,
+            kerf: 0.26,
+            oval_jaw: bore,
+            bore,
+            waist_gap,
+            pinch_jaw,
+            fold_jaw,
+            tip_gap,
+            ..ToolDimensions::usual(1.0, ratio)
+        };
+        let link = Forming::new(tools).expect("it can be formed");
+        let found = join(&link, &link);
+        let (roll, _, _) = found.rest_pose.rotation.euler_angles();
+        let best = found.best();
+        println!("{ratio}: {roll:.2} rad, {:.4} wires, {:?}", found.rest, best.verdict);
+        assert!(found.rest > 0.01 && roll.abs() > 0.3, "{} at {roll}", found.rest);
+        assert_eq!(best.verdict, Verdict::Passes, "{ratio}: {best:?}");
+        assert!(best.at_least > 0.5 * found.rest, "{ratio}: {} of {}", best.at_least, found.rest);
+        ends_right(0, &link.fold, &link.fold, best);
+        let parry = parry_clearance(&link.fold, &link.fold, best, 100, 1.0);
+        assert!(parry > best.at_least - BUDGET, "{ratio}: {parry}");
+    }
+}
+
 /// A refusal for want of a joined pose is right as far as a search by chance can tell.
 #[test]
 fn no_refused_pair_is_joined_by_chance() {

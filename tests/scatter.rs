@@ -1,13 +1,22 @@
 //! The share of links that fail: closed forms, and plain Monte Carlo with another generator.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::answers::plan::{Hand, HandDimension, failing, failing_share};
+use linkfold::answers::plan::{Failing, Hand, HandDimension, failing, failing_share};
 use linkfold::documents::design::{Design, PlanChoice};
 use linkfold::geometry::link::{Forming, ToolDimensions};
 use linkfold::motion::insertion::max_clearance;
 use rand::rngs::SmallRng;
 use rand::{RngExt, SeedableRng};
 use std::f64::consts::TAU;
+
+fn share_of(
+    clearance: impl Fn(&[f64; 6]) -> Option<f64>,
+    spreads: [f64; 6],
+    draws: usize,
+) -> Failing {
+    let fails = |errors: &[f64; 6]| clearance(errors).is_none_or(|left| left < 0.0);
+    failing_share(&clearance, fails, spreads, draws)
+}
 
 fn normal(random: &mut SmallRng) -> f64 {
     let (a, b): (f64, f64) = (random.random(), random.random());
@@ -22,7 +31,7 @@ fn an_even_slope_gives_the_normals_own_share() {
         // Slopes 3 and 4 over spreads 0.1 and 0.2: the scatter is √(0.3² + 0.8²).
         let middle = beta * f64::hypot(0.3, 0.8);
         let slope = |e: &[f64; 6]| Some(middle + 3.0 * e[0] - 4.0 * e[4]);
-        let found = failing_share(slope, [0.1, 0.0, 0.0, 0.0, 0.2, 0.0], 16);
+        let found = share_of(slope, [0.1, 0.0, 0.0, 0.0, 0.2, 0.0], 16);
         assert!((found.share - share).abs() < 1e-6, "{beta}: {found:?}");
         assert_eq!(found.watch(), Some((true, HandDimension::Bore)));
         assert!((found.watch_share() - 0.64 / 0.73).abs() < 1e-9);
@@ -39,12 +48,12 @@ fn a_bent_room_is_found_by_the_sample() {
         // Tilted by a hair, or there would be no slope to begin from.
         Some(10.645 - e.iter().map(|e| e * e).sum::<f64>() + 1e-6 * e[0])
     };
-    let found = failing_share(ball, [1.0; 6], 4000);
+    let found = share_of(ball, [1.0; 6], 4000);
     assert!((found.share - 0.1).abs() < found.within, "{found:?}");
     // No further than a plain sample of half as many is, three times in a thousand.
     assert!(found.within < 3.0 * (0.1 * 0.9 / 2000.0_f64).sqrt(), "{found:?}");
     let mild = |e: &[f64; 6]| Some(1.5 + e[0] - 0.15 * e[1] * e[1]);
-    let found = failing_share(mild, [1.0; 6], 64);
+    let found = share_of(mild, [1.0; 6], 64);
     let mut random = SmallRng::seed_from_u64(20_260);
     let draws = 400_000;
     let hits = (0..draws).filter(|_| {
@@ -58,10 +67,10 @@ fn a_bent_room_is_found_by_the_sample() {
 
 #[test]
 fn no_spread_is_all_or_nothing_and_what_cannot_be_formed_fails() {
-    assert_eq!(failing_share(|_| Some(0.1), [0.0; 6], 16).share, 0.0);
-    assert_eq!(failing_share(|_| Some(-0.1), [0.0; 6], 16).share, 1.0);
-    assert_eq!(failing_share(|_| None, [0.1; 6], 16).share, 1.0);
-    let half = failing_share(|e| (e[0] >= 0.0).then_some(1.0), [0.1; 6], 64);
+    assert_eq!(share_of(|_| Some(0.1), [0.0; 6], 16).share, 0.0);
+    assert_eq!(share_of(|_| Some(-0.1), [0.0; 6], 16).share, 1.0);
+    assert_eq!(share_of(|_| None, [0.1; 6], 16).share, 1.0);
+    let half = share_of(|e| (e[0] >= 0.0).then_some(1.0), [0.1; 6], 64);
     // One of two halves of a normal's errors.
     assert!((half.share - 0.5).abs() < half.within && half.within < 0.3, "{half:?}");
 }

@@ -11,7 +11,7 @@
 
 use super::build::{WeaveTools, tightest_tools, usual_tools};
 use super::optimise::{MaximinSolver, Objective};
-use super::report::{path_clearance_of, searched_clearance};
+use super::report::{goes_in, path_clearance_of};
 use crate::documents::design::Design;
 use crate::motion::chain::{Body, Weave, seated_clearance};
 
@@ -159,10 +159,10 @@ pub fn best_shaping(design: &Design, free: [bool; 4], enough: f64, most: usize) 
 /// theirs. None where none up to sixty wires does.
 pub fn smallest_that_joins(on: &dyn Fn(f64) -> Option<Design>, wire: f64) -> Option<f64> {
     let joins = |mandrel: f64| {
-        let found = on(mandrel).and_then(|design| {
-            searched_clearance(design.formings().ok()?.first()?, design.weave.weave())
-        });
-        found.is_some_and(|clearance| clearance >= 0.0)
+        on(mandrel).is_some_and(|design| {
+            let formings = design.formings().unwrap_or_default();
+            formings.first().is_some_and(|link| goes_in(link, design.weave.weave()))
+        })
     };
     let (mut below, mut above) = (SMALLEST * wire, STRIDE * SMALLEST * wire);
     while !joins(above) {
@@ -181,6 +181,7 @@ pub fn smallest_that_joins(on: &dyn Fn(f64) -> Option<Design>, wire: f64) -> Opt
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::answers::report::searched_clearance;
     use crate::documents::design::{WeaveChoice, WireChoice};
 
     fn ring(ratio: f64, weave: WeaveChoice) -> Design {

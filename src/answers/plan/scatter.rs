@@ -16,7 +16,7 @@ use super::{Hand, HandDimension};
 use crate::documents::design::t_95;
 use crate::geometry::link::{Forming, ToolDimensions};
 use crate::math::Rng;
-use crate::motion::insertion::max_clearance;
+use crate::motion::insertion::{max_clearance, reaches_clearance};
 use statrs::distribution::{ContinuousCDF, Normal};
 
 /// Both links' ring, bore and fold: the receiving link's first.
@@ -74,13 +74,16 @@ pub fn failing(
     let spreads = WHICH.map(|dimension| hand.spread(dimension).spread);
     // How far off its rings are is in the springback already.
     let off = [HandDimension::Bore, HandDimension::Fold].map(|d| hand.spread(d).certainly_off());
-    let clearance = |errors: &[f64; ERRORS]| {
+    let made = |errors: &[f64; ERRORS]| {
         let errors = std::array::from_fn(|i| errors[i] + [0.0, off[0], off[1]][i % 3]);
-        let [receiving, incoming] = erring([receiving, incoming], &errors)?;
-        Some(max_clearance(&receiving, &incoming))
+        erring([receiving, incoming], &errors)
     };
     failing_share(
-        clearance,
+        |errors| made(errors).map(|[receiving, incoming]| max_clearance(&receiving, &incoming)),
+        |errors| {
+            made(errors)
+                .is_none_or(|[receiving, incoming]| !reaches_clearance(&receiving, &incoming, 0.0))
+        },
         [spreads, spreads].concat().try_into().expect("three and three"),
         draws,
     )
@@ -125,16 +128,16 @@ pub fn slopes(
     (changes, clearances)
 }
 
-/// The share of normal errors, of these standard deviations, for which `clearance` is below zero or
-/// nothing.
+/// The share of normal errors, of these standard deviations, that is one that `fails`: one for which
+/// `clearance` is below zero or nothing.
 pub fn failing_share(
     clearance: impl Fn(&[f64; ERRORS]) -> Option<f64>,
+    fails: impl Fn(&[f64; ERRORS]) -> bool,
     spreads: [f64; ERRORS],
     draws: usize,
 ) -> Failing {
     let normal = Normal::standard();
-    let at = |z: &[f64; ERRORS]| clearance(&std::array::from_fn(|i| z[i] * spreads[i]));
-    let Some(middle) = at(&[0.0; ERRORS]) else {
+    let Some(middle) = clearance(&[0.0; ERRORS]) else {
         return Failing {
             share: 1.0,
             within: 0.0,
@@ -174,13 +177,13 @@ pub fn failing_share(
             });
             // Each place of the lattice serves both middles, the second time mirrored.
             let (middle, side) = if draw % 2 == 0 { (0.0, 1.0) } else { (drawn_at, -1.0) };
-            let z = std::array::from_fn(|i| side * drawn[i] + middle * towards[i]);
+            let z: [f64; ERRORS] = std::array::from_fn(|i| side * drawn[i] + middle * towards[i]);
             let along: f64 = (0..ERRORS).map(|i| towards[i] * z[i]).sum();
             // True density over that of both middles together.
             let weight = 2.0 / (1.0 + (drawn_at * (along - 0.5 * drawn_at)).exp());
             let by_slopes = along > far;
-            let fails = at(&z).is_none_or(|clearance| clearance < 0.0);
-            sum += weight * (f64::from(u8::from(fails)) - f64::from(u8::from(by_slopes)));
+            let failed = fails(&std::array::from_fn(|i| z[i] * spreads[i]));
+            sum += weight * (f64::from(u8::from(failed)) - f64::from(u8::from(by_slopes)));
         }
         sum / draws.max(1) as f64
     });

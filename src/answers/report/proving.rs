@@ -11,7 +11,7 @@ use crate::geometry::link::{Forming, ToolDimensions};
 use crate::math::map_indices;
 use crate::mechanics::material::{Band, known_metal};
 use crate::motion::chain::{Body, Weave};
-use crate::motion::insertion::{ToolPair, max_clearance, path_clearance};
+use crate::motion::insertion::{ToolPair, max_clearance, path_clearance, reaches_clearance};
 
 /// Every join of [`super::Report::joins`], proven.
 pub fn prove_all(design: &Design, formings: &[Forming], unit: LengthUnit) -> Vec<JoinReport> {
@@ -76,7 +76,16 @@ pub(in crate::answers) fn searched_clearance(link: &Forming, weave: Weave) -> Op
     rows.first().map(InRow::searched_clearance)
 }
 
-/// The same, below zero too where the joined pose has no clearance: for searches over shapes.
+/// Whether [`searched_clearance`] is none below zero: quicker in a single chain.
+pub(in crate::answers) fn goes_in(link: &Forming, weave: Weave) -> bool {
+    match weave {
+        Weave::SINGLE => reaches_clearance(link, link, 0.0),
+        weave => searched_clearance(link, weave).is_some_and(|clearance| clearance >= 0.0),
+    }
+}
+
+/// As [`searched_clearance`], below zero too where the joined pose has no clearance: for searches over
+/// shapes.
 pub(in crate::answers) fn path_clearance_of(link: &Forming, weave: Weave) -> Option<f64> {
     match weave {
         Weave::SINGLE => Some(path_clearance(link, link)),

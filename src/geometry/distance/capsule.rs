@@ -114,7 +114,8 @@ impl Capsule {
 
     /// A small capsule that holds all of `parts`, with a trace to spare for rounding.
     ///
-    /// Tries the long directions of the parts and keeps the least bulky fit.
+    /// Along the line between two ends that are far apart: from the end furthest from their mean to that
+    /// furthest from it (Ritter's first step, "An efficient bounding sphere", Graphics Gems, 1990).
     pub fn around(parts: &[Capsule]) -> Capsule {
         let balls: Vec<(Vector, f64)> = parts
             .iter()
@@ -122,31 +123,22 @@ impl Capsule {
             .collect();
         let count = balls.len().max(1) as f64;
         let mean = balls.iter().map(|b| b.0).sum::<Vector>() / count;
-        let spread = balls.iter().fold(nalgebra::Matrix3::zeros(), |sum, (p, _)| {
-            let d = p - mean;
-            sum + d * d.transpose()
-        });
-        let eigen = spread.symmetric_eigen();
-        let most = eigen.eigenvalues.max();
-        let mut best: Option<(f64, Capsule)> = None;
-        for k in 0..3 {
-            if eigen.eigenvalues[k] < LONG * most {
-                continue;
+        let furthest = |from: &Vector| {
+            let mut most = (0.0, *from);
+            for (p, _) in &balls {
+                let far = (p - from).norm_squared();
+                if far > most.0 {
+                    most = (far, *p);
+                }
             }
-            let fit = Capsule::along(eigen.eigenvectors.column(k).into_owned(), mean, &balls);
-            let bulk = fit.bulk();
-            if best.is_none_or(|(least, _)| bulk < least) {
-                best = Some((bulk, fit));
-            }
-        }
-        best.map_or_else(|| Capsule::new(mean, Vector::zeros(), 0.0), |(_, fit)| fit)
-    }
-
-    /// Volume once thickened by as much again: what decides how often another's node
-    /// comes near.
-    fn bulk(&self) -> f64 {
-        let thick = 2.0 * self.radius;
-        thick * thick * (2.0 * self.squared.sqrt() + 4.0 / 3.0 * thick)
+            most.1
+        };
+        let end = furthest(&mean);
+        let Some(axis) = (furthest(&end) - end).try_normalize(0.0) else {
+            let radius = balls.iter().map(|b| b.1).fold(0.0, f64::max);
+            return Capsule::new(mean, Vector::zeros(), radius);
+        };
+        Capsule::along(axis, mean, &balls)
     }
 
     /// The least capsule along one direction, its axis settled by [`CENTRING`] steps
@@ -198,9 +190,6 @@ impl Capsule {
     }
 }
 
-/// Directions in which the parts spread less than this share of the most, squared, are not tried: a
-/// capsule along them is never the least bulky.
-const LONG: f64 = 0.3;
 /// Steps towards the furthest ball when centring a fit; the radius is then within about
 /// one part in this many of the least, and is measured, not assumed.
 const CENTRING: usize = 8;

@@ -41,6 +41,8 @@ const RECENT: usize = 16;
 /// places found are taken for the minimum: along equidistant stretches that makes a row
 /// of contacts, at most 16 to a pair of leaves.
 const HALVINGS: u32 = 4;
+/// A minimum is settled when it moves by less than this share of the coordinates.
+const SETTLED: f64 = 1e-13;
 /// Steps to settle one minimum; convex pairs need 2 to 4.
 const STEPS: usize = 16;
 
@@ -199,7 +201,7 @@ fn settled(a: &ArcSegment, b: &ArcSegment, start: CurvePoint) -> (CurvePoint, Cu
         let moved = (next.point - at_b.point).norm();
         at_b = next;
         at_a = a.nearest(&at_b.point);
-        if !(moved > 1e-13 * (1.0 + between.norm())) {
+        if !(moved > SETTLED * (at_b.point.norm() + between.norm())) {
             break;
         }
     }

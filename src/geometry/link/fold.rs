@@ -23,11 +23,11 @@ use std::f64::consts::FRAC_PI_2;
 
 /// Greatest distance of the arcs from the true wrap, as a share of the wire diameter.
 /// Held by `tests/link_shapes.rs` over random designs.
-pub const WRAP_DEVIATION: f64 = 3e-4;
+pub const WRAP_DEVIATION: f64 = 1.2e-4;
 
 /// One biarc turns by at most this, radians, wrap and outline together; chosen so that
 /// [`WRAP_DEVIATION`] holds for fold jaws up to six wires thick.
-const BIARC_TURN: f64 = 0.5;
+const BIARC_TURN: f64 = 0.35;
 
 /// A folded loop, open or closed.
 #[derive(Clone, Copy, Debug, PartialEq)]

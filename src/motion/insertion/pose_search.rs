@@ -154,6 +154,8 @@ const MOST_CONTACTS: usize = 48;
 const ALIKE: f64 = 0.02;
 /// Contacts that can bind at once: six motions and the gain.
 const MOST_ACTIVE: usize = 7;
+/// Contacts whose distances agree to this share are level.
+const LEVEL: f64 = 1e-9;
 /// Changes of the active set in one small problem, at the most; some twenty are usual.
 const CHANGES: usize = 60;
 
@@ -220,7 +222,9 @@ fn level(slopes: &[(f64, Twist)], mu: f64) -> Twist {
         let reach = |i: usize| slopes[i].0 + slopes[i].1.dot(&step);
         let lowest = (0..slopes.len()).min_by(|&i, &j| reach(i).total_cmp(&reach(j)));
         let Some(lowest) = lowest else { break };
-        if reach(lowest) > value - 1e-9 || count == MOST_ACTIVE || active[..count].contains(&lowest)
+        if reach(lowest) > value - LEVEL * value.abs()
+            || count == MOST_ACTIVE
+            || active[..count].contains(&lowest)
         {
             break;
         }
@@ -241,24 +245,24 @@ fn held_level(
     active: &[usize],
     mu: f64,
 ) -> Option<([f64; MOST_ACTIVE], f64)> {
-    // dᵢ + μ gᵢ·Σ λ g = v for each, Σ λ = 1.
+    // dᵢ + μ gᵢ·Σ λ g = v for each, Σ λ = 1; divided by μ, so that no unit of length decides.
     let mut matrix = SMatrix::<f64, 8, 8>::identity();
     let mut right = SVector::<f64, 8>::zeros();
     let last = active.len();
     for (k, &i) in active.iter().enumerate() {
         for (l, &j) in active.iter().enumerate() {
-            matrix[(k, l)] = mu * slopes[i].1.dot(&slopes[j].1);
+            matrix[(k, l)] = slopes[i].1.dot(&slopes[j].1);
         }
         // A trace of weight keeps contacts that pull alike apart.
-        matrix[(k, k)] += 1e-10 * mu;
+        matrix[(k, k)] += 1e-10;
         matrix[(k, last)] = -1.0;
         matrix[(last, k)] = 1.0;
-        right[k] = -slopes[i].0;
+        right[k] = -slopes[i].0 / mu;
     }
     matrix[(last, last)] = 0.0;
     right[last] = 1.0;
     let solved = matrix.lu().solve(&right)?;
     let mut weights = [0.0; MOST_ACTIVE];
     weights[..last].copy_from_slice(&solved.as_slice()[..last]);
-    solved.iter().all(|x| x.is_finite()).then_some((weights, solved[last]))
+    solved.iter().all(|x| x.is_finite()).then_some((weights, mu * solved[last]))
 }

@@ -56,6 +56,10 @@ const ASIDE: f64 = 0.05;
 /// Turn about the line from leg to leg, radians, from which a joined pose is looked for where there
 /// is none upright: the way in which it turns back when it is worked through.
 const SLANT: f64 = 0.5;
+/// Clearance upright, as a share of `contact_distance`, from which on no other pose is looked for.
+const BARELY: f64 = 0.02;
+/// A joined pose turned by less than this, radians, counts as upright.
+const ASLANT: f64 = 0.3;
 /// Steps in which the fold is opened and the link turned back.
 const OPENINGS: usize = 8;
 const TURNS: usize = 6;
@@ -130,8 +134,9 @@ impl InsertionProblem {
         }
     }
 
-    /// The joined pose with most clearance, the fold as it is in `shape`.
-    pub fn seated(&self, shape: &LinkBody, near: &mut Vec<Contact>) -> PoseOptimum {
+    /// The joined pose with most clearance, the fold as it is in `shape`; or the first found that has
+    /// `enough` mm.
+    pub fn seated(&self, shape: &LinkBody, enough: f64, near: &mut Vec<Contact>) -> PoseOptimum {
         let pose = |i: usize| {
             let fraction = i as f64 / (HEIGHTS - 1) as f64;
             let height = self.gate.low + fraction * (self.gate.high - self.gate.low);
@@ -148,7 +153,7 @@ impl InsertionProblem {
             (0..HEIGHTS).filter(|&i| at(i) >= at(i.wrapping_sub(1)) && at(i) > at(i + 1)).collect();
         sort_places(&mut peaks, &mut |i, j| at(j).total_cmp(&at(i)));
         peaks.truncate(2);
-        let search = self.search(f64::INFINITY, 40);
+        let search = self.search(enough, 40);
         let mut reached = |i: usize, roll: f64| {
             let mut start = pose(i);
             start.translation.vector.y += ASIDE * self.contact_distance;
@@ -161,15 +166,17 @@ impl InsertionProblem {
             short.run(&shape.tree, reached.pose, near)
         };
         let mut best = PoseOptimum { pose: pose(HEIGHTS - 1), distance: 0.0 };
-        // Hung aslant, where it does not fit upright.
+        // Hung aslant, where it fits upright barely or not at all.
         for slant in [0.0, SLANT] {
-            if best.distance > self.contact_distance {
+            if best.distance > (1.0 + BARELY) * self.contact_distance {
                 break;
             }
             for &i in &peaks {
-                let found = reached(i, slant);
-                if found.distance > best.distance {
-                    best = found;
+                if best.distance < search.enough {
+                    let found = reached(i, slant);
+                    if found.distance > best.distance {
+                        best = found;
+                    }
                 }
             }
         }
@@ -204,12 +211,16 @@ impl InsertionProblem {
         }
         let Some(shape) = shape else { return Vec::new() };
         let guide = |u: f64, roll: f64| {
-            let fraction = roll / FRAC_PI_2;
+            let fraction = (roll / FRAC_PI_2).abs();
             let height = fraction * self.gate.middle(self.contact_distance)
                 + (1.0 - fraction) * self.gate.high;
             Aperture::guide(&shape.fold, u, roll, height)
         };
-        let mut last = guide(0.0, 0.0);
+        // A link that hangs aslant is turned already by so much.
+        let here = track.waypoints.last().map_or(seat.pose, |last| last.pose);
+        let about = (here.rotation * guide(0.0, 0.0).rotation.inverse()).scaled_axis().x;
+        let slant = if about.abs() > ASLANT { about.clamp(-FRAC_PI_2, FRAC_PI_2) } else { 0.0 };
+        let mut last = guide(0.0, slant);
         let mut go = |track: &mut WaypointBuilder, u: f64, roll: f64, phase: Phase| {
             let next = guide(u, roll);
             let carried = next * last.inverse();
@@ -220,8 +231,9 @@ impl InsertionProblem {
         };
         let turned = pressed.is_none_or(|press| press.turned);
         let turns = if turned { TURNS } else { 0 };
+        let quarter = FRAC_PI_2.copysign(slant);
         for i in 1..=turns {
-            let roll = FRAC_PI_2 * i as f64 / TURNS as f64;
+            let roll = slant + (quarter - slant) * i as f64 / TURNS as f64;
             go(&mut track, 0.0, roll, if i == TURNS { Phase::Pass } else { Phase::TurnBack });
         }
         let tip = shape.fold.leading().tip();
@@ -231,7 +243,7 @@ impl InsertionProblem {
         for i in 1..=draws {
             let u = outside * i as f64 / draws as f64;
             let entering = u > tip - shape.fold.leading().end_radius;
-            let roll = if turned { FRAC_PI_2 } else { 0.0 };
+            let roll = if turned { quarter } else { slant };
             go(&mut track, u, roll, if entering { Phase::Enter } else { Phase::Pass });
         }
         let mut waypoints = track.waypoints;
