@@ -22,7 +22,7 @@ fn files_under(folder: &Path, found: &mut Vec<PathBuf>) {
 /// Paths in backticks that begin with a folder of the project, up to the first character that
 /// no path of ours has.
 fn named_paths(text: &str) -> Vec<String> {
-    let folders = ["src/", "crates/", "tests/", "benches/", "www/", ".ci/"];
+    let folders = ["src/", "tests/", "benches/", "www/", ".ci/"];
     let quoted = text.split('`').skip(1).step_by(2);
     quoted
         .filter(|quoted| folders.iter().any(|folder| quoted.starts_with(folder)))

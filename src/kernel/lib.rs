@@ -1,13 +1,13 @@
 //! The layers that reckon with links: numbers, shapes, mechanics, motion,
 //! drawing. Compiled to be fast.
 
-#[path = "../../src/drawing/mod.rs"]
+#[path = "../drawing/mod.rs"]
 pub mod drawing;
-#[path = "../../src/geometry/mod.rs"]
+#[path = "../geometry/mod.rs"]
 pub mod geometry;
-#[path = "../../src/math/mod.rs"]
+#[path = "../math/mod.rs"]
 pub mod math;
-#[path = "../../src/mechanics/mod.rs"]
+#[path = "../mechanics/mod.rs"]
 pub mod mechanics;
-#[path = "../../src/motion/mod.rs"]
+#[path = "../motion/mod.rs"]
 pub mod motion;
