@@ -44,7 +44,8 @@ fn modules() -> BTreeMap<Module, String> {
     }
     let mut found = BTreeMap::new();
     read(&source_folder(), &Vec::new(), &mut found);
-    found.retain(|module, _| !["lib", "main", "cli", "bin", "kernel"].contains(&module[0].as_str()));
+    found
+        .retain(|module, _| !["lib", "main", "cli", "bin", "kernel"].contains(&module[0].as_str()));
     assert!(found.len() > 100, "sources not found");
     found
 }
