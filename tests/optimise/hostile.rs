@@ -23,6 +23,17 @@ fn good_wishes_survive_being_written_and_read() {
     assert!(Optimiser::new(&Design::plain(0.9, 12.0), &wishes).is_ok());
 }
 
+/// What wishes called a figure before it had its present name.
+#[test]
+fn a_figure_is_read_by_the_name_it_had() {
+    let named = |name: &str| {
+        let text = GOOD.replace("pitch_mm", name);
+        Wishes::parse(&text).map(|wishes| wishes.wishes[0].figure).unwrap()
+    };
+    assert_eq!(named("joining_room_mm"), Figure::JoiningClearanceMm);
+    assert_eq!(named("joining_clearance_mm"), Figure::JoiningClearanceMm);
+}
+
 #[test]
 fn every_fault_names_its_field() {
     for (from, to, place) in [

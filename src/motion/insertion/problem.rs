@@ -56,7 +56,8 @@ const ASIDE: f64 = 0.05;
 /// Turn about the line from leg to leg, radians, from which a joined pose is looked for where there
 /// is none upright: the way in which it turns back when it is worked through.
 const SLANT: f64 = 0.5;
-/// Clearance upright, as a share of `contact_distance`, from which on no other pose is looked for.
+/// Clearance beside two strands in a bore, as a share of `contact_distance`, below which a link is looked
+/// for aslant though it fits upright.
 const BARELY: f64 = 0.02;
 /// A joined pose turned by less than this, radians, counts as upright.
 const ASLANT: f64 = 0.3;
@@ -166,9 +167,13 @@ impl InsertionProblem {
             short.run(&shape.tree, reached.pose, near)
         };
         let mut best = PoseOptimum { pose: pose(HEIGHTS - 1), distance: 0.0 };
-        // Hung aslant, where it fits upright barely or not at all.
+        // Hung aslant, one strand over the other, where it does not fit upright; or barely, since the
+        // strands fill the bore.
+        let beside = 0.5 * (self.receiving.fold.eight.bore() - self.incoming.eight.waist_gap())
+            - self.incoming.eight.wire;
+        let barely = if beside < BARELY * self.contact_distance { BARELY } else { 0.0 };
         for slant in [0.0, SLANT] {
-            if best.distance > (1.0 + BARELY) * self.contact_distance {
+            if best.distance > (1.0 + barely) * self.contact_distance {
                 break;
             }
             for &i in &peaks {
