@@ -32,7 +32,7 @@ struct FailingStorage {
     /// How often a call is refused.
     refused: Cell<f64>,
     /// Letters that fit in all.
-    room: Cell<usize>,
+    quota: Cell<usize>,
     /// How many more changes are made before the power is cut.
     until_cut: Cell<Option<u32>>,
 }
@@ -43,7 +43,7 @@ impl FailingStorage {
             texts: RefCell::default(),
             random: RefCell::new(SmallRng::seed_from_u64(seed)),
             refused: Cell::new(0.0),
-            room: Cell::new(usize::MAX),
+            quota: Cell::new(usize::MAX),
             until_cut: Cell::new(None),
         }
     }
@@ -109,7 +109,7 @@ impl Storage for FailingStorage {
     fn write(&self, key: &str, text: &str) -> Result<(), StorageError> {
         self.serves()?;
         let others = self.letters() - self.there(key).map_or(0, |text| key.len() + text.len());
-        if others + key.len() + text.len() > self.room.get() {
+        if others + key.len() + text.len() > self.quota.get() {
             return Err(StorageError::Full);
         }
         self.change(|texts| drop(texts.insert(key.into(), text.into())))
@@ -363,7 +363,9 @@ fn walk(seed: u64, steps: usize) -> usize {
         if step % 40 == 0 {
             lasting.refused.set([0.0, 0.0, 0.05, 0.3, 1.0][random.random_range(0..5)]);
             let full = lasting.letters();
-            lasting.room.set([usize::MAX, usize::MAX, full, full + 300][random.random_range(0..4)]);
+            lasting
+                .quota
+                .set([usize::MAX, usize::MAX, full, full + 300][random.random_range(0..4)]);
         }
         if random.random_bool(0.02) {
             lasting.until_cut.set(Some(random.random_range(1..5)));

@@ -15,7 +15,7 @@ pub struct JigArguments {
     pub file: PathBuf,
     /// Which part
     #[arg(long, value_enum)]
-    what: What,
+    what: JigChoice,
     /// Which of the design's sizes, from 1; left out, a plate or a gap gauge has all of them, anything
     /// else is for the first
     #[arg(long)]
@@ -32,7 +32,7 @@ pub struct JigArguments {
 }
 
 #[derive(Clone, Copy, ValueEnum)]
-enum What {
+enum JigChoice {
     /// Gauge plate: pockets for every step, go and no-go
     Plate,
     /// Rod to wind the coil on, with a groove for the saw

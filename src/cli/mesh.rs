@@ -12,8 +12,8 @@ pub struct MeshArguments {
     /// The design's file, or - for standard input
     pub file: PathBuf,
     /// What the surface is of
-    #[arg(long, value_enum, default_value_t = What::Link)]
-    what: What,
+    #[arg(long, value_enum, default_value_t = MeshSubject::Link)]
+    what: MeshSubject,
     /// The link's shape after this step
     #[arg(long, value_enum, default_value_t = After::Fold)]
     after: After,
@@ -38,7 +38,7 @@ pub struct MeshArguments {
 }
 
 #[derive(Clone, Copy, ValueEnum)]
-enum What {
+enum MeshSubject {
     /// One link
     Link,
     /// Links joined, straight, in the design's weave
@@ -88,11 +88,11 @@ pub enum MeshCommandError {
 pub fn mesh(asked: &MeshArguments) -> Result<String, MeshCommandError> {
     let design = read(&asked.file)?;
     let piece = match (asked.what, asked.after) {
-        (What::Chain, _) => MeshPiece::Chain { links: asked.links, apart: asked.apart },
-        (What::Link, After::Ring) => MeshPiece::Ring,
-        (What::Link, After::Oval) => MeshPiece::Oval,
-        (What::Link, After::Eight) => MeshPiece::Eight,
-        (What::Link, After::Fold) => MeshPiece::Fold,
+        (MeshSubject::Chain, _) => MeshPiece::Chain { links: asked.links, apart: asked.apart },
+        (MeshSubject::Link, After::Ring) => MeshPiece::Ring,
+        (MeshSubject::Link, After::Oval) => MeshPiece::Oval,
+        (MeshSubject::Link, After::Eight) => MeshPiece::Eight,
+        (MeshSubject::Link, After::Fold) => MeshPiece::Fold,
     };
     // No size 0: it is answered like one too many.
     let size = asked.size.checked_sub(1).unwrap_or(usize::MAX);

@@ -204,6 +204,25 @@ pub(super) fn is_free(drawing: &Drawing, [low, high]: &[[f64; 2]; 2]) -> bool {
     })
 }
 
+/// How many labels are in `drawing`, and those that lie on a mark or on a label before them.
+#[cfg(test)]
+pub(super) fn covered_labels(drawing: &mut Drawing) -> (usize, Vec<String>) {
+    let (labels, marks): (Vec<Mark>, Vec<Mark>) = std::mem::take(&mut drawing.marks)
+        .into_iter()
+        .partition(|mark| matches!(mark, Mark::Label { .. }));
+    drawing.marks = marks;
+    let (count, mut covered) = (labels.len(), Vec::new());
+    for label in labels {
+        let Mark::Label { at, anchor, size, text, .. } = &label else { continue };
+        let block = block(*at, *anchor, *size, text);
+        if !Covered::drawn(drawing).is_clear(&block) || !is_free(drawing, &block) {
+            covered.push(text.clone());
+        }
+        drawing.marks.push(label);
+    }
+    (count, covered)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -259,20 +278,9 @@ mod tests {
                 let view = camera.view(scene.home, scene.fit(scene.home, window), window);
                 let mut drawing = Drawing::default();
                 scene.draw_into(&view, LengthUnit::Mm, &mut drawing);
-                let (labels, marks): (Vec<Mark>, Vec<Mark>) = std::mem::take(&mut drawing.marks)
-                    .into_iter()
-                    .partition(|mark| matches!(mark, Mark::Label { .. }));
-                drawing.marks = marks;
-                for label in labels {
-                    let Mark::Label { at, anchor, size, text, .. } = &label else { continue };
-                    let block = block(*at, *anchor, *size, text);
-                    assert!(
-                        Covered::drawn(&drawing).is_clear(&block) && is_free(&drawing, &block),
-                        "{text} in {window:?}, turned {turned}"
-                    );
-                    drawing.marks.push(label);
-                    all += 1;
-                }
+                let (count, covered) = covered_labels(&mut drawing);
+                assert!(covered.is_empty(), "{covered:?} in {window:?}, turned {turned}");
+                all += count;
             }
         }
         println!("{all} readings, none on wire or on another");

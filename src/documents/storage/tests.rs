@@ -6,7 +6,7 @@ use std::cell::{Cell, RefCell};
 struct MemoryStorage {
     texts: RefCell<BTreeMap<String, String>>,
     is_forbidden: Cell<bool>,
-    room: Cell<Option<usize>>,
+    quota: Cell<Option<usize>>,
 }
 
 impl MemoryStorage {
@@ -32,7 +32,7 @@ impl Storage for MemoryStorage {
         let mut texts = self.open()?.borrow_mut();
         let others = texts.iter().filter(|(k, _)| *k != key).map(|(k, t)| k.len() + t.len());
         let all = others.sum::<usize>() + key.len() + text.len();
-        if self.room.get().is_some_and(|room| all > room) {
+        if self.quota.get().is_some_and(|quota| all > quota) {
             return Err(StorageError::Full);
         }
         texts.insert(key.into(), text.into());
@@ -223,7 +223,7 @@ fn where_storage_is_full_all_stays_as_it_was() {
     let mut window = page(&storage);
     window.save(&own, &storage, &named("on the page", 12.0)).unwrap();
     let (before, kept) = (storage.all(), listed(&keeper, &storage, "necklace"));
-    storage.room.set(Some(before.iter().map(|(key, text)| key.len() + text.len()).sum()));
+    storage.quota.set(Some(before.iter().map(|(key, text)| key.len() + text.len()).sum()));
     let full = SaveError::Storage(StorageError::Full);
     assert_eq!(keeper.keep(&storage, &named("other", 12.0)), Err(full.clone()));
     assert_eq!(keeper.keep(&storage, &named("necklace", 12.123456789)), Err(full.clone()));
@@ -233,14 +233,14 @@ fn where_storage_is_full_all_stays_as_it_was() {
     assert_eq!(storage.all(), before);
     // No space to put it aside, either: the page must not write over it.
     storage.put("linkfold/page", "garbage");
-    storage.room.set(Some(0));
+    storage.quota.set(Some(0));
     let (mut window, found, fault) =
         PageEntry::restore(&MemoryStorage::default(), &storage, Design::parse);
     assert!(found.is_none() && matches!(fault, Some(PageFault::Stuck(_))));
     assert_eq!(window.save(&own, &storage, &named("on the page", 12.0)), full);
     assert_eq!(storage.all()["linkfold/page"], "garbage");
     // Room again: it is put aside, and the page kept.
-    storage.room.set(None);
+    storage.quota.set(None);
     window.save(&own, &storage, &named("on the page", 12.0)).unwrap();
     assert_eq!(storage.all()["linkfold/aside/1"], "garbage");
 }
@@ -268,10 +268,10 @@ fn what_cannot_be_read_is_not_written_over_by_another() {
     for later in DAMAGED {
         let storage = MemoryStorage::default();
         storage.put("linkfold/former", later);
-        storage.room.set(Some(0));
+        storage.quota.set(Some(0));
         assert_eq!(save_former(&storage, &named("before", 13.0)), Err(StorageError::Full));
         assert_eq!(storage.all()["linkfold/former"], later);
-        storage.room.set(None);
+        storage.quota.set(None);
         save_former(&storage, &named("before", 13.0)).unwrap();
         assert_eq!(former(&storage), Some(named("before", 13.0)));
         assert_eq!(storage.all()["linkfold/aside/1"], later);
@@ -306,10 +306,10 @@ fn what_two_windows_keep_is_there() {
 fn what_a_window_cannot_read_of_its_own_is_put_aside_where_it_is_listed() {
     let (lasting, own) = (MemoryStorage::default(), MemoryStorage::default());
     own.put("linkfold/page", "{\"linkfold\": 2}");
-    lasting.room.set(Some(0));
+    lasting.quota.set(Some(0));
     let (mut window, design, _) = PageEntry::restore(&own, &lasting, Design::parse);
     assert_eq!(design, None);
-    lasting.room.set(None);
+    lasting.quota.set(None);
     window.save(&own, &lasting, &named("new", 12.0)).unwrap();
     assert_eq!(own.all()["linkfold/page"], "{\"linkfold\": 2}", "not written over");
     let (_, design, fault) = PageEntry::restore(&own, &lasting, Design::parse);

@@ -237,12 +237,15 @@ pub fn max_clearance(receiving: &Forming, incoming: &Forming) -> f64 {
 pub fn reaches_clearance(receiving: &Forming, incoming: &Forming, wanted: f64) -> bool {
     // A little more, so that what comes next does not begin at its limit.
     let enough = wanted.max(0.0) + SPARE * receiving.setting.wire.min(incoming.setting.wire);
-    let scene = || InsertionProblem::new(&receiving.fold, &incoming.fold);
-    let mut quick = JoinSearch::up_to(enough, scene(), receiving, incoming);
-    if quick.rest() <= 0.0 || quick.rest() < wanted {
-        return quick.rest() >= wanted;
+    let scene = InsertionProblem::new(&receiving.fold, &incoming.fold);
+    let mut task = JoinSearch::up_to(enough, scene, receiving, incoming);
+    if task.rest() <= 0.0 || task.rest() < wanted {
+        return task.rest() >= wanted;
     }
-    quick.reaches(wanted) || JoinSearch::new(scene(), receiving, incoming).reaches(wanted)
+    task.reaches(wanted) || {
+        task.take_up_to(f64::INFINITY);
+        task.reaches(wanted)
+    }
 }
 
 /// Whether one order of work is proven to leave `margin` mm; the second is tried only where the
@@ -255,8 +258,8 @@ pub fn is_proven(receiving: &Forming, incoming: &Forming, margin: f64) -> bool {
     (asked.is_none() && leaves(&flat)) || leaves(&task.folded_first(asked, flat.at_most))
 }
 
-/// The most clearance, mm, as [`max_clearance`], where the joined pose has none as well: there, too, it is the least on the way, so that a
-/// search over shapes meets no step where a joined pose is first found.
+/// As [`max_clearance`], mm, but the least on the way also where the joined pose has no clearance, so that
+/// a search over shapes meets no step where a joined pose is first found.
 pub fn path_clearance(receiving: &Forming, incoming: &Forming) -> f64 {
     least(&JoinSearch::of_pair(receiving, incoming).waypoints(0.0))
 }
@@ -295,6 +298,12 @@ impl JoinSearch {
         let mut near = Vec::new();
         let seat = scene.seated(&closed, enough, &mut near);
         JoinSearch { scene, closed, seat, wire, enough, press: None, near }
+    }
+
+    /// The same pair anew, with poses of up to `enough` mm of clearance.
+    fn take_up_to(&mut self, enough: f64) {
+        self.enough = enough;
+        self.seat = self.scene.seated(&self.closed, enough, &mut self.near);
     }
 
     fn rest(&self) -> f64 {

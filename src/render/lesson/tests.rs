@@ -126,9 +126,8 @@ fn the_chain_grows_link_by_link() {
 /// beside another, alone, and of a phone.
 #[test]
 fn names_and_readings_keep_clear_of_wire_and_tools() {
-    use crate::render::covered::Covered;
-    use crate::render::measure::{block, is_free};
-    use crate::render::{Camera, Drawing, Mark, Window};
+    use crate::render::measure::covered_labels;
+    use crate::render::{Camera, Drawing, Window};
     let known = known(0.9, 12.0);
     let taught = taught(&known);
     let (mut all, mut covered) = (0, Vec::new());
@@ -141,19 +140,9 @@ fn names_and_readings_keep_clear_of_wire_and_tools() {
             let view = Camera::default().view(viewpoint, framing, window);
             let mut drawing = Drawing::default();
             taught.scene(step, done).draw_into(&view, LengthUnit::Mm, &mut drawing);
-            let (labels, marks): (Vec<Mark>, Vec<Mark>) = std::mem::take(&mut drawing.marks)
-                .into_iter()
-                .partition(|mark| matches!(mark, Mark::Label { .. }));
-            drawing.marks = marks;
-            for label in labels {
-                let Mark::Label { at, anchor, size, text, .. } = &label else { continue };
-                let block = block(*at, *anchor, *size, text);
-                if !Covered::drawn(&drawing).is_clear(&block) || !is_free(&drawing, &block) {
-                    covered.push(format!("{text}: {step:?} {done} in {window:?}"));
-                }
-                drawing.marks.push(label);
-                all += 1;
-            }
+            let (count, on) = covered_labels(&mut drawing);
+            covered.extend(on.iter().map(|text| format!("{text}: {step:?} {done} in {window:?}")));
+            all += count;
         }
     }
     assert!(all > 100 && covered.is_empty(), "of {all}: {covered:#?}");
