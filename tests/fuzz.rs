@@ -14,13 +14,14 @@ use linkfold::documents::bench::Bench;
 use linkfold::documents::design::Design;
 use linkfold::documents::share;
 use linkfold::documents::units::LengthUnit;
-use linkfold::math::Rng;
+use linkfold::math::{Rng, limit_threads};
 use linkfold::render::sheet::{Paper, Sheet, document};
 use serde_json::{Map, Value, json};
+use std::collections::BTreeMap;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 /// Every field that a design has.
 fn whole_design() -> Value {
@@ -206,6 +207,29 @@ struct Seen {
     formed: AtomicUsize,
     reports: AtomicUsize,
     plans: AtomicUsize,
+    /// The slowest of each answer, and its case.
+    slowest: Mutex<BTreeMap<&'static str, (Duration, usize)>>,
+}
+
+impl Seen {
+    /// Does what gives an answer, and remembers how long the processor was at it.
+    fn timed<T>(&self, number: usize, what: &'static str, work: impl FnOnce() -> T) -> T {
+        let began = processor_time();
+        let done = work();
+        let took = processor_time().saturating_sub(began);
+        let mut slowest = self.slowest.lock().unwrap();
+        let most = slowest.entry(what).or_default();
+        *most = (*most).max((took, number));
+        done
+    }
+}
+
+/// What this thread has had of a processor, whatever else runs, where the system says so (Linux,
+/// Documentation/scheduler/sched-stats); nothing elsewhere.
+fn processor_time() -> Duration {
+    let told = std::fs::read_to_string("/proc/thread-self/schedstat").unwrap_or_default();
+    let nanoseconds = told.split(' ').next().and_then(|n| n.parse().ok()).unwrap_or(0);
+    Duration::from_nanos(nanoseconds)
 }
 
 /// What is printed for the bench has no figure that is none.
@@ -219,7 +243,7 @@ fn refusal(error: &impl std::error::Error) {
     assert_sound_text(&told);
 }
 
-fn read_design(text: &str, rng: &mut Rng, proven: f64, seen: &Seen) {
+fn read_design(text: &str, rng: &mut Rng, proven: f64, number: usize, seen: &Seen) {
     let design = match Design::parse(text) {
         Ok(design) => design,
         Err(error) => {
@@ -242,7 +266,7 @@ fn read_design(text: &str, rng: &mut Rng, proven: f64, seen: &Seen) {
     let prove = rng.next_f64() < proven;
     if prove {
         seen.reports.fetch_add(1, Ordering::Relaxed);
-        sound("report", &Report::of(&design).unwrap());
+        sound("report", &seen.timed(number, "report", || Report::of(&design)).unwrap());
     }
     let mut sheet = Sheet::of(&design, &formings, None, LengthUnit::Inch);
     match Plan::of(&design, &formings) {
@@ -250,7 +274,8 @@ fn read_design(text: &str, rng: &mut Rng, proven: f64, seen: &Seen) {
             sheet.take_plan(&plan);
             seen.plans.fetch_add(1, Ordering::Relaxed);
             if prove && rng.next_f64() < 0.2 {
-                sound("plan", &PlanReport::proven(&design, None).unwrap());
+                let plan = seen.timed(number, "plan", || PlanReport::proven(&design, None));
+                sound("plan", &plan.unwrap());
             }
         }
         Err(error) => refusal(&error),
@@ -272,7 +297,8 @@ fn read_design(text: &str, rng: &mut Rng, proven: f64, seen: &Seen) {
     }
     for kind in JigKind::ALL {
         let allowance_mm = 0.6 * rng.next_f64();
-        match Jig::for_design(&design, JigRequest { kind, size: None, allowance_mm }) {
+        let request = JigRequest { kind, size: None, allowance_mm };
+        match seen.timed(number, "jig", || Jig::for_design(&design, request)) {
             Ok(jig) => {
                 sound("jig", &jig);
                 assert!(jig.mesh().unwrap_or_else(|e| panic!("{kind:?}: {e}")).triangles() > 0);
@@ -280,7 +306,7 @@ fn read_design(text: &str, rng: &mut Rng, proven: f64, seen: &Seen) {
             Err(error) => refusal(&error),
         }
     }
-    match PathDocument::of(&design, 0) {
+    match seen.timed(number, "path", || PathDocument::of(&design, 0)) {
         Ok(path) => sound("path", &path),
         Err(error) => refusal(&error),
     }
@@ -290,7 +316,7 @@ fn read_design(text: &str, rng: &mut Rng, proven: f64, seen: &Seen) {
         match Wishes::parse(&asked.to_string()).and_then(|wishes| Optimiser::new(&design, &wishes))
         {
             Ok(mut optimiser) => {
-                optimiser.step(200);
+                seen.timed(number, "200 designs of a search", || optimiser.step(200));
                 sound("search", &optimiser.found());
             }
             Err(error) => refusal(&error),
@@ -299,9 +325,8 @@ fn read_design(text: &str, rng: &mut Rng, proven: f64, seen: &Seen) {
 }
 
 /// One document of the run, by its number.
-fn case(seed: u32, number: usize, proven: f64, seen: &Seen) -> Result<Duration, String> {
+fn case(seed: u32, number: usize, proven: f64, seen: &Seen) -> Result<(), String> {
     let mut rng = Rng::new(seed.wrapping_add(number as u32));
-    let began = Instant::now();
     let (mut value, kind) = match number % 8 {
         0 => (bench(), "bench"),
         1 => (wishes(), "wishes"),
@@ -350,10 +375,10 @@ fn case(seed: u32, number: usize, proven: f64, seen: &Seen) -> Result<Duration, 
                 refusal(&error);
             }
         }
-        _ => read_design(&text, &mut rng, proven, seen),
+        _ => read_design(&text, &mut rng, proven, number, seen),
     }));
     match done {
-        Ok(()) => Ok(began.elapsed()),
+        Ok(()) => Ok(()),
         Err(panic) => {
             let words = panic.downcast_ref::<String>().cloned();
             let words = words.or_else(|| panic.downcast_ref::<&str>().map(ToString::to_string));
@@ -376,9 +401,10 @@ fn peak_memory_mb() -> Option<u64> {
 /// Runs `count` cases on every processor, the share `proven` of the designs that can be formed with
 /// every proof; prints how many were understood, and the slowest.
 fn cases(seed: u32, count: usize, proven: f64) {
+    // One case a processor.
+    limit_threads(1);
     let seen = Seen::default();
     let next = AtomicUsize::new(0);
-    let slowest = Mutex::new((Duration::ZERO, 0));
     let faults = Mutex::new(Vec::new());
     let workers = std::thread::available_parallelism().map_or(1, usize::from);
     std::thread::scope(|scope| {
@@ -389,18 +415,14 @@ fn cases(seed: u32, count: usize, proven: f64) {
                     if number >= count {
                         break;
                     }
-                    match case(seed, number, proven, &seen) {
-                        Ok(took) => {
-                            let mut slowest = slowest.lock().unwrap();
-                            *slowest = (*slowest).max((took, number));
-                        }
-                        Err(fault) => faults.lock().unwrap().push(fault),
+                    if let Err(fault) = case(seed, number, proven, &seen) {
+                        faults.lock().unwrap().push(fault);
                     }
                 }
             });
         }
     });
-    println!("{count} cases of seed {seed}: {seen:?}, slowest {:?}", slowest.lock().unwrap());
+    println!("{count} cases of seed {seed}: {seen:?}");
     if let Some(peak) = peak_memory_mb() {
         println!("{peak} MB at the most, of the whole test");
         assert!(peak < MOST_MEMORY_MB, "{peak} MB");

@@ -21,13 +21,32 @@ const WISHED: [Figure; 10] = [
     Figure::JoiningClearanceMm,
 ];
 
+/// How near a value is near enough, as `Figure::usual_tolerance` and `Figure::grain` are documented: a
+/// hundredth of it, and no less than 0.001 mm, a thousandth of a ratio, a twentieth of a degree, and
+/// 0.01 of any other unit.
+fn tolerance(figure: Figure, value: f64) -> f64 {
+    let least: f64 = match figure {
+        Figure::PitchMm
+        | Figure::PlayMm
+        | Figure::WidthMm
+        | Figure::ThicknessMm
+        | Figure::SupplenessX
+        | Figure::SupplenessY
+        | Figure::JoiningClearanceMm => 0.001,
+        Figure::GramsPer100Mm | Figure::FirstSetNewtons => 0.01,
+        Figure::TwistDeg => 0.05,
+        other => panic!("no tolerance is written down for {other:?}"),
+    };
+    least.max(value.abs() / 100.0)
+}
+
 /// As the wishes are documented: a value wanted is missed by its distance over the tolerance, a
 /// limit that is broken by 1 and a thousand times that; the tolerance of the clearance that the design
 /// itself asks for is 1e-5 mm.
 fn worst(design: &Design, wishes: &Wishes, found: &[Option<f64>]) -> f64 {
     let wire = design.settings().unwrap()[0].wire;
     let least_room = 1.15 * design.margin_mm + 3e-3 * wire;
-    let broken = |by: f64, of: f64, figure: Figure| 1.0 + 1e3 * by / figure.usual_tolerance(of);
+    let broken = |by: f64, of: f64, figure: Figure| 1.0 + 1e3 * by / tolerance(figure, of);
     let none = 1e12;
     if of(found, Figure::PitchMm).is_none() {
         // It does not lie: behind all that do.
@@ -52,8 +71,8 @@ fn worst(design: &Design, wishes: &Wishes, found: &[Option<f64>]) -> f64 {
             worst = worst.max(value.map_or(none, |v| broken(v - most, most, wish.figure)));
         }
         if let Some(near) = wish.near {
-            let tolerance = wish.figure.usual_tolerance(near);
-            worst = worst.max(value.map_or(none, |v| (v - near).abs() / tolerance));
+            let within = tolerance(wish.figure, near);
+            worst = worst.max(value.map_or(none, |v| (v - near).abs() / within));
         }
     }
     worst

@@ -149,8 +149,8 @@ impl Figure {
         }
     }
 
-    /// How finely the report resolves it: angles to [`crate::motion::chain::FINE`], others to what no
-    /// hand measures.
+    /// How finely the report resolves it: angles to [`crate::motion::chain::FINE`], a twentieth of a
+    /// degree, others to what no hand measures: 0.001 mm, a thousandth of a ratio, 0.01 g, N or N/mm.
     pub fn grain(self) -> f64 {
         match self.unit() {
             "°" => crate::motion::chain::FINE.to_degrees(),
