@@ -3,7 +3,9 @@
 
 use linkfold::answers::build::{BuildError, field_of};
 use linkfold::geometry::curve::{ClosedCurve, Point};
-use linkfold::geometry::link::{Forming, Step, StepShape, ToolDimensions, WRAP_DEVIATION};
+use linkfold::geometry::link::{
+    Fold, FoldSpan, Forming, Step, StepShape, ToolDimensions, WRAP_DEVIATION,
+};
 use proptest::prelude::*;
 
 /// Settings over the whole range a maker could type, most of which can be formed.
@@ -173,16 +175,37 @@ proptest! {
             let StepShape::Fold(fold) = forming.at(Step::Fold, share) else { unreachable!() };
             let off = greatest_deviation(&fold.curve(), &fold, &fold.eight.curve());
             prop_assert!(off < WRAP_DEVIATION * setting.wire, "{} d, {fold:?}", off / setting.wire);
+            // And what a proof takes apart of it, before its length is corrected.
+            let all = FoldSpan { from: 0.0, to: fold.radius * fold.half_angle };
+            for piece in fold.wrapped_part(all) {
+                for share in [0.25, 0.5, 0.75] {
+                    let off = off_the_wrap(&piece.point(share * piece.length()), &fold);
+                    prop_assert!(off < WRAP_DEVIATION * setting.wire, "{} d", off / setting.wire);
+                }
+            }
         }
     }
 }
 
+/// How far a point is from the true wrap of the flat eight, at the most: unrolled from the jaw, its
+/// distance from the flat wire, and that from the jaw's centreline cylinder.
+fn off_the_wrap(point: &Point, fold: &Fold) -> f64 {
+    let (across, up) = (point.x.abs(), fold.radius - point.z);
+    let (u, v) = (fold.radius * across.atan2(up), point.y.abs());
+    let flat = fold.eight.quarter_pieces().into_iter().map(|piece| {
+        let to = |s: f64| (piece.point(s).x - u).hypot(piece.point(s).y - v);
+        let (mut low, mut high) = (0.0, piece.length());
+        for _ in 0..60 {
+            let thirds = [low + (high - low) / 3.0, high - (high - low) / 3.0];
+            if to(thirds[0]) < to(thirds[1]) { high = thirds[1] } else { low = thirds[0] }
+        }
+        to(0.5 * (low + high))
+    });
+    flat.fold(f64::INFINITY, f64::min).hypot(across.hypot(up) - fold.radius)
+}
+
 /// Greatest distance between points of equal arc length on the written and the true wrap.
-fn greatest_deviation(
-    written: &ClosedCurve,
-    fold: &linkfold::geometry::link::Fold,
-    flat: &ClosedCurve,
-) -> f64 {
+fn greatest_deviation(written: &ClosedCurve, fold: &Fold, flat: &ClosedCurve) -> f64 {
     let steps = 600;
     (0..steps)
         .map(|i| {

@@ -104,10 +104,13 @@ impl Join {
 /// Half angles, as shares of the closed one, to fold to before joining where the design
 /// leaves it open; the most folded that costs no clearance is taken.
 const PART_FOLDED: [f64; 3] = [0.5, 0.3, 0.15];
-/// What the searches may miss of the most clearance, in wire diameters; a judgement: of 509 designs
-/// refused within a twentieth of the ratio at which they turn, a search by chance from sixteen random
-/// attitudes each found at least 1.2e-4 less than this search, and never more (`tests/insertion.rs`).
+/// What the search for a joined pose may miss of the most clearance, in wire diameters; a judgement:
+/// of 509 designs refused within a twentieth of the ratio at which they turn, a search by chance from
+/// sixteen random attitudes each found at least 1.2e-4 less than this search, and never more
+/// (`tests/insertion.rs`), and near nothing the pose is sought to a fifth of this.
 /// Between this below nothing and what is proven above it, the verdict is undecided.
+const REST_BAND: f64 = 1e-4;
+/// Likewise what the search for a path between joined pose and outside may miss; a judgement.
 const SEARCH_BAND: f64 = 5e-4;
 /// How closely a way is proven: this share of its clearance, within these limits, in wire
 /// diameters.
@@ -170,6 +173,7 @@ pub fn max_clearance_in_row(receiving: &Forming, incoming: &Forming, others: &[P
 /// Both orders of work; where the design leaves the threading bore out and `presses`, with the
 /// leading lobe pressed as well, if it does not go otherwise.
 fn joined(mut task: JoinSearch, incoming: &Forming, presses: bool) -> Join {
+    task.seat = task.scene.seated_closely(&task.closed, task.seat, &mut task.near);
     let setting = &incoming.setting;
     let asked = setting.threading_bore.filter(|bore| *bore < incoming.eight.bore());
     let looks = presses && setting.threading_bore.is_none() && task.rest() > 0.0;
@@ -439,11 +443,10 @@ impl JoinSearch {
             (Verdict::Passes, None)
         } else if too_wide_by(&self.scene.receiving.fold, &threaded).is_some() {
             (Verdict::DoesNotPass, Some(RefusalBasis::Section))
-        } else if proof.at_most > -SEARCH_BAND * d {
-            (Verdict::Undecided, None)
-        } else if self.rest() < -SEARCH_BAND * d {
+        } else if self.rest() < -REST_BAND * d {
             (Verdict::DoesNotPass, Some(RefusalBasis::Rest))
-        } else if self.scene.incoming.eight.tip() > LONGEST * d {
+        } else if proof.at_most > -SEARCH_BAND * d || self.scene.incoming.eight.tip() > LONGEST * d
+        {
             (Verdict::Undecided, None)
         } else {
             (Verdict::DoesNotPass, Some(RefusalBasis::Search))

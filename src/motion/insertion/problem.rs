@@ -59,6 +59,10 @@ const SLANT: f64 = 0.5;
 /// Clearance beside two strands in a bore, as a share of `contact_distance`, below which a link is looked
 /// for aslant though it fits upright.
 const BARELY: f64 = 0.02;
+/// A joined pose with less clearance than this, or that falls short by less, is sought until a step
+/// gains less than the other, in units of `contact_distance`.
+const CLOSE: f64 = 2e-3;
+const FINEST: f64 = 2e-5;
 /// A joined pose turned by less than this, radians, counts as upright.
 const ASLANT: f64 = 0.3;
 /// Steps in which the fold is opened and the link turned back.
@@ -186,6 +190,24 @@ impl InsertionProblem {
             }
         }
         best
+    }
+
+    /// `found` as near to the joined pose with most clearance as a verdict is told, where it hangs on that.
+    pub fn seated_closely(
+        &self,
+        shape: &LinkBody,
+        found: PoseOptimum,
+        near: &mut Vec<Contact>,
+    ) -> PoseOptimum {
+        let clearance = found.distance - self.contact_distance;
+        if clearance.abs() > CLOSE * self.contact_distance {
+            return found;
+        }
+        let search = self.search(f64::INFINITY, 40);
+        let finest = FINEST * self.contact_distance;
+        let closer = PoseSearch { stride: 0.1 * search.stride, finest, ..search };
+        let closest = closer.run(&shape.tree, found.pose, near);
+        if closest.distance > found.distance { closest } else { found }
     }
 
     /// Waypoints from outside to joined and closed, the incoming fold held at the half angle

@@ -2,7 +2,8 @@
 //!
 //! A rigid part is shown clear over a stretch of the motion by planes between it and what lies still
 //! ([`stays_clear`]). Stretches for which this is not enough are halved. A closing fold is taken in parts that
-//! are each nearly rigid.
+//! are each nearly rigid: a written part stands for the true wire all along, from which it is off by no
+//! more than [`Fold::deviation`], for which `verify` pays once.
 
 use super::problem::InsertionProblem;
 use super::waypoint::PathSegment;
@@ -58,7 +59,7 @@ struct MovingPart<'a> {
     own: &'a dyn Fn(f64) -> Pose,
     /// How far it moves in the body while the share grows by one, mm.
     speed: f64,
-    /// Allowance for its shape differing from the motion's own, mm.
+    /// Allowance for the true wire's shape differing over the stretch from the one that is written, mm.
     slack: f64,
 }
 
@@ -183,8 +184,8 @@ impl<'a> SweptClearance<'a> {
         let own = |_: f64| Pose::identity();
         for pieces in [shape.trailing_half(), shape.leading_stretch(0.0, still)] {
             let Some(tree) = tree_of(pieces) else { continue };
-            let (bounds, slack) = (tree.bounds(), 2.0 * fold.deviation());
-            let part = MovingPart { tree: &tree, bounds, own: &own, speed: 0.0, slack };
+            let bounds = tree.bounds();
+            let part = MovingPart { tree: &tree, bounds, own: &own, speed: 0.0, slack: 0.0 };
             self.part(motion, (0.0, 1.0), &part)?;
         }
         let moving = |shape: &Fold| shape.leading_stretch(still, f64::INFINITY);
@@ -213,7 +214,7 @@ impl<'a> SweptClearance<'a> {
             .fold(0.0, f64::max);
         let Some(tree) = tree_of(pieces(&shape)) else { return Ok(()) };
         // Wrapping a flat shape brings none of its points further apart.
-        let slack = 2.0 * fold.deviation() + moved + turned;
+        let slack = moved + turned;
         let still = |_: f64| Pose::identity();
         let part =
             MovingPart { tree: &tree, bounds: tree.bounds(), own: &still, speed: 0.0, slack };
@@ -247,11 +248,10 @@ impl<'a> SweptClearance<'a> {
         let shape = if first > last { at(fraction.0) } else { at(fraction.1) };
         let tip = shape.leading().tip().max(fold.eight.tip());
         let leg = within(radius * closed, tip);
-        let written = 2.0 * fold.deviation();
         let still = |_: f64| Pose::identity();
         if let Some(tree) = tree_of(shape.wrapped_part(within(0.0, radius * open))) {
             let bounds = tree.bounds();
-            let part = MovingPart { tree: &tree, bounds, own: &still, speed: 0.0, slack: written };
+            let part = MovingPart { tree: &tree, bounds, own: &still, speed: 0.0, slack: 0.0 };
             self.part(motion, fraction, &part)?;
         }
         // A point u from the waist moves by (u − R ψ) dψ.
@@ -260,7 +260,7 @@ impl<'a> SweptClearance<'a> {
             let place = |fraction: f64| leg.from + fraction * (leg.to - leg.from);
             let span = FoldSpan { from: place(cut[0]), to: place(cut[1]) };
             // Folding brings nothing further from the waist than it lies in the flat.
-            let corner = Vector::new(span.to, fold.eight.end_radius, span.to).add_scalar(written);
+            let corner = Vector::new(span.to, fold.eight.end_radius, span.to);
             for side in [0, 1] {
                 let Some(tree) = tree_of(shape.flat_part(side, span)) else { continue };
                 let part = MovingPart {
@@ -268,7 +268,7 @@ impl<'a> SweptClearance<'a> {
                     bounds: (-corner, corner),
                     own: &|t| at(t).leg_poses()[side],
                     speed: turn * (span.to - radius * open),
-                    slack: 0.5 * written,
+                    slack: 0.0,
                 };
                 self.part(motion, fraction, &part)?;
             }
@@ -277,8 +277,7 @@ impl<'a> SweptClearance<'a> {
         // From where it lies wrapped: ∫ (u − R ψ) dψ.
         let moved = 0.5 * radius * (closed - open).powi(2);
         let bounds = tree.bounds();
-        let part =
-            MovingPart { tree: &tree, bounds, own: &still, speed: 0.0, slack: written + moved };
+        let part = MovingPart { tree: &tree, bounds, own: &still, speed: 0.0, slack: moved };
         match self.part(motion, fraction, &part) {
             Err(_) if moved > 0.1 * self.tolerance && depth < MOST_HALVINGS => {
                 let middle = 0.5 * (fraction.0 + fraction.1);
