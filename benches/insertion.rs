@@ -70,7 +70,7 @@ fn map(c: &mut Criterion) {
     let fill = || {
         let mut grid = Grid::new(design.margin_mm);
         while !grid.is_done() {
-            for node in grid.next(64) {
+            for node in grid.next(64, &[]) {
                 grid.set(node, question.clearance_at(node).ok());
             }
         }

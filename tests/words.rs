@@ -191,7 +191,7 @@ fn walk(read: &mut Read, name: &str, design: Design, unit: LengthUnit, whole: bo
         while let Some(message) = messages.pop() {
             for effect in update(model, message) {
                 match effect {
-                    Effect::Ask { serial, task } => asked.push(Request { serial, task: *task }),
+                    Effect::Ask { serial, task, .. } => asked.push(Request { serial, task: *task }),
                     Effect::Wait { serial, .. } => messages.push(Message::Paused { serial }),
                     _ => {}
                 }
@@ -212,7 +212,7 @@ fn walk(read: &mut Read, name: &str, design: Design, unit: LengthUnit, whole: bo
             }
         }
     };
-    send(&mut model, Message::Ready);
+    send(&mut model, Message::Ready { processors: 1 });
     for (index, view) in VIEWS.iter().enumerate() {
         send(&mut model, Message::Viewed(index));
         let place = format!("{name}, {}", view.id);

@@ -121,12 +121,14 @@ impl MandrelStrip {
         self.least + step * place as f64
     }
 
-    /// The next mandrels to search, coarse to fine; none once all are.
-    pub fn question(&self, most: usize) -> Option<StripQuestion> {
+    /// The next mandrels to search, coarse to fine, but for the places `asked` for already; none once
+    /// all are.
+    pub fn question(&self, most: usize, asked: &[usize]) -> Option<StripQuestion> {
         let coarse_to_fine =
             [16, 8, 4, 2, 1].into_iter().flat_map(|step| (0..PLACES).step_by(step));
         let mut places: Vec<(usize, f64)> = Vec::new();
-        for place in coarse_to_fine.filter(|place| self.found[*place].is_none()) {
+        let is_open = |place: &usize| self.found[*place].is_none() && !asked.contains(place);
+        for place in coarse_to_fine.filter(is_open) {
             if places.len() < most && !places.iter().any(|(known, _)| *known == place) {
                 places.push((place, self.mandrel_at(place)));
             }
@@ -232,6 +234,11 @@ impl MandrelStrip {
 }
 
 impl StripQuestion {
+    /// The places it asks for.
+    pub fn places(&self) -> impl Iterator<Item = usize> + '_ {
+        self.places.iter().map(|(place, _)| *place)
+    }
+
     /// The clearance, mm, on each of its mandrels.
     pub fn answer(&self) -> Vec<(usize, Option<f64>)> {
         let clearance = |mandrel: f64| {
@@ -250,7 +257,7 @@ mod tests {
 
     fn searched(design: &Design) -> MandrelStrip {
         let mut strip = MandrelStrip::round(design, 0).unwrap();
-        while let Some(question) = strip.question(4) {
+        while let Some(question) = strip.question(4, &[]) {
             strip.take(&question.answer());
         }
         strip

@@ -1,10 +1,12 @@
 //! What was asked and what the core answered, last time it had an answer.
 
 use super::drape_state::{DrapeState, Draped, HandBend, Live, OfDesign};
+use super::pending::Subject;
 use super::tasks::{MadeJig, Planned, Proof, Task};
 use crate::answers::report::{
-    ChainAnalysis, DesignVerdict, JoinReport, MetalReport, PlayedPath, ProvenJoin, Report,
-    SizeReport, SuggestionReport, UncorrectedReport, pairs,
+    ChainAnalysis, DesignVerdict, HandFound, HandShare, JoinReport, MetalReport, PlayedPath,
+    ProvenJoin, Report, SizeReport, SuggestionReport, UncorrectedPart, UncorrectedReport, pairs,
+    uncorrected_of,
 };
 
 use crate::answers::build::BuildError;
@@ -36,13 +38,17 @@ pub struct Analysis {
     joins: Vec<Known>,
     /// Nothing can be proven here: the estimates stand.
     pub unprovable: bool,
-    /// The plan, once it has been asked for: first without, then with the hand's share.
+    /// The plan, once it has been asked for; the share that an uneven hand fails at comes later.
     pub planned: Option<Planned>,
+    /// That share as far as it is known.
+    hand: Option<HandShare>,
     /// The gauge or the jig that was asked for last.
     pub jig: Option<MadeJig>,
     /// What comes of tools without a correction, once it has been asked for; inner none where there
     /// is nothing to say.
     pub uncorrected: Option<Option<UncorrectedReport>>,
+    /// The same of each join as far as it is known; inner none where there is none.
+    uncorrected_joins: Vec<Option<Option<JoinReport>>>,
     /// The chain, once it has been asked for.
     pub drape_state: DrapeState,
     /// The metal section of each size, once it has been asked for.
@@ -74,6 +80,7 @@ impl Analysis {
         let report = Report::at_once(&design, &formings, unit);
         let size = size.min(design.sizes.len().saturating_sub(1));
         let joins = vec![Known::default(); report.joins.len()];
+        let uncorrected_joins = vec![None; joins.len()];
         let unprovable = false;
         let metals = unasked(design.sizes.len());
         let drape_state = DrapeState::new();
@@ -86,8 +93,10 @@ impl Analysis {
             joins,
             unprovable,
             planned: None,
+            hand: None,
             jig: None,
             uncorrected: None,
+            uncorrected_joins,
             drape_state,
             metals,
         })
@@ -97,9 +106,10 @@ impl Analysis {
     pub fn set_unit(&mut self, unit: LengthUnit) {
         self.unit = unit;
         self.drape_state = DrapeState::new();
-        self.planned = None;
+        self.drop_plan();
         self.jig = None;
         self.uncorrected = None;
+        self.uncorrected_joins.fill(None);
         self.report = Report::at_once(&self.design, &self.formings, unit);
         self.joins.iter_mut().for_each(|join| join.is_proven = false);
         self.metals = unasked(self.design.sizes.len());
@@ -184,29 +194,69 @@ impl Analysis {
         }
     }
 
-    /// What comes of tools without a correction, where it was not asked yet.
-    pub fn uncorrected_task(&self) -> Option<Task> {
+    /// The next join asked for what comes of tools without a correction, where it was not yet.
+    pub fn uncorrected_task(&self, is_asked: impl Fn(Subject) -> bool) -> Option<(Subject, Task)> {
+        if self.uncorrected.is_some() {
+            return None;
+        }
+        let is_open = |index: &usize| !is_asked(Subject::Uncorrected(*index));
+        let mut joins = self.uncorrected_joins.iter().enumerate();
+        let index = joins.find_map(|(i, known)| (known.is_none() && is_open(&i)).then_some(i))?;
         let (design, unit) = (self.design.clone(), self.unit);
-        self.uncorrected.is_none().then_some(Task::Uncorrected { design, unit })
+        Some((Subject::Uncorrected(index), Task::Uncorrected { design, index, unit }))
     }
 
-    /// What is still to be asked of the plan, if anything.
+    /// Takes what comes of tools without a correction for a join.
+    pub fn take_uncorrected(&mut self, index: usize, part: UncorrectedPart) {
+        if self.uncorrected.is_some() {
+            return;
+        }
+        match (part, self.uncorrected_joins.get_mut(index)) {
+            (UncorrectedPart::Whole(whole), _) => self.uncorrected = Some(whole),
+            (UncorrectedPart::Join(join), Some(known)) => *known = Some(join.map(|join| *join)),
+            _ => {}
+        }
+        let all: Option<Vec<_>> = self.uncorrected_joins.iter().cloned().collect();
+        if let Some(all) = all.filter(|_| self.uncorrected.is_none()) {
+            let joins: Vec<JoinReport> = all.into_iter().flatten().collect();
+            self.uncorrected = Some(uncorrected_of(&self.design, &joins, self.unit));
+        }
+    }
+
+    /// The plan is to be asked for anew.
+    pub fn drop_plan(&mut self) {
+        (self.planned, self.hand) = (None, None);
+    }
+
+    /// The task of planning the chain, where it was not done yet.
     pub fn plan_task(&self, bench: &Bench) -> Option<Task> {
-        let with_hand = match &self.planned {
-            None => false,
-            Some(planned) if planned.report.laid.as_ref().is_some_and(|l| l.failing.is_none()) => {
-                true
-            }
-            Some(_) => return None,
-        };
         let (design, joins) = (self.design.clone(), self.report.joins.clone());
-        Some(Task::Plan {
-            design,
-            joins,
-            bench: Box::new(bench.clone()),
-            with_hand,
-            unit: self.unit,
-        })
+        let (bench, unit) = (Box::new(bench.clone()), self.unit);
+        self.planned.is_none().then_some(Task::Plan { design, joins, bench, unit })
+    }
+
+    /// Takes the plan; of its joins more may be proven by now.
+    pub fn take_plan(&mut self, mut planned: Planned) {
+        planned.report.judge(&self.report.joins, self.unit);
+        self.hand = planned.report.laid.as_ref().map(|_| HandShare::new(planned.hangs.clone()));
+        self.planned = Some(planned);
+    }
+
+    /// The next part of the share that an uneven hand fails at, where any is left.
+    pub fn hand_task(&self, is_asked: impl Fn(Subject) -> bool) -> Option<(Subject, Task)> {
+        let parts = self.hand.as_ref().map(HandShare::parts)?;
+        let part = parts.into_iter().find(|part| !is_asked(Subject::Hand(part.number())))?;
+        Some((Subject::Hand(part.number()), Task::Hand { design: self.design.clone(), part }))
+    }
+
+    /// Takes a part of it.
+    pub fn take_hand(&mut self, found: &HandFound) {
+        let Some(hand) = &mut self.hand else { return };
+        hand.take(found);
+        let laid = self.planned.as_mut().and_then(|planned| planned.report.laid.as_mut());
+        if let Some(laid) = laid {
+            laid.failing = hand.report(self.design.weave.weave(), self.unit);
+        }
     }
 
     /// The task of making a gauge or a jig, where the last one is another.

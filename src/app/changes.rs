@@ -147,6 +147,7 @@ impl Model {
                 self.bench_entries.clear();
                 self.controls.set("unit", value);
                 self.unwanted();
+                self.drop_subjects(|subject| subject == Subject::Mandrels);
                 let (design, size) = (self.analysis.design.clone(), self.analysis.size);
                 let changed = self.entries.settle(&design, size, unit);
                 self.take_entries(changed, at, effects);
@@ -335,8 +336,8 @@ impl Model {
             (bench.prices.clone(), bench.minutes.clone(), bench.hourly_rate, bench.currency.clone())
         };
         if costs(&self.bench) != costs(&bench) {
-            self.analysis.planned = None;
-            self.drop_subject(Subject::Plan);
+            self.analysis.drop_plan();
+            self.drop_subjects(|subject| matches!(subject, Subject::Plan | Subject::Hand(_)));
         }
         self.bench = bench;
     }

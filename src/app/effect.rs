@@ -8,17 +8,20 @@ use crate::documents::storage::Habits;
 /// Something to be done outside.
 #[derive(Debug)]
 pub enum Effect {
-    /// Ask the worker; answered by [`super::Message::Answered`] with the same serial.
+    /// Ask a worker, started where need be; answered by [`super::Message::Answered`] with the same
+    /// serial.
     Ask {
+        /// Which worker, from 0.
+        worker: usize,
         /// Comes back with the answer.
         serial: u32,
         /// What is asked.
         task: Box<Task>,
     },
-    /// What was asked is not wanted any more; no answer is waited for.
+    /// End a worker: what it was asked is not wanted any more, or there is no need of it.
     Stop {
-        /// Of which request.
-        serial: u32,
+        /// Which worker.
+        worker: usize,
     },
     /// Wait for a pause in typing; answered by [`super::Message::Paused`], unless another wait
     /// begins first.

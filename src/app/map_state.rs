@@ -14,19 +14,22 @@ pub struct MapState {
     pub grid: Grid,
     /// Clearance asked for, mm, for which the grid is filled.
     pub margin: f64,
-    /// Whether an answer about it is waited for.
-    pub is_asked: bool,
 }
 
+/// Places asked for in one request: some tens of milliseconds, fewer towards the end of a round,
+/// so that no worker waits long for another.
+const PLACES: [usize; 2] = [2, 16];
+
 impl MapState {
-    /// The next places to ask for.
-    pub fn task(&mut self, most: usize) -> Option<Task> {
-        let nodes = self.grid.next(most);
-        if nodes.is_empty() {
-            return None;
-        }
-        self.is_asked = true;
-        Some(Task::Clearances { question: self.question.clone(), nodes })
+    /// The next places to ask one of so many workers for; `asked` are the numbers of those asked for
+    /// already.
+    pub fn task(&mut self, workers: usize, asked: &[usize]) -> Option<Task> {
+        let asked: Vec<[u8; 2]> = asked.iter().map(|number| Grid::place(*number)).collect();
+        let mut nodes = self.grid.next(usize::MAX, &asked);
+        let [fewest, most] = PLACES;
+        nodes.truncate((nodes.len() / (2 * workers.max(1))).clamp(fewest, most));
+        let question = self.question.clone();
+        (!nodes.is_empty()).then_some(Task::Clearances { question, nodes })
     }
 
     /// Where the design stands on it, mm.

@@ -34,17 +34,23 @@ pub enum Message {
         /// Of which wait.
         serial: u32,
     },
-    /// There is a worker to ask.
-    Ready,
-    /// The worker answered.
+    /// There are workers to ask.
+    Ready {
+        /// How many processors the browser tells of; 0 where it does not.
+        processors: usize,
+    },
+    /// A worker answered.
     Answered {
         /// Which request.
         serial: u32,
         /// None where worker failed.
         answer: Option<Answer>,
     },
-    /// There is no worker, or it broke.
-    WorkerFailed,
+    /// There is no such worker, or it broke.
+    WorkerFailed {
+        /// Which worker.
+        worker: usize,
+    },
     /// The design was saved, or not.
     Saved(Result<(), String>),
     /// Back by a step.

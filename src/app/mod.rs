@@ -10,7 +10,7 @@
 //! | `message`, `update` | all that can happen, and how it changes the state |
 //! | `changes`, `sizes` | the design changed, undone; sizes and trial links added and removed |
 //! | `effect` | what is asked of the browser |
-//! | `pending`, `requests` | what is waited for; what the worker is asked next, what is stopped |
+//! | `pending`, `requests` | what is waited for; what which worker is asked next, what is stopped |
 //! | `fields` | the design's fields: one table of what they hold, show and read |
 //! | `entries` | what is typed in them and is not, or not yet, in the design |
 //! | `examples` | the designs to start from |
@@ -27,7 +27,7 @@
 //! | `lesson`, `teaching`, `tour` | how far a class has been shown the work and beside what, and a newcomer the page |
 //! | `screen` | what an element is to show, as a value |
 //! | `views` | a file each: the picture and the panel, and `head` above them |
-//! | `tasks` | what the worker does |
+//! | `tasks` | what a worker does |
 //!
 //! Evidence: `tests/page_model.rs`.
 
@@ -76,7 +76,7 @@ pub use gestures::{Gesture, SeenPicture};
 pub use lesson::{LessonMove, LessonState};
 pub use message::Message;
 pub use model::{Model, Notice, place_of, undo_titles};
-pub use pending::{PAUSE_MS, PendingRequest, PendingRequests, Subject};
+pub use pending::{MOST_WORKERS, PAUSE_MS, PendingRequest, PendingRequests, Subject};
 pub use saved::Saved;
 pub use screen::{Content, Node, Property, Screen};
 pub use tour::{STOPS as TOUR_STOPS, Tour, TourMove};

@@ -2,6 +2,7 @@
 
 use super::analysis::Analysis;
 use super::controls::Controls;
+use super::pending::Subject;
 use super::tasks::{Answer, Task};
 use crate::answers::optimise::{
     Better, Dimension, Figure, Free, OptimiseError, OptimiseResult, Sensitivity, Side, TradeOff,
@@ -11,6 +12,7 @@ use crate::answers::report::Steps;
 use crate::documents::bench::{Bench, typed};
 use crate::documents::design::Design;
 use crate::documents::units::{LengthUnit, parse_length};
+use crate::math::sort::sort_by;
 
 /// The figures that have a slider, the most asked for first.
 pub const WISHED: [Figure; 12] = [
@@ -126,15 +128,20 @@ impl OptimiseState {
         if self.moves_of.as_ref() == Some(&work.design) { &self.moves } else { &[] }
     }
 
-    /// What is to be asked next, for the design and the wishes in the panel.
-    pub fn task(&mut self, work: &Analysis, controls: &Controls, bench: &Bench) -> Option<Task> {
+    /// What is to be asked of the search next, for the design and the wishes in the panel.
+    pub fn task(
+        &mut self,
+        work: &Analysis,
+        controls: &Controls,
+        bench: &Bench,
+    ) -> Option<(Subject, Task)> {
         let (design, size) = (&work.design, work.size);
         if self.broken && self.asked.as_ref().is_some_and(|(of, ..)| of == design) {
             return None;
         }
         self.broken = false;
         if self.present(work).is_none() {
-            return Some(Task::Figures { design: design.clone(), size });
+            return Some((Subject::Figures, Task::Figures { design: design.clone(), size }));
         }
         if self.scale.is_none() {
             self.scale = self.now.as_ref().map(|(_, _, figures)| figures.clone());
@@ -161,16 +168,34 @@ impl OptimiseState {
                     && !self.stopped
                 {
                     let (design, wishes, unit) = (design.clone(), wishes.clone(), *unit);
-                    return Some(Task::Optimise { design, wishes, unit, evaluations: EVALUATIONS });
+                    let task = Task::Optimise { design, wishes, unit, evaluations: EVALUATIONS };
+                    return Some((Subject::Search, task));
                 }
             }
         }
+        None
+    }
+
+    /// The next dimension by which figures are to be moved, which is not asked for already.
+    pub fn moves_task(
+        &mut self,
+        work: &Analysis,
+        is_asked: impl Fn(Subject) -> bool,
+    ) -> Option<(Subject, Task)> {
+        if self.broken || self.present(work).is_none() {
+            return None;
+        }
+        let (design, size) = (&work.design, work.size);
         if self.moves_of.as_ref() != Some(design) {
             self.moves.clear();
             self.moves_of = Some(design.clone());
         }
-        let dimension = *Dimension::ALL.get(self.moves.len())?;
-        Some(Task::Moves { design: design.clone(), size, dimension })
+        let mut all = Dimension::ALL.into_iter().enumerate();
+        let (index, dimension) = all.find(|(index, dimension)| {
+            let is_known = self.moves.iter().any(|known| known.dimension == *dimension);
+            !is_known && !is_asked(Subject::Moves(*index))
+        })?;
+        Some((Subject::Moves(index), Task::Moves { design: design.clone(), size, dimension }))
     }
 
     /// Takes what was found for it.
@@ -186,7 +211,14 @@ impl OptimiseState {
                 (self.found, self.stale) = (Some(*found), false);
             }
             Answer::Optimised(Err(words)) => (self.fault, self.stopped) = (Some(words), true),
-            Answer::Moves(moves) => self.moves.push(moves),
+            Answer::Moves(moves) => {
+                self.moves.push(moves);
+                // In whatever order they came.
+                let place = |moves: &Sensitivity| {
+                    Dimension::ALL.iter().position(|known| *known == moves.dimension)
+                };
+                sort_by(&mut self.moves, |a, b| place(a).cmp(&place(b)));
+            }
             _ => {}
         }
     }

@@ -1,41 +1,48 @@
-//! What the worker is asked next: one request at a time, what is looked at first.
+//! What the workers are asked next: what is looked at first.
 //!
-//! A request is answered, or stopped: none is left. Typing is waited for: while it goes on the
-//! estimate stands, and what was asked before is left alone until the pause, when it is stopped
-//! if it is not wanted any more.
+//! Each worker has one request at a time. A request is answered, or stopped at once where its answer is
+//! not wanted any more: none is left. Typing is waited for: while it goes on the estimate stands.
+//! Parts of one subject may be answered in any order: what is shown in the end is the same.
 
 use super::effect::Effect;
 use super::map_state::{MapState, axes};
 use super::model::Model;
-use super::pending::{PAUSE_MS, PendingRequest, Subject};
+use super::pending::{MOST_WORKERS, PAUSE_MS, PendingRequest, Subject};
 use super::tabs;
 use super::tasks::{Answer, Task};
 use crate::answers::jig::{Jig, JigKind, JigRequest};
 use crate::answers::map::{Grid, Question};
 use crate::answers::strip::MandrelStrip;
 
-/// Places of a map asked for in one request: some tens of milliseconds.
+/// Places of the strip asked for in one request: some tens of milliseconds.
 const PLACES: usize = 4;
 
 impl Model {
     /// What was asked about the design before is not wanted any more.
     pub(super) fn unwanted(&mut self) {
-        let map_serves = self.map_state.as_ref().is_some_and(|map_state| map_state.is_asked);
         let (design, size) = (&self.analysis.design, self.analysis.size);
+        let map = self.map_state.as_ref();
+        let map_serves = map.is_some_and(|map| map.question.serves(design, size));
         let strip_serves = self.strip.as_ref().is_some_and(|strip| strip.serves(design, size));
-        if let Some(asked) = &mut self.pending.asked
-            && !(asked.subject == Subject::Map && map_serves)
-            && !(matches!(asked.subject, Subject::Strip | Subject::Mandrels) && strip_serves)
-        {
-            asked.is_wanted = false;
+        for asked in &mut self.pending.asked {
+            asked.is_wanted &= match asked.subject {
+                Subject::Map => map_serves,
+                Subject::Strip | Subject::Mandrels => strip_serves,
+                _ => false,
+            };
         }
     }
 
-    /// What was asked about one subject is not wanted any more.
-    pub(super) fn drop_subject(&mut self, subject: Subject) {
-        if let Some(asked) = self.pending.asked.as_mut().filter(|asked| asked.subject == subject) {
-            asked.is_wanted = false;
+    /// What was asked about some subjects is not wanted any more.
+    pub(super) fn drop_subjects(&mut self, is_dropped: impl Fn(Subject) -> bool) {
+        for asked in &mut self.pending.asked {
+            asked.is_wanted &= !is_dropped(asked.subject);
         }
+    }
+
+    /// There are workers to be asked: as many as the browser tells of processors, at least one.
+    pub(super) fn have_workers(&mut self, processors: usize) {
+        self.pending.workers = processors.clamp(1, MOST_WORKERS);
     }
 
     /// Waits for a pause before anything is asked.
@@ -45,80 +52,120 @@ impl Model {
         effects.push(Effect::Wait { serial, milliseconds: PAUSE_MS });
     }
 
-    /// Stops what is not wanted any more, and asks the next thing if nothing is being done: the
+    /// Stops what is not wanted any more, and asks the next things of the workers that do nothing: the
     /// joins looked at, then what is seen of plan, class, map and search, the other joins.
     pub(super) fn ask_on(&mut self, effects: &mut Vec<Effect>) {
         self.prepare_map();
         self.prepare_strip();
-        if !self.pending.is_ready || self.pending.pause.is_some() {
+        let unwanted = self.pending.asked.iter().filter(|asked| !asked.is_wanted);
+        for worker in unwanted.map(|asked| asked.worker).collect::<Vec<usize>>() {
+            self.end(worker, effects);
+        }
+        if self.pending.pause.is_some() || self.analysis.unprovable {
             return;
         }
-        if let Some(asked) = self.pending.asked.filter(|asked| !asked.is_wanted) {
-            effects.push(Effect::Stop { serial: asked.serial });
-            self.pending.asked = None;
+        let most = self.pending.most(self.moves() || self.is_dragged);
+        for worker in self.pending.free() {
+            if self.pending.asked.len() >= most {
+                return;
+            }
+            if let Some((subject, task)) = self.next_task(worker) {
+                let serial = self.pending.ask(worker, subject, task.parts());
+                effects.push(Effect::Ask { worker, serial, task: Box::new(task) });
+            }
         }
-        if self.pending.asked.is_some() || self.analysis.unprovable {
-            return;
+        if self.pending.asked.is_empty() && !self.is_dragged {
+            self.pending.idle().into_iter().for_each(|worker| self.end(worker, effects));
         }
-        let Some((subject, task)) = self.next_task() else { return };
-        let serial = self.pending.next_serial();
-        self.pending.asked = Some(PendingRequest { serial, subject, is_wanted: true });
-        effects.push(Effect::Ask { serial, task: Box::new(task) });
     }
 
-    fn next_task(&mut self) -> Option<(Subject, Task)> {
+    fn end(&mut self, worker: usize, effects: &mut Vec<Effect>) {
+        self.pending.ended(worker);
+        effects.push(Effect::Stop { worker });
+    }
+
+    fn next_task(&mut self, worker: usize) -> Option<(Subject, Task)> {
         let looked_at = [self.analysis.size, self.shown_join()];
         // While the design is dragged about, only the map goes on.
         let moving = self.is_dragged;
-        let open = |index: &usize| !moving && self.analysis.is_open(*index);
+        let (pending, analysis) = (&self.pending, &self.analysis);
+        let asked = |subject| pending.is_asked(subject);
+        let open =
+            |index: &usize| !moving && analysis.is_open(*index) && !asked(Subject::Join(*index));
         if let Some(index) = looked_at.into_iter().find(open) {
-            return Some((Subject::Join(index), self.analysis.task(index)));
+            return Some((Subject::Join(index), analysis.task(index)));
         }
         let strip = self.strip.as_ref().filter(|_| !moving);
-        if let Some(question) = strip.and_then(|strip| strip.question(PLACES)) {
+        let places = pending.parts(Subject::Strip);
+        if let Some(question) = strip.and_then(|strip| strip.question(PLACES, &places)) {
             return Some((Subject::Strip, Task::Strip(question)));
         }
-        if self.sees(tabs::PLAN)
-            && !moving
-            && let Some(task) = self.analysis.plan_task(&self.bench)
+        let sees_plan = self.sees(tabs::PLAN) && !moving;
+        if sees_plan
+            && !asked(Subject::Plan)
+            && let Some(task) = analysis.plan_task(&self.bench)
         {
             return Some((Subject::Plan, task));
         }
-        if self.sees(tabs::PLAN)
-            && !moving
-            && let Some(task) = self.jig_wanted().and_then(|wanted| self.analysis.jig_task(wanted))
+        if sees_plan
+            && !asked(Subject::Jig)
+            && let Some(task) = self.jig_wanted().and_then(|wanted| analysis.jig_task(wanted))
         {
             return Some((Subject::Jig, task));
         }
-        let beside = self.beside.as_ref().filter(|_| self.class.is_on);
+        let beside = self.beside.as_ref().filter(|_| self.class.is_on && !asked(Subject::Beside));
         if let Some(beside) = beside.filter(|beside| beside.is_open(beside.size)) {
             return Some((Subject::Beside, beside.task(beside.size)));
         }
-        if let Some(task) = self.map_state.as_mut().and_then(|c| c.task(PLACES)) {
+        let nodes = pending.parts(Subject::Map);
+        let map = self.map_state.as_mut();
+        if let Some(task) = map.and_then(|map| map.task(pending.workers, &nodes)) {
             return Some((Subject::Map, task));
         }
-        if !moving && self.sees(tabs::OPTIMISE) {
-            let task = self.optimise_state.task(&self.analysis, &self.controls, &self.bench);
-            if let Some(task) = task {
-                return Some((Subject::Search, task));
-            }
+        if !moving
+            && self.sees(tabs::OPTIMISE)
+            && let Some(asks) = self.next_of_search(worker)
+        {
+            return Some(asks);
         }
-        let open = |index: &usize| !moving && self.analysis.is_open(*index);
-        if let Some(index) = (0..self.analysis.report.joins.len()).find(open) {
-            return Some((Subject::Join(index), self.analysis.task(index)));
-        }
+        let (pending, analysis) = (&self.pending, &self.analysis);
+        let asked = |subject| pending.is_asked(subject);
+        let open = |index: &usize| analysis.is_open(*index) && !asked(Subject::Join(*index));
         if moving {
             return None;
         }
-        if let Some(task) = self.analysis.jaws_task() {
-            return Some((Subject::Jaws(self.analysis.size), task));
+        if let Some(index) = (0..analysis.report.joins.len()).find(open) {
+            return Some((Subject::Join(index), analysis.task(index)));
         }
-        if let Some(task) = self.analysis.uncorrected_task() {
-            return Some((Subject::Uncorrected, task));
+        if sees_plan && let Some(asks) = analysis.hand_task(asked) {
+            return Some(asks);
         }
-        let unit = self.analysis.unit;
-        let design = self.strip.as_ref()?.mandrels_question(unit)?.clone();
+        if let Some(task) = analysis.jaws_task().filter(|_| !asked(Subject::Jaws(analysis.size))) {
+            return Some((Subject::Jaws(analysis.size), task));
+        }
+        if let Some(asks) = analysis.uncorrected_task(asked) {
+            return Some(asks);
+        }
+        let unit = analysis.unit;
+        let strip = self.strip.as_ref().filter(|_| !asked(Subject::Mandrels))?;
+        let design = strip.mandrels_question(unit)?.clone();
         Some((Subject::Mandrels, Task::LeastMandrels { design, unit }))
+    }
+
+    /// The search is asked of the worker that holds it, and of one worker only; another finds out how
+    /// figures move, once there is a first answer.
+    fn next_of_search(&mut self, worker: usize) -> Option<(Subject, Task)> {
+        let (pending, state) = (&self.pending, &mut self.optimise_state);
+        let asked = |subject| pending.is_asked(subject);
+        let elsewhere = pending.searcher.is_some_and(|searcher| searcher != worker);
+        if !elsewhere && !asked(Subject::Search) && !asked(Subject::Figures) {
+            let task = state.task(&self.analysis, &self.controls, &self.bench);
+            return task.or_else(|| state.moves_task(&self.analysis, asked));
+        }
+        let found = state.found.as_ref().filter(|_| !state.stale);
+        found
+            .is_some_and(|found| !found.answers.is_empty())
+            .then(|| state.moves_task(&self.analysis, asked))?
     }
 
     /// The gauge or the jig chosen on the plan's page; none where that is the chain.
@@ -150,7 +197,7 @@ impl Model {
             return;
         }
         self.strip = MandrelStrip::round(design, size).ok();
-        self.drop_subject(Subject::Strip);
+        self.drop_subjects(|subject| subject == Subject::Strip);
     }
 
     /// Where the map is seen, has one that serves the design and the axes chosen; keeps the
@@ -159,9 +206,10 @@ impl Model {
         let sees_map = self.sees(tabs::MAP);
         let axes = axes(&self.controls);
         let (design, size) = (&self.analysis.design, self.analysis.size);
+        let is_asked = self.pending.is_asked(Subject::Map);
         let map_state = &mut self.map_state;
         if !sees_map {
-            *map_state = map_state.take().filter(|c| c.is_asked || c.grid.is_done());
+            *map_state = map_state.take().filter(|c| is_asked || c.grid.is_done());
             return;
         }
         let serves = |c: &MapState| {
@@ -177,91 +225,117 @@ impl Model {
             }
             None => {
                 let margin = design.margin_mm;
-                *map_state = Question::round(design, size, axes).map(|question| MapState {
-                    question,
-                    grid: Grid::new(margin),
-                    margin,
-                    is_asked: false,
-                });
+                let question = Question::round(design, size, axes);
+                let grid = Grid::new(margin);
+                *map_state = question.map(|question| MapState { question, grid, margin });
+                self.drop_subjects(|subject| subject == Subject::Map);
             }
         }
     }
 
-    /// Takes an answer of the worker; none where worker failed over the question.
+    /// There is no worker of this number, or it broke: the others do its work. Where there are none,
+    /// the estimates stand.
+    pub(super) fn worker_failed(&mut self, worker: usize, effects: &mut Vec<Effect>) {
+        self.pending.ended(worker);
+        if self.pending.is_spared() {
+            return;
+        }
+        for worker in 0..MOST_WORKERS {
+            if self.pending.asked.iter().any(|asked| asked.worker == worker) {
+                self.end(worker, effects);
+            }
+        }
+        self.pending.is_broken = true;
+        self.analysis.unprovable = true;
+    }
+
+    /// Takes an answer of a worker; none where it failed over the question.
     pub(super) fn take_answer(
         &mut self,
         serial: u32,
         answer: Option<Answer>,
         effects: &mut Vec<Effect>,
     ) {
-        let Some(asked) = self.pending.asked.filter(|asked| asked.serial == serial) else { return };
-        self.pending.asked = None;
-        if !asked.is_wanted {
+        let Some(PendingRequest { worker, subject, is_wanted, .. }) = self.pending.answered(serial)
+        else {
+            return;
+        };
+        let Some(answer) = answer else {
+            let is_new = self.pending.is_new(worker);
+            // The next question gets a new worker.
+            self.end(worker, effects);
+            // Where it is the first of this worker, another is asked again.
+            if is_wanted && !(is_new && self.pending.is_spared()) {
+                self.failed_over(subject);
+            }
+            return;
+        };
+        self.pending.stands(worker);
+        if !is_wanted {
             return;
         }
-        match (asked.subject, answer) {
-            (Subject::Join(index), Some(Answer::Proven(proven))) => {
+        match (subject, answer) {
+            (Subject::Join(index), Answer::Proven(proven)) => {
                 self.analysis.take_proof(index, *proven);
             }
-            (Subject::Beside, Some(Answer::Proven(proven))) => {
+            (Subject::Beside, Answer::Proven(proven)) => {
                 if let Some(beside) = &mut self.beside {
                     beside.take_proof(beside.size, *proven);
                 }
             }
-            (Subject::Map, Some(Answer::Clearances(clearances))) => {
+            (Subject::Map, Answer::Clearances(clearances)) => {
                 if let Some(map_state) = &mut self.map_state {
-                    map_state.is_asked = false;
                     clearances
                         .into_iter()
                         .for_each(|(node, clearance)| map_state.grid.set(node, clearance));
                 }
             }
-            (Subject::Strip, Some(Answer::Strip(found))) => {
+            (Subject::Strip, Answer::Strip(found)) => {
                 if let Some(strip) = &mut self.strip {
                     strip.take(&found);
                 }
             }
-            (Subject::Jaws(size), Some(Answer::OtherJaws(found))) => {
-                self.analysis.take_jaws(size, found);
-            }
-            (Subject::Mandrels, Some(Answer::LeastMandrels(found))) => {
+            (Subject::Jaws(size), Answer::OtherJaws(found)) => self.analysis.take_jaws(size, found),
+            (Subject::Mandrels, Answer::LeastMandrels(found)) => {
                 if let Some(strip) = &mut self.strip {
                     strip.take_mandrels(self.analysis.unit, found);
                 }
             }
-            (Subject::Uncorrected, Some(Answer::Uncorrected(found))) => {
-                self.analysis.uncorrected = Some(found);
+            (Subject::Uncorrected(index), Answer::Uncorrected(part)) => {
+                self.analysis.take_uncorrected(index, part);
             }
-            (Subject::Plan, Some(Answer::Plan(planned))) => {
-                self.analysis.planned = Some(*planned);
+            (Subject::Plan, Answer::Plan(planned)) => self.analysis.take_plan(*planned),
+            (Subject::Hand(_), Answer::Hand(found)) => self.analysis.take_hand(&found),
+            (Subject::Jig, Answer::Jig(made)) => self.analysis.jig = Some(*made),
+            (Subject::Figures | Subject::Search | Subject::Moves(_), answer) => {
+                self.optimise_state.take(answer, &self.analysis);
             }
-            (Subject::Jig, Some(Answer::Jig(made))) => self.analysis.jig = Some(*made),
-            (Subject::Search, Some(answer)) => self.optimise_state.take(answer, &self.analysis),
-            // It failed on this question; the next one gets a new worker.
-            (subject, _) => {
-                effects.push(Effect::Stop { serial });
-                match subject {
-                    // The verdict does not hang on it.
-                    Subject::Strip => {
-                        self.strip = None;
-                        self.strip_failed = Some(self.analysis.design.clone());
-                    }
-                    Subject::Uncorrected => self.analysis.uncorrected = Some(None),
-                    Subject::Jaws(size) => self.analysis.take_jaws(size, None),
-                    Subject::Mandrels => {
-                        if let Some(strip) = &mut self.strip {
-                            strip.take_mandrels(self.analysis.unit, Default::default());
-                        }
-                    }
-                    Subject::Search => self.optimise_state.failed(),
-                    Subject::Beside => {
-                        if let Some(beside) = &mut self.beside {
-                            beside.unprovable = true;
-                        }
-                    }
-                    _ => self.analysis.unprovable = true,
+            (subject, _) => self.failed_over(subject),
+        }
+    }
+
+    /// No worker can answer this.
+    fn failed_over(&mut self, subject: Subject) {
+        match subject {
+            // The verdict does not hang on it.
+            Subject::Strip => {
+                self.strip = None;
+                self.strip_failed = Some(self.analysis.design.clone());
+            }
+            Subject::Uncorrected(_) => self.analysis.uncorrected = Some(None),
+            Subject::Jaws(size) => self.analysis.take_jaws(size, None),
+            Subject::Mandrels => {
+                if let Some(strip) = &mut self.strip {
+                    strip.take_mandrels(self.analysis.unit, Default::default());
                 }
             }
+            Subject::Figures | Subject::Search | Subject::Moves(_) => self.optimise_state.failed(),
+            Subject::Beside => {
+                if let Some(beside) = &mut self.beside {
+                    beside.unprovable = true;
+                }
+            }
+            _ => self.analysis.unprovable = true,
         }
     }
 }

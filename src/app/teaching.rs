@@ -12,7 +12,7 @@ impl Model {
         self.class.is_on = on;
         self.class.stand();
         if !on {
-            return self.drop_subject(Subject::Beside);
+            return self.drop_subjects(|subject| subject == Subject::Beside);
         }
         self.playing = false;
         self.teach(LessonMove::To(0.0));
@@ -42,7 +42,7 @@ impl Model {
     }
 
     pub(super) fn choose_beside(&mut self, name: String) {
-        self.drop_subject(Subject::Beside);
+        self.drop_subjects(|subject| subject == Subject::Beside);
         let design = self.design_named(&name);
         let analysis = design.and_then(|design| Analysis::of(design, 0, self.analysis.unit).ok());
         self.beside = analysis.map(|mut analysis| {

@@ -24,13 +24,9 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
                 model.pending.pause = None;
             }
         }
-        Message::Ready => model.pending.is_ready = true,
+        Message::Ready { processors } => model.have_workers(processors),
         Message::Answered { serial, answer } => model.take_answer(serial, answer, out),
-        Message::WorkerFailed => {
-            model.pending.asked = None;
-            model.pending.is_broken = true;
-            model.analysis.unprovable = true;
-        }
+        Message::WorkerFailed { worker } => model.worker_failed(worker, out),
         Message::Saved(result) => {
             model.unsaved = match result {
                 Ok(()) => String::new(),
@@ -79,7 +75,7 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
             // What stands in the panel by now is what is stopped.
             model.optimise_state.task(&model.analysis, &model.controls, &model.bench);
             model.optimise_state.stopped = true;
-            model.drop_subject(Subject::Search);
+            model.drop_subjects(|subject| subject == Subject::Search);
         }
         Message::PointChosen(point) => model.optimise_state.chosen = Some(point),
         Message::Listed { rows, former, deleted } => {

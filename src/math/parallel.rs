@@ -1,7 +1,7 @@
 //! Independent work, shared out among the processors.
 //!
-//! Where there are no threads, in the browser's module, one thing is done after the other; its
-//! worker shares work out by questions instead.
+//! Where there are no threads, in the browser's module, one thing is done after the other; the page
+//! shares work out among its workers by questions instead.
 
 use super::sort::sort_by;
 use std::sync::atomic::{AtomicUsize, Ordering};

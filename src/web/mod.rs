@@ -7,7 +7,7 @@
 //! | --- | --- |
 //! | `page` | the model, what only the browser can hold; performs effects, draws |
 //! | `renderer` | brings the elements to what the model says |
-//! | `worker` | the worker: told what the model asks |
+//! | `worker` | the workers: told what the model asks |
 //! | `sheet` | the maker's bench on the page, and the bench sheet to print |
 //! | `documents` | examples, saving, opening |
 //! | `bench` | the bench kept |

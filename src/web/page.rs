@@ -8,7 +8,7 @@ use super::elements::Elements;
 use super::linking::{self, Linking};
 use super::page_storage::{self, PageStorage};
 use super::renderer::Renderer;
-use super::worker::{self, Worker};
+use super::worker::{self, Workers};
 use super::{bench, events, meanings, notice};
 use crate::app::tabs::{MAP, OPTIMISE};
 use crate::app::views::{self, Picture, Shown};
@@ -53,8 +53,8 @@ pub struct Page {
     pub reader: FileReader,
     /// Reads a bench from a file.
     pub bench_reader: FileReader,
-    /// Does what takes long, off the page's thread.
-    pub worker: Option<Worker>,
+    /// Do what takes long, off the page's thread.
+    pub workers: Option<Workers>,
     /// Called when a pause in typing is over, with its serial.
     paused: Option<Closure<dyn FnMut(f64)>>,
     /// Whether the page is being printed.
@@ -114,7 +114,7 @@ pub fn start(new_worker: Function) -> Result<(), JsError> {
         opening: String::new(),
         reader: FileReader::new().map_err(|_| missing("way to read files"))?,
         bench_reader: FileReader::new().map_err(|_| missing("way to read files"))?,
-        worker: None,
+        workers: None,
         paused: None,
         printing: false,
         in_hand: None,
@@ -191,13 +191,13 @@ impl Page {
     /// Does what the model asks; what comes of it at once.
     fn perform(&mut self, effect: Effect) -> Option<Message> {
         match effect {
-            Effect::Ask { serial, task } => {
-                let asked = self.worker.as_mut().and_then(|worker| worker.ask(serial, *task));
-                asked.is_none().then_some(Message::WorkerFailed)
+            Effect::Ask { worker, serial, task } => {
+                let asked = self.workers.as_mut().and_then(|all| all.ask(worker, serial, *task));
+                asked.is_none().then_some(Message::WorkerFailed { worker })
             }
-            Effect::Stop { .. } => {
-                if let Some(worker) = &mut self.worker {
-                    worker.stop();
+            Effect::Stop { worker } => {
+                if let Some(workers) = &mut self.workers {
+                    workers.stop(worker);
                 }
                 None
             }

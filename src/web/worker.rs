@@ -1,4 +1,4 @@
-//! The worker: it is told what the model asks, and what it answers comes back as a message.
+//! The workers: each is told what the model asks of it, and what it answers comes back as a message.
 //!
 //! What is no longer wanted is stopped by ending the worker: no flag could reach it, since only
 //! pages that are isolated from all others share memory with a worker, and a page in one file never
@@ -10,33 +10,39 @@ use super::page::{Page, Shared};
 use crate::app::Message;
 use crate::app::tasks::{self, Reply, Request, Task};
 use js_sys::Function;
+use std::collections::BTreeMap;
 use wasm_bindgen::prelude::{Closure, wasm_bindgen};
 use wasm_bindgen::{JsCast, JsError, JsValue};
 use web_sys::{Event, MessageEvent, Worker as BrowserWorker};
 
-/// The worker, and who hears it.
-pub struct Worker {
+/// The workers, and who hears them.
+pub struct Workers {
     new_worker: Function,
     answered: Closure<dyn FnMut(MessageEvent)>,
     failed: Closure<dyn FnMut(Event)>,
-    worker: Option<BrowserWorker>,
-    /// Takes its place; started once the first has answered.
+    /// Those that were asked, by the model's numbers.
+    asked: BTreeMap<usize, AskedWorker>,
+    /// Takes the place of one that is ended; started once the first has answered.
     spare: Option<BrowserWorker>,
-    /// The request at work.
+}
+
+struct AskedWorker {
+    worker: BrowserWorker,
+    /// Its last request.
     serial: u32,
 }
 
-/// Gives the page its worker.
+/// Gives the page its workers.
 pub fn start(page: &Shared, new_worker: Function) {
     let shared = page.clone();
     let answered = Closure::<dyn FnMut(MessageEvent)>::new(move |event: MessageEvent| {
+        let Some((_, serial)) = of_worker(&shared, &event) else { return };
         // What is no reply is the worker's word that it failed.
         let reply: Option<Reply> = crossing::read(event.data()).ok();
         Page::heard(&shared, |page| {
-            let serial = page.worker.as_mut().map_or(0, |worker| {
-                worker.have_spare();
-                worker.serial
-            });
+            if let Some(workers) = &mut page.workers {
+                workers.have_spare();
+            }
             match reply {
                 Some(Reply { serial, answer }) => Message::Answered { serial, answer },
                 None => Message::Answered { serial, answer: None },
@@ -45,34 +51,45 @@ pub fn start(page: &Shared, new_worker: Function) {
     });
     let shared = page.clone();
     let failed = Closure::<dyn FnMut(Event)>::new(move |event: Event| {
-        let is_spare = |worker: &mut Worker| worker.dropped_spare(&event);
-        let page = shared.try_borrow_mut();
-        if page.is_ok_and(|mut page| page.worker.as_mut().is_some_and(is_spare)) {
-            return;
-        }
-        Page::heard(&shared, |page| {
-            if let Some(worker) = &mut page.worker {
-                worker.stop();
+        let Some((worker, _)) = of_worker(&shared, &event) else {
+            // The spare is started anew once there is an answer.
+            if let Ok(mut page) = shared.try_borrow_mut()
+                && let Some(workers) = &mut page.workers
+            {
+                workers.spare.take_if(|spare| is_from(spare, &event));
             }
-            Message::WorkerFailed
+            return;
+        };
+        Page::heard(&shared, |page| {
+            if let Some(workers) = &mut page.workers {
+                workers.stop(worker);
+            }
+            Message::WorkerFailed { worker }
         });
     });
-    let worker = Worker { new_worker, answered, failed, worker: None, spare: None, serial: 0 };
+    let (asked, spare) = (BTreeMap::new(), None);
+    let workers = Workers { new_worker, answered, failed, asked, spare };
     if let Ok(mut page) = page.try_borrow_mut() {
-        page.worker = Some(worker);
-        page.send(Message::Ready);
+        page.workers = Some(workers);
+        // No number, cast, is 0: a browser need not tell.
+        let processors = page.browser.navigator().hardware_concurrency() as usize;
+        page.send(Message::Ready { processors });
     }
 }
 
-impl Worker {
-    /// The worker, started if need be.
-    fn worker(&mut self) -> Option<&BrowserWorker> {
-        if self.worker.is_none() {
-            self.worker = Some(self.spare.take().or_else(|| self.started())?);
-        }
-        self.worker.as_ref()
-    }
+/// Which worker an event comes from, and its last request; none where it was ended.
+fn of_worker(shared: &Shared, event: &Event) -> Option<(usize, u32)> {
+    let page = shared.try_borrow().ok()?;
+    let mut asked = page.workers.as_ref()?.asked.iter();
+    let (number, asked) = asked.find(|(_, asked)| is_from(&asked.worker, event))?;
+    Some((*number, asked.serial))
+}
 
+fn is_from(worker: &BrowserWorker, event: &Event) -> bool {
+    event.target().as_deref() == Some(worker.as_ref())
+}
+
+impl Workers {
     fn started(&self) -> Option<BrowserWorker> {
         let worker = self.new_worker.call0(&JsValue::NULL).ok()?;
         let worker: BrowserWorker = worker.dyn_into().ok()?;
@@ -81,30 +98,29 @@ impl Worker {
         Some(worker)
     }
 
-    /// Whether it was the spare that failed: it is dropped then.
-    fn dropped_spare(&mut self, event: &Event) -> bool {
-        let target = event.target();
-        let failed = self.spare.take_if(|spare| target.as_deref() == Some(spare.as_ref()));
-        failed.is_some()
-    }
-
     fn have_spare(&mut self) {
         if self.spare.is_none() {
             self.spare = self.started();
         }
     }
 
-    /// Asks; none where there is no worker.
-    pub fn ask(&mut self, serial: u32, task: Task) -> Option<()> {
-        self.serial = serial;
+    /// Asks a worker, which is started if need be; none where there is no worker.
+    pub fn ask(&mut self, number: usize, serial: u32, task: Task) -> Option<()> {
         let request = crossing::plain(&Request { serial, task }).ok()?;
-        self.worker()?.post_message(&request).ok()
+        let there = self.asked.remove(&number).map(|asked| asked.worker);
+        let worker = there.or_else(|| self.spare.take()).or_else(|| self.started())?;
+        if worker.post_message(&request).is_err() {
+            worker.terminate();
+            return None;
+        }
+        self.asked.insert(number, AskedWorker { worker, serial });
+        Some(())
     }
 
-    /// Ends what it does.
-    pub fn stop(&mut self) {
-        if let Some(worker) = self.worker.take() {
-            worker.terminate();
+    /// Ends a worker.
+    pub fn stop(&mut self, number: usize) {
+        if let Some(asked) = self.asked.remove(&number) {
+            asked.worker.terminate();
         }
     }
 }

@@ -1,6 +1,7 @@
 //! Will it go through: proven off the page's thread, played, changed by a suggestion.
 
 use crate::page::{Screen, on_page};
+use serde_json::json;
 use std::time::Instant;
 
 /// The design the page opens with is proven to pass; its way is played in words and pictures,
@@ -103,29 +104,46 @@ fn a_join_between_sizes_is_looked_at_on_a_phone() {
     });
 }
 
-/// A design changed again and again: the page answers at once by estimate, the worker is asked once
-/// the typing pauses and need not be ended, and the verdict is that of the last design.
+/// Keeps what is asked of workers and neither answered nor ended in `window.busy`.
+const BUSY: &str = "window.busy = new Map(); const heard = new WeakSet(); \
+    const { postMessage, terminate } = Worker.prototype; \
+    Worker.prototype.postMessage = function (m) { \
+        if (m.serial !== undefined) { \
+            window.busy.set(m.serial, this); \
+            if (!heard.has(this)) { heard.add(this); \
+                this.addEventListener('message', (e) => window.busy.delete(e.data.serial)); } } \
+        return postMessage.call(this, m); }; \
+    Worker.prototype.terminate = function () { \
+        for (const [serial, worker] of window.busy) \
+            if (worker === this) window.busy.delete(serial); \
+        return terminate.call(this); };";
+
+/// A design changed again and again while all workers fill a map that then is another: they are ended in the very event,
+/// the page answers at once by estimate, nothing is asked before the typing pauses, and the verdict is
+/// that of the last design.
 #[test]
 fn typing_is_waited_for_and_the_last_design_is_checked() {
     on_page(Screen::DESK, async |page| {
         page.wait_checked().await?;
-        let watch = "window.ended = 0; const end = Worker.prototype.terminate; \
-            Worker.prototype.terminate = function () { window.ended += 1; return end.call(this); };";
-        page.driver.execute(watch, vec![]).await?;
+        page.driver.execute(BUSY, vec![]).await?;
+        page.look_at("map").await?;
         // Changed twice within one task of the page: the first cannot have been answered.
-        let change = "const m = document.getElementById('mandrel'); \
-            for (const value of ['9.5', '12.5']) { m.value = value; \
-            m.dispatchEvent(new Event('input', {bubbles: true})); } \
+        let change = "const frame = () => new Promise(requestAnimationFrame); \
+            const most = Math.min(Math.max(navigator.hardwareConcurrency ?? 1, 1), 4); \
+            return (async () => { \
+            while (window.busy.size < most) await frame(); \
+            const bore = document.querySelector('[data-field=\"bore_mm\"]'); \
+            for (const value of ['2.2', '2.3']) { bore.value = value; \
+            bore.dispatchEvent(new Event('input', {bubbles: true})); } \
             return [document.getElementById('verdict').dataset.basis, \
-            document.getElementById('checking').textContent];";
+            document.getElementById('checking').textContent, String(window.busy.size)]; })();";
         let since = Instant::now();
         let shown: Vec<String> = page.driver.execute(change, vec![]).await?.convert()?;
-        assert_eq!(shown, ["estimate", "Checking…"]);
+        assert_eq!(shown, ["estimate", "Checking…", "0"]);
         let verdict = page.wait_checked().await?;
         println!("from a changed design to its proof: {:?}", since.elapsed());
         assert!(verdict.starts_with("Yes, they join. Tightest clearance "), "{verdict}");
-        assert_eq!(page.ask::<usize>("window.ended").await?, 0);
-        page.type_into("#mandrel", "12").await?;
+        page.type_into("#mandrel", "12.5").await?;
         page.wait_checked().await?;
         assert_eq!(page.console_errors().await?, Vec::<String>::new());
         Ok(())
@@ -185,6 +203,35 @@ fn a_worker_that_fails_is_started_anew() {
         page.driver.execute("Worker.prototype.postMessage = window.post;", vec![]).await?;
         page.type_into("#mandrel", "12.4").await?;
         assert!(page.wait_checked().await?.starts_with("Yes, they join."));
+        Ok(())
+    });
+}
+
+/// Where the browser does not tell of its processors, one worker does everything.
+#[test]
+fn without_a_count_of_processors_there_is_one_worker() {
+    on_page(Screen::DESK, async |page| {
+        page.devtools("Page.enable", json!({})).await?;
+        let alone = "delete Navigator.prototype.hardwareConcurrency; window.together = 0; \
+            const asked = new Set(), heard = new WeakSet(), post = Worker.prototype.postMessage; \
+            Worker.prototype.postMessage = function (m) { \
+                if (m.serial !== undefined) { \
+                    asked.add(m.serial); \
+                    window.together = Math.max(window.together, asked.size); \
+                    if (!heard.has(this)) { heard.add(this); \
+                        const hear = this.onmessage; \
+                        this.onmessage = (e) => { asked.delete(e.data.serial); hear.call(this, e); }; \
+                    } } \
+                return post.call(this, m); };";
+        let script = json!({ "source": alone });
+        page.devtools("Page.addScriptToEvaluateOnNewDocument", script).await?;
+        let here = page.driver.current_url().await?;
+        page.open(here.as_str()).await?;
+        page.wait_checked().await?;
+        page.look_at("map").await?;
+        page.wait_until("document.getElementById('map-table').rows.length > 0").await?;
+        assert_eq!(page.ask::<usize>("window.together").await?, 1);
+        assert_eq!(page.console_errors().await?, Vec::<String>::new());
         Ok(())
     });
 }

@@ -78,13 +78,26 @@ pub struct Grid {
     /// Places from corner to corner of the squares now looked at.
     stride: usize,
     computed: usize,
+    /// Places of the present round that are not computed yet.
+    round: Vec<[u8; 2]>,
 }
 
 impl Grid {
     /// An empty grid, to be filled with care for the turn at no clearance and at `margin` mm.
     pub fn new(margin: f64) -> Grid {
         let cells = vec![MapCell::Unknown; SIDE * SIDE];
-        Grid { cells, margin, looked: false, stride: FINEST as usize / COARSE, computed: 0 }
+        let stride = FINEST as usize / COARSE;
+        Grid { cells, margin, looked: false, stride, computed: 0, round: Vec::new() }
+    }
+
+    /// The number of a place, row by row.
+    pub fn number([i, j]: [u8; 2]) -> usize {
+        SIDE * usize::from(j) + usize::from(i)
+    }
+
+    /// The place of a number, which is below 65².
+    pub fn place(number: usize) -> [u8; 2] {
+        [(number % SIDE) as u8, (number / SIDE) as u8]
     }
 
     /// The same places computed, to be filled with care for another margin, mm.
@@ -101,7 +114,7 @@ impl Grid {
     /// What is known of a place; nothing outside.
     pub fn cell(&self, [i, j]: [u8; 2]) -> MapCell {
         let inside = i <= FINEST && j <= FINEST;
-        if inside { self.cells[SIDE * j as usize + i as usize] } else { MapCell::Unknown }
+        if inside { self.cells[Grid::number([i, j])] } else { MapCell::Unknown }
     }
 
     /// Places computed so far, links that cannot be formed included.
@@ -127,19 +140,21 @@ impl Grid {
         self.looked.then_some(self.stride as u8)
     }
 
-    /// The next places to compute, `most` at the most; none when it is done. Asked again
-    /// before they are set, the same ones.
-    pub fn next(&mut self, most: usize) -> Vec<[u8; 2]> {
-        while !self.is_done() {
+    /// The next places to compute, `most` at the most, but for those `asked` for already; none while
+    /// those decide what comes next, or when it is done. Places are wanted round by round, each
+    /// chosen once the one before is known: which are computed hangs neither on how many are asked
+    /// for at a time nor on the order in which they are set.
+    pub fn next(&mut self, most: usize, asked: &[[u8; 2]]) -> Vec<[u8; 2]> {
+        while self.round.is_empty() && !self.is_done() {
             let left = MOST_COMPUTED.saturating_sub(self.computed);
-            let mut wanted = if self.looked { self.at_the_turn() } else { self.corners() };
-            wanted.truncate(most.min(left));
-            if !wanted.is_empty() {
-                return wanted.into_iter().map(|[i, j]| [i as u8, j as u8]).collect();
+            let wanted = if self.looked { self.at_the_turn() } else { self.corners() };
+            let wanted = wanted.into_iter().take(left);
+            self.round = wanted.map(|[i, j]| [i as u8, j as u8]).collect();
+            if self.round.is_empty() {
+                if self.looked { self.finer() } else { self.looked = true }
             }
-            if self.looked { self.finer() } else { self.looked = true }
         }
-        Vec::new()
+        self.round.iter().filter(|at| !asked.contains(at)).take(most).copied().collect()
     }
 
     /// Takes what was computed: the clearance in mm, or none where no link can be formed.
@@ -147,7 +162,8 @@ impl Grid {
         if i > FINEST || j > FINEST {
             return;
         }
-        let cell = &mut self.cells[SIDE * j as usize + i as usize];
+        self.round.retain(|at| *at != [i, j]);
+        let cell = &mut self.cells[Grid::number([i, j])];
         if !cell.is_computed() {
             self.computed += 1;
         }
@@ -239,7 +255,7 @@ mod tests {
         let mut grid = Grid::new(margin);
         let mut order = Vec::new();
         loop {
-            let wanted = grid.next(batch);
+            let wanted = grid.next(batch, &[]);
             if wanted.is_empty() {
                 break;
             }
@@ -315,10 +331,10 @@ mod tests {
         let clearance = |x: f64, y: f64| Some(x + 0.3 * y - 0.6);
         let (grid, _) = filled(0.05, 50, clearance);
         let mut again = grid.refilled(0.05);
-        assert!(again.next(50).is_empty() && again.computed() == grid.computed());
+        assert!(again.next(50, &[]).is_empty() && again.computed() == grid.computed());
         let mut wider = grid.refilled(0.2);
-        assert!(wider.next(50).iter().all(|&at| !grid.cell(at).is_computed()));
-        assert!(!wider.next(50).is_empty());
+        assert!(wider.next(50, &[]).iter().all(|&at| !grid.cell(at).is_computed()));
+        assert!(!wider.next(50, &[]).is_empty());
     }
 
     /// However wild the answer, no more is computed than promised, and it ends.

@@ -127,7 +127,9 @@ pub struct Hand {
 impl Hand {
     /// Of the trials of `design`, whose sizes are worked to `formings`.
     pub fn of(design: &Design, formings: &[Forming], choice: &PlanChoice) -> Hand {
-        let bare = Design { trials: Vec::new(), ..design.clone() }.formings();
+        let bare = (!design.trials.is_empty())
+            .then(|| Design { trials: Vec::new(), ..design.clone() }.formings().ok())
+            .flatten();
         let bare = bare.as_deref().unwrap_or(formings);
         let settings = || formings.iter().map(|forming| &forming.setting);
         let mut measured = Vec::new();

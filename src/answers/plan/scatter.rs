@@ -17,6 +17,7 @@ use crate::documents::design::t_95;
 use crate::geometry::link::{Forming, ToolDimensions};
 use crate::math::Rng;
 use crate::motion::insertion::{max_clearance, reaches_clearance};
+use serde::{Deserialize, Serialize};
 use statrs::distribution::{ContinuousCDF, Normal};
 
 /// Both links' ring, bore and fold: the receiving link's first.
@@ -26,12 +27,12 @@ const WHICH: [HandDimension; 3] = [HandDimension::Ring, HandDimension::Bore, Han
 /// Square roots of these are the lattice's steps.
 const PRIMES: [f64; ERRORS] = [2.0, 3.0, 5.0, 7.0, 11.0, 13.0];
 /// Shifts of the lattice: their spread is the error.
-const SHIFTS: usize = 8;
+pub const SHIFTS: usize = 8;
 /// No use to draw further out, in spreads: one in a thousand million.
 const FURTHEST: f64 = 6.0;
 
 /// What is expected to fail.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Failing {
     /// Share of links.
     pub share: f64,
@@ -43,6 +44,8 @@ pub struct Failing {
     pub losses: [f64; ERRORS],
     /// Clearances worked out.
     pub clearances: usize,
+    /// Whether any error has a spread.
+    pub errs: bool,
 }
 
 impl Failing {
@@ -61,6 +64,92 @@ impl Failing {
         let sum: f64 = squares.iter().sum();
         if sum > 0.0 { squares.into_iter().fold(0.0, f64::max) / sum } else { 0.0 }
     }
+
+    /// Found by the slopes alone: corrected by every shift's part of a sample of `draws` each.
+    pub fn corrected(&self, shifts: &[f64; SHIFTS], draws: usize) -> Failing {
+        let Some(aim) = Aim::of(self) else { return *self };
+        let mean = shifts.iter().sum::<f64>() / SHIFTS as f64;
+        let squares: f64 = shifts.iter().map(|shift| (shift - mean).powi(2)).sum();
+        let error = (squares / ((SHIFTS - 1) * SHIFTS) as f64).sqrt() * t_95(SHIFTS - 1);
+        // Seen in none of n draws, a thing may still be in 3/n of them (the rule of three).
+        let drawn_at = aim.drawn_at;
+        let unseen = 3.0 / (SHIFTS * draws).max(1) as f64 * (-0.5 * drawn_at * drawn_at).exp();
+        Failing {
+            share: (Normal::standard().cdf(-aim.far) + mean).clamp(0.0, 1.0),
+            within: error.max(unseen),
+            clearances: self.clearances + SHIFTS * draws,
+            ..*self
+        }
+    }
+}
+
+/// Where the sample is drawn, by the slopes.
+struct Aim {
+    /// From the middle to the likeliest failure, in spreads.
+    far: f64,
+    /// Where half of the sample is drawn.
+    drawn_at: f64,
+    /// That way.
+    towards: [f64; ERRORS],
+}
+
+impl Aim {
+    /// None where nothing errs or nothing can be formed.
+    fn of(by_slopes: &Failing) -> Option<Aim> {
+        let middle = by_slopes.clearance.filter(|_| by_slopes.errs)?;
+        let losses = by_slopes.losses;
+        let slope = losses.iter().map(|loss| loss * loss).sum::<f64>().sqrt();
+        // Where no slope says where to look, all is drawn about the middle: what cannot be formed
+        // may be near.
+        let is_flat = !(slope > 0.0);
+        let far = if is_flat { f64::INFINITY.copysign(middle) } else { middle / slope };
+        let drawn_at = if is_flat { 0.0 } else { far.clamp(0.0, FURTHEST) };
+        let towards = losses.map(|loss| if is_flat { 0.0 } else { -loss / slope });
+        Some(Aim { far, drawn_at, towards })
+    }
+}
+
+/// A pair of links and the hand that makes them.
+pub struct ErringPair<'a> {
+    /// What the receiving and the incoming link are set to.
+    links: [&'a ToolDimensions; 2],
+    spreads: [f64; ERRORS],
+    /// How far bore and fold are off on the whole, mm.
+    off: [f64; 2],
+}
+
+impl ErringPair<'_> {
+    /// Links set to `incoming`, joined through links set to `receiving`, by this hand.
+    pub fn new<'a>(
+        receiving: &'a ToolDimensions,
+        incoming: &'a ToolDimensions,
+        hand: &Hand,
+    ) -> ErringPair<'a> {
+        let [ring, bore, fold] = WHICH.map(|dimension| hand.spread(dimension).spread);
+        // How far off its rings are is in the springback already.
+        let off = [HandDimension::Bore, HandDimension::Fold];
+        let off = off.map(|dimension| hand.spread(dimension).certainly_off());
+        let spreads = [ring, bore, fold, ring, bore, fold];
+        ErringPair { links: [receiving, incoming], spreads, off }
+    }
+
+    fn made(&self, errors: &[f64; ERRORS]) -> Option<[Forming; 2]> {
+        let off = [0.0, self.off[0], self.off[1]];
+        erring(self.links, &std::array::from_fn(|i| errors[i] + off[i % 3]))
+    }
+
+    /// Which share fails, by the slopes alone.
+    pub fn by_slopes(&self) -> Failing {
+        let clearance = |made: [Forming; 2]| max_clearance(&made[0], &made[1]);
+        failing_by_slopes(|errors| self.made(errors).map(clearance), self.spreads)
+    }
+
+    /// One shift's part of the sample that corrects it, by `draws` clearances.
+    pub fn in_shift(&self, by_slopes: &Failing, shift: usize, draws: usize) -> f64 {
+        let joins = |made: [Forming; 2]| reaches_clearance(&made[0], &made[1], 0.0);
+        let fails = |errors: &[f64; ERRORS]| !self.made(errors).is_some_and(joins);
+        correction(by_slopes, fails, self.spreads, shift, draws)
+    }
 }
 
 /// Of links set to `incoming`, joined through links set to `receiving`, by this hand;
@@ -71,22 +160,10 @@ pub fn failing(
     hand: &Hand,
     draws: usize,
 ) -> Failing {
-    let spreads = WHICH.map(|dimension| hand.spread(dimension).spread);
-    // How far off its rings are is in the springback already.
-    let off = [HandDimension::Bore, HandDimension::Fold].map(|d| hand.spread(d).certainly_off());
-    let made = |errors: &[f64; ERRORS]| {
-        let errors = std::array::from_fn(|i| errors[i] + [0.0, off[0], off[1]][i % 3]);
-        erring([receiving, incoming], &errors)
-    };
-    failing_share(
-        |errors| made(errors).map(|[receiving, incoming]| max_clearance(&receiving, &incoming)),
-        |errors| {
-            made(errors)
-                .is_none_or(|[receiving, incoming]| !reaches_clearance(&receiving, &incoming, 0.0))
-        },
-        [spreads, spreads].concat().try_into().expect("three and three"),
-        draws,
-    )
+    let pair = ErringPair::new(receiving, incoming, hand);
+    let by_slopes = pair.by_slopes();
+    let shifts = std::array::from_fn(|shift| pair.in_shift(&by_slopes, shift, draws));
+    by_slopes.corrected(&shifts, draws)
 }
 
 /// The receiving and the incoming link as they come out with these errors of ring, bore and fold, mm,
@@ -136,62 +213,65 @@ pub fn failing_share(
     spreads: [f64; ERRORS],
     draws: usize,
 ) -> Failing {
-    let normal = Normal::standard();
+    let by_slopes = failing_by_slopes(clearance, spreads);
+    let shift = |shift| correction(&by_slopes, &fails, spreads, shift, draws);
+    by_slopes.corrected(&std::array::from_fn(shift), draws)
+}
+
+/// The same by the slopes of the clearance alone.
+fn failing_by_slopes(
+    clearance: impl Fn(&[f64; ERRORS]) -> Option<f64>,
+    spreads: [f64; ERRORS],
+) -> Failing {
+    // What has no clearance at all is as little joined as what cannot be formed.
+    let clearance = |errors: &[f64; ERRORS]| clearance(errors).filter(|mm| mm.is_finite());
+    let (losses, within) = ([0.0; ERRORS], 0.0);
     let Some(middle) = clearance(&[0.0; ERRORS]) else {
-        return Failing {
-            share: 1.0,
-            within: 0.0,
-            clearance: None,
-            losses: [0.0; ERRORS],
-            clearances: 1,
-        };
+        let clearance = None;
+        return Failing { share: 1.0, within, clearance, losses, clearances: 1, errs: true };
     };
-    let mut clearances = 1;
-    let (losses, evaluated) = slopes(&clearance, middle, spreads);
-    clearances += evaluated;
-    let slope = losses.iter().map(|loss| loss * loss).sum::<f64>().sqrt();
-    let answer = |share: f64, within, clearances| Failing {
-        share: share.clamp(0.0, 1.0),
+    let (losses, evaluated) = slopes(clearance, middle, spreads);
+    let by_slopes = Failing {
+        share: if middle < 0.0 { 1.0 } else { 0.0 },
         within,
         clearance: Some(middle),
         losses,
-        clearances,
+        clearances: 1 + evaluated,
+        errs: spreads.iter().any(|spread| *spread > 0.0),
     };
-    if spreads.iter().all(|spread| !(*spread > 0.0)) {
-        return answer(if middle < 0.0 { 1.0 } else { 0.0 }, 0.0, clearances);
-    }
-    // Where no slope says where to look, all is drawn about the middle: what cannot be formed may
-    // be near.
-    let is_flat = !(slope > 0.0);
-    let far = if is_flat { f64::INFINITY.copysign(middle) } else { middle / slope };
-    let drawn_at = if is_flat { 0.0 } else { far.clamp(0.0, FURTHEST) };
-    let towards = losses.map(|loss| if is_flat { 0.0 } else { -loss / slope });
+    by_slopes.corrected(&[0.0; SHIFTS], 0)
+}
+
+/// What one shift of the lattice makes of the share that the slopes give.
+fn correction(
+    by_slopes: &Failing,
+    fails: impl Fn(&[f64; ERRORS]) -> bool,
+    spreads: [f64; ERRORS],
+    shift: usize,
+    draws: usize,
+) -> f64 {
+    let Some(Aim { far, drawn_at, towards }) = Aim::of(by_slopes) else { return 0.0 };
+    let normal = Normal::standard();
     let mut rng = Rng::new(0x5EED);
-    let shifts = [(); SHIFTS].map(|()| {
-        let start: [f64; ERRORS] = std::array::from_fn(|_| rng.next_f64());
-        let mut sum = 0.0;
-        for draw in 0..draws {
-            let drawn: [f64; ERRORS] = std::array::from_fn(|i| {
-                let place = (start[i] + (draw / 2 + 1) as f64 * PRIMES[i].sqrt()).fract();
-                normal.inverse_cdf(place.clamp(1e-12, 1.0 - 1e-12))
-            });
-            // Each place of the lattice serves both middles, the second time mirrored.
-            let (middle, side) = if draw % 2 == 0 { (0.0, 1.0) } else { (drawn_at, -1.0) };
-            let z: [f64; ERRORS] = std::array::from_fn(|i| side * drawn[i] + middle * towards[i]);
-            let along: f64 = (0..ERRORS).map(|i| towards[i] * z[i]).sum();
-            // True density over that of both middles together.
-            let weight = 2.0 / (1.0 + (drawn_at * (along - 0.5 * drawn_at)).exp());
-            let by_slopes = along > far;
-            let failed = fails(&std::array::from_fn(|i| z[i] * spreads[i]));
-            sum += weight * (f64::from(u8::from(failed)) - f64::from(u8::from(by_slopes)));
-        }
-        sum / draws.max(1) as f64
-    });
-    clearances += SHIFTS * draws;
-    let mean = shifts.iter().sum::<f64>() / SHIFTS as f64;
-    let squares: f64 = shifts.iter().map(|shift| (shift - mean).powi(2)).sum();
-    let error = (squares / ((SHIFTS - 1) * SHIFTS) as f64).sqrt() * t_95(SHIFTS - 1);
-    // Seen in none of n draws, a thing may still be in 3/n of them (the rule of three).
-    let unseen = 3.0 / (SHIFTS * draws).max(1) as f64 * (-0.5 * drawn_at * drawn_at).exp();
-    answer(normal.cdf(-far) + mean, error.max(unseen), clearances)
+    for _ in 0..shift * ERRORS {
+        rng.next_f64();
+    }
+    let start: [f64; ERRORS] = std::array::from_fn(|_| rng.next_f64());
+    let mut sum = 0.0;
+    for draw in 0..draws {
+        let drawn: [f64; ERRORS] = std::array::from_fn(|i| {
+            let place = (start[i] + (draw / 2 + 1) as f64 * PRIMES[i].sqrt()).fract();
+            normal.inverse_cdf(place.clamp(1e-12, 1.0 - 1e-12))
+        });
+        // Each place of the lattice serves both middles, the second time mirrored.
+        let (middle, side) = if draw % 2 == 0 { (0.0, 1.0) } else { (drawn_at, -1.0) };
+        let z: [f64; ERRORS] = std::array::from_fn(|i| side * drawn[i] + middle * towards[i]);
+        let along: f64 = (0..ERRORS).map(|i| towards[i] * z[i]).sum();
+        // True density over that of both middles together.
+        let weight = 2.0 / (1.0 + (drawn_at * (along - 0.5 * drawn_at)).exp());
+        let by_slopes = along > far;
+        let failed = fails(&std::array::from_fn(|i| z[i] * spreads[i]));
+        sum += weight * (f64::from(u8::from(failed)) - f64::from(u8::from(by_slopes)));
+    }
+    sum / draws.max(1) as f64
 }

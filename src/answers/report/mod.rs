@@ -22,6 +22,7 @@ mod chain;
 mod definitions;
 mod forming;
 mod hand;
+mod hand_share;
 mod join;
 mod metal;
 mod model;
@@ -45,6 +46,7 @@ pub use forming::{FormingReport, JawsReport, PressReport, ReleasedReport};
 pub use hand::{
     FailingReport, GrowthReport, HandReport, MeasuredReport, SpreadReport, SpringbackReport,
 };
+pub use hand_share::{HandFound, HandPart, HandShare};
 pub(in crate::answers) use join::row::{NoRow, rows as insertion_rows};
 pub use join::{
     ChangeReport, JoinAnswer, JoinReport, PathReport, PlayedPath, ProvenJoin, Reason, Steps,
@@ -63,7 +65,9 @@ use proving::{ask, names};
 pub use pull::{PullReport, SeamReport};
 pub use strain::{AnnealReport, StepReport, StrainStanding};
 pub use tool_notes::{ToolNote, noted_fields, ring_note};
-pub use uncorrected::{UncorrectedReport, uncorrected};
+pub use uncorrected::{
+    UncorrectedPart, UncorrectedReport, uncorrected, uncorrected_of, uncorrected_part,
+};
 pub use whole::{DesignVerdict, WholeAnswer};
 
 /// Everything linkfold has to say about a design.

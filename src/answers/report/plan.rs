@@ -1,7 +1,7 @@
 //! The plan of a whole chain: whether it is finished, what it takes, in a maker's words.
 
-use super::hand::FailingReport;
-use super::hand::{failing_words, hand_report};
+use super::hand::hand_report;
+use super::hand_share::HandShare;
 use super::join::{JoinAnswer, JoinReport};
 use super::plan_report::{
     CostReport, EndReport, Mass, PitchReport, PlanJoin, PlanReport, PlanStanding, PlannedChain,
@@ -10,16 +10,13 @@ use super::plan_report::{
 use super::wording::{measured, words};
 use super::{names, pairs};
 use crate::answers::build::BuildError;
-use crate::answers::plan::{
-    Cost, EndFit, Failing, Hand, Plan, PlanError, PlanTable, SizeRun, csv, failing,
-};
+use crate::answers::plan::{Cost, EndFit, Hand, Plan, PlanError, PlanTable, SizeRun, csv};
 use crate::documents::bench::Bench;
 use crate::documents::design::{Design, LengthBasis};
 use crate::documents::units::{
     LengthUnit, length_text, length_words_down, length_words_up, wire_text,
 };
 use crate::geometry::link::Forming;
-use crate::math::map_indices;
 use crate::math::units::{MM_PER_FOOT, Mm};
 
 /// What stands beside every plan of a chain that may lie round a neck.
@@ -28,9 +25,6 @@ const NECK_CAUTIONS: [&str; 3] = [
     "Not for children; take off before sleep. Local codes for children's jewellery and toys (cords and loops about the neck, breakaway force) come before anything written here.",
     "Solder: cadmium-free only, eyes protected, air moving. Pickle: acid into water, never water into acid.",
 ];
-
-/// Draws a shift for the pair most likely to fail, and for the others.
-const DRAWS: [usize; 2] = [16, 3];
 
 impl PlanReport {
     /// The plan of `design` with every join proven; with cost and hours by `bench`.
@@ -74,7 +68,12 @@ impl PlanReport {
             }
         };
         let joined = plan_joins(plan, joins, formings.len());
-        let failing = with_hand.then(|| failing_report(plan, formings, &hand, design, unit));
+        let share = || {
+            let mut share = HandShare::new(plan.layout.joins());
+            share.find(formings, &hand);
+            share.report(design.weave.weave(), unit)
+        };
+        let failing = if with_hand { share() } else { None };
         let cost = bench.map(|bench| cost_report(&Cost::of(design, &plan.materials, bench), bench));
         let laid = laid(plan, design, formings, &names, joined, unit);
         let (standing, message) = verdict(&laid, unit);
@@ -259,44 +258,6 @@ fn end_report(link: &str, place: &str, grip: &EndFit, unit: LengthUnit) -> EndRe
         )
     };
     EndReport { link: link.into(), fits: grip.fits(), clearance_mm: grip.clearance, message }
-}
-
-fn failing_report(
-    plan: &Plan,
-    formings: &[Forming],
-    hand: &Hand,
-    design: &Design,
-    unit: LengthUnit,
-) -> FailingReport {
-    let joins = plan.layout.joins();
-    let setting = |size: usize| &formings[size].setting;
-    let of =
-        |&(a, b, _): &(usize, usize, usize), draws| failing(setting(a), setting(b), hand, draws);
-    // By the slopes alone, to find the pair that fails most.
-    let quick: Vec<Failing> = map_indices(joins.len(), |index| of(&joins[index], 0));
-    let weight = |index: usize| joins[index].2 as f64 * quick[index].share;
-    let worst = (0..joins.len()).max_by(|&a, &b| weight(a).total_cmp(&weight(b)));
-    let found: Vec<Failing> = map_indices(joins.len(), |index| {
-        of(&joins[index], DRAWS[usize::from(Some(index) != worst)])
-    });
-    let count = joins.iter().map(|join| join.2 as f64).sum::<f64>().max(1.0);
-    let mean = |value: &dyn Fn(&Failing) -> f64| {
-        joins.iter().zip(&found).map(|(join, found)| join.2 as f64 * value(found)).sum::<f64>()
-            / count
-    };
-    let (share, within) = (mean(&|f| f.share), mean(&|f| f.within));
-    failing_words(
-        FailingReport {
-            share,
-            within,
-            clearances: quick.iter().chain(&found).map(|f| f.clearances).sum(),
-            watch: None,
-            message: String::new(),
-        },
-        worst.map(|worst| &found[worst]),
-        count,
-        (design.weave.weave(), unit),
-    )
 }
 
 fn cost_report(cost: &Cost, bench: &Bench) -> CostReport {

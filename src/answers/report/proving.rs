@@ -26,12 +26,32 @@ pub(in crate::answers) fn all_joins(
     suggests: bool,
 ) -> Vec<JoinReport> {
     let settings = design.settings().unwrap_or_default();
-    let one = |index| {
-        let pair = pairs(formings.len()).nth(index)?;
-        let ask = JoinQuestion { suggests, ..ask(design, &settings, unit, pair) };
-        Some(proven_pair(design, formings, pair, &ask)?.report)
-    };
+    let one = |index| join_at(design, formings, (index, &settings), unit, suggests);
     map_indices(pairs(formings.len()).count(), one).into_iter().flatten().collect()
+}
+
+/// The join at `index` of [`super::Report::joins`], proven, without what would have to be changed;
+/// none where there is no such join.
+pub(super) fn bare_join(
+    design: &Design,
+    formings: &[Forming],
+    index: usize,
+    unit: LengthUnit,
+) -> Option<JoinReport> {
+    let settings = design.settings().unwrap_or_default();
+    join_at(design, formings, (index, &settings), unit, false)
+}
+
+fn join_at(
+    design: &Design,
+    formings: &[Forming],
+    (index, settings): (usize, &[ToolDimensions]),
+    unit: LengthUnit,
+    suggests: bool,
+) -> Option<JoinReport> {
+    let pair = pairs(formings.len()).nth(index)?;
+    let ask = JoinQuestion { suggests, ..ask(design, settings, unit, pair) };
+    Some(proven_pair(design, formings, pair, &ask)?.report)
 }
 
 /// The join at `index` of [`super::Report::joins`], proven; none where there is no such join.

@@ -4,13 +4,14 @@
 //! The design's joins are asked again with the shapes that its metal leaves; the worst of them is
 //! reported. Evidence: the test below; the springback itself: `tests/forming.rs`.
 
-use super::join::JoinAnswer;
-use super::proving::all_joins;
+use super::join::{JoinAnswer, JoinReport};
+use super::proving::{all_joins, bare_join};
 use super::whole::WholeAnswer;
 use super::wording::{measured, words};
 use crate::answers::build::BuildError;
 use crate::documents::design::{Design, Shapes};
 use crate::documents::units::LengthUnit;
+use crate::geometry::link::Forming;
 use serde::{Deserialize, Serialize};
 
 /// What comes of the design's dimensions taken as those of the tools.
@@ -26,21 +27,58 @@ pub struct UncorrectedReport {
     pub message: String,
 }
 
+/// A part of the answer.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum UncorrectedPart {
+    /// All of it: none where there is nothing to say.
+    Whole(Option<UncorrectedReport>),
+    /// A join asked again; none where there is no such join.
+    Join(Option<Box<JoinReport>>),
+}
+
 /// The joins of `design` asked again with the shapes that its tools leave when nobody corrects them;
 /// none where the verdict itself is on those. The sentence speaks `unit`. As long as a proof of every
 /// join.
 pub fn uncorrected(design: &Design, unit: LengthUnit) -> Option<UncorrectedReport> {
-    if design.metal.shapes == Shapes::AfterSpringback {
-        return None;
+    let as_typed = as_typed(design)?;
+    match as_typed.formings() {
+        Ok(formings) => uncorrected_of(design, &all_joins(&as_typed, &formings, unit, false), unit),
+        Err(error) => Some(no_link(&error, unit)),
     }
+}
+
+/// The same of the join at `index` of [`super::Report::joins`] alone; `formed` works a design.
+pub fn uncorrected_part<F: AsRef<[Forming]>>(
+    design: &Design,
+    index: usize,
+    unit: LengthUnit,
+    formed: impl FnOnce(&Design) -> Result<F, BuildError>,
+) -> UncorrectedPart {
+    let Some(as_typed) = as_typed(design) else { return UncorrectedPart::Whole(None) };
+    match formed(&as_typed) {
+        Ok(formings) => {
+            let join = bare_join(&as_typed, formings.as_ref(), index, unit);
+            UncorrectedPart::Join(join.map(Box::new))
+        }
+        Err(error) => UncorrectedPart::Whole(Some(no_link(&error, unit))),
+    }
+}
+
+/// The design on the shapes that its tools leave; none where it is on those already.
+fn as_typed(design: &Design) -> Option<Design> {
     let mut as_typed = design.clone();
     as_typed.metal.shapes = Shapes::AfterSpringback;
-    let formings = match as_typed.formings() {
-        Ok(formings) => formings,
-        Err(error) => return Some(no_link(&error, unit)),
-    };
-    let joins = all_joins(&as_typed, &formings, unit, false);
-    let decides = joins.get(WholeAnswer::of(&joins, 0)?.join)?;
+    (as_typed.metal.shapes != design.metal.shapes).then_some(as_typed)
+}
+
+/// What is said of a design whose joins, asked again, are these.
+pub fn uncorrected_of(
+    design: &Design,
+    joins: &[JoinReport],
+    unit: LengthUnit,
+) -> Option<UncorrectedReport> {
+    let decides = joins.get(WholeAnswer::of(joins, 0)?.join)?;
     let which = if joins.len() > 1 { format!(" ({})", decides.name()) } else { String::new() };
     let clearance = decides.clearance_text(unit);
     let comes = match decides.verdict {
@@ -103,5 +141,28 @@ mod tests {
         let overlap = measured(-report.joins[0].least_clearance_mm, LengthUnit::Mm);
         assert!(found.message.contains(&format!("overlap by {overlap}")), "{}", found.message);
         assert!(found.message.contains("no correction for springback"), "{}", found.message);
+    }
+
+    /// Join by join it is the same as in one, and where there is no link every part says so.
+    #[test]
+    fn the_parts_make_up_the_whole() {
+        let mut design = Design::plain(0.9, 12.0);
+        design.sizes.push(design.sizes[0].clone());
+        design.sizes[1].mandrel_mm = 12.6;
+        let part = |design: &Design, index| {
+            uncorrected_part(design, index, LengthUnit::Mm, Design::formings)
+        };
+        let join = |index| match part(&design, index) {
+            UncorrectedPart::Join(join) => join.map(|join| *join),
+            UncorrectedPart::Whole(whole) => panic!("{whole:?}"),
+        };
+        let joins: Vec<JoinReport> = (0..9).map_while(join).collect();
+        assert_eq!(joins.len(), 4);
+        let whole = uncorrected(&design, LengthUnit::Mm);
+        assert!(whole.is_some());
+        assert_eq!(uncorrected_of(&design, &joins, LengthUnit::Mm), whole);
+        design.metal.shapes = Shapes::AfterSpringback;
+        let part = part(&design, 0);
+        assert!(matches!(part, UncorrectedPart::Whole(None)), "{part:?}");
     }
 }

@@ -1,15 +1,18 @@
 //! What the worker does.
 
 use super::{Answer, MadeJig, Planned, Proof, Reply, Request, Task};
+use crate::answers::build::BuildError;
 use crate::answers::jig::Jig;
 use crate::answers::optimise::{OptimiseResult, Optimiser, Wishes, figures, sensitivity};
 use crate::answers::plan::{Plan, PlanTable};
 use crate::answers::report::{
-    PlanReport, least_mandrels, other_jaws, plan_table, prove, uncorrected,
+    PlanReport, least_mandrels, other_jaws, plan_table, prove, uncorrected_part,
 };
 use crate::documents::design::Design;
 use crate::documents::units::LengthUnit;
+use crate::geometry::link::Forming;
 use std::cell::RefCell;
+use std::rc::Rc;
 
 thread_local! {
     /// The optimiser at work, and what it was asked.
@@ -33,6 +36,22 @@ fn optimised(
     })
 }
 
+thread_local! {
+    /// The design worked last, and its links: most tasks are about the same.
+    static FORMED: RefCell<Option<(Design, Rc<[Forming]>)>> = const { RefCell::new(None) };
+}
+
+fn formed(design: &Design) -> Result<Rc<[Forming]>, BuildError> {
+    FORMED.with_borrow_mut(|held| match held {
+        Some((of, formings)) if of == design => Ok(formings.clone()),
+        _ => {
+            let formings: Rc<[Forming]> = design.formings()?.into();
+            *held = Some((design.clone(), formings.clone()));
+            Ok(formings)
+        }
+    })
+}
+
 /// Does the [`Task`] of a [`Request`].
 pub fn answer(Request { serial, task }: Request) -> Reply {
     Reply { serial, answer: done(task) }
@@ -41,10 +60,12 @@ pub fn answer(Request { serial, task }: Request) -> Reply {
 fn done(task: Task) -> Option<Answer> {
     match task {
         Task::Prove(Proof { design, index, unit }) => {
-            let formings = design.formings().ok()?;
+            let formings = formed(&design).ok()?;
             prove(&design, &formings, index, unit).map(|proven| Answer::Proven(proven.into()))
         }
-        Task::Uncorrected { design, unit } => Some(Answer::Uncorrected(uncorrected(&design, unit))),
+        Task::Uncorrected { design, index, unit } => {
+            Some(Answer::Uncorrected(uncorrected_part(&design, index, unit, formed)))
+        }
         Task::OtherJaws { design, size, join, unit } => {
             Some(Answer::OtherJaws(other_jaws(&design, size, &join, unit)))
         }
@@ -52,17 +73,21 @@ fn done(task: Task) -> Option<Answer> {
             Some(Answer::LeastMandrels(least_mandrels(&design, unit)))
         }
         Task::Strip(question) => Some(Answer::Strip(question.answer())),
-        Task::Plan { design, joins, bench, with_hand, unit } => {
-            let formings = design.formings().ok()?;
+        Task::Plan { design, joins, bench, unit } => {
+            let formings = formed(&design).ok()?;
             let plan = Plan::of(&design, &formings);
             let table = |which| {
                 let laid = plan.as_ref().ok();
                 laid.map_or(String::new(), |plan| plan_table(&design, &formings, plan, which))
             };
             let tables = [PlanTable::Chain, PlanTable::Cuts].map(table);
-            let asked = (unit, with_hand);
+            let asked = (unit, false);
             let report = PlanReport::of(&design, &formings, &plan, &joins, Some(&*bench), asked);
-            Some(Answer::Plan(Planned { report, tables }.into()))
+            let hangs = plan.map(|plan| plan.layout.joins()).unwrap_or_default();
+            Some(Answer::Plan(Planned { report, tables, hangs }.into()))
+        }
+        Task::Hand { design, part } => {
+            part.answer(&design, &formed(&design).ok()?).map(Answer::Hand)
         }
         Task::Jig { design, request, unit } => {
             let made = Jig::for_design(&design, request).map_err(|error| error.message(unit));

@@ -6,10 +6,11 @@ mod answering;
 pub use answering::answer;
 
 use crate::answers::jig::{Jig, JigRequest};
-use crate::answers::map::Question;
+use crate::answers::map::{Grid, Question};
 use crate::answers::optimise::{Dimension, OptimiseResult, Sensitivity, Wishes};
 use crate::answers::report::{
-    JoinReport, LeastMandrels, PlanReport, ProvenJoin, SuggestionReport, UncorrectedReport,
+    HandFound, HandPart, JoinReport, LeastMandrels, PlanReport, ProvenJoin, SuggestionReport,
+    UncorrectedPart,
 };
 use crate::answers::strip::StripQuestion;
 use crate::documents::bench::Bench;
@@ -61,10 +62,12 @@ pub enum Task {
     },
     /// Clearance on some mandrels of the design's wire.
     Strip(StripQuestion),
-    /// What comes of the design's tools without a correction for springback.
+    /// What comes of the design's tools without a correction for springback, for one of its joins.
     Uncorrected {
         /// The design.
         design: Design,
+        /// The join's place, as in [`Proof`].
+        index: usize,
         /// What the answer's sentence speaks.
         unit: LengthUnit,
     },
@@ -86,7 +89,7 @@ pub enum Task {
         /// In which steps mandrels are had.
         unit: LengthUnit,
     },
-    /// The whole chain planned; with what an uneven hand fails at, or without.
+    /// The whole chain planned, without what an uneven hand fails at.
     Plan {
         /// The design.
         design: Design,
@@ -94,10 +97,15 @@ pub enum Task {
         joins: Vec<JoinReport>,
         /// What it costs by.
         bench: Box<Bench>,
-        /// Whether with the hand's share.
-        with_hand: bool,
         /// What the answer's sentences speak.
         unit: LengthUnit,
+    },
+    /// A part of the share that an uneven hand fails at.
+    Hand {
+        /// The design.
+        design: Design,
+        /// Which part.
+        part: HandPart,
     },
     /// A gauge or a jig.
     Jig {
@@ -137,6 +145,17 @@ pub enum Task {
     },
 }
 
+impl Task {
+    /// The numbers of the parts that it asks for, of what is asked for in parts of any size.
+    pub fn parts(&self) -> Vec<usize> {
+        match self {
+            Task::Clearances { nodes, .. } => nodes.iter().copied().map(Grid::number).collect(),
+            Task::Strip(question) => question.places().collect(),
+            _ => Vec::new(),
+        }
+    }
+}
+
 /// The answer to a task, told with the number of its request.
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
@@ -147,14 +166,16 @@ pub enum Answer {
     Clearances(Vec<([u8; 2], Option<f64>)>),
     /// To [`Task::Strip`]: each place and its clearance; none where no link can be shaped.
     Strip(Vec<(usize, Option<f64>)>),
-    /// To [`Task::Uncorrected`]; none where the verdict itself is on what the tools leave.
-    Uncorrected(Option<UncorrectedReport>),
+    /// To [`Task::Uncorrected`].
+    Uncorrected(UncorrectedPart),
     /// To [`Task::OtherJaws`]: the change to them; none where none is proven.
     OtherJaws(Option<SuggestionReport>),
     /// To [`Task::LeastMandrels`].
     LeastMandrels(LeastMandrels),
     /// To [`Task::Plan`].
     Plan(Box<Planned>),
+    /// To [`Task::Hand`].
+    Hand(HandFound),
     /// To [`Task::Jig`].
     Jig(Box<MadeJig>),
     /// In the order of [`crate::answers::optimise::Figure::ALL`].
@@ -181,4 +202,6 @@ pub struct Planned {
     pub report: PlanReport,
     /// Comma-separated.
     pub tables: [String; 2],
+    /// Pairs of sizes that meet: that hung in, that which hangs, how often.
+    pub hangs: Vec<(usize, usize, usize)>,
 }

@@ -27,7 +27,7 @@ fn chart<'a>(question: &'a Question, grid: &'a Grid) -> MapChart<'a> {
 fn filled() -> Grid {
     let mut grid = Grid::new(0.05);
     loop {
-        let wanted = grid.next(64);
+        let wanted = grid.next(64, &[]);
         if wanted.is_empty() {
             return grid;
         }
@@ -70,7 +70,7 @@ fn the_line_is_spline() {
     // A quarter of a circle about a corner, half the map wide.
     let known = |at: [u8; 2]| 0.5 - f64::from(at[0]).hypot(f64::from(at[1])) / 64.0;
     loop {
-        let wanted = grid.next(64);
+        let wanted = grid.next(64, &[]);
         if wanted.is_empty() {
             break;
         }
@@ -97,7 +97,7 @@ fn names_stand_off_the_lines() {
     let question = question();
     let mut grid = Grid::new(0.05);
     loop {
-        let wanted = grid.next(64);
+        let wanted = grid.next(64, &[]);
         if wanted.is_empty() {
             break;
         }
@@ -154,7 +154,7 @@ fn an_unfinished_map_is_drawn_as_far_as_it_goes() {
         let mut drawing = Drawing::default();
         chart(&question, &grid).draw_into(WINDOW, &mut drawing);
         assert!(drawing.points.iter().flatten().all(|v| v.is_finite()));
-        for at in grid.next(9) {
+        for at in grid.next(9, &[]) {
             let formed = at[1] < 50;
             grid.set(at, formed.then_some((f64::from(at[0]) - f64::from(at[1])) / 64.0));
         }
