@@ -9,6 +9,7 @@ mod rng;
 mod roots;
 pub mod sort;
 pub mod units;
+mod weights;
 
 pub use banded::Banded;
 pub use minimax::{Linear, TrustRegion, maximise_min};
@@ -16,3 +17,4 @@ pub use parallel::{limit_threads, map_indices};
 pub use quadrature::Gauss;
 pub use rng::Rng;
 pub use roots::{Bracket, root_in};
+pub use weights::mean_weights;

@@ -16,7 +16,11 @@ mod aperture;
 mod estimate;
 mod infeasibility;
 mod join;
+mod joined_pose_proof;
+mod joined_region;
+mod overlap_bound;
 mod player;
+mod pose_box;
 mod pose_search;
 mod problem;
 mod suggestion;
@@ -30,6 +34,7 @@ pub use join::{
     InsertionPath, Join, RefusalBasis, Verdict, WorkOrder, elastic_spread, is_proven, join,
     join_in_row, max_clearance, max_clearance_in_row, path_clearance, reaches_clearance,
 };
+pub use joined_pose_proof::{JoinedPoseProof, ProofState};
 pub use player::{Moment, PathPlayer};
 pub use problem::PlacedLink;
 pub use suggestion::{
