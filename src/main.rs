@@ -37,6 +37,9 @@ enum Command {
     Check {
         /// The design's file, or - for standard input
         file: PathBuf,
+        /// Try to prove it, too, where no joined position of two links was found; seconds for each
+        #[arg(long)]
+        prove: bool,
     },
     /// Plan the whole chain: rings of each size, wire, metal, hours, as JSON
     Plan {
@@ -132,7 +135,9 @@ fn main() -> ExitCode {
             }))
         }
         Some(Command::Optimise(asked)) => return answer(&asked.file, optimise::optimise(&asked)),
-        Some(Command::Check { file }) => return answer(&file, documents::check(&file)),
+        Some(Command::Check { file, prove }) => {
+            return answer(&file, documents::check(&file, prove));
+        }
         Some(Command::Chart(asked)) => show(&chart::chart(&asked)),
         Some(Command::Path { file, join }) => return answer(&file, documents::path(&file, join)),
         Some(Command::Handout { file, link }) => {

@@ -71,9 +71,14 @@ pub enum CheckError {
     },
 }
 
-/// The report on the design in `file`, as JSON.
-pub fn check(file: &Path) -> Result<String, CheckError> {
-    let report = Report::of(&read(file)?)?;
+/// The report on the design in `file`, as JSON; a refusal for want of a joined pose proven, if it can
+/// be, where `proves`.
+pub fn check(file: &Path, proves: bool) -> Result<String, CheckError> {
+    let design = read(file)?;
+    let mut report = Report::of(&design)?;
+    if proves {
+        report.prove_refusals(&design)?;
+    }
     Ok(json::lines(&report))
 }
 

@@ -30,6 +30,7 @@ mod plan;
 mod plan_report;
 mod proving;
 mod pull;
+mod refusal_proof;
 mod strain;
 mod take_suggestion;
 mod tool_notes;
@@ -63,6 +64,7 @@ pub(in crate::answers) use proving::{all_joins, goes_in, path_clearance_of, sear
 pub use proving::{analyse_chain, pairs, prove, prove_all};
 use proving::{ask, names};
 pub use pull::{PullReport, SeamReport};
+use refusal_proof::prove_refusals;
 pub use strain::{AnnealReport, StepReport, StrainStanding};
 pub use tool_notes::{ToolNote, noted_fields, ring_note};
 pub use uncorrected::{
@@ -192,6 +194,17 @@ impl Report {
                 Some(PlanReport::of(design, &formings, &plan, &report.joins, None, asked));
         }
         Ok(report)
+    }
+
+    /// Tries to prove, too, the refusals for want of a joined pose in the report on `design`: seconds
+    /// for each.
+    ///
+    /// # Errors
+    /// [`BuildError`] where a size cannot be formed.
+    pub fn prove_refusals(&mut self, design: &Design) -> Result<(), BuildError> {
+        prove_refusals(design, &design.formings()?, &mut self.joins, LengthUnit::Mm);
+        self.answer = WholeAnswer::of(&self.joins, 0);
+        Ok(())
     }
 
     /// The report on `design` whose sizes are already worked to `formings`, in order, its

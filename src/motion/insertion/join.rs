@@ -34,6 +34,9 @@ pub enum RefusalBasis {
     Section,
     /// No proof: no joined pose without overlap was found, the tips closed.
     Rest,
+    /// A proof, which [`join`] leaves to be had later: no joined pose without overlap exists, the tips
+    /// closed.
+    JoinedPose,
     /// No proof: the widest way found overlaps.
     Search,
 }

@@ -8,7 +8,8 @@
 //! Model: rigid links of round wire; the receiving link is closed and does not move; the
 //! incoming fold opens and closes by unwrapping from its jaw.
 //! Limits: an estimate is no proof. "Does not pass" is a proof only where the argument is
-//! [`RefusalBasis::Section`]; else it says that a search found no way.
+//! [`RefusalBasis::Section`], or a [`JoinedPoseProof`], which takes seconds, has come to its end
+//! ([`RefusalBasis::JoinedPose`]); else it says that a search found no way.
 //! Conventions: mm; clearance is metal to metal, below zero where wires would overlap.
 //! Evidence: `tests/joining.rs`, `tests/insertion.rs`.
 

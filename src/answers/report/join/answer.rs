@@ -121,7 +121,8 @@ pub struct PathReport {
     pub order: WorkOrder,
     /// The answer for this order.
     pub verdict: JoinAnswer,
-    /// What a refusal rests on: `section` is a proof; `rest` and `search` found no way.
+    /// What a refusal rests on: `section` and `joined-pose` are proofs; `rest` and `search`
+    /// found no way.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub argument: Option<RefusalBasis>,
     /// Least clearance of the way found: no less than this; absent where nothing is proven.
