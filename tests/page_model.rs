@@ -6,7 +6,7 @@ use linkfold::answers::optimise::Optimiser;
 use linkfold::answers::report::{ProvenJoin, least_mandrels, other_jaws, prove, uncorrected_part};
 use linkfold::answers::strip::Fit;
 use linkfold::app::tabs::VIEWS;
-use linkfold::app::tasks::{Answer, Task};
+use linkfold::app::tasks::{Answer, Request, Task, answer};
 use linkfold::app::{
     Analysis, Basis, Content, DESIGN_CONTROLS, DesignVerdict, Effect, Gesture, LessonMove,
     MOST_WORKERS, Message, Model, Property, Screen, SeenPicture, TOUR_STOPS, Tour, TourMove,
@@ -126,6 +126,7 @@ impl Page {
                 Task::LeastMandrels { design, unit } => {
                     Answer::LeastMandrels(least_mandrels(&design, unit))
                 }
+                task @ Task::Refusal { .. } => answer(Request { serial, task }).answer.unwrap(),
                 other => panic!("nobody looks at {other:?}"),
             };
             self.send(Message::Answered { serial, answer: Some(answer) });
@@ -589,6 +590,38 @@ fn a_yes_is_proven_once_every_join_is() {
     assert_ne!(verdict(&page.model).basis, Basis::Proven, "the proof was of another design");
 }
 
+/// A refusal for want of a joined pose is told as searched, and as proven once the worker has shown that
+/// there is none; in another unit again.
+#[test]
+fn a_refusal_is_proven_after_it_is_told() {
+    let is_refused = |mandrel: &f64| {
+        let design = Design::plain(1.0, *mandrel);
+        let formings = design.formings().unwrap();
+        prove(&design, &formings, 0, LengthUnit::Mm).unwrap().report.is_refused_at_rest()
+    };
+    let mandrel = (0..20).map(|i| 12.0 - 0.25 * f64::from(i)).find(is_refused).unwrap();
+    let mut page = Page::plain(1.0, mandrel);
+    while !page.asked.iter().any(|(_, task)| matches!(task, Task::Refusal { .. })) {
+        let (serial, task) = page.asked.pop().expect("the proof is asked for");
+        page.send(Message::Answered { serial, answer: answer(Request { serial, task }).answer });
+    }
+    let searched = verdict(&page.model);
+    assert_eq!((searched.word, searched.basis), (DesignVerdict::No, Basis::Searched));
+    page.answer_all();
+    let found = verdict(&page.model);
+    assert_eq!((found.word, found.basis), (DesignVerdict::No, Basis::Proven), "{}", found.message);
+    assert!(found.message.contains("wherever closed links"), "{}", found.message);
+    page.send(Message::Viewed(VIEWS.iter().position(|view| view.id == "join").unwrap()));
+    let said = page.screen().text("join-basis").unwrap().to_string();
+    assert!(said.contains("all positions"), "{said}");
+    page.choose("unit", "in");
+    page.answer_all();
+    assert_eq!(verdict(&page.model).basis, Basis::Proven);
+    // Another design is not thought proven.
+    page.type_in("mandrel_mm", "11.9 mm");
+    assert_ne!(verdict(&page.model).basis, Basis::Proven);
+}
+
 /// The other way to join is played once it is chosen.
 /// What comes of tools that nobody corrects is said under the verdict once all is proven, and goes
 /// with an entry that is not understood.
@@ -645,7 +678,7 @@ fn the_answer_for_typed_tools_leads_once_that_is_chosen() {
     page.choose("types-tools", "true");
     page.answer_all();
     let found = verdict(&page.model);
-    assert_eq!((found.word, found.basis), (DesignVerdict::No, Basis::Searched));
+    assert_eq!((found.word, found.basis), (DesignVerdict::No, Basis::Proven));
     assert_eq!(page.model.join().unwrap().least_clearance_mm, before.least_clearance_mm.unwrap());
     assert!(paper_verdict(&page.model).starts_with(found.message.trim_end_matches('.')));
     assert_eq!(page.saved.as_ref().unwrap().metal.shapes, Shapes::AfterSpringback);

@@ -18,6 +18,7 @@ use crate::geometry::curve::Pose;
 use crate::geometry::link::Forming;
 use crate::motion::chain::{Bent, Body};
 use crate::motion::drape::Worn;
+use crate::motion::insertion::PROOF_PARTS;
 use crate::render::{Joining, Pace};
 use std::cell::{OnceCell, Ref};
 use std::rc::Rc;
@@ -64,6 +65,9 @@ struct Known {
     paths: Vec<PlayedPath>,
     /// Whether other jaws have been looked for.
     are_jaws_known: bool,
+    /// Of each part of the proof that there is no joined pose, whether it was found; none until it
+    /// is known.
+    refusal: [Option<bool>; PROOF_PARTS],
     /// Where others lie already.
     before: Vec<Pose>,
     /// How each way goes: where it is tight, where it sticks; looked for once.
@@ -165,7 +169,12 @@ impl Analysis {
                 *metal = Default::default();
             }
             *report = proven;
-            *join = Known { is_proven: true, paths, before, ..Known::default() };
+            // In whichever unit it is told.
+            let refusal = join.refusal;
+            if refusal == [Some(true); PROOF_PARTS] {
+                report.take_refusal_proof(self.unit);
+            }
+            *join = Known { is_proven: true, paths, before, refusal, ..Known::default() };
         }
         if let Some(planned) = &mut self.planned {
             planned.report.judge(&self.report.joins, self.unit);
@@ -182,6 +191,35 @@ impl Analysis {
             .filter(|join| DesignVerdict::of(join) != DesignVerdict::Yes)?;
         let join = Box::new(join.clone());
         Some(Task::OtherJaws { design: self.design.clone(), size, join, unit })
+    }
+
+    /// The next part asked for of the proof that a refused join has no joined pose, while none has
+    /// failed.
+    pub fn refusal_task(&self, is_asked: impl Fn(Subject) -> bool) -> Option<(Subject, Task)> {
+        for (index, (known, report)) in self.joins.iter().zip(&self.report.joins).enumerate() {
+            let is_open = known.is_proven
+                && report.is_refused_at_rest()
+                && !known.refusal.contains(&Some(false));
+            let subject = |part: usize| Subject::Refusal(index, part);
+            let wanted = |part: &usize| known.refusal[*part].is_none() && !is_asked(subject(*part));
+            if let Some(part) = (0..PROOF_PARTS).find(|part| is_open && wanted(part)) {
+                let task = Task::Refusal { design: self.design.clone(), index, part };
+                return Some((subject(part), task));
+            }
+        }
+        None
+    }
+
+    /// Takes a part of that proof, or that it was not found.
+    pub fn take_refusal(&mut self, index: usize, part: usize, is_proven: bool) {
+        if let (Some(report), Some(join)) =
+            (self.report.joins.get_mut(index), self.joins.get_mut(index))
+        {
+            join.refusal[part] = Some(is_proven);
+            if join.refusal == [Some(true); PROOF_PARTS] {
+                report.take_refusal_proof(self.unit);
+            }
+        }
     }
 
     /// Takes the change to other jaws that was found for a size.

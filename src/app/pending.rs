@@ -26,6 +26,8 @@ pub enum Subject {
     Uncorrected(usize),
     /// Other jaws for a size.
     Jaws(usize),
+    /// A part of the proof that a refused join has no joined pose.
+    Refusal(usize, usize),
     /// The smallest mandrels of the strip's wire.
     Mandrels,
     /// Figures of the present design, for the search.

@@ -147,9 +147,11 @@ impl Model {
             return Some(asks);
         }
         let unit = analysis.unit;
-        let strip = self.strip.as_ref().filter(|_| !asked(Subject::Mandrels))?;
-        let design = strip.mandrels_question(unit)?.clone();
-        Some((Subject::Mandrels, Task::LeastMandrels { design, unit }))
+        let strip = self.strip.as_ref().filter(|_| !asked(Subject::Mandrels));
+        if let Some(design) = strip.and_then(|strip| strip.mandrels_question(unit)) {
+            return Some((Subject::Mandrels, Task::LeastMandrels { design: design.clone(), unit }));
+        }
+        analysis.refusal_task(asked)
     }
 
     /// The search is asked of the worker that holds it, and of one worker only; another finds out how
@@ -296,6 +298,9 @@ impl Model {
                 }
             }
             (Subject::Jaws(size), Answer::OtherJaws(found)) => self.analysis.take_jaws(size, found),
+            (Subject::Refusal(index, part), Answer::Refusal(is_proven)) => {
+                self.analysis.take_refusal(index, part, is_proven);
+            }
             (Subject::Mandrels, Answer::LeastMandrels(found)) => {
                 if let Some(strip) = &mut self.strip {
                     strip.take_mandrels(self.analysis.unit, found);
@@ -324,6 +329,7 @@ impl Model {
             }
             Subject::Uncorrected(_) => self.analysis.uncorrected = Some(None),
             Subject::Jaws(size) => self.analysis.take_jaws(size, None),
+            Subject::Refusal(index, part) => self.analysis.take_refusal(index, part, false),
             Subject::Mandrels => {
                 if let Some(strip) = &mut self.strip {
                     strip.take_mandrels(self.analysis.unit, Default::default());

@@ -64,6 +64,7 @@ pub(in crate::answers) use proving::{all_joins, goes_in, path_clearance_of, sear
 pub use proving::{analyse_chain, pairs, prove, prove_all};
 use proving::{ask, names};
 pub use pull::{PullReport, SeamReport};
+pub use refusal_proof::is_refusal_proven;
 use refusal_proof::prove_refusals;
 pub use strain::{AnnealReport, StepReport, StrainStanding};
 pub use tool_notes::{ToolNote, noted_fields, ring_note};

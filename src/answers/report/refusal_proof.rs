@@ -10,19 +10,16 @@ use crate::documents::units::LengthUnit;
 use crate::geometry::link::Forming;
 use crate::math::map_indices;
 use crate::motion::chain::Weave;
-use crate::motion::insertion::{JoinedPoseProof, ProofState, RefusalBasis};
+use crate::motion::insertion::{JoinedPoseProof, PROOF_PARTS, ProofState, RefusalBasis};
 
-/// Begins the proof that the links of the join at `index` of [`super::Report::joins`] have no joined
-/// pose; none where they lie in another weave than the single one, or the argument does not hold.
-fn joined_pose_proof(
-    design: &Design,
-    formings: &[Forming],
-    index: usize,
-) -> Option<JoinedPoseProof> {
-    let (a, b) = pairs(formings.len()).nth(index)?;
-    let single = design.weave.weave() == Weave::SINGLE;
-    let (receiving, incoming) = (formings.get(a)?, formings.get(b)?);
-    single.then(|| JoinedPoseProof::new(&receiving.fold, &incoming.fold))?
+/// Whether it is proven, as far as one of [`PROOF_PARTS`] goes, that the links of the join at `index` of
+/// [`super::Report::joins`] have no joined pose; not where they lie in another weave than the single one,
+/// or the argument does not hold. Tenths of a second.
+pub fn is_refusal_proven(design: &Design, formings: &[Forming], index: usize, part: usize) -> bool {
+    let pair = pairs(formings.len()).nth(index).filter(|_| design.weave.weave() == Weave::SINGLE);
+    let folds = pair.and_then(|(a, b)| Some((&formings.get(a)?.fold, &formings.get(b)?.fold)));
+    let proof = folds.and_then(|(a, b)| JoinedPoseProof::part(a, b, part));
+    proof.is_some_and(|mut proof| proof.advance(usize::MAX) == ProofState::Proven)
 }
 
 /// Every refusal among `joins` of `design` for want of a joined pose, proven if it can be; the
@@ -33,14 +30,10 @@ pub fn prove_refusals(
     joins: &mut [JoinReport],
     unit: LengthUnit,
 ) {
-    let states = map_indices(joins.len(), |index| {
-        let mut proof = joins[index]
-            .is_refused_at_rest()
-            .then(|| joined_pose_proof(design, formings, index))??;
-        Some(proof.advance(usize::MAX))
-    });
-    for (join, state) in joins.iter_mut().zip(states) {
-        if state == Some(ProofState::Proven) {
+    for (index, join) in joins.iter_mut().enumerate().filter(|(_, join)| join.is_refused_at_rest())
+    {
+        let part = |part| is_refusal_proven(design, formings, index, part);
+        if map_indices(PROOF_PARTS, part).into_iter().all(|proven| proven) {
             join.take_refusal_proof(unit);
         }
     }

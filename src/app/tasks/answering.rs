@@ -6,7 +6,7 @@ use crate::answers::jig::Jig;
 use crate::answers::optimise::{OptimiseResult, Optimiser, Wishes, figures, sensitivity};
 use crate::answers::plan::{Plan, PlanTable};
 use crate::answers::report::{
-    PlanReport, least_mandrels, other_jaws, plan_table, prove, uncorrected_part,
+    PlanReport, is_refusal_proven, least_mandrels, other_jaws, plan_table, prove, uncorrected_part,
 };
 use crate::documents::design::Design;
 use crate::documents::units::LengthUnit;
@@ -68,6 +68,10 @@ fn done(task: Task) -> Option<Answer> {
         }
         Task::OtherJaws { design, size, join, unit } => {
             Some(Answer::OtherJaws(other_jaws(&design, size, &join, unit)))
+        }
+        Task::Refusal { design, index, part } => {
+            let formings = formed(&design).ok()?;
+            Some(Answer::Refusal(is_refusal_proven(&design, &formings, index, part)))
         }
         Task::LeastMandrels { design, unit } => {
             Some(Answer::LeastMandrels(least_mandrels(&design, unit)))

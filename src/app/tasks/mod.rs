@@ -82,6 +82,15 @@ pub enum Task {
         /// What the answer's sentence speaks.
         unit: LengthUnit,
     },
+    /// A part of the proof that a refused join has no joined pose.
+    Refusal {
+        /// The design.
+        design: Design,
+        /// The join's place in [`crate::answers::report::Report::joins`].
+        index: usize,
+        /// Which part, below [`crate::motion::insertion::PROOF_PARTS`].
+        part: usize,
+    },
     /// The smallest mandrels of the design's wire, with its own jaws and with any.
     LeastMandrels {
         /// The design, of one size, on whichever mandrel.
@@ -170,6 +179,8 @@ pub enum Answer {
     Uncorrected(UncorrectedPart),
     /// To [`Task::OtherJaws`]: the change to them; none where none is proven.
     OtherJaws(Option<SuggestionReport>),
+    /// To [`Task::Refusal`]: whether it was found.
+    Refusal(bool),
     /// To [`Task::LeastMandrels`].
     LeastMandrels(LeastMandrels),
     /// To [`Task::Plan`].

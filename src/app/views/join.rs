@@ -7,6 +7,7 @@ use crate::app::model::Model;
 use crate::app::screen::{Node, Screen};
 use crate::app::tabs;
 use crate::app::verdict::standing;
+use crate::motion::insertion::RefusalBasis;
 
 pub const VIEW: View = View { id: tabs::JOIN, picture: demonstration, show };
 
@@ -50,10 +51,17 @@ fn basis(join: &JoinReport) -> &'static str {
         "proof" if passes => {
             "Proven: in the motion played, no part of the wires comes nearer than this, between the steps either."
         }
+        "proof" if rests_on_joined_pose(join) => {
+            "Proven: all positions of one closed link in the other, as in a chain, were gone through in boxes; in none are the wires clear."
+        }
         "proof" => "Proven: however it is turned, it does not go through.",
         "search" => "Best attempt found; not proof.",
         _ => "An estimate of three conditions, all needed and not enough.",
     }
+}
+
+fn rests_on_joined_pose(join: &JoinReport) -> bool {
+    join.paths.first().is_some_and(|path| path.argument == Some(RefusalBasis::JoinedPose))
 }
 
 fn clearance_name(join: &JoinReport) -> &'static str {

@@ -44,6 +44,10 @@ pub enum ProofState {
     GivenUp,
 }
 
+/// Parts into which a proof is taken, each of which can be worked out by itself: together they are all
+/// of it.
+pub const PROOF_PARTS: usize = 16;
+
 /// A proof at work: some boxes at a time.
 pub struct JoinedPoseProof {
     receiving: Tree,
@@ -57,6 +61,8 @@ pub struct JoinedPoseProof {
     /// Boxes left, each with pairs that were near in the one it is part of.
     open: Vec<(PoseBox, Vec<PlacePair>)>,
     boxes: usize,
+    /// Boxes looked at before giving up.
+    most: usize,
     hint: Option<Hint>,
     near: Vec<Contact>,
 }
@@ -64,6 +70,8 @@ pub struct JoinedPoseProof {
 /// Boxes looked at before giving up; of 22 pairs drawn by chance, 5 % below the
 /// turn, 21 took 40 000 to 150 000, the last more than these.
 const MOST_BOXES: usize = 400_000;
+/// The same for one part.
+const MOST_OF_PART: usize = 2 * MOST_BOXES / PROOF_PARTS;
 /// Distance of the places that single pairs are made of, in contact distances.
 const PLACES: f64 = 0.3;
 /// Means of pairs are tried where the best single pair stays within so many contact distances.
@@ -111,9 +119,24 @@ impl JoinedPoseProof {
             distance,
             open: (0..4).map(|chart| (whole(chart), Vec::new())).collect(),
             boxes: 0,
+            most: MOST_BOXES,
             hint: None,
             near: Vec::new(),
         })
+    }
+
+    /// One of [`PROOF_PARTS`] of it, from 0.
+    pub fn part(receiving: &Fold, incoming: &Fold, part: usize) -> Option<JoinedPoseProof> {
+        let mut proof = JoinedPoseProof::new(receiving, incoming)?;
+        let mut cells: Vec<PoseBox> = proof.open.into_iter().map(|(cell, _)| cell).collect();
+        // Into quarters of every turn; neighbours go to different parts, since they take as long.
+        for k in [3, 4, 5, 3, 4, 5] {
+            cells = cells.iter().flat_map(|cell| cell.split(k)).collect();
+        }
+        let own = cells.into_iter().skip(part).step_by(PROOF_PARTS);
+        proof.open = own.map(|cell| (cell, Vec::new())).collect();
+        proof.most = MOST_OF_PART;
+        Some(proof)
     }
 
     /// Boxes looked at so far.
@@ -124,7 +147,7 @@ impl JoinedPoseProof {
     /// Looks at `count` boxes more, or at as many as there are.
     pub fn advance(&mut self, count: usize) -> ProofState {
         for _ in 0..count {
-            if self.boxes >= MOST_BOXES {
+            if self.boxes >= self.most {
                 break;
             }
             let Some((cell, pairs)) = self.open.pop() else { break };
@@ -133,7 +156,7 @@ impl JoinedPoseProof {
                 self.open.extend(cell.split(k).map(|half| (half, pairs.clone())));
             }
         }
-        match (self.open.is_empty(), self.boxes >= MOST_BOXES) {
+        match (self.open.is_empty(), self.boxes >= self.most) {
             (true, _) => ProofState::Proven,
             (_, true) => ProofState::GivenUp,
             _ => ProofState::Open,
@@ -365,5 +388,18 @@ mod tests {
         println!("least {least:.1}, {boxes} boxes");
         assert_eq!(below, ProofState::Proven);
         assert_ne!(state(least, 2 * boxes).0, ProofState::Proven);
+        // In parts, which together are all of it.
+        let links = [0.95 * least, least].map(on);
+        let parts = links.map(|link| {
+            let parts = (0..PROOF_PARTS).map(|part| {
+                let proof = JoinedPoseProof::part(&link.fold, &link.fold, part);
+                let mut proof = proof.expect("waist is shut");
+                (proof.advance(usize::MAX), proof.boxes())
+            });
+            parts.collect::<Vec<_>>()
+        });
+        println!("in parts {:?}", parts[0].iter().map(|part| part.1).collect::<Vec<_>>());
+        assert!(parts[0].iter().all(|part| part.0 == ProofState::Proven));
+        assert!(parts[1].iter().any(|part| part.0 == ProofState::GivenUp));
     }
 }
