@@ -117,8 +117,9 @@ impl Page {
                     Answer::Proven(proven.into())
                 }
                 Task::Strip(question) => Answer::Strip(question.answer()),
-                Task::Uncorrected { design, index, unit } => {
-                    Answer::Uncorrected(uncorrected_part(&design, index, unit, Design::formings))
+                Task::Uncorrected { design, joins, unit } => {
+                    let part = |i| (i, uncorrected_part(&design, i, unit, Design::formings));
+                    Answer::Uncorrected(joins.into_iter().map(part).collect())
                 }
                 Task::OtherJaws { design, size, join, unit } => {
                     Answer::OtherJaws(other_jaws(&design, size, &join, unit))

@@ -1,7 +1,6 @@
 //! What was asked and what the core answered, last time it had an answer.
 
 use super::drape_state::{DrapeState, Draped, HandBend, Live, OfDesign};
-use super::pending::Subject;
 use super::tasks::{MadeJig, Planned, Proof, Task};
 use crate::answers::report::{
     ChainAnalysis, DesignVerdict, HandFound, HandShare, JoinReport, MetalReport, PlayedPath,
@@ -193,18 +192,17 @@ impl Analysis {
         Some(Task::OtherJaws { design: self.design.clone(), size, join, unit })
     }
 
-    /// The next part asked for of the proof that a refused join has no joined pose, while none has
-    /// failed.
-    pub fn refusal_task(&self, is_asked: impl Fn(Subject) -> bool) -> Option<(Subject, Task)> {
+    /// The next part of the proof that a refused join has no joined pose, and of which join, while none
+    /// has failed; `asked` are the parts asked for already.
+    pub fn refusal_task(&self, asked: impl Fn(usize) -> Vec<usize>) -> Option<(usize, Task)> {
         for (index, (known, report)) in self.joins.iter().zip(&self.report.joins).enumerate() {
             let is_open = known.is_proven
                 && report.is_refused_at_rest()
                 && !known.refusal.contains(&Some(false));
-            let subject = |part: usize| Subject::Refusal(index, part);
-            let wanted = |part: &usize| known.refusal[*part].is_none() && !is_asked(subject(*part));
+            let asked = asked(index);
+            let wanted = |part: &usize| known.refusal[*part].is_none() && !asked.contains(part);
             if let Some(part) = (0..PROOF_PARTS).find(|part| is_open && wanted(part)) {
-                let task = Task::Refusal { design: self.design.clone(), index, part };
-                return Some((subject(part), task));
+                return Some((index, Task::Refusal { design: self.design.clone(), index, part }));
             }
         }
         None
@@ -215,7 +213,9 @@ impl Analysis {
         if let (Some(report), Some(join)) =
             (self.report.joins.get_mut(index), self.joins.get_mut(index))
         {
-            join.refusal[part] = Some(is_proven);
+            if let Some(known) = join.refusal.get_mut(part) {
+                *known = Some(is_proven);
+            }
             if join.refusal == [Some(true); PROOF_PARTS] {
                 report.take_refusal_proof(self.unit);
             }
@@ -232,16 +232,21 @@ impl Analysis {
         }
     }
 
-    /// The next join asked for what comes of tools without a correction, where it was not yet.
-    pub fn uncorrected_task(&self, is_asked: impl Fn(Subject) -> bool) -> Option<(Subject, Task)> {
-        if self.uncorrected.is_some() {
+    /// The next joins asked for what comes of tools without a correction; `asked` are those asked for
+    /// already, `share_of` says how many of those left.
+    pub fn uncorrected_task(
+        &self,
+        asked: &[usize],
+        share_of: impl Fn(usize) -> usize,
+    ) -> Option<Task> {
+        let known = self.uncorrected_joins.iter().enumerate();
+        let open = known.filter(|(index, known)| known.is_none() && !asked.contains(index));
+        let mut joins: Vec<usize> = open.map(|(index, _)| index).collect();
+        if self.uncorrected.is_some() || joins.is_empty() {
             return None;
         }
-        let is_open = |index: &usize| !is_asked(Subject::Uncorrected(*index));
-        let mut joins = self.uncorrected_joins.iter().enumerate();
-        let index = joins.find_map(|(i, known)| (known.is_none() && is_open(&i)).then_some(i))?;
-        let (design, unit) = (self.design.clone(), self.unit);
-        Some((Subject::Uncorrected(index), Task::Uncorrected { design, index, unit }))
+        joins.truncate(share_of(joins.len()));
+        Some(Task::Uncorrected { design: self.design.clone(), joins, unit: self.unit })
     }
 
     /// Takes what comes of tools without a correction for a join.
@@ -268,9 +273,11 @@ impl Analysis {
 
     /// The task of planning the chain, where it was not done yet.
     pub fn plan_task(&self, bench: &Bench) -> Option<Task> {
+        if self.planned.is_some() {
+            return None;
+        }
         let (design, joins) = (self.design.clone(), self.report.joins.clone());
-        let (bench, unit) = (Box::new(bench.clone()), self.unit);
-        self.planned.is_none().then_some(Task::Plan { design, joins, bench, unit })
+        Some(Task::Plan { design, joins, bench: Box::new(bench.clone()), unit: self.unit })
     }
 
     /// Takes the plan; of its joins more may be proven by now.
@@ -280,11 +287,12 @@ impl Analysis {
         self.planned = Some(planned);
     }
 
-    /// The next part of the share that an uneven hand fails at, where any is left.
-    pub fn hand_task(&self, is_asked: impl Fn(Subject) -> bool) -> Option<(Subject, Task)> {
-        let parts = self.hand.as_ref().map(HandShare::parts)?;
-        let part = parts.into_iter().find(|part| !is_asked(Subject::Hand(part.number())))?;
-        Some((Subject::Hand(part.number()), Task::Hand { design: self.design.clone(), part }))
+    /// The next parts of the share that an uneven hand fails at, likewise.
+    pub fn hand_task(&self, asked: &[usize], share_of: impl Fn(usize) -> usize) -> Option<Task> {
+        let mut parts = self.hand.as_ref().map(HandShare::parts)?;
+        parts.retain(|part| !asked.contains(&part.number()));
+        parts.truncate(share_of(parts.len()));
+        (!parts.is_empty()).then(|| Task::Hand { design: self.design.clone(), parts })
     }
 
     /// Takes a part of it.

@@ -337,7 +337,7 @@ impl Model {
         };
         if costs(&self.bench) != costs(&bench) {
             self.analysis.drop_plan();
-            self.drop_subjects(|subject| matches!(subject, Subject::Plan | Subject::Hand(_)));
+            self.drop_subjects(|subject| matches!(subject, Subject::Plan | Subject::Hand));
         }
         self.bench = bench;
     }

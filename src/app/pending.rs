@@ -18,16 +18,16 @@ pub enum Subject {
     Map,
     /// The plan.
     Plan,
-    /// A part of the share that an uneven hand fails at, by its number.
-    Hand(usize),
+    /// Parts of the share that an uneven hand fails at.
+    Hand,
     /// A gauge or a jig.
     Jig,
-    /// What comes of tools without a correction, for a join of the design.
-    Uncorrected(usize),
+    /// What comes of tools without a correction, for joins of the design.
+    Uncorrected,
     /// Other jaws for a size.
     Jaws(usize),
-    /// A part of the proof that a refused join has no joined pose.
-    Refusal(usize, usize),
+    /// Parts of the proof that a refused join has no joined pose.
+    Refusal(usize),
     /// The smallest mandrels of the strip's wire.
     Mandrels,
     /// Figures of the present design, for the search.
@@ -111,6 +111,12 @@ impl PendingRequests {
 
     fn is_there(&self, worker: usize) -> bool {
         self.standings[worker] != WorkerStanding::None
+    }
+
+    /// How many of so many parts one of the workers is asked for: fewer towards the end, so that none
+    /// waits long for another.
+    pub(super) fn share_of(&self, open: usize) -> usize {
+        (open / (2 * self.workers.max(1))).max(1)
     }
 
     /// Whether it is asked about a subject.

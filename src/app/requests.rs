@@ -45,6 +45,11 @@ impl Model {
         self.pending.workers = processors.clamp(1, MOST_WORKERS);
     }
 
+    /// Whether an answer is waited for, or a pause after which something may be asked.
+    pub fn is_working(&self) -> bool {
+        !self.pending.asked.is_empty() || self.pending.pause.is_some()
+    }
+
     /// Waits for a pause before anything is asked.
     pub(super) fn wait(&mut self, effects: &mut Vec<Effect>) {
         let serial = self.pending.next_serial();
@@ -137,21 +142,26 @@ impl Model {
         if let Some(index) = (0..analysis.report.joins.len()).find(open) {
             return Some((Subject::Join(index), analysis.task(index)));
         }
-        if sees_plan && let Some(asks) = analysis.hand_task(asked) {
-            return Some(asks);
+        let share_of = |open| pending.share_of(open);
+        let parts = pending.parts(Subject::Hand);
+        if sees_plan && let Some(task) = analysis.hand_task(&parts, share_of) {
+            return Some((Subject::Hand, task));
         }
         if let Some(task) = analysis.jaws_task().filter(|_| !asked(Subject::Jaws(analysis.size))) {
             return Some((Subject::Jaws(analysis.size), task));
         }
-        if let Some(asks) = analysis.uncorrected_task(asked) {
-            return Some(asks);
+        let joins = pending.parts(Subject::Uncorrected);
+        if let Some(task) = analysis.uncorrected_task(&joins, share_of) {
+            return Some((Subject::Uncorrected, task));
         }
         let unit = analysis.unit;
         let strip = self.strip.as_ref().filter(|_| !asked(Subject::Mandrels));
         if let Some(design) = strip.and_then(|strip| strip.mandrels_question(unit)) {
             return Some((Subject::Mandrels, Task::LeastMandrels { design: design.clone(), unit }));
         }
-        analysis.refusal_task(asked)
+        let parts = |index| pending.parts(Subject::Refusal(index));
+        let (index, task) = analysis.refusal_task(parts)?;
+        Some((Subject::Refusal(index), task))
     }
 
     /// The search is asked of the worker that holds it, and of one worker only; another finds out how
@@ -298,7 +308,7 @@ impl Model {
                 }
             }
             (Subject::Jaws(size), Answer::OtherJaws(found)) => self.analysis.take_jaws(size, found),
-            (Subject::Refusal(index, part), Answer::Refusal(is_proven)) => {
+            (Subject::Refusal(index), Answer::Refusal(part, is_proven)) => {
                 self.analysis.take_refusal(index, part, is_proven);
             }
             (Subject::Mandrels, Answer::LeastMandrels(found)) => {
@@ -306,11 +316,15 @@ impl Model {
                     strip.take_mandrels(self.analysis.unit, found);
                 }
             }
-            (Subject::Uncorrected(index), Answer::Uncorrected(part)) => {
-                self.analysis.take_uncorrected(index, part);
+            (Subject::Uncorrected, Answer::Uncorrected(parts)) => {
+                for (index, part) in parts {
+                    self.analysis.take_uncorrected(index, part);
+                }
             }
             (Subject::Plan, Answer::Plan(planned)) => self.analysis.take_plan(*planned),
-            (Subject::Hand(_), Answer::Hand(found)) => self.analysis.take_hand(&found),
+            (Subject::Hand, Answer::Hand(found)) => {
+                found.iter().for_each(|found| self.analysis.take_hand(found));
+            }
             (Subject::Jig, Answer::Jig(made)) => self.analysis.jig = Some(*made),
             (Subject::Figures | Subject::Search | Subject::Moves(_), answer) => {
                 self.optimise_state.take(answer, &self.analysis);
@@ -327,9 +341,9 @@ impl Model {
                 self.strip = None;
                 self.strip_failed = Some(self.analysis.design.clone());
             }
-            Subject::Uncorrected(_) => self.analysis.uncorrected = Some(None),
+            Subject::Uncorrected => self.analysis.uncorrected = Some(None),
             Subject::Jaws(size) => self.analysis.take_jaws(size, None),
-            Subject::Refusal(index, part) => self.analysis.take_refusal(index, part, false),
+            Subject::Refusal(index) => self.analysis.take_refusal(index, 0, false),
             Subject::Mandrels => {
                 if let Some(strip) = &mut self.strip {
                     strip.take_mandrels(self.analysis.unit, Default::default());

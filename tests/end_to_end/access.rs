@@ -120,6 +120,8 @@ fn every_control_is_reached_by_keys_and_seen_to_be() {
         assert!(views.len() >= 6, "{views:?}");
         for view in views {
             see(page, &view).await?;
+            // What is still worked out may bring a control of its own.
+            page.wait_settled().await?;
             // What a hand or a script gave the focus need not show it.
             let from_the_top = "document.getElementById(arguments[0]).click(); \
                 window.reached.clear(); document.querySelector('header button').focus(); \

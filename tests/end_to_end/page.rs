@@ -218,6 +218,11 @@ impl Page {
         self.text("#verdict").await
     }
 
+    /// Waits until nothing is worked out any more: what is shown stays as it is.
+    pub async fn wait_settled(&self) -> WebDriverResult<()> {
+        self.wait_until("document.documentElement.dataset.working === 'no'").await
+    }
+
     /// Waits until an expression is true in the page.
     pub async fn wait_until(&self, expression: &str) -> WebDriverResult<()> {
         self.wait_long(expression, PATIENCE).await

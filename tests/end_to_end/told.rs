@@ -106,6 +106,8 @@ fn what_is_said_lies_over_no_control_in_any_window() {
                 page.look_at(view).await?;
                 page.wait_until(&format!("document.getElementById('{pressed}').checkVisibility()"))
                     .await?;
+                // So that nothing moves but by the press.
+                page.wait_settled().await?;
                 let press = format!(
                     "const b = document.getElementById('{pressed}'); b.scrollIntoView({{block: '{block}'}}); \
                      await new Promise(r => requestAnimationFrame(() => requestAnimationFrame(r))); \

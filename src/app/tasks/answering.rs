@@ -63,15 +63,16 @@ fn done(task: Task) -> Option<Answer> {
             let formings = formed(&design).ok()?;
             prove(&design, &formings, index, unit).map(|proven| Answer::Proven(proven.into()))
         }
-        Task::Uncorrected { design, index, unit } => {
-            Some(Answer::Uncorrected(uncorrected_part(&design, index, unit, formed)))
+        Task::Uncorrected { design, joins, unit } => {
+            let part = |index| (index, uncorrected_part(&design, index, unit, formed));
+            Some(Answer::Uncorrected(joins.into_iter().map(part).collect()))
         }
         Task::OtherJaws { design, size, join, unit } => {
             Some(Answer::OtherJaws(other_jaws(&design, size, &join, unit)))
         }
         Task::Refusal { design, index, part } => {
             let formings = formed(&design).ok()?;
-            Some(Answer::Refusal(is_refusal_proven(&design, &formings, index, part)))
+            Some(Answer::Refusal(part, is_refusal_proven(&design, &formings, index, part)))
         }
         Task::LeastMandrels { design, unit } => {
             Some(Answer::LeastMandrels(least_mandrels(&design, unit)))
@@ -90,8 +91,10 @@ fn done(task: Task) -> Option<Answer> {
             let hangs = plan.map(|plan| plan.layout.joins()).unwrap_or_default();
             Some(Answer::Plan(Planned { report, tables, hangs }.into()))
         }
-        Task::Hand { design, part } => {
-            part.answer(&design, &formed(&design).ok()?).map(Answer::Hand)
+        Task::Hand { design, parts } => {
+            let formings = formed(&design).ok()?;
+            let found = parts.iter().map(|part| part.answer(&design, &formings));
+            found.collect::<Option<_>>().map(Answer::Hand)
         }
         Task::Jig { design, request, unit } => {
             let made = Jig::for_design(&design, request).map_err(|error| error.message(unit));

@@ -62,12 +62,12 @@ pub enum Task {
     },
     /// Clearance on some mandrels of the design's wire.
     Strip(StripQuestion),
-    /// What comes of the design's tools without a correction for springback, for one of its joins.
+    /// What comes of the design's tools without a correction for springback, for some of its joins.
     Uncorrected {
         /// The design.
         design: Design,
-        /// The join's place, as in [`Proof`].
-        index: usize,
+        /// Their places, as in [`Proof`].
+        joins: Vec<usize>,
         /// What the answer's sentence speaks.
         unit: LengthUnit,
     },
@@ -109,12 +109,12 @@ pub enum Task {
         /// What the answer's sentences speak.
         unit: LengthUnit,
     },
-    /// A part of the share that an uneven hand fails at.
+    /// Parts of the share that an uneven hand fails at.
     Hand {
         /// The design.
         design: Design,
-        /// Which part.
-        part: HandPart,
+        /// Which parts.
+        parts: Vec<HandPart>,
     },
     /// A gauge or a jig.
     Jig {
@@ -160,6 +160,9 @@ impl Task {
         match self {
             Task::Clearances { nodes, .. } => nodes.iter().copied().map(Grid::number).collect(),
             Task::Strip(question) => question.places().collect(),
+            Task::Uncorrected { joins, .. } => joins.clone(),
+            Task::Refusal { part, .. } => vec![*part],
+            Task::Hand { parts, .. } => parts.iter().map(HandPart::number).collect(),
             _ => Vec::new(),
         }
     }
@@ -175,18 +178,18 @@ pub enum Answer {
     Clearances(Vec<([u8; 2], Option<f64>)>),
     /// To [`Task::Strip`]: each place and its clearance; none where no link can be shaped.
     Strip(Vec<(usize, Option<f64>)>),
-    /// To [`Task::Uncorrected`].
-    Uncorrected(UncorrectedPart),
+    /// To [`Task::Uncorrected`]: each join and what was found of it.
+    Uncorrected(Vec<(usize, UncorrectedPart)>),
     /// To [`Task::OtherJaws`]: the change to them; none where none is proven.
     OtherJaws(Option<SuggestionReport>),
-    /// To [`Task::Refusal`]: whether it was found.
-    Refusal(bool),
+    /// To [`Task::Refusal`]: which part, and whether it was found.
+    Refusal(usize, bool),
     /// To [`Task::LeastMandrels`].
     LeastMandrels(LeastMandrels),
     /// To [`Task::Plan`].
     Plan(Box<Planned>),
     /// To [`Task::Hand`].
-    Hand(HandFound),
+    Hand(Vec<HandFound>),
     /// To [`Task::Jig`].
     Jig(Box<MadeJig>),
     /// In the order of [`crate::answers::optimise::Figure::ALL`].

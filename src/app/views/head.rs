@@ -63,6 +63,7 @@ fn show_verdict(model: &Model, screen: &mut Screen) {
     screen.reveal("why", is_of_view && !reasons.is_empty());
     screen.list("reasons", "li", reasons.iter().map(|reason| reason.message.as_str()));
     screen.mark(":root", "data-design", if model.is_at_fault() { "bad" } else { "good" });
+    screen.mark(":root", "data-working", if model.is_working() { "yes" } else { "no" });
     screen.reveal("stale", model.is_at_fault());
     let names = work.size_report().map_or_else(String::new, |size| {
         let (wire, mandrel) = (work.length(size.wire_mm), work.length(size.mandrel_mm));
