@@ -45,6 +45,9 @@ fn the_page_in_one_file_runs_without_a_network() {
     println!("{}", String::from_utf8_lossy(&ran.stdout).trim());
     let address = format!("file://{}", file.display());
     on_page(Screen::DESK, async |page| {
+        // The served page, left behind, starts no worker any more.
+        page.wait_checked().await?;
+        page.wait_settled().await?;
         page.devtools("Page.addScriptToEvaluateOnNewDocument", json!({ "source": NOTE_REFUSALS }))
             .await?;
         cut_off(page).await?;
