@@ -9,8 +9,8 @@ use linkfold::geometry::distance::{Query, Tree, nearest_within};
 use linkfold::geometry::link::{Fold, Forming, ToolDimensions};
 use linkfold::motion::chain::{Body, Weave, mixed_row, seated};
 use linkfold::motion::insertion::{
-    InsertionPath, Join, JoinedPoseProof, Phase, PlacedLink, ProofState, RefusalBasis, Verdict,
-    join, join_in_row, max_clearance, too_wide_by,
+    InsertionPath, Join, JoinedPoseProof, Phase, PlacedLink, RefusalBasis, Verdict, join,
+    join_in_row, max_clearance, too_wide_by,
 };
 use nalgebra::{Translation3, UnitQuaternion};
 use parry3d_f64::query::{ClosestPoints, closest_points};
@@ -416,7 +416,7 @@ fn refusals_proven(seed: u64, count: usize) -> (usize, usize, usize) {
         }
         let mut proof = JoinedPoseProof::new(&own.fold, &other.fold).expect("its waist is shut");
         let by_section = found.best().argument == Some(RefusalBasis::Section);
-        let proven = by_section || proof.advance(usize::MAX) == ProofState::Proven;
+        let proven = by_section || proof.is_found();
         println!("{index}: {proven}, {} boxes, at rest {:.4} mm", proof.boxes(), found.rest);
         let mut tally = tally.lock().expect("no worker failed");
         let (refused, shown, most) = &mut *tally;

@@ -168,12 +168,19 @@ impl Analysis {
                 *metal = Default::default();
             }
             *report = proven;
-            // In whichever unit it is told.
             let refusal = join.refusal;
-            if refusal == [Some(true); PROOF_PARTS] {
-                report.take_refusal_proof(self.unit);
-            }
             *join = Known { is_proven: true, paths, before, refusal, ..Known::default() };
+        }
+        self.judge(index);
+    }
+
+    /// Brings what is said of a join, in whichever unit, and of the plan to what is known of it.
+    fn judge(&mut self, index: usize) {
+        let known = self.joins.get(index).map(|join| join.refusal);
+        if known == Some([Some(true); PROOF_PARTS])
+            && let Some(report) = self.report.joins.get_mut(index)
+        {
+            report.take_refusal_proof(self.unit);
         }
         if let Some(planned) = &mut self.planned {
             planned.report.judge(&self.report.joins, self.unit);
@@ -210,16 +217,11 @@ impl Analysis {
 
     /// Takes a part of that proof, or that it was not found.
     pub fn take_refusal(&mut self, index: usize, part: usize, is_proven: bool) {
-        if let (Some(report), Some(join)) =
-            (self.report.joins.get_mut(index), self.joins.get_mut(index))
-        {
-            if let Some(known) = join.refusal.get_mut(part) {
-                *known = Some(is_proven);
-            }
-            if join.refusal == [Some(true); PROOF_PARTS] {
-                report.take_refusal_proof(self.unit);
-            }
+        let join = self.joins.get_mut(index);
+        if let Some(known) = join.and_then(|join| join.refusal.get_mut(part)) {
+            *known = Some(is_proven);
         }
+        self.judge(index);
     }
 
     /// Takes the change to other jaws that was found for a size.

@@ -10,7 +10,7 @@ use crate::documents::units::LengthUnit;
 use crate::geometry::link::Forming;
 use crate::math::map_indices;
 use crate::motion::chain::Weave;
-use crate::motion::insertion::{JoinedPoseProof, PROOF_PARTS, ProofState, RefusalBasis};
+use crate::motion::insertion::{JoinedPoseProof, PROOF_PARTS, RefusalBasis};
 
 /// Whether it is proven, as far as one of [`PROOF_PARTS`] goes, that the links of the join at `index` of
 /// [`super::Report::joins`] have no joined pose; not where they lie in another weave than the single one,
@@ -19,7 +19,7 @@ pub fn is_refusal_proven(design: &Design, formings: &[Forming], index: usize, pa
     let pair = pairs(formings.len()).nth(index).filter(|_| design.weave.weave() == Weave::SINGLE);
     let folds = pair.and_then(|(a, b)| Some((&formings.get(a)?.fold, &formings.get(b)?.fold)));
     let proof = folds.and_then(|(a, b)| JoinedPoseProof::part(a, b, part));
-    proof.is_some_and(|mut proof| proof.advance(usize::MAX) == ProofState::Proven)
+    proof.is_some_and(|mut proof| proof.is_found())
 }
 
 /// Every refusal among `joins` of `design` for want of a joined pose, proven if it can be; the

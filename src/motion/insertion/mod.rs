@@ -35,7 +35,7 @@ pub use join::{
     InsertionPath, Join, RefusalBasis, Verdict, WorkOrder, elastic_spread, is_proven, join,
     join_in_row, max_clearance, max_clearance_in_row, path_clearance, reaches_clearance,
 };
-pub use joined_pose_proof::{JoinedPoseProof, PROOF_PARTS, ProofState};
+pub use joined_pose_proof::{JoinedPoseProof, PROOF_PARTS};
 pub use player::{Moment, PathPlayer};
 pub use problem::PlacedLink;
 pub use suggestion::{
