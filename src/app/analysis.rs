@@ -5,7 +5,7 @@ use super::tasks::{MadeJig, Planned, Proof, Task};
 use crate::answers::report::{
     ChainAnalysis, DesignVerdict, HandFound, HandShare, JoinReport, MetalReport, PlayedPath,
     ProvenJoin, Report, SizeReport, SuggestionReport, UncorrectedPart, UncorrectedReport, pairs,
-    uncorrected_of,
+    uncorrected_so_far,
 };
 
 use crate::answers::build::BuildError;
@@ -234,15 +234,17 @@ impl Analysis {
         }
     }
 
-    /// The next joins asked for what comes of tools without a correction; `asked` are those asked for
-    /// already, `share_of` says how many of those left.
+    /// The next joins asked for what comes of tools without a correction, the first by itself, which
+    /// mostly decides; `asked` are those asked for already, `share_of` says how many of those left.
     pub fn uncorrected_task(
         &self,
         asked: &[usize],
         share_of: impl Fn(usize) -> usize,
     ) -> Option<Task> {
-        let known = self.uncorrected_joins.iter().enumerate();
-        let open = known.filter(|(index, known)| known.is_none() && !asked.contains(index));
+        let first = self.uncorrected_joins.first().is_some_and(Option::is_none);
+        let known = self.uncorrected_joins.iter().take(if first { 1 } else { usize::MAX });
+        let open = known.enumerate();
+        let open = open.filter(|(index, known)| known.is_none() && !asked.contains(index));
         let mut joins: Vec<usize> = open.map(|(index, _)| index).collect();
         if self.uncorrected.is_some() || joins.is_empty() {
             return None;
@@ -261,10 +263,8 @@ impl Analysis {
             (UncorrectedPart::Join(join), Some(known)) => *known = Some(join.map(|join| *join)),
             _ => {}
         }
-        let all: Option<Vec<_>> = self.uncorrected_joins.iter().cloned().collect();
-        if let Some(all) = all.filter(|_| self.uncorrected.is_none()) {
-            let joins: Vec<JoinReport> = all.into_iter().flatten().collect();
-            self.uncorrected = Some(uncorrected_of(&self.design, &joins, self.unit));
+        if self.uncorrected.is_none() {
+            self.uncorrected = uncorrected_so_far(&self.design, &self.uncorrected_joins, self.unit);
         }
     }
 

@@ -69,7 +69,7 @@ use refusal_proof::prove_refusals;
 pub use strain::{AnnealReport, StepReport, StrainStanding};
 pub use tool_notes::{ToolNote, noted_fields, ring_note};
 pub use uncorrected::{
-    UncorrectedPart, UncorrectedReport, uncorrected, uncorrected_of, uncorrected_part,
+    UncorrectedPart, UncorrectedReport, uncorrected, uncorrected_part, uncorrected_so_far,
 };
 pub use whole::{DesignVerdict, WholeAnswer};
 

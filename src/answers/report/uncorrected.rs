@@ -1,17 +1,19 @@
 //! What comes of tools that are set to the design's own dimensions, and of no correction for
 //! springback: stands beside the verdict, which takes the shapes wanted.
 //!
-//! The design's joins are asked again with the shapes that its metal leaves; the worst of them is
-//! reported. Evidence: the test below; the springback itself: `tests/forming.rs`.
+//! The design's joins are asked again with the shapes that its metal leaves; the one that decides is
+//! reported: the first where it does not join, so that the others are asked only where it does.
+//! Evidence: the tests below; the springback itself: `tests/forming.rs`.
 
 use super::join::{JoinAnswer, JoinReport};
-use super::proving::{all_joins, bare_join};
-use super::whole::WholeAnswer;
+use super::proving::{bare_join, pairs};
+use super::whole::{DesignVerdict, WholeAnswer};
 use super::wording::{measured, words};
 use crate::answers::build::BuildError;
 use crate::documents::design::{Design, Shapes};
 use crate::documents::units::LengthUnit;
 use crate::geometry::link::Forming;
+use crate::math::map_indices;
 use serde::{Deserialize, Serialize};
 
 /// What comes of the design's dimensions taken as those of the tools.
@@ -39,13 +41,26 @@ pub enum UncorrectedPart {
 
 /// The joins of `design` asked again with the shapes that its tools leave when nobody corrects them;
 /// none where the verdict itself is on those. The sentence speaks `unit`. As long as a proof of every
-/// join.
+/// join at the most.
 pub fn uncorrected(design: &Design, unit: LengthUnit) -> Option<UncorrectedReport> {
     let as_typed = as_typed(design)?;
-    match as_typed.formings() {
-        Ok(formings) => uncorrected_of(design, &all_joins(&as_typed, &formings, unit, false), unit),
-        Err(error) => Some(no_link(&error, unit)),
-    }
+    let formings = match as_typed.formings() {
+        Ok(formings) => formings,
+        Err(error) => return Some(no_link(&error, unit)),
+    };
+    let join = |index| bare_join(&as_typed, &formings, index, unit);
+    let first = join(0)?;
+    let others = if decides(&first) { 0 } else { pairs(formings.len()).count() - 1 };
+    let others = map_indices(others, |index| join(index + 1));
+    let joins: Vec<JoinReport> =
+        std::iter::once(first).chain(others.into_iter().flatten()).collect();
+    uncorrected_of(design, &joins, unit)
+}
+
+/// Whether the first join decides, whatever the others are: of those that do not join it is the one
+/// told.
+fn decides(first: &JoinReport) -> bool {
+    DesignVerdict::of(first) == DesignVerdict::No
 }
 
 /// The same of the join at `index` of [`super::Report::joins`] alone; `formed` works a design.
@@ -72,14 +87,32 @@ fn as_typed(design: &Design) -> Option<Design> {
     (as_typed.metal.shapes != design.metal.shapes).then_some(as_typed)
 }
 
-/// What is said of a design whose joins, asked again, are these.
-pub fn uncorrected_of(
+/// What is said of a design whose joins, asked again, are these as far as they are known, inner none
+/// where there is none; none while it is not known which of them decides.
+pub fn uncorrected_so_far(
+    design: &Design,
+    joins: &[Option<Option<JoinReport>>],
+    unit: LengthUnit,
+) -> Option<Option<UncorrectedReport>> {
+    if let Some(Some(Some(first))) = joins.first()
+        && decides(first)
+    {
+        return Some(uncorrected_of(design, std::slice::from_ref(first), unit));
+    }
+    let all: Option<Vec<_>> = joins.iter().cloned().collect();
+    let all: Vec<JoinReport> = all?.into_iter().flatten().collect();
+    Some(uncorrected_of(design, &all, unit))
+}
+
+/// What is said of a design of whose joins these count.
+fn uncorrected_of(
     design: &Design,
     joins: &[JoinReport],
     unit: LengthUnit,
 ) -> Option<UncorrectedReport> {
     let decides = joins.get(WholeAnswer::of(joins, 0)?.join)?;
-    let which = if joins.len() > 1 { format!(" ({})", decides.name()) } else { String::new() };
+    let several = design.sizes.len() > 1;
+    let which = if several { format!(" ({})", decides.name()) } else { String::new() };
     let clearance = decides.clearance_text(unit);
     let comes = match decides.verdict {
         JoinAnswer::Passes => format!("clearance {clearance}"),
@@ -161,6 +194,34 @@ mod tests {
         let whole = uncorrected(&design, LengthUnit::Mm);
         assert!(whole.is_some());
         assert_eq!(uncorrected_of(&design, &joins, LengthUnit::Mm), whole);
+        // As soon as it is known which one decides: here the first.
+        let mut known = vec![None; 4];
+        known[3] = Some(Some(joins[3].clone()));
+        assert_eq!(uncorrected_so_far(&design, &known, LengthUnit::Mm), None);
+        known[0] = Some(Some(joins[0].clone()));
+        assert_eq!(uncorrected_so_far(&design, &known, LengthUnit::Mm), Some(whole));
+        // Where the first joins, the others are asked.
+        let mut wide = design.clone();
+        for size in &mut wide.sizes {
+            size.mandrel_mm = 18.0;
+            (size.bore_mm, size.fold_jaw_mm) = (Some(3.6), Some(3.6));
+        }
+        let first = match part(&wide, 0) {
+            UncorrectedPart::Join(join) => join.map(|join| *join),
+            UncorrectedPart::Whole(whole) => panic!("{whole:?}"),
+        };
+        assert_ne!(DesignVerdict::of(first.as_ref().unwrap()), DesignVerdict::No, "{first:?}");
+        let all = (0..4).map(|index| match part(&wide, index) {
+            UncorrectedPart::Join(join) => Some(join.map(|join| *join)),
+            UncorrectedPart::Whole(whole) => panic!("{whole:?}"),
+        });
+        let all: Vec<_> = all.collect();
+        let whole = uncorrected(&wide, LengthUnit::Mm);
+        assert_eq!(
+            uncorrected_so_far(&wide, &[Some(first), None, None, None], LengthUnit::Mm),
+            None
+        );
+        assert_eq!(uncorrected_so_far(&wide, &all, LengthUnit::Mm), Some(whole));
         design.metal.shapes = Shapes::AfterSpringback;
         let part = part(&design, 0);
         assert!(matches!(part, UncorrectedPart::Whole(None)), "{part:?}");
