@@ -8,11 +8,9 @@
 //! Connected: from the seated place with most clearance the link is moved by no more than the clearance it
 //! has, so it never goes through metal; the last hundredth of a wire is bracketed and solved.
 
+use super::ChainError;
+use super::maximin::{StopRule, maximise};
 use super::row::{Row, RowContact};
-use super::{
-    ChainError,
-    maximin::{StopRule, maximise},
-};
 use crate::geometry::curve::Pose;
 use crate::math::units::Mm;
 use crate::math::{Bracket, root_in};
@@ -47,6 +45,12 @@ const TRIES: usize = 32;
 const NEARLY: f64 = 1e-3;
 /// The last of the way is no longer than this, in wires.
 const LAST: f64 = 1e-2;
+/// First stride upwards or downwards to where clearance falls again, in wires; each next is twice as
+/// long, but no longer than this.
+const STRIDE: f64 = 0.02;
+const GREATEST: f64 = 0.1;
+/// Rises looked at from there on; a dozen are usual.
+const NARROWINGS: usize = 60;
 /// Moves by the clearance there is; each takes a share of what is left, usually a third or more.
 /// Only along a passage with a clearance of a thousandth of a wire or two are hundreds needed.
 const MOVES: usize = 20_000;
@@ -82,28 +86,93 @@ pub fn rest(row: &Row, through: usize) -> Result<Rest, ChainError> {
 
 /// The seated rise with the most clearance, and the tightest place there.
 pub(super) fn clearest_rise(row: &Row, through: usize) -> (f64, RowContact) {
-    let height = row.height();
-    let tolerance = 1e-3 * row.scale();
+    let deepest = row.pairs.iter().position(|&(_, k)| k == through).unwrap_or(0);
+    let own = Row { pairs: vec![row.pairs[deepest]], ..*row };
     let scan = |row: &Row, most: f64| -> Vec<f64> {
         let mut hints = Vec::new();
         let rise = |i: usize| rising(most * i as f64 / TRIES as f64);
+        let tolerance = 1e-3 * row.scale();
         (0..=TRIES).map(|i| row.at_least(&rise(i), tolerance, &mut hints)).collect()
     };
+    let height = row.height() / through as f64;
+    let clearances = scan(&own, height);
     // Above the place where wires would cross at the tips, clearance grows again: a link pulled out.
-    let deepest = row.pairs.iter().position(|&(_, k)| k == through).unwrap_or(0);
-    let own = Row { pairs: vec![row.pairs[deepest]], ..*row };
-    let clearances = scan(&own, height / through as f64);
     let crossing = (TRIES / 2..=TRIES).min_by(|&i, &j| clearances[i].total_cmp(&clearances[j]));
-    let most = height / through as f64 * crossing.unwrap_or(TRIES) as f64 / TRIES as f64;
-    let clearances = scan(row, most);
-    let seat = (1..TRIES)
-        .filter(|&i| clearances[i] >= clearances[i - 1] && clearances[i] >= clearances[i + 1])
-        .max_by(|&i, &j| clearances[i].total_cmp(&clearances[j]))
-        .unwrap_or(TRIES / 2);
-    let free = [false, false, true, false, false, false];
-    let start = rising(most * seat as f64 / TRIES as f64);
-    let optimum = maximise(row, &start, free, StopRule::at_optimum(1e-7 * row.scale()));
-    (optimum.step.translation.vector.z, optimum.touch)
+    let most = height * crossing.unwrap_or(TRIES) as f64 / TRIES as f64;
+    let seat = |row: &Row| {
+        let clearances = scan(row, most);
+        let seat = (1..TRIES)
+            .filter(|&i| clearances[i] >= clearances[i - 1] && clearances[i] >= clearances[i + 1])
+            .max_by(|&i, &j| clearances[i].total_cmp(&clearances[j]));
+        let rise = |i: usize| most * i as f64 / TRIES as f64;
+        let seat = seat.unwrap_or(TRIES / 2);
+        let stop = StopRule::at_optimum(1e-7 * row.scale());
+        let found = clearest_from(row, rise(seat), (rise(seat - 1), rise(seat + 1)), stop);
+        if found.1.clearance >= 0.0 {
+            return found;
+        }
+        // No seat there: there may be a way out.
+        let along = [false, false, true, false, false, false];
+        let found = maximise(row, &rising(rise(seat)), along, stop);
+        (found.step.translation.vector.z, found.touch)
+    };
+    let (rise, touch) = seat(&own);
+    // Others may be nowhere nearer there.
+    let nearest = row.nearest(&rising(rise));
+    let is_free = nearest.clearance >= touch.clearance - 1e-9 * row.scale();
+    if is_free { (rise, nearest) } else { seat(row) }
+}
+
+/// The rise with most clearance near `start`, `between` these, and the tightest place there.
+///
+/// Between a rise at which clearance grows upwards and one at which it falls, the next is where their
+/// slopes meet: no more clearance is promised than there.
+pub(super) fn clearest_from(
+    row: &Row,
+    start: f64,
+    between: (f64, f64),
+    stop: StopRule,
+) -> (f64, RowContact) {
+    let at = |rise: f64| {
+        let (touch, slope) = row.nearest_and_slope(&rising(rise));
+        (rise, touch, slope)
+    };
+    let mut best = at(start);
+    let mut ends = [None, None];
+    let mut stride = STRIDE * row.scale();
+    let mut here = best;
+    for _ in 0..NARROWINGS {
+        if best.1.clearance >= stop.clearance {
+            break;
+        }
+        ends[usize::from(here.2 < 0.0)] = Some(here);
+        let next = match ends {
+            [Some((low, touch, up)), Some((high, above, down))] => {
+                let gap = high - low;
+                let more = (above.clearance - touch.clearance - down * gap) / (up - down);
+                let promise = touch.clearance + up * more - best.1.clearance;
+                if gap.abs() <= stop.gain || promise.abs() <= stop.gain {
+                    break;
+                }
+                // Where clearance is hollow between them the slopes say nothing.
+                let is_between = promise > 0.0 && more > 0.0 && more < gap;
+                if is_between { low + more } else { low + 0.5 * gap }
+            }
+            _ => {
+                let next = (here.0 + stride.copysign(here.2)).clamp(between.0, between.1);
+                if next == here.0 {
+                    break;
+                }
+                stride = (2.0 * stride).min(GREATEST * row.scale());
+                next
+            }
+        };
+        here = at(next);
+        if here.1.clearance > best.1.clearance {
+            best = here;
+        }
+    }
+    (best.0, best.1)
 }
 
 /// The furthest rise reached from `start` upwards (`way` 1) or downwards (−1), and what stops it.

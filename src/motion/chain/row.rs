@@ -73,8 +73,14 @@ impl<'a> Row<'a> {
 
     /// Where metal comes nearest, exactly.
     pub fn nearest(&self, step: &Pose) -> RowContact {
+        self.nearest_and_slope(step).0
+    }
+
+    /// The same, and by how much the clearance there grows with the rise of links that are upright.
+    pub(super) fn nearest_and_slope(&self, step: &Pose) -> (RowContact, f64) {
         let mut least =
             RowContact { clearance: f64::INFINITY, first: 0, place: Point::origin(), offset: 0 };
+        let mut slope = 0.0;
         for ((first, offset), pose) in self.poses(step) {
             let query = Query { cutoff: least.clearance + self.metal(), ..Query::default() };
             let (a, b) = (&self.receiving.tree, &self.incoming.tree);
@@ -82,9 +88,11 @@ impl<'a> Row<'a> {
                 let clearance = found.distance_at_most - self.metal();
                 let place = nalgebra::center(&found.point_a, &found.point_b);
                 least = RowContact { clearance, first, place, offset };
+                let apart = found.point_b - found.point_a;
+                slope = offset as f64 * apart.z / apart.norm().max(f64::MIN_POSITIVE);
             }
         }
-        least
+        (least, slope)
     }
 
     /// A lower bound on the clearance, at most twice `tolerance` below it; `hints` one per offset.
