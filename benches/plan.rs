@@ -27,7 +27,8 @@ fn plan(c: &mut Criterion) {
     group.finish();
 }
 
-/// The share that fails, beside one clearance worked out: it takes a hundred and forty-one of them.
+/// The share that fails, beside one clearance worked out: it looks at a hundred and forty-one links, most of
+/// them only as they lie.
 fn scatter(c: &mut Criterion) {
     let mut group = c.benchmark_group("scatter");
     group.sample_size(10);

@@ -1,7 +1,9 @@
 //! The share of links that fail: closed forms, and plain Monte Carlo with another generator.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::answers::plan::{Failing, Hand, HandDimension, failing, failing_share};
+use linkfold::answers::plan::{
+    ErringPair, Failing, Hand, HandDimension, SHIFTS, failing, failing_share,
+};
 use linkfold::documents::design::{Design, PlanChoice};
 use linkfold::geometry::link::{Forming, ToolDimensions};
 use linkfold::motion::insertion::max_clearance;
@@ -107,4 +109,61 @@ fn true_links_fail_as_often_as_plain_monte_carlo_says() {
     assert!(plain > 0.02, "the example has no failures to count: {plain}");
     assert!((found.share - plain).abs() < found.within + error, "{found:?} {plain} ± {error}");
     assert!(found.within < 0.1, "{found:?}");
+}
+
+/// Links of one size and of two, wide and narrow, looser and tighter, pinched and necked: each of a sample is
+/// judged as the way in judges it, whether as the pair lies or by the way.
+#[test]
+fn links_are_judged_as_the_way_in_judges_them() {
+    let plain = |wire: f64, mandrel: f64| ToolDimensions::usual(wire, mandrel);
+    let mut pairs = vec![
+        (plain(1.0, 12.0), plain(1.0, 12.0)),
+        (plain(1.0, 10.2), plain(1.0, 10.2)),
+        (plain(0.9, 11.0), plain(0.9, 11.5)),
+        (plain(0.9, 11.5), plain(0.9, 11.0)),
+        (plain(1.0, 14.0), plain(1.0, 12.0)),
+        (plain(1.0, 12.0), plain(1.0, 14.0)),
+        (plain(1.2, 12.4), plain(1.2, 12.4)),
+    ];
+    let mut random = SmallRng::seed_from_u64(31);
+    for _ in 0..8 {
+        let mut any = |low: f64, high: f64| low + (high - low) * random.random::<f64>();
+        let mut link = |mandrel: f64| ToolDimensions {
+            bore: any(2.1, 3.0),
+            fold_jaw: any(2.1, 3.0),
+            waist_gap: any(0.0, 0.3),
+            ..plain(1.0, mandrel)
+        };
+        let (receiving, incoming) = (link(11.5), link(11.5));
+        pairs.push((receiving, receiving));
+        pairs.push((receiving, incoming));
+    }
+    let design = Design::plain(1.0, 12.0);
+    let formings = design.formings().unwrap();
+    let (mut upright, mut failing) = (0, 0.0);
+    for (receiving, incoming) in &pairs {
+        for spread in [0.03, 0.1] {
+            let choice = PlanChoice {
+                spread_ring_mm: spread,
+                spread_bore_mm: spread,
+                spread_fold_mm: spread,
+                ..PlanChoice::default()
+            };
+            let hand = Hand::of(&design, &formings, &choice);
+            let pair = ErringPair::new(receiving, incoming, &hand);
+            let quick = pair.by_slopes();
+            if quick.rise.is_none() {
+                continue;
+            }
+            upright += 1;
+            failing += quick.share;
+            let by_the_way = Failing { rise: None, ..quick };
+            for shift in 0..SHIFTS {
+                let found = pair.in_shift(&quick, shift, 4);
+                let wanted = pair.in_shift(&by_the_way, shift, 4);
+                assert_eq!(found, wanted, "{shift} of {receiving:?} {incoming:?}: {quick:?}");
+            }
+        }
+    }
+    assert!(upright > 20 && failing > 0.5, "{upright} of {}, {failing}", pairs.len());
 }

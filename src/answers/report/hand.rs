@@ -13,7 +13,7 @@ pub struct FailingReport {
     pub share: f64,
     /// It is this much off at most, 95 times in 100, by the sample.
     pub within: f64,
-    /// Clearances that were worked out for it.
+    /// Links that were looked at for it.
     pub clearances: usize,
     /// The dimension to watch: `mandrel_mm` for the ring, `bore_mm` or `fold_jaw_mm`.
     pub watch: Option<String>,

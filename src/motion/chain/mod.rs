@@ -17,6 +17,7 @@ mod rest;
 mod row;
 mod suggestion;
 mod swing;
+mod upright;
 mod weave;
 
 pub use body::Body;
@@ -31,4 +32,5 @@ pub use rest::{Rest, rest};
 pub use row::{Row, RowContact};
 pub use suggestion::{ChainSuggestion, suggestions};
 pub use swing::{FINE, Limit, limit};
+pub use upright::{Upright, aslant};
 pub use weave::{MOST_CHAINS, MOST_THROUGH, Weave};
