@@ -13,6 +13,7 @@ use super::build::{WeaveTools, tightest_tools, usual_tools};
 use super::optimise::{MaximinSolver, Objective};
 use super::report::{goes_in, path_clearance_of};
 use crate::documents::design::Design;
+use crate::geometry::link::Forming;
 use crate::motion::chain::{Body, Weave, seated_clearance};
 
 /// What bore, fold jaw, half neck and pinching jaws may be, as fractions of the ring's inside diameter.
@@ -130,8 +131,8 @@ pub fn shaped(design: &Design, tools: &WeaveTools) -> Option<Design> {
 /// no more is looked for once there are `enough` mm, nor after `most` trials of the way in. None where
 /// no link can be shaped.
 ///
-/// First, cheaply, the links are made to lie as well as they can: mostly no more is needed. How a link
-/// goes in is found by a search that may miss a way beside one that it finds: hence the trials aside.
+/// First, cheaply, the links are made to lie as well as they can: mostly no more is needed, and where they
+/// do not lie at all no more is looked for. How a link goes in is found by a search that may miss a way beside one that it finds: hence the trials aside.
 pub fn best_shaping(design: &Design, free: [bool; 4], enough: f64, most: usize) -> Option<Shaping> {
     let own = *design.settings().ok()?.first()?;
     let weave = design.weave.weave();
@@ -146,6 +147,10 @@ pub fn best_shaping(design: &Design, free: [bool; 4], enough: f64, most: usize) 
     }
     let start = shapes.best(&starts)?;
     let (lies, lying) = shapes.improved(&start, free, f64::INFINITY, LYING)?;
+    // A link does not go in where it does not lie.
+    if lying <= 0.0 {
+        return Some(Shaping { tools: tools_at(&lies), clearance: lying * own.wire });
+    }
     starts.push(lies);
     shapes.goes_in = true;
     let start = shapes.best(&starts)?;
@@ -157,25 +162,54 @@ pub fn best_shaping(design: &Design, free: [bool; 4], enough: f64, most: usize) 
 
 /// The smallest mandrel, mm, on which the links that `on` gives join by search, to [`CLOSE`]; `wire` is
 /// theirs. None where none up to sixty wires does.
+///
+/// It is looked for from the smallest on which they lie: mostly that is the one.
 pub fn smallest_that_joins(on: &dyn Fn(f64) -> Option<Design>, wire: f64) -> Option<f64> {
-    let joins = |mandrel: f64| {
+    let asked = |mandrel: f64, ask: &dyn Fn(&Forming, Weave) -> bool| {
         on(mandrel).is_some_and(|design| {
             let formings = design.formings().unwrap_or_default();
-            formings.first().is_some_and(|link| goes_in(link, design.weave.weave()))
+            formings.first().is_some_and(|link| ask(link, design.weave.weave()))
         })
     };
+    let lies = |mandrel: f64| {
+        asked(mandrel, &|link, weave| seated_clearance(&Body::of(&link.fold), weave) >= 0.0)
+    };
+    let joins = |mandrel: f64| asked(mandrel, &goes_in);
+    let (close, most) = (CLOSE * wire, LARGEST * wire);
     let (mut below, mut above) = (SMALLEST * wire, STRIDE * SMALLEST * wire);
-    while !joins(above) {
+    while !lies(above) {
         (below, above) = (above, STRIDE * above);
-        if above > LARGEST * wire {
+        if above > most {
             return None;
         }
     }
-    while above - below > CLOSE * wire {
-        let middle = 0.5 * (below + above);
-        if joins(middle) { above = middle } else { below = middle }
+    // As near as the one on which they join, so that both strides meet it.
+    let lying = narrowed(below, above, 0.5 * close, lies);
+    // From there in longer and longer strides, down while they join, else up until they do.
+    let (mut last, mut stride) = (lying + 0.25 * close, close);
+    let down = joins(last);
+    loop {
+        let next = if down { last - stride } else { last + stride };
+        if !(SMALLEST * wire..=most).contains(&next) {
+            return down.then_some(last);
+        }
+        if joins(next) != down {
+            let (below, above) = if down { (next, last) } else { (last, next) };
+            return Some(narrowed(below, above, close, joins));
+        }
+        (last, stride) = (next, 2.0 * stride);
     }
-    Some(above)
+}
+
+/// The upper end of what `low` to `high` is halved to until it is no longer than `close`: at that end
+/// `holds`, at the lower it does not.
+fn narrowed(low: f64, high: f64, close: f64, holds: impl Fn(f64) -> bool) -> f64 {
+    let (mut below, mut above) = (low, high);
+    while above - below > close * (1.0 + 1e-9) {
+        let middle = 0.5 * (below + above);
+        if holds(middle) { above = middle } else { below = middle }
+    }
+    above
 }
 
 #[cfg(test)]
