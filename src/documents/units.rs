@@ -65,22 +65,26 @@ impl LengthUnit {
 /// A length in a sentence: two decimals of a millimetre or three of an inch at most, as callipers
 /// show it, one more where it is shorter than they tell; without a tail of zeros.
 pub fn length_words(length: Mm, unit: LengthUnit) -> String {
-    let places = unit.places(length);
-    trimmed((length.get() / unit.in_mm() * places).round() / places, unit)
+    in_steps(length, unit, f64::round)
 }
 
 /// As [`length_words`], rounded up: a least length that, typed as read, is still enough.
 pub fn length_words_up(length: Mm, unit: LengthUnit) -> String {
-    let places = unit.places(length);
     // A length that has these decimals, less a rounding error, stays as it is.
-    trimmed((length.get() / unit.in_mm() * places - 1e-6).ceil() / places, unit)
+    in_steps(length, unit, |steps| (steps - 1e-6).ceil())
 }
 
 /// As [`length_words`], rounded down: what is there at least, or a greatest length that, typed as
 /// read, still works.
 pub fn length_words_down(length: Mm, unit: LengthUnit) -> String {
-    let places = unit.places(length);
-    trimmed((length.get() / unit.in_mm() * places + 1e-6).floor() / places, unit)
+    in_steps(length, unit, |steps| (steps + 1e-6).floor())
+}
+
+fn in_steps(length: Mm, unit: LengthUnit, whole: impl Fn(f64) -> f64) -> String {
+    let (value, places) = (length.get() / unit.in_mm(), unit.places(length));
+    // The largest numbers have infinitely many steps.
+    let is_readable = value.abs() < READABLE;
+    trimmed(if is_readable { whole(value * places) / places } else { value }, unit)
 }
 
 /// Above this a number is written with its power of ten: no bench knows it, and all its digits fill a page.
@@ -374,6 +378,9 @@ mod tests {
     #[test]
     fn a_length_no_bench_knows_is_short_all_the_same() {
         assert_eq!(length_words(Mm::new(1e300), LengthUnit::Mm), "1.00e300 mm");
+        for words in [length_words, length_words_up, length_words_down] {
+            assert_eq!(words(Mm::new(1.5e308), LengthUnit::Mm), "1.50e308 mm");
+        }
         let words = range_words("Mandrel", true, [-1e300, 0.1, 1000.0], LengthUnit::Mm);
         assert_eq!(words, "Mandrel is -1.00e300 mm; it must lie between 0.1 mm and 1000 mm");
         let words = range_words("Price", false, [1e300, 0.0, 1000.0], LengthUnit::Mm);
