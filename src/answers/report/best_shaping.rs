@@ -73,6 +73,11 @@ const CHANGED: [ToolDimension; 5] = [
     ToolDimension::Neck,
     ToolDimension::PinchJaw,
 ];
+/// Those that jaws shape.
+const JAWS: [ToolDimension; 4] =
+    [ToolDimension::Bore, ToolDimension::FoldJaw, ToolDimension::Neck, ToolDimension::PinchJaw];
+/// Rounds in which jaws a step to either side are tried.
+const ROUNDS: usize = 3;
 /// Trials of a search for jaws; and of one that looks for them on a smaller mandrel.
 const TRIALS: usize = 80;
 const TRIALS_SMALLER: usize = 30;
@@ -124,7 +129,7 @@ type Proven = (ToolDimensions, ShapedReport);
 fn jaws_with_most(design: &Design, size: usize, unit: LengthUnit) -> Option<Proven> {
     let alone = on_mandrel(design, size, design.sizes.get(size)?.mandrel_mm).settled().ok()?;
     let tools = best_shaping(&alone, ALL, f64::INFINITY, TRIALS)?.tools;
-    settable(&alone, &tools, ALL, Steps { unit, gauge: None })
+    settable(&alone, &tools, ALL, Steps { unit, gauge: None }, design.margin_mm)
 }
 
 fn suggested(
@@ -144,14 +149,16 @@ fn suggested(
     let two = || {
         let wanted = 2.0 * searched_for(margin, own.wire);
         let tools = best_shaping(&alone, TWO, wanted, TRIALS)?.tools;
-        settable(&alone, &tools, TWO, steps)
+        settable(&alone, &tools, TWO, steps, margin)
     };
     let larger = || {
         let on = |mandrel: f64| Some(on_mandrel(design, size, mandrel));
         let tools = tightest_tools(design.weave.weave())?;
         let shaped_on = |mandrel: f64| shaped(&on(mandrel)?, &tools);
         let from = smallest_that_joins(&shaped_on, own.wire)?.max(own.mandrel);
-        up(from, steps, |mandrel| settable(&on(mandrel)?, &tools, ALL, steps).filter(enough))
+        up(from, steps, |mandrel| {
+            settable(&on(mandrel)?, &tools, ALL, steps, margin).filter(enough)
+        })
     };
     let found = two().filter(enough).or_else(|| most().filter(enough)).or_else(larger)?;
     change_to(&own, &found.0, steps)
@@ -181,13 +188,13 @@ pub fn least_mandrels(design: &Design, unit: LengthUnit) -> LeastMandrels {
     let tools = tightest_tools(design.weave.weave()).or_else(own);
     let mut with_any_jaws = tools.and_then(|tools| {
         let from = smallest_that_joins(&|mandrel| shaped(&on(mandrel)?, &tools), wire)?;
-        up(from, steps, |mandrel| Some(settable(&on(mandrel)?, &tools, ALL, steps)?.1))
+        up(from, steps, |mandrel| Some(settable(&on(mandrel)?, &tools, ALL, steps, 0.0)?.1))
     });
     // Down while others do better still.
     let smaller = |any: &ShapedReport| {
         let there = on(steps.next_mandrel(any.mandrel_mm, false)?)?;
         let found = best_shaping(&there, ALL, f64::INFINITY, TRIALS_SMALLER)?;
-        (found.clearance > 0.0).then(|| settable(&there, &found.tools, ALL, steps))?
+        (found.clearance > 0.0).then(|| settable(&there, &found.tools, ALL, steps, 0.0))?
     };
     while let Some((_, found)) = with_any_jaws.as_ref().and_then(smaller) {
         with_any_jaws = Some(found);
@@ -199,39 +206,76 @@ pub fn least_mandrels(design: &Design, unit: LengthUnit) -> LeastMandrels {
 }
 
 /// The one size of `design` with the jaws that can be set next to `tools`, if it is proven to join:
-/// those that are `free`, of bore and fold jaw whichever side has more clearance.
-fn settable(design: &Design, tools: &WeaveTools, free: [bool; 4], steps: Steps) -> Option<Proven> {
+/// those that are `free`, of bore and fold jaw whichever side has more clearance. Where that is less
+/// than `wanted` mm, jaws a step to either side are tried as well, since near the least mandrel a step
+/// costs more than there is.
+fn settable(
+    design: &Design,
+    tools: &WeaveTools,
+    free: [bool; 4],
+    steps: Steps,
+    wanted: f64,
+) -> Option<Proven> {
     let own = *design.settings().ok()?.first()?;
-    let wanted = tools.on(&own);
+    let best = tools.on(&own);
     let weave = design.weave.weave();
-    let beside = |dimension: ToolDimension| {
-        steps.beside(dimension, dimension.of(&wanted).unwrap_or_default())
-    };
-    let nearest = |dimension: ToolDimension, is_free: bool| {
-        let wanted = dimension.of(&wanted).unwrap_or_default();
-        let [below, above] = beside(dimension);
-        match is_free {
-            false => dimension.of(&own),
-            true if wanted - below <= above - wanted => Some(below),
-            true => Some(above),
+    let [bores, fold_jaws, necks, pinch_jaws] = std::array::from_fn(|i| {
+        let dimension = JAWS[i];
+        let best = dimension.of(&best).unwrap_or_default();
+        let [below, above] = steps.beside(dimension, best);
+        match free[i] {
+            false => [dimension.of(&own).unwrap_or_default(); 2],
+            // The nearer first.
+            true if best - below <= above - best => [below, above],
+            true => [above, below],
         }
-    };
-    let neck = nearest(ToolDimension::Neck, free[2]);
-    let pinch_jaw = nearest(ToolDimension::PinchJaw, free[3]);
-    let places = beside(ToolDimension::Bore).into_iter();
-    let places =
-        places.flat_map(|bore| beside(ToolDimension::FoldJaw).map(|fold_jaw| (bore, fold_jaw)));
-    let tried = places.filter_map(|(bore, fold_jaw)| {
+    });
+    let on = |[bore, fold_jaw, neck, pinch_jaw]: [f64; 4]| {
         let mut there = design.clone();
         let size = there.sizes.first_mut()?;
         (size.bore_mm, size.fold_jaw_mm) = (Some(bore), Some(fold_jaw));
-        (size.neck_mm, size.pinch_jaw_mm) = (neck, pinch_jaw);
-        let clearance = searched_clearance(there.formings().ok()?.first()?, weave)?;
-        (clearance > 0.0).then_some((there, clearance))
-    });
-    let mut tried: Vec<(Design, f64)> = tried.collect();
+        (size.neck_mm, size.pinch_jaw_mm) = (Some(neck), Some(pinch_jaw));
+        Some(there)
+    };
+    let mut tried: Vec<([f64; 4], f64)> = Vec::new();
+    let mut look = |jaws: [f64; 4]| -> Option<f64> {
+        if let Some((_, known)) = tried.iter().find(|(known, _)| *known == jaws) {
+            return Some(*known);
+        }
+        let clearance = searched_clearance(on(jaws)?.formings().ok()?.first()?, weave)?;
+        tried.push((jaws, clearance));
+        Some(clearance)
+    };
+    let mut most = (f64::NEG_INFINITY, [f64::NAN; 4]);
+    for bore in bores {
+        for fold_jaw in fold_jaws {
+            let jaws = [bore, fold_jaw, necks[0], pinch_jaws[0]];
+            most =
+                look(jaws).map_or(most, |found| if found > most.0 { (found, jaws) } else { most });
+        }
+    }
+    for _ in 0..ROUNDS {
+        let from = most;
+        if !(from.0 < wanted) || !from.0.is_finite() {
+            break;
+        }
+        for i in (0..4).filter(|i| free[*i]) {
+            for to in steps.next(JAWS[i], from.1[i]) {
+                let mut jaws = from.1;
+                jaws[i] = to;
+                most = look(jaws).map_or(most, |f| if f > most.0 { (f, jaws) } else { most });
+            }
+        }
+        if most == from {
+            break;
+        }
+    }
+    tried.retain(|(_, clearance)| *clearance > 0.0);
     sort_by_number(&mut tried, |(_, clearance)| -clearance);
-    tried.iter().find_map(|(there, _)| Some((*there.settings().ok()?.first()?, proven(there)?)))
+    tried.iter().find_map(|(jaws, _)| {
+        let there = on(*jaws)?;
+        Some((*there.settings().ok()?.first()?, proven(&there)?))
+    })
 }
 
 /// The one size of `design` as it is, if it is proven to join.

@@ -157,9 +157,10 @@ impl Capsule {
             .collect();
         let (mut x, mut y) = (0.0, 0.0);
         for step in 1..=CENTRING {
+            // By centres alone: the balls differ little, and the radius is measured afterwards.
             let (mut furthest, mut to) = (f64::NEG_INFINITY, (x, y));
-            for &(u, v, _, e) in &discs {
-                let reach = ((u - x) * (u - x) + (v - y) * (v - y)).sqrt() + e;
+            for &(u, v, _, _) in &discs {
+                let reach = (u - x) * (u - x) + (v - y) * (v - y);
                 if reach > furthest {
                     (furthest, to) = (reach, (u, v));
                 }
@@ -167,13 +168,13 @@ impl Capsule {
             let fraction = 1.0 / (step + 1) as f64;
             (x, y) = (x + fraction * (to.0 - x), y + fraction * (to.1 - y));
         }
-        let off = |&(u, v, _, _): &(f64, f64, f64, f64)| (u - x).hypot(v - y);
-        let radius = discs.iter().map(|d| off(d) + d.3).fold(0.0, f64::max);
+        let off_squared = |&(u, v, _, _): &(f64, f64, f64, f64)| (u - x).powi(2) + (v - y).powi(2);
+        let radius = discs.iter().map(|d| off_squared(d).sqrt() + d.3).fold(0.0, f64::max);
         // A ball at height z and off by ρ is inside if the axis comes within
         // sqrt((radius − e)² − ρ²) of z.
         let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
         for disc in &discs {
-            let reach = ((radius - disc.3).powi(2) - off(disc).powi(2)).max(0.0).sqrt();
+            let reach = ((radius - disc.3).powi(2) - off_squared(disc)).max(0.0).sqrt();
             low = low.min(disc.2 + reach);
             high = high.max(disc.2 - reach);
         }

@@ -6,7 +6,7 @@ use super::capsule::Capsule;
 use super::pair::{HessianBounds, bend_at};
 use super::rigid_matrix::RigidMatrix;
 use super::search::{Nearest, Query, nearest_within};
-use super::tree::Tree;
+use super::tree::{Tree, TreeNode};
 use crate::geometry::curve::{Point, Pose, Vector};
 use crate::math::sort::sort_by_number;
 
@@ -41,8 +41,11 @@ const RECENT: usize = 16;
 /// places found are taken for the minimum: along equidistant stretches that makes a row
 /// of contacts, at most 16 to a pair of leaves.
 const HALVINGS: u32 = 4;
-/// A minimum is settled when it moves by less than this share of the coordinates.
-const SETTLED: f64 = 1e-13;
+/// The same for a planner that takes small steps: two to a pair of leaves.
+const HALVINGS_COARSE: u32 = 1;
+/// A minimum is settled when it moves by less than this share of the coordinates: Newton's next step
+/// would be less than its square.
+const SETTLED: f64 = 1e-9;
 /// Steps to settle one minimum; convex pairs need 2 to 4.
 const STEPS: usize = 16;
 
@@ -85,19 +88,46 @@ pub fn contacts(
 ) -> Option<Nearest> {
     found.clear();
     let nearest = nearest_within(a, b, pose_b_in_a, query)?;
+    listed(a, b, pose_b_in_a, nearest.distance_at_most + band, HALVINGS, found);
+    Some(nearest)
+}
+
+/// As [`contacts`], all nearer than `limit` mm, the least distance not being asked for; where curves run
+/// equidistant, an eighth of the samples.
+pub fn contacts_within(
+    a: &Tree,
+    b: &Tree,
+    pose_b_in_a: &Pose,
+    limit: f64,
+    found: &mut Vec<Contact>,
+) {
+    listed(a, b, pose_b_in_a, limit, HALVINGS_COARSE, found);
+}
+
+fn listed(
+    a: &Tree,
+    b: &Tree,
+    pose_b_in_a: &Pose,
+    limit: f64,
+    halvings: u32,
+    found: &mut Vec<Contact>,
+) {
+    found.clear();
     let mut walk = Walk {
         a,
         b,
         motion: RigidMatrix::new(pose_b_in_a),
-        limit: nearest.distance_at_most + band,
+        limit,
         same: SAME * (a.reach() + b.reach()),
+        halvings,
         leaves: (0, 0),
         found,
     };
     let root_b = b.nodes[0].capsule.moved(&walk.motion);
-    walk.descend(0, 0, &root_b);
+    if a.nodes[0].capsule.gap(&root_b) <= limit {
+        walk.descend(0, 0, &root_b);
+    }
     sort_by_number(found, |place| place.distance);
-    Some(nearest)
 }
 
 struct Walk<'t> {
@@ -106,28 +136,37 @@ struct Walk<'t> {
     motion: RigidMatrix,
     limit: f64,
     same: f64,
+    halvings: u32,
     leaves: (u32, u32),
     found: &'t mut Vec<Contact>,
 }
 
 impl Walk<'_> {
+    /// A pair of nodes within the limit; four pairs of their parts are asked about at once, as in
+    /// [`super::search`].
     fn descend(&mut self, i: u32, j: u32, capsule_b: &Capsule) {
         let (a, b) = (self.a, self.b);
         let (node_a, node_b) = (&a.nodes[i as usize], &b.nodes[j as usize]);
-        if !(node_a.capsule.gap(capsule_b) <= self.limit) {
-            return;
-        }
         if node_a.leaf && node_b.leaf {
             self.leaves = (node_a.next, node_b.next);
             let stretch_b = b.leaves[node_b.next as usize].stretch.moved(&self.motion);
-            self.pair(&a.leaves[node_a.next as usize].stretch, &stretch_b, HALVINGS);
-        } else if !node_a.leaf && (node_b.leaf || node_a.capsule.reach >= capsule_b.reach) {
-            self.descend(node_a.next, j, capsule_b);
-            self.descend(node_a.next + 1, j, capsule_b);
+            self.pair(&a.leaves[node_a.next as usize].stretch, &stretch_b, self.halvings);
+            return;
+        }
+        let places_a = parts(node_a, i);
+        let places_b = parts(node_b, j);
+        let parts_a = places_a.map(|k| &a.nodes[k as usize].capsule);
+        let moved = if node_b.leaf {
+            [*capsule_b; 2]
         } else {
-            for k in [node_b.next, node_b.next + 1] {
-                let part = b.nodes[k as usize].capsule.moved(&self.motion);
-                self.descend(i, k, &part);
+            places_b.map(|k| b.nodes[k as usize].capsule.moved(&self.motion))
+        };
+        let gaps = Capsule::gaps(parts_a, [&moved[0], &moved[1]]);
+        for k in 0..if node_a.leaf { 1 } else { 2 } {
+            for l in 0..if node_b.leaf { 1 } else { 2 } {
+                if gaps[2 * k + l] <= self.limit {
+                    self.descend(places_a[k], places_b[l], &moved[l]);
+                }
             }
         }
     }
@@ -175,13 +214,20 @@ impl Walk<'_> {
         };
         // Found twice where two stretches meet: one soon after the other, or a caller's to bear.
         let known = self.found.iter().rev().take(RECENT).any(|c| {
-            (c.point_a - contact.point_a).norm() <= self.same
+            // Of like points the distance is alike.
+            (c.distance - distance).abs() <= 2.0 * self.same
+                && (c.point_a - contact.point_a).norm() <= self.same
                 && (c.point_b - contact.point_b).norm() <= self.same
         });
         if !known {
             self.found.push(contact);
         }
     }
+}
+
+/// The places of a node's two parts; twice its own where it is a leaf.
+fn parts(node: &TreeNode, own: u32) -> [u32; 2] {
+    if node.leaf { [own; 2] } else { [node.next, node.next + 1] }
 }
 
 /// Newton on the place on B, A following exactly, until nothing moves.

@@ -41,7 +41,7 @@ mod self_distance;
 mod swept;
 mod tree;
 
-pub use contacts::{Contact, contacts};
+pub use contacts::{Contact, contacts, contacts_within};
 pub use search::{EXACT, Hint, Nearest, Query, nearest, nearest_within};
 pub use self_distance::self_distance;
 pub use swept::{EvenMotion, stays_clear};

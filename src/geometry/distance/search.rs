@@ -55,6 +55,9 @@ pub struct Query {
     /// How far at most `distance_at_least` may lie below the distance found, or below
     /// `cutoff`, mm; raised to [`EXACT`] times the reach of both.
     pub tolerance: f64,
+    /// Once places nearer than this are found, mm, no nearer ones are looked for: whoever wants
+    /// more distance knows enough.
+    pub stop: f64,
     /// Where to look first.
     pub hint: Option<Hint>,
 }
@@ -62,7 +65,7 @@ pub struct Query {
 impl Default for Query {
     /// The exact distance, however large.
     fn default() -> Query {
-        Query { cutoff: f64::INFINITY, tolerance: 0.0, hint: None }
+        Query { cutoff: f64::INFINITY, tolerance: 0.0, stop: f64::NEG_INFINITY, hint: None }
     }
 }
 
@@ -281,7 +284,11 @@ impl<'t> DistanceQuery<'t> {
         if squared < self.best_squared {
             self.best_squared = squared;
             self.best = squared.sqrt();
-            self.enough = self.best.min(self.query.cutoff) - self.tolerance;
+            self.enough = if self.best < self.query.stop {
+                f64::NEG_INFINITY
+            } else {
+                self.best.min(self.query.cutoff) - self.tolerance
+            };
             self.places = Some((*at_a, *at_b));
             self.along = (a.along(at_a), b.along(at_b));
             self.found = self.leaves;

@@ -89,13 +89,16 @@ impl SweptCheck<'_> {
         if halvings == 0 || self.pairs > MOST_PAIRS {
             return false;
         }
-        let mut is_clear = |a: &ArcSegment, b: &ArcSegment| {
-            self.are_clear(&a.capsule(), &b.capsule()) || self.halves(a, b, halvings - 1)
-        };
         if a.half >= b.half {
-            a.halves().iter().all(|part| is_clear(part, b))
+            let whole = b.capsule();
+            a.halves().iter().all(|part| {
+                self.are_clear(&part.capsule(), &whole) || self.halves(part, b, halvings - 1)
+            })
         } else {
-            b.halves().iter().all(|part| is_clear(a, part))
+            let whole = a.capsule();
+            b.halves().iter().all(|part| {
+                self.are_clear(&whole, &part.capsule()) || self.halves(a, part, halvings - 1)
+            })
         }
     }
 

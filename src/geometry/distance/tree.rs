@@ -125,28 +125,49 @@ impl Tree {
 /// the box around them; never so lopsided that the tree grows deep.
 fn best_cut(capsules: &[Capsule]) -> usize {
     let count = capsules.len();
-    let sizes = |order: &mut dyn Iterator<Item = &Capsule>| -> Vec<f64> {
-        let (mut low, mut high) =
-            (Vector::repeat(f64::INFINITY), Vector::repeat(f64::NEG_INFINITY));
-        order
-            .map(|c| {
-                for end in [c.centre - c.half, c.centre + c.half] {
-                    low = low.inf(&end);
-                    high = high.sup(&end);
-                }
-                (high - low).norm_squared()
-            })
-            .collect()
-    };
-    let before = sizes(&mut capsules.iter());
-    let after = sizes(&mut capsules.iter().rev());
+    if count == 2 {
+        return 1;
+    }
+    // The bulk of the first few, and of the last few.
+    let mut before = vec![0.0; count];
+    let mut first = Extent::empty();
+    for (bulk, capsule) in before.iter_mut().zip(capsules) {
+        *bulk = first.with(capsule);
+    }
     let least = (count / 4).max(1);
     let mut best = (f64::INFINITY, count / 2);
-    for cut in least..=count - least {
-        let cost = before[cut - 1] * cut as f64 + after[count - cut - 1] * (count - cut) as f64;
-        if cost < best.0 {
-            best = (cost, cut);
+    let mut last = Extent::empty();
+    for cut in (least..count).rev() {
+        let after = last.with(&capsules[cut]);
+        if cut <= count - least {
+            let cost = before[cut - 1] * cut as f64 + after * (count - cut) as f64;
+            // Of cuts that are alike the first.
+            if cost <= best.0 {
+                best = (cost, cut);
+            }
         }
     }
     best.1.clamp(1, count - 1)
+}
+
+/// Opposite corners of a box, square to the axes.
+struct Extent {
+    low: Vector,
+    high: Vector,
+}
+
+impl Extent {
+    fn empty() -> Extent {
+        Extent { low: Vector::repeat(f64::INFINITY), high: Vector::repeat(f64::NEG_INFINITY) }
+    }
+
+    /// Takes a capsule's ends in; the square of the box's diagonal, mm².
+    fn with(&mut self, capsule: &Capsule) -> f64 {
+        for k in 0..3 {
+            let half = capsule.half[k].abs();
+            self.low[k] = self.low[k].min(capsule.centre[k] - half);
+            self.high[k] = self.high[k].max(capsule.centre[k] + half);
+        }
+        (self.high - self.low).norm_squared()
+    }
 }

@@ -106,7 +106,7 @@ impl<'a> Row<'a> {
         let mut least = f64::INFINITY;
         for ((_, pose), hint) in self.poses(step).zip(hints) {
             let cutoff = least + self.metal();
-            let query = Query { tolerance, hint: *hint, cutoff };
+            let query = Query { tolerance, hint: *hint, cutoff, ..Query::default() };
             let (a, b) = (&self.receiving.tree, &self.incoming.tree);
             if let Some(found) = nearest_within(a, b, &pose, query) {
                 *hint = Some(found.hint);
@@ -123,7 +123,7 @@ impl<'a> Row<'a> {
         let (a, b) = (&self.receiving.tree, &self.incoming.tree);
         let mut least = f64::INFINITY;
         for (pair, pose) in self.poses(step) {
-            let query = Query { tolerance: 0.1 * band, cutoff: least + band, hint: None };
+            let query = Query { tolerance: 0.1 * band, cutoff: least + band, ..Query::default() };
             match contacts(a, b, &pose, band, query, &mut found) {
                 Some(nearest) => least = least.min(nearest.distance_at_most),
                 None => continue,

@@ -400,7 +400,8 @@ impl JoinSearch {
         let (mut best, mut most) = ((0.0, Vec::new()), f64::NEG_INFINITY);
         for fraction in PART_FOLDED {
             let open = fraction * fold.half_angle;
-            let way = self.waypoints(open);
+            // Given up as soon as it has no more than the best so far.
+            let way = self.waypoints_down_to(open, most + close);
             let least = least(&way);
             if best.1.is_empty() || least > most + close {
                 (best, most) = ((open, way), least);

@@ -8,8 +8,8 @@
 //! derived at [`best_step`].
 
 use crate::geometry::curve::{Point, Pose, Vector};
-use crate::geometry::distance::{Contact, Query, Tree, contacts, nearest_within};
-use nalgebra::{SMatrix, SVector, Translation3, UnitQuaternion};
+use crate::geometry::distance::{Contact, Hint, Query, Tree, contacts_within, nearest_within};
+use nalgebra::{SVector, Translation3, UnitQuaternion};
 
 /// A small motion: translation in mm, then rotation vector times the lever, in mm.
 pub type Twist = SVector<f64, 6>;
@@ -44,6 +44,8 @@ pub struct PoseOptimum {
     pub pose: Pose,
     /// Least distance of the centrelines there, mm; never overstated.
     pub distance: f64,
+    /// Where they lie nearest, if that is known.
+    pub hint: Option<Hint>,
 }
 
 /// `pose` moved by `twist` about `pivot`.
@@ -63,55 +65,58 @@ pub fn twist_between(from: &Pose, to: &Pose, pivot: &Point, lever: f64) -> Twist
 }
 
 impl PoseSearch<'_> {
-    /// Searches from `start`. The curves never cross on the way: no step is longer than nine
-    /// tenths of the distance at hand.
-    pub fn run(&self, incoming: &Tree, start: Pose, near: &mut Vec<Contact>) -> PoseOptimum {
-        let mut stride = self.stride;
-        let mut here = PoseOptimum { pose: start, distance: 0.0 };
-        let mut query = Query { tolerance: 0.1 * self.finest, ..Query::default() };
-        if self.enough.is_finite() {
-            // Far off, one quick look is all it takes.
-            let cutoff = self.enough + query.tolerance;
-            if nearest_within(self.receiving, incoming, &start, Query { cutoff, ..query }).is_none()
-            {
-                here.distance = self.enough;
-                return here;
-            }
-        }
-        let Some(found) = contacts(self.receiving, incoming, &start, 1.4 * stride, query, near)
-        else {
-            return here;
+    /// Searches from `start`; `hint` says where wires may lie nearest. The curves never cross on the
+    /// way: no step is longer than nine tenths of the distance at hand.
+    pub fn run(
+        &self,
+        incoming: &Tree,
+        start: Pose,
+        hint: Option<Hint>,
+        near: &mut Vec<Contact>,
+    ) -> PoseOptimum {
+        let tolerance = 0.1 * self.finest;
+        let mut query = Query { tolerance, hint, ..Query::default() };
+        // Far off, one quick look is all it takes.
+        let within = Query { cutoff: self.enough + tolerance, ..query };
+        let Some(found) = nearest_within(self.receiving, incoming, &start, within) else {
+            let distance = if self.enough.is_finite() { self.enough } else { 0.0 };
+            return PoseOptimum { pose: start, distance, hint };
         };
         query.hint = Some(found.hint);
-        here.distance = found.distance_at_least;
+        let mut here =
+            PoseOptimum { pose: start, distance: found.distance_at_least, hint: query.hint };
+        let mut stride = self.stride;
+        // A point moves by at most the shift plus the turn times its arm.
+        let centre = start.inverse_transform_point(&self.pivot);
+        let arm = incoming.reach() + centre.coords.norm();
+        let mut is_listed = false;
         for _ in 0..self.most_steps {
-            // A point moves by at most the shift plus the turn times its arm.
-            let centre = start.inverse_transform_point(&self.pivot);
-            let arm = incoming.reach() + centre.coords.norm();
             let cap = 0.9 * here.distance / (1.0 + arm / self.lever);
             if here.distance >= self.enough || stride < self.finest {
                 break;
+            }
+            if !is_listed {
+                let limit = here.distance + tolerance + 1.4 * stride;
+                contacts_within(self.receiving, incoming, &here.pose, limit, near);
+                is_listed = true;
             }
             let (step, promised) = self.step(near, here.distance, stride.min(cap));
             if promised < 0.1 * self.finest {
                 break;
             }
             let next = twisted(&here.pose, &step, &self.pivot, self.lever);
-            let kept = std::mem::take(near);
-            let tried = contacts(self.receiving, incoming, &next, 1.4 * stride, query, near);
-            match tried {
+            query.stop = here.distance;
+            match nearest_within(self.receiving, incoming, &next, query) {
                 Some(found) if found.distance_at_least > here.distance => {
                     let reached = found.distance_at_least;
                     let grown = if reached - here.distance > 0.5 * promised { 1.5 } else { 0.8 };
                     // No wider than at first: a wide band holds thousands of contacts.
                     stride = (stride * grown).min(self.stride);
                     query.hint = Some(found.hint);
-                    here = PoseOptimum { pose: next, distance: reached };
+                    here = PoseOptimum { pose: next, distance: reached, hint: query.hint };
+                    is_listed = false;
                 }
-                _ => {
-                    stride *= 0.35;
-                    *near = kept;
-                }
+                _ => stride *= 0.35,
             }
         }
         here
@@ -136,8 +141,15 @@ impl PoseSearch<'_> {
                 slope -= along * slope.dot(along);
             }
             // One that is nearer and pulls the same way speaks for both.
+            // The shift's part alone mostly tells them apart.
             let alike = |(d, g): &(f64, Twist)| {
-                (g - slope).norm_squared() < ALIKE * ALIKE && *d <= contact.distance
+                let mut apart = 0.0;
+                for k in [0, 1, 2] {
+                    apart += (g[k] - slope[k]).powi(2);
+                }
+                apart < ALIKE * ALIKE
+                    && *d <= contact.distance
+                    && (g - slope).norm_squared() < ALIKE * ALIKE
             };
             if !slopes[..count].iter().any(alike) {
                 slopes[count] = (contact.distance, slope);
@@ -171,14 +183,16 @@ fn best_step(slopes: &[(f64, Twist)], best: f64, stride: f64) -> (Twist, f64) {
     }
     // The step is no longer than μ times the longest slope, and grows with μ.
     let mut mu = stride;
-    let mut step = level(slopes, mu);
+    let mut active = ActiveSet::nearest(slopes);
+    let mut step = active.settled(slopes, mu);
     for _ in 0..3 {
         let length = step.norm();
         if length > 0.7 * stride || length < 1e-3 * stride {
             break;
         }
         mu *= (stride / length).min(8.0);
-        step = level(slopes, mu);
+        // Those that bound the shorter step mostly bound the longer.
+        step = active.settled(slopes, mu);
     }
     let length = step.norm();
     if length > stride {
@@ -188,55 +202,79 @@ fn best_step(slopes: &[(f64, Twist)], best: f64, stride: f64) -> (Twist, f64) {
     (step, reached - best)
 }
 
-/// The step for one μ.
-fn level(slopes: &[(f64, Twist)], mu: f64) -> Twist {
-    let mut active: [usize; MOST_ACTIVE] = [0; MOST_ACTIVE];
-    let mut weights = [0.0; MOST_ACTIVE];
-    let first = |i: &usize, j: &usize| slopes[*i].0.total_cmp(&slopes[*j].0);
-    active[0] = (0..slopes.len()).min_by(first).unwrap_or(0);
-    weights[0] = 1.0;
-    let mut count = 1;
-    for _ in 0..CHANGES {
-        let Some((wanted, value)) = held_level(slopes, &active[..count], mu) else { break };
-        // As far towards it as no weight falls below zero.
-        let mut fraction = 1.0;
-        let mut leaves = None;
-        for k in 0..count {
-            if wanted[k] < 0.0 {
-                let to = weights[k] / (weights[k] - wanted[k]);
-                if to < fraction {
-                    (fraction, leaves) = (to, Some(k));
-                }
-            }
-        }
-        for k in 0..count {
-            weights[k] += fraction * (wanted[k] - weights[k]);
-        }
-        if let Some(k) = leaves {
-            count -= 1;
-            active[k] = active[count];
-            weights[k] = weights[count];
-            continue;
-        }
-        let step = moved(slopes, &active[..count], &weights, mu);
-        let reach = |i: usize| slopes[i].0 + slopes[i].1.dot(&step);
-        let lowest = (0..slopes.len()).min_by(|&i, &j| reach(i).total_cmp(&reach(j)));
-        let Some(lowest) = lowest else { break };
-        if reach(lowest) > value - LEVEL * value.abs()
-            || count == MOST_ACTIVE
-            || active[..count].contains(&lowest)
-        {
-            break;
-        }
-        active[count] = lowest;
-        weights[count] = 0.0;
-        count += 1;
-    }
-    moved(slopes, &active[..count], &weights, mu)
+/// The contacts that bind, and the weight of each; the weights sum to one.
+struct ActiveSet {
+    contacts: [usize; MOST_ACTIVE],
+    weights: [f64; MOST_ACTIVE],
+    count: usize,
 }
 
-fn moved(slopes: &[(f64, Twist)], active: &[usize], weights: &[f64], mu: f64) -> Twist {
-    active.iter().zip(weights).fold(Twist::zeros(), |h, (&i, w)| h + slopes[i].1 * (mu * w))
+impl ActiveSet {
+    /// The nearest contact alone.
+    fn nearest(slopes: &[(f64, Twist)]) -> ActiveSet {
+        let first = |i: &usize, j: &usize| slopes[*i].0.total_cmp(&slopes[*j].0);
+        let mut contacts = [0; MOST_ACTIVE];
+        contacts[0] = (0..slopes.len()).min_by(first).unwrap_or(0);
+        let mut weights = [0.0; MOST_ACTIVE];
+        weights[0] = 1.0;
+        ActiveSet { contacts, weights, count: 1 }
+    }
+
+    fn contacts(&self) -> &[usize] {
+        &self.contacts[..self.count]
+    }
+
+    /// The step for one μ, begun from the contacts that bind so far.
+    fn settled(&mut self, slopes: &[(f64, Twist)], mu: f64) -> Twist {
+        for _ in 0..CHANGES {
+            let Some((wanted, value)) = held_level(slopes, self.contacts(), mu) else { break };
+            // As far towards it as no weight falls below zero.
+            let mut fraction = 1.0;
+            let mut leaves = None;
+            let weights = &mut self.weights[..self.count];
+            for (k, (weight, wanted)) in weights.iter().zip(&wanted).enumerate() {
+                if *wanted < 0.0 {
+                    let to = weight / (weight - wanted);
+                    if to < fraction {
+                        (fraction, leaves) = (to, Some(k));
+                    }
+                }
+            }
+            for (weight, wanted) in weights.iter_mut().zip(&wanted) {
+                *weight += fraction * (wanted - *weight);
+            }
+            if let Some(k) = leaves {
+                self.count -= 1;
+                self.contacts[k] = self.contacts[self.count];
+                self.weights[k] = self.weights[self.count];
+                continue;
+            }
+            let step = self.step(slopes, mu);
+            let reach = |i: usize| slopes[i].0 + slopes[i].1.dot(&step);
+            let mut lowest = (f64::INFINITY, 0);
+            for i in 0..slopes.len() {
+                let reached = reach(i);
+                if reached < lowest.0 {
+                    lowest = (reached, i);
+                }
+            }
+            if lowest.0 > value - LEVEL * value.abs()
+                || self.count == MOST_ACTIVE
+                || self.contacts().contains(&lowest.1)
+            {
+                break;
+            }
+            self.contacts[self.count] = lowest.1;
+            self.weights[self.count] = 0.0;
+            self.count += 1;
+        }
+        self.step(slopes, mu)
+    }
+
+    fn step(&self, slopes: &[(f64, Twist)], mu: f64) -> Twist {
+        let weighted = self.contacts().iter().zip(&self.weights);
+        weighted.fold(Twist::zeros(), |h, (&i, w)| h + slopes[i].1 * (mu * w))
+    }
 }
 
 /// Weights, summing to one, that hold all of `active` level, and their level.
@@ -245,24 +283,42 @@ fn held_level(
     active: &[usize],
     mu: f64,
 ) -> Option<([f64; MOST_ACTIVE], f64)> {
-    // dᵢ + μ gᵢ·Σ λ g = v for each, Σ λ = 1; divided by μ, so that no unit of length decides.
-    let mut matrix = SMatrix::<f64, 8, 8>::identity();
-    let mut right = SVector::<f64, 8>::zeros();
-    let last = active.len();
-    for (k, &i) in active.iter().enumerate() {
-        for (l, &j) in active.iter().enumerate() {
-            matrix[(k, l)] = slopes[i].1.dot(&slopes[j].1);
+    // dᵢ + μ gᵢ·Σ λ g = v for each, Σ λ = 1; divided by μ, so that no unit of length decides. With
+    // G the products of the slopes, λ = v G⁻¹ 1 − G⁻¹ d, each from one triangular factor.
+    let count = active.len();
+    let mut factor = [[0.0; MOST_ACTIVE]; MOST_ACTIVE];
+    let mut ones = [1.0; MOST_ACTIVE];
+    let mut distances = [0.0; MOST_ACTIVE];
+    for k in 0..count {
+        let (distance, slope) = &slopes[active[k]];
+        for l in 0..=k {
+            let mut sum = slope.dot(&slopes[active[l]].1);
+            // A trace of weight keeps contacts that pull alike apart.
+            sum += if l == k { 1e-10 } else { 0.0 };
+            for (a, b) in factor[k].iter().zip(&factor[l]).take(l) {
+                sum -= a * b;
+            }
+            factor[k][l] = if l < k { sum / factor[l][l] } else { sum.sqrt() };
         }
-        // A trace of weight keeps contacts that pull alike apart.
-        matrix[(k, k)] += 1e-10;
-        matrix[(k, last)] = -1.0;
-        matrix[(last, k)] = 1.0;
-        right[k] = -slopes[i].0 / mu;
+        distances[k] = distance / mu;
+        for j in 0..k {
+            ones[k] -= factor[k][j] * ones[j];
+            distances[k] -= factor[k][j] * distances[j];
+        }
+        ones[k] /= factor[k][k];
+        distances[k] /= factor[k][k];
     }
-    matrix[(last, last)] = 0.0;
-    right[last] = 1.0;
-    let solved = matrix.lu().solve(&right)?;
+    let dot = |a: &[f64], b: &[f64]| -> f64 { a.iter().zip(b).map(|(a, b)| a * b).sum() };
+    let (ones, distances) = (&ones[..count], &distances[..count]);
+    let value = (1.0 + dot(ones, distances)) / dot(ones, ones);
     let mut weights = [0.0; MOST_ACTIVE];
-    weights[..last].copy_from_slice(&solved.as_slice()[..last]);
-    solved.iter().all(|x| x.is_finite()).then_some((weights, mu * solved[last]))
+    for k in (0..count).rev() {
+        let mut sum = value * ones[k] - distances[k];
+        for (row, weight) in factor.iter().zip(&weights).take(count).skip(k + 1) {
+            sum -= row[k] * weight;
+        }
+        weights[k] = sum / factor[k][k];
+    }
+    let level = mu * value;
+    (level.is_finite() && weights.iter().all(|x| x.is_finite())).then_some((weights, level))
 }

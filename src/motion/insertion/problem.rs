@@ -10,7 +10,7 @@ use super::aperture::{Aperture, LinkBody};
 use super::pose_search::{PoseOptimum, PoseSearch, Twist, twist_between, twisted};
 use super::waypoint::{Phase, Waypoint};
 use crate::geometry::curve::{Point, Pose};
-use crate::geometry::distance::{Contact, Query, nearest, nearest_within};
+use crate::geometry::distance::{Contact, Hint, Query, nearest, nearest_within};
 use crate::geometry::link::Fold;
 use crate::math::sort::sort_places;
 use nalgebra::Translation3;
@@ -149,8 +149,11 @@ impl InsertionProblem {
         };
         // Along the axis both links are symmetric about: a quick look finds the peaks.
         let query = Query { tolerance: 1e-3 * self.contact_distance, ..Query::default() };
+        let mut hint = None;
         let seen: [f64; HEIGHTS] = std::array::from_fn(|i| {
+            let query = Query { hint, ..query };
             let found = nearest_within(&self.receiving.tree, &shape.tree, &pose(i), query);
+            hint = found.map(|n| n.hint);
             found.map_or(0.0, |n| n.distance_at_least)
         });
         let at = |i: usize| seen.get(i).copied().unwrap_or(f64::NEG_INFINITY);
@@ -165,12 +168,12 @@ impl InsertionProblem {
             let mut twist = Twist::zeros();
             twist[3] = roll * self.lever();
             let start = twisted(&start, &twist, &self.pivot(), self.lever());
-            let reached = search.run(&shape.tree, start, near);
+            let reached = search.run(&shape.tree, start, None, near);
             // Once more with short strides: the first ones may have shrunk too soon.
             let short = PoseSearch { stride: 0.2 * search.stride, ..search };
-            short.run(&shape.tree, reached.pose, near)
+            short.run(&shape.tree, reached.pose, reached.hint, near)
         };
-        let mut best = PoseOptimum { pose: pose(HEIGHTS - 1), distance: 0.0 };
+        let mut best = PoseOptimum { pose: pose(HEIGHTS - 1), distance: 0.0, hint: None };
         // Hung aslant, one strand over the other, where it does not fit upright; or barely, since the
         // strands fill the bore.
         let beside = 0.5 * (self.receiving.fold.eight.bore() - self.incoming.eight.waist_gap())
@@ -206,7 +209,7 @@ impl InsertionProblem {
         let search = self.search(f64::INFINITY, 40);
         let finest = FINEST * self.contact_distance;
         let closer = PoseSearch { stride: 0.1 * search.stride, finest, ..search };
-        let closest = closer.run(&shape.tree, found.pose, near);
+        let closest = closer.run(&shape.tree, found.pose, found.hint, near);
         if closest.distance > found.distance { closest } else { found }
     }
 
@@ -224,8 +227,14 @@ impl InsertionProblem {
         (enough, wanted): (f64, f64),
         near: &mut Vec<Contact>,
     ) -> Vec<Waypoint> {
-        let mut track =
-            WaypointBuilder { scene: self, enough, wanted, near, waypoints: Vec::new() };
+        let mut track = WaypointBuilder {
+            scene: self,
+            enough,
+            wanted,
+            hint: seat.hint,
+            near,
+            waypoints: Vec::new(),
+        };
         track.push(seat, &closed.fold, Phase::Close);
         let mut shape = None;
         for (fold, phase) in self.unfolding(open, pressed) {
@@ -340,6 +349,8 @@ struct WaypointBuilder<'a, 'n> {
     scene: &'a InsertionProblem,
     enough: f64,
     wanted: f64,
+    /// Where the wires lay nearest at the last waypoint.
+    hint: Option<Hint>,
     near: &'n mut Vec<Contact>,
     waypoints: Vec<Waypoint>,
 }
@@ -366,7 +377,8 @@ impl WaypointBuilder<'_, '_> {
     fn step(&mut self, shape: &LinkBody, carried: Pose, along: Option<Twist>, phase: Phase) {
         let Some(last) = self.waypoints.last().filter(|_| !self.is_over()) else { return };
         let search = PoseSearch { along, ..self.scene.search(self.enough, 40) };
-        let reached = search.run(&shape.tree, carried * last.pose, self.near);
+        let reached = search.run(&shape.tree, carried * last.pose, self.hint, self.near);
+        self.hint = reached.hint;
         self.push(reached, &shape.fold, phase);
     }
 }

@@ -147,7 +147,7 @@ impl<'a> SweptClearance<'a> {
             let is_last = depth >= MOST_HALVINGS || self.exhausted();
             let near = least + part.slack + self.comfort;
             let cutoff = if is_last { f64::INFINITY } else { near + self.exact };
-            let query = Query { cutoff, tolerance: self.exact, hint };
+            let query = Query { cutoff, tolerance: self.exact, hint, ..Query::default() };
             if let Some(found) = nearest_within(&scene.receiving.tree, part.tree, &pose, query) {
                 hint = Some(found.hint);
                 let clearance = found.distance_at_least - scene.contact_distance;

@@ -129,7 +129,7 @@ impl PathVerifier<'_, '_> {
         let along = motion.direction(scene.lever());
         let search =
             PoseSearch { along, ..scene.search(self.check.goal + self.check.tolerance, 40) };
-        let reached = search.run(&tree, between.pose, self.near);
+        let reached = search.run(&tree, between.pose, None, self.near);
         between.pose = reached.pose;
         between.clearance = reached.distance - scene.contact_distance;
         (between.clearance > fault.at_most + 0.1 * self.check.tolerance).then_some(between)

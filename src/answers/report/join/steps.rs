@@ -49,6 +49,12 @@ impl Steps {
         [whole((count + 1e-6).floor()), whole((count - 1e-6).ceil())]
     }
 
+    /// The values of a dimension that can be set next below and next above `value`, mm.
+    pub fn next(self, dimension: ToolDimension, value: f64) -> impl Iterator<Item = f64> {
+        let next = move |by: f64| Some(value + self.settable(dimension, value, by)?);
+        [-1e-4, 1e-4].into_iter().filter_map(next).filter(|next| *next >= 0.0)
+    }
+
     /// The mandrel that can be had nearest to `mm`, mm.
     pub fn nearest_mandrel(self, mm: f64) -> f64 {
         let off = |mandrel: &f64| (mandrel - mm).abs();
@@ -59,9 +65,8 @@ impl Steps {
 
     /// The next mandrel that can be had above or below one of `mm`, mm.
     pub fn next_mandrel(self, mm: f64, up: bool) -> Option<f64> {
-        let by = if up { 1e-4 } else { -1e-4 };
-        let next = mm + self.settable(ToolDimension::Mandrel, mm, by)?;
-        (next > 0.0).then_some(next)
+        let next = self.next(ToolDimension::Mandrel, mm);
+        next.filter(|next| (*next > mm) == up && *next > 0.0).last()
     }
 
     /// The smallest mandrel that can be had of at least `mm`, mm.
