@@ -4,10 +4,12 @@ use super::goal::{Goal, Goals, Sense};
 use super::search_space::SearchSpace;
 use super::{Dimension, Figure};
 use crate::answers::plan::wire_grams;
-use crate::answers::report::{self, JoinReport, MetalReport, Report, analyse_chain, prove};
+use crate::answers::report::{self, JoinReport, Report, analyse_chain, prove};
 use crate::documents::design::Design;
 use crate::documents::units::LengthUnit;
+use crate::geometry::link::Forming;
 use crate::math::sort::sort_by;
+use crate::mechanics::strength::Pull;
 use crate::motion::chain::Body;
 use serde::{Deserialize, Serialize};
 
@@ -122,7 +124,7 @@ fn reported(
     let bodies: Vec<Body> = formings.iter().map(|forming| Body::of(&forming.fold)).collect();
     let chain = analyse_chain(design, &formings, &bodies, size, unit)?.report.figures;
     let chain = chain.as_ref();
-    let pull = if pulled { MetalReport::of(design, size, unit).ok()?.pull } else { None };
+    let pull = if pulled { first_set_and_stiffness(design, size) } else { None };
     let join = prove(design, &formings, size, unit)?.report;
     let mass = |pitch: f64| {
         let density = design.metal.metal().ok()?.density();
@@ -141,8 +143,8 @@ fn reported(
         Figure::CrowdingMm => chain.and_then(|c| c.crowding_mm),
         Figure::GramsPer100Mm => chain.and_then(|c| mass(c.pitch_mm)),
         Figure::JoiningClearanceMm => clearance,
-        Figure::FirstSetNewtons => pull.as_ref().map(|p| p.first_set_newtons.likely),
-        Figure::StiffnessNewtonsPerMm => pull.as_ref().map(|p| p.stiffness_newtons_per_mm.likely),
+        Figure::FirstSetNewtons => pull.map(|[first_set, _]| first_set),
+        Figure::StiffnessNewtonsPerMm => pull.map(|[_, stiffness]| stiffness),
         Figure::SwingXDeg => chain.map(|c| c.swing_x_deg),
         Figure::SwingYDeg => chain.map(|c| c.swing_y_deg),
         Figure::TwistDeg => chain.map(|c| c.twist_deg),
@@ -153,6 +155,12 @@ fn reported(
     };
     let figures = Figure::ALL.map(|of| (of, figure(of).filter(|value| value.is_finite()))).to_vec();
     Some(Reported { figures, join })
+}
+
+/// As in the report's section on metal, which asks much else that takes longer: of the shape in the jaws.
+fn first_set_and_stiffness(design: &Design, size: usize) -> Option<[f64; 2]> {
+    let held = Forming::new(*design.settings().ok()?.get(size)?).ok()?;
+    Pull::within_yield(&held.fold, &design.metal.metal().ok()?).ok()
 }
 
 /// The candidate as the report sees it; none where the report does not form it. Beside the wished

@@ -165,8 +165,7 @@ impl Evaluation {
     fn pull(&self, context: &EvalContext) -> Option<[f64; 2]> {
         *self.pull.get_or_init(|| {
             let held = Forming::new(self.tools).ok()?;
-            let pull = Pull::of(&held.fold, &context.metal).ok()?;
-            Some([pull.first_set.likely, pull.stiffness.likely])
+            Pull::within_yield(&held.fold, &context.metal).ok()
         })
     }
 }

@@ -6,8 +6,10 @@ use super::contacts::{Seat, in_quarter};
 use crate::geometry::curve::{ClosedCurve, Vector};
 use crate::geometry::link::Fold;
 use crate::math::units::Mm;
-use crate::mechanics::beam::{BeamError, BeamFrame, BeamWire, Equilibrium, Load, Theory};
-use crate::mechanics::material::{BandedValue, Metal};
+use crate::mechanics::beam::{
+    BeamError, BeamFrame, BeamWire, Equilibrium, Load, PeakStress, Theory,
+};
+use crate::mechanics::material::{Band, BandedValue, Metal};
 use crate::mechanics::section::RoundSection;
 
 /// The greatest stress.
@@ -64,6 +66,86 @@ impl Pull {
     /// # Ok::<(), linkfold::geometry::link::FormError>(())
     /// ```
     pub fn of(fold: &Fold, metal: &Metal) -> Result<Pull, StrengthError> {
+        let diameter = fold.eight.wire;
+        let pulled = Pulled::of(fold, metal)?;
+        let Pulled { seat, pairs, pressed, .. } = &pulled;
+        let contacts: Vec<&Equilibrium> = pairs.iter().map(|pair| &pair.alone).collect();
+        let Collapse { lower, upper } = collapse(&pulled.alone, &contacts, diameter)?;
+        let stress_per_newton = pulled.peak.stress;
+        let at = in_quarter(pulled.peak.at / pulled.balanced.length());
+        let force_of = |shape: Vector| {
+            let held =
+                pairs.iter().zip(pressed).find(|(pair, _)| pair.along.dot(&shape).abs() > 0.5);
+            held.map_or(0.0, |(_, force)| *force)
+        };
+        let yields = |factor: f64| BandedValue::over(|band| factor * metal.yield_stress(band));
+        let section = RoundSection::new(Mm::new(diameter))?;
+        Ok(Pull {
+            seat: *seat,
+            tips_press: force_of(Vector::x()),
+            waist_presses: force_of(Vector::y()),
+            stiffness: BandedValue::over(|band| pulled.stiffness(metal, band)),
+            peak: Peak { stress_per_newton, at },
+            first_set: BandedValue::over(|band| pulled.first_set(metal, band)),
+            collapse_lower: yields(lower * diameter * diameter),
+            collapse_upper: yields(upper * diameter * diameter),
+            torn: BandedValue::over(|band| {
+                4.0 * section.area() * metal.record().tensile_mpa.at(band)
+            }),
+            balanced: pulled.balanced,
+        })
+    }
+
+    /// The likely pull at first set, N, and stiffness, N per mm, of [`Pull::of`], without the rest of it: for searches.
+    ///
+    /// # Errors
+    /// As [`Pull::of`].
+    ///
+    /// # Examples
+    /// ```
+    /// use linkfold::mechanics::material::known_metal;
+    /// use linkfold::mechanics::strength::Pull;
+    /// use linkfold::geometry::link::{Forming, ToolDimensions};
+    /// let link = Forming::new(ToolDimensions::usual(1.0, 12.0))?; // wire and mandrel, mm
+    /// let copper = known_metal("copper").unwrap();
+    /// let whole = Pull::of(&link.fold, &copper).unwrap();
+    /// let [first_set, stiffness] = Pull::within_yield(&link.fold, &copper).unwrap();
+    /// assert_eq!((first_set, stiffness), (whole.first_set.likely, whole.stiffness.likely));
+    /// # Ok::<(), linkfold::geometry::link::FormError>(())
+    /// ```
+    pub fn within_yield(fold: &Fold, metal: &Metal) -> Result<[f64; 2], StrengthError> {
+        let pulled = Pulled::of(fold, metal)?;
+        Ok([pulled.first_set(metal, Band::Likely), pulled.stiffness(metal, Band::Likely)])
+    }
+
+    /// Pull per unit of strain of a whole chain, N: a chain of length ℓ gives this over ℓ.
+    pub fn chain_stiffness(&self) -> BandedValue {
+        let BandedValue { low, likely, high } = self.stiffness;
+        let pitch = self.seat.pitch;
+        BandedValue { low: low * pitch, likely: likely * pitch, high: high * pitch }
+    }
+
+    /// Moment, bending with torsion, for a pull of 1 N, N·mm, at a share of the way round.
+    pub fn moment_at(&self, fraction: f64) -> f64 {
+        let at = fraction.rem_euclid(1.0) * self.balanced.length();
+        self.balanced.section_vectors(at).map_or(f64::NAN, |section| section.moment.norm())
+    }
+}
+
+/// A link pulled by 1 N, while it is elastic.
+struct Pulled {
+    seat: Seat,
+    /// Under its neighbours alone.
+    alone: Equilibrium,
+    pairs: Vec<TipContact>,
+    /// The force of each pair, N.
+    pressed: Vec<f64>,
+    balanced: Equilibrium,
+    peak: PeakStress,
+}
+
+impl Pulled {
+    fn of(fold: &Fold, metal: &Metal) -> Result<Pulled, StrengthError> {
         let curve = fold.curve();
         let diameter = fold.eight.wire;
         let seat = Seat::of(fold, &curve)?;
@@ -87,48 +169,19 @@ impl Pull {
             all.extend(pair.loads(*force));
         }
         let balanced = frame.solve(&all, &[])?;
-        let contacts: Vec<&Equilibrium> = pairs.iter().map(|pair| &pair.alone).collect();
-        let Collapse { lower, upper } = collapse(&alone, &contacts, diameter)?;
         let peak = balanced.peak_stress();
-        let stress_per_newton = peak.stress;
-        let peak = Peak { stress_per_newton, at: in_quarter(peak.at / curve.length()) };
-        // 1 N does work δ/2, which is the energy, contacts within doing none: k = 1/δ.
-        let likely = 0.5 / balanced.energy();
-        let stiffness =
-            |band| likely * metal.record().youngs_modulus_mpa.at(band) / metal.youngs_modulus();
-        let force_of = |shape: Vector| {
-            let held =
-                pairs.iter().zip(&pressed).find(|(pair, _)| pair.along.dot(&shape).abs() > 0.5);
-            held.map_or(0.0, |(_, force)| *force)
-        };
-        let yields = |factor: f64| BandedValue::over(|band| factor * metal.yield_stress(band));
-        Ok(Pull {
-            seat,
-            tips_press: force_of(Vector::x()),
-            waist_presses: force_of(Vector::y()),
-            stiffness: BandedValue::over(stiffness),
-            peak,
-            first_set: yields(1.0 / stress_per_newton),
-            collapse_lower: yields(lower * diameter * diameter),
-            collapse_upper: yields(upper * diameter * diameter),
-            torn: BandedValue::over(|band| {
-                4.0 * section.area() * metal.record().tensile_mpa.at(band)
-            }),
-            balanced,
-        })
+        Ok(Pulled { seat, alone, pairs, pressed, balanced, peak })
     }
 
-    /// Pull per unit of strain of a whole chain, N: a chain of length ℓ gives this over ℓ.
-    pub fn chain_stiffness(&self) -> BandedValue {
-        let BandedValue { low, likely, high } = self.stiffness;
-        let pitch = self.seat.pitch;
-        BandedValue { low: low * pitch, likely: likely * pitch, high: high * pitch }
+    /// N.
+    fn first_set(&self, metal: &Metal, band: Band) -> f64 {
+        1.0 / self.peak.stress * metal.yield_stress(band)
     }
 
-    /// Moment, bending with torsion, for a pull of 1 N, N·mm, at a share of the way round.
-    pub fn moment_at(&self, fraction: f64) -> f64 {
-        let at = fraction.rem_euclid(1.0) * self.balanced.length();
-        self.balanced.section_vectors(at).map_or(f64::NAN, |section| section.moment.norm())
+    /// N per mm. 1 N does work δ/2, which is the energy, contacts within doing none: k = 1/δ.
+    fn stiffness(&self, metal: &Metal, band: Band) -> f64 {
+        let likely = 0.5 / self.balanced.energy();
+        likely * metal.record().youngs_modulus_mpa.at(band) / metal.youngs_modulus()
     }
 }
 
