@@ -1,6 +1,6 @@
 //! How long a maker waits: the first answer, and all of them, with three dimensions free. Beside it a
 //! plain random search that stops at a design as near to the wishes as the first answer.
-//! Asked: 200 ms to the first, 2 s to the last.
+//! Asked: 100 ms to the first, 500 ms to the last.
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use linkfold::answers::optimise::{Dimension, Figure, Free, Optimiser, Wish, Wishes, figures};

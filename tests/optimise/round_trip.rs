@@ -4,7 +4,9 @@ use super::any::{Any, SIX, feasible, of};
 use linkfold::answers::optimise::{
     Dimension, Figure, Free, OptimiseResult, Optimiser, Wish, Wishes, figures,
 };
-use linkfold::documents::design::Design;
+use linkfold::answers::report::MetalReport;
+use linkfold::documents::design::{Design, Shapes};
+use linkfold::documents::units::LengthUnit;
 use linkfold::motion::chain::FINE;
 
 /// What is asked for.
@@ -105,4 +107,20 @@ fn fifty_designs_are_found_again() {
     let met = round_trips(11, 50);
     println!("{met} of 50");
     assert_eq!(met, 50);
+}
+
+/// First set and stiffness are asked without the rest of the report's section on metal: the same to the digit.
+#[test]
+fn the_pull_is_the_reports() {
+    for (wire, mandrel) in [(0.7, 9.5), (0.9, 12.0), (1.2, 14.0)] {
+        for shapes in [Design::plain(wire, mandrel).metal.shapes, Shapes::AfterSpringback] {
+            let mut design = Design::plain(wire, mandrel);
+            design.metal.shapes = shapes;
+            let told = MetalReport::of(&design, 0, LengthUnit::Mm).unwrap().pull.unwrap();
+            let found = figures(&design, 0).unwrap();
+            let [first_set, stiffness] = [told.first_set_newtons, told.stiffness_newtons_per_mm];
+            assert_eq!(of(&found, Figure::FirstSetNewtons), Some(first_set.likely));
+            assert_eq!(of(&found, Figure::StiffnessNewtonsPerMm), Some(stiffness.likely));
+        }
+    }
 }

@@ -1,5 +1,6 @@
 //! One candidate: its figures, each computed when first asked for.
 
+use super::continued_limits::Continued;
 use super::figure::Need;
 use super::{Figure, OptimiseError};
 use crate::answers::plan::link_grams;
@@ -32,6 +33,8 @@ pub(super) struct Evaluation {
     clearance: OnceCell<f64>,
     /// First set and stiffness.
     pull: OnceCell<Option<[f64; 2]>>,
+    /// The limits, continued from those of a candidate close by.
+    pub(super) continued: Continued,
 }
 
 impl Evaluation {
@@ -48,6 +51,7 @@ impl Evaluation {
             coils: Default::default(),
             clearance: OnceCell::new(),
             pull: OnceCell::new(),
+            continued: Continued::default(),
         })
     }
 
@@ -72,6 +76,11 @@ impl Evaluation {
             Need::SwingY => self.coils[1].get().is_some(),
             Need::SwingX => self.coils[0].get().is_some(),
         }
+    }
+
+    /// Whether its turn about an axis was measured.
+    pub(super) fn has_turned(&self, about: About) -> bool {
+        self.turns[about as usize].get().is_some()
     }
 
     /// A figure; none where the chain does not lie or bears no pull.
@@ -99,10 +108,7 @@ impl Evaluation {
                 let lying = self.lying(context).as_ref().ok();
                 lying.map(|lying| lying.crowding(self.body()))
             }
-            Figure::GramsPer100Mm => {
-                let link = link_grams(&self.forming, context.metal.density());
-                pitch().map(|pitch| link * 100.0 / pitch)
-            }
+            Figure::GramsPer100Mm => pitch().map(|pitch| self.grams(context) * 100.0 / pitch),
             Figure::JoiningClearanceMm => {
                 let found = || max_clearance(&self.forming, &self.forming);
                 (context.weave == Weave::SINGLE).then(|| *self.clearance.get_or_init(found))
@@ -120,11 +126,16 @@ impl Evaluation {
         found.filter(|value| value.is_finite())
     }
 
-    fn body(&self) -> &Body {
+    /// Mass of a link, grams.
+    pub(super) fn grams(&self, context: &EvalContext) -> f64 {
+        link_grams(&self.forming, context.metal.density())
+    }
+
+    pub(super) fn body(&self) -> &Body {
         self.body.get_or_init(|| Body::of(&self.forming.fold))
     }
 
-    fn lying(&self, context: &EvalContext) -> &Result<Seated, f64> {
+    pub(super) fn lying(&self, context: &EvalContext) -> &Result<Seated, f64> {
         self.lying.get_or_init(|| {
             Seated::of(self.body(), context.weave).map_err(|error| match error {
                 ChainError::NoRest { overlap, .. } | ChainError::Locks { overlap, .. } => {
@@ -137,7 +148,7 @@ impl Evaluation {
     }
 
     /// Width and thickness over all.
-    fn across(&self, context: &EvalContext) -> Option<[f64; 2]> {
+    pub(super) fn across(&self, context: &EvalContext) -> Option<[f64; 2]> {
         if context.weave != Weave::SINGLE {
             return self.lying(context).as_ref().ok().map(|lying| lying.across(self.body()));
         }
@@ -149,12 +160,12 @@ impl Evaluation {
         Some([2.0 * eight.end_radius + self.wire(), 2.0 * legs.max(tips) + self.wire()])
     }
 
-    fn turn(&self, about: About, context: &EvalContext) -> Option<&BothWays> {
+    pub(super) fn turn(&self, about: About, context: &EvalContext) -> Option<&BothWays> {
         let lying = self.lying(context).as_ref().ok()?;
         Some(self.turns[about as usize].get_or_init(|| lying.turns(self.body(), about)))
     }
 
-    fn coil(&self, about: About, context: &EvalContext) -> Option<f64> {
+    pub(super) fn coil(&self, about: About, context: &EvalContext) -> Option<f64> {
         let lying = self.lying(context).as_ref().ok()?;
         let paths = self.turn(about, context)?;
         let coil = self.coils.get(about as usize)?;

@@ -4,6 +4,7 @@
 //! comes before it: kept, its miss is at most 1; beyond, it grows [`HARD`] times as fast, so that
 //! a value wanted yields to a limit and not the other way round.
 
+use super::continued::ContinuedFrom;
 use super::evaluation::{EvalContext, Evaluation};
 use super::figure::Need;
 use super::{Better, Figure, Wishes};
@@ -219,6 +220,16 @@ impl Goals {
         self.all.iter().filter(|goal| goal.sense == Sense::Near).count()
     }
 
+    /// Which of [`Goals::objectives`] are limits, without the figure aimed at.
+    pub fn limits(&self, need: Need) -> Vec<bool> {
+        let goals = self.all.iter().filter(|goal| goal.figure.need() <= need);
+        let each = goals.flat_map(|goal| match goal.sense {
+            Sense::Near => vec![false; 2],
+            Sense::AtLeast | Sense::AtMost => vec![true],
+        });
+        std::iter::once(false).chain(each).collect()
+    }
+
     /// How far a fit looks at first, and then: the cheaper figures lead to where the others are near.
     pub fn depths(&self, dimensions: usize) -> Vec<Need> {
         let near = |need: Need| {
@@ -252,7 +263,7 @@ impl Goals {
     /// sides; with `aim`, what is left of each, and last the figure aimed at; −∞ where a figure does
     /// not exist. Cheapest first; after the first that is below `floor` no more are computed. Goals
     /// that need more than `need` are left out. `here` are the values close by, from which limits
-    /// kept by far are taken, and by how many times what is far.
+    /// kept by far are taken, and by how many times what is far. With an `anchor` figures are continued from it.
     pub fn objectives(
         &self,
         worked: &Evaluation,
@@ -260,10 +271,16 @@ impl Goals {
         aim: Option<(Figure, f64)>,
         (need, floor): (Need, f64),
         here: Option<(&[Option<f64>], f64)>,
+        anchor: Option<&ContinuedFrom>,
     ) -> Vec<Option<f64>> {
         let mut found = Vec::with_capacity(2 * self.all.len() + 2);
         let mut stop = false;
-        let lying = self.lying_miss(worked, context, need >= Need::Rest);
+        let value_of = |figure: Figure| match anchor {
+            Some(anchor) => worked.near(figure, context, anchor),
+            None => worked.figure(figure, context),
+        };
+        let lies = anchor.is_some_and(|anchor| worked.lies_near(context, anchor));
+        let lying = self.lying_miss(worked, context, need >= Need::Rest && !lies);
         found.push(Some(if lying > 0.0 { -lying } else { LIES }));
         stop |= lying > 0.0;
         for goal in self.all.iter().filter(|goal| goal.figure.need() <= need) {
@@ -283,7 +300,7 @@ impl Goals {
                 found.push(kept);
                 continue;
             }
-            let Some(value) = worked.figure(goal.figure, context) else {
+            let Some(value) = value_of(goal.figure) else {
                 let none = Some(f64::NEG_INFINITY);
                 found.extend(std::iter::repeat_n(none, if near { 2 } else { 1 }));
                 stop = true;
@@ -304,7 +321,7 @@ impl Goals {
             }
         }
         if let Some((figure, path)) = aim {
-            let value = if stop { None } else { worked.figure(figure, context) };
+            let value = if stop { None } else { value_of(figure) };
             found.push(value.map(|value| path * value));
         }
         found

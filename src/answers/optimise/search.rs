@@ -1,10 +1,12 @@
 //! Local searches over the search space: to the least miss, or with a figure as far as the wishes allow.
 
 use super::Figure;
+use super::continued::ContinuedFrom;
 use super::figure::Need;
 use super::goal::{Goals, Score};
 use super::maximin::{MaximinSolver, Objective};
 use super::search_space::SearchSpace;
+use crate::motion::chain::Weave;
 
 /// Places a local search evaluates where shapes alone are known.
 const SHAPES: usize = 400;
@@ -15,6 +17,8 @@ const GAIN: f64 = 0.05;
 const FAR: f64 = 4.0;
 /// A miss of this share of the tolerance is told as a first answer.
 const USEFUL: f64 = 0.8;
+/// Searches by continuation, each from where the one before was measured.
+const ROUNDS: usize = 4;
 
 /// The search space, and what is asked there.
 #[derive(Debug)]
@@ -33,6 +37,10 @@ pub(super) struct Slope<'a> {
     pub need: Need,
     /// Limits kept by far are not looked at on the way.
     pub lazy: bool,
+    /// What figures are continued from; measured where none.
+    pub anchor: Option<ContinuedFrom>,
+    /// So much is taken off each objective, since measurement found less than continuation.
+    pub back: Vec<f64>,
 }
 
 impl Objective for Slope<'_> {
@@ -70,7 +78,11 @@ impl Slope<'_> {
             aim,
             (self.need, floor),
             here,
+            self.anchor.as_ref(),
         );
+        for (value, back) in values.iter_mut().zip(&self.back) {
+            *value = value.map(|value| value - back);
+        }
         if let (Some((_, _, unit)), Some(last)) = (self.aim, values.last_mut()) {
             *last = last.map(|aimed| aimed / unit);
         }
@@ -92,9 +104,39 @@ impl WishSearch {
         let mut depths = self.goals.depths(self.search_space.variables.len());
         depths.reverse();
         let need = depths.pop()?;
+        let local_search = self.measured(at, need)?;
+        let best = self.start(&local_search);
+        let start = self.continued_from(best, need);
+        Some(LocalSearch {
+            local_search,
+            need,
+            depths,
+            lazy: true,
+            start,
+            rounds: 0,
+            best,
+            gained: false,
+            back: Vec::new(),
+            whole: true,
+        })
+    }
+
+    /// A local search that starts at `at`, all measured.
+    fn measured(&mut self, at: &[f64], need: Need) -> Option<MaximinSolver> {
         let live = self.search_space.ranging();
-        let local_search = MaximinSolver::new(&mut self.slope(None, need), at, &live, false, CARE)?;
-        Some(LocalSearch { local_search, need, depths, lazy: true })
+        MaximinSolver::new(&mut self.slope(None, need), at, &live, false, CARE)
+    }
+
+    /// Where a local search stands, all measured.
+    fn start(&mut self, local_search: &MaximinSolver) -> Start {
+        let index = self.search_space.candidate(local_search.at());
+        Start { index, level: local_search.level() }
+    }
+
+    /// A start, if figures can be continued from there.
+    fn continued_from(&self, start: Start, need: Need) -> Option<Start> {
+        let continues = self.search_space.context.weave == Weave::SINGLE && need > Need::Shape;
+        continues.then_some(start)
     }
 
     /// From a candidate that meets all goals on: a figure as far one way as they allow, after at most
@@ -106,6 +148,13 @@ impl WishSearch {
         }
         // A limit that was far off was met on the way after all.
         self.push(index, figure, path, (evaluations, false)).unwrap_or(index)
+    }
+
+    /// Figures measured at a candidate, continued from a place.
+    fn anchor(&mut self, measured: usize, at: &[f64]) -> Option<ContinuedFrom> {
+        let from = self.search_space.candidate(at);
+        let worked = |index: usize| self.search_space.candidates[index].worked.clone();
+        Some(ContinuedFrom { measured: worked(measured)?, from: worked(from)? })
     }
 
     fn push(
@@ -142,8 +191,24 @@ impl WishSearch {
     }
 
     fn slope(&mut self, aim: Option<(Figure, f64, f64)>, need: Need) -> Slope<'_> {
-        Slope { search_space: &mut self.search_space, goals: &self.goals, aim, need, lazy: false }
+        Slope {
+            search_space: &mut self.search_space,
+            goals: &self.goals,
+            aim,
+            need,
+            lazy: false,
+            anchor: None,
+            back: Vec::new(),
+        }
     }
+}
+
+/// Where figures are continued from.
+#[derive(Clone, Copy, Debug)]
+struct Start {
+    index: usize,
+    /// The least objective measured there.
+    level: f64,
 }
 
 /// A fit under way: one local search after the other, each knowing more figures.
@@ -155,6 +220,17 @@ pub(super) struct LocalSearch {
     depths: Vec<Need>,
     /// Limits kept by far are not looked at before it ends.
     lazy: bool,
+    /// Where figures are continued from; none where all are measured.
+    start: Option<Start>,
+    /// How often they were continued from somewhere new.
+    rounds: usize,
+    /// The best measured since it began to continue, and whether that is better than where it began.
+    best: Start,
+    gained: bool,
+    /// See [`Slope::back`].
+    back: Vec<f64>,
+    /// It stands where all was measured.
+    whole: bool,
 }
 
 impl LocalSearch {
@@ -165,32 +241,95 @@ impl LocalSearch {
 
     /// Whether it stands where all wishes are met.
     pub fn is_useful(&self) -> bool {
-        self.need == Need::SwingX && self.local_search.level() >= -USEFUL
+        self.whole && self.need == Need::SwingX && self.local_search.level() >= -USEFUL
     }
 
     /// One step; whether there are more, within `evaluations` places as far as they cost.
     pub fn step(&mut self, search: &mut WishSearch, evaluations: usize) -> bool {
         let most = if self.need == Need::Shape { SHAPES } else { evaluations };
         if !self.local_search.is_done() && self.local_search.evaluations() < most {
-            let mut slope = Slope { lazy: self.lazy, ..search.slope(None, self.need) };
+            let at = self.local_search.at();
+            let anchor = self.start.and_then(|start| search.anchor(start.index, at));
+            let back = self.back.clone();
+            let slope = search.slope(None, self.need);
+            let mut slope = Slope { lazy: self.lazy, anchor, back, ..slope };
             self.local_search.step(&mut slope);
+            self.whole = self.start.is_none();
             return true;
         }
-        let live = search.search_space.ranging();
-        let at = self.local_search.at().to_vec();
-        let next = self.depths.pop();
-        if next.is_none() && !self.lazy {
+        if let Some(start) = self.start {
+            return self.measure(search, start);
+        }
+        if self.depths.is_empty() && !self.lazy {
             return false;
         }
-        self.lazy = next.is_some();
+        self.lazy = !self.depths.is_empty();
+        let next = self.depths.pop();
         self.need = next.unwrap_or(self.need);
-        let slope = &mut search.slope(None, self.need);
-        let Some(local_search) = MaximinSolver::new(slope, &at, &live, false, CARE) else {
+        let Some(local_search) = search.measured(self.local_search.at(), self.need) else {
             return false;
         };
         // A limit that was far off was met on the way after all.
         let goes_on = next.is_some() || local_search.level() < self.local_search.level() - GAIN;
-        self.local_search = local_search;
+        self.begin(search, local_search, next.is_some());
         goes_on
+    }
+
+    fn begin(&mut self, search: &mut WishSearch, local_search: MaximinSolver, continues: bool) {
+        let here = search.start(&local_search);
+        self.start = if continues { search.continued_from(here, self.need) } else { None };
+        (self.local_search, self.rounds, self.whole) = (local_search, 0, true);
+        (self.best, self.gained) = (here, false);
+        self.back.clear();
+    }
+
+    /// At the end of a search by continuation: what it found, measured. On from there, where that differs; from
+    /// where it began without continuation, where nothing was better.
+    fn measure(&mut self, search: &mut WishSearch, start: Start) -> bool {
+        let promised = self.local_search.level();
+        let at = self.local_search.at().to_vec();
+        let end = search.search_space.candidate(&at);
+        let Some(local_search) = search.measured(&at, self.need) else { return false };
+        let level = local_search.level();
+        if level > self.best.level + CARE.1 {
+            self.best = Start { index: end, level };
+            self.gained = true;
+        }
+        let moved = end != start.index;
+        if moved && level < -CARE.0 && level < promised - GAIN && self.rounds < ROUNDS {
+            // A limit is taken back by what measurement found less than promised.
+            self.back.resize(local_search.values().len(), 0.0);
+            let limits = search.goals.limits(self.need);
+            for ((back, value), limit) in
+                self.back.iter_mut().zip(local_search.values()).zip(limits)
+            {
+                let short = value.map_or(0.0, |value| promised - value);
+                *back += if limit && short.is_finite() { short.max(0.0) } else { 0.0 };
+            }
+            let live = search.search_space.ranging();
+            let mut slope = Slope { back: self.back.clone(), ..search.slope(None, self.need) };
+            let Some(local_search) = MaximinSolver::new(&mut slope, &at, &live, false, CARE) else {
+                return false;
+            };
+            (self.local_search, self.whole) = (local_search, false);
+            self.start = Some(Start { index: end, level });
+            self.rounds += 1;
+            return true;
+        }
+        let at = search.search_space.candidates[self.best.index].at.clone();
+        let Some(local_search) = search.measured(&at, self.need) else { return false };
+        let again = !self.gained && (moved || self.rounds > 0);
+        self.begin(search, local_search, false);
+        self.lazy = again;
+        if again {
+            return true;
+        }
+        // All is known here: to the next depth, or to the end.
+        let Some(next) = self.depths.pop() else { return false };
+        self.need = next;
+        self.lazy = true;
+        let Some(local_search) = search.measured(self.at(), next) else { return false };
+        self.begin(search, local_search, true);
+        true
     }
 }
