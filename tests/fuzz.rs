@@ -446,6 +446,9 @@ fn cases(seed: u32, count: usize, proven: f64) {
                     if number >= count {
                         break;
                     }
+                    if number > 0 && number % 10_000 == 0 {
+                        println!("{number} begun, {} faults", faults.lock().unwrap().len());
+                    }
                     if let Err(fault) = case(seed, number, proven, &seen) {
                         faults.lock().unwrap().push(fault);
                     }
