@@ -37,7 +37,7 @@ fn scatter(c: &mut Criterion) {
     let (forming, setting) = (formings[0], formings[0].setting);
     let hand = Hand::of(&design, &formings, &PlanChoice::default());
     assert_eq!(failing(&setting, &setting, &hand, 16).clearances, 141);
-    group.bench_function("one room (reference)", |b| {
+    group.bench_function("one clearance (reference)", |b| {
         b.iter(|| max_clearance(black_box(&forming), &forming));
     });
     group.bench_function("share that fails", |b| {

@@ -116,7 +116,7 @@ fn slow(body: &Body, rise: f64, step: f64) -> f64 {
 /// The most clearance at rest, or the least overlap where there is none, is that of the best of all
 /// rises, tried one after the other; from tight links to loose ones.
 #[test]
-fn no_rise_has_more_room_than_the_one_at_rest() {
+fn no_rise_has_more_clearance_than_the_one_at_rest() {
     for (ratio, bore, jaw) in
         [(9.0, 3.0, 2.6), (10.0, 3.0, 2.6), (12.0, 3.0, 2.6), (10.0, 2.5, 2.3), (12.0, 2.5, 2.3)]
     {
@@ -158,7 +158,7 @@ fn wires_just_touch_at_the_pulled_and_the_pushed_rise() {
 /// Just short of a limit there is clearance somewhere; just past it there is none anywhere near,
 /// by trying out a grid of shifts and halving it about the best.
 #[test]
-fn no_shift_makes_room_past_a_limit() {
+fn no_shift_gives_clearance_past_a_limit() {
     let body = link(12.0, 3.0, 2.6);
     let row = Row::pair(&body, &body);
     let seat = rest(&row, 1).unwrap();

@@ -446,7 +446,7 @@ fn cases(seed: u32, count: usize, proven: f64) {
                     if number >= count {
                         break;
                     }
-                    if number > 0 && number % 10_000 == 0 {
+                    if number > 0 && number.is_multiple_of(10_000) {
                         println!("{number} begun, {} faults", faults.lock().unwrap().len());
                     }
                     if let Err(fault) = case(seed, number, proven, &seen) {

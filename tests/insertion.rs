@@ -811,7 +811,7 @@ fn an_easier_ring_is_never_refused_where_a_harder_one_passed() {
 /// Everything scales with the wire. Twice as large is exact in binary; three times is not,
 /// and rounding may lead a search elsewhere within what a search may miss.
 #[test]
-fn twice_as_large_has_twice_the_room() {
+fn twice_as_large_has_twice_the_clearance() {
     over_pairs(6, 20, |index, a, b| {
         let scaled =
             |f: &Forming, k: f64| Forming::new(f.setting.scaled(k)).expect("formed before");

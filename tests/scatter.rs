@@ -45,7 +45,7 @@ fn an_even_slope_gives_the_normals_own_share() {
 /// middle tells of that, so the sample must. Where it bends a little, a plain Monte Carlo says
 /// how much.
 #[test]
-fn a_bent_room_is_found_by_the_sample() {
+fn a_bent_clearance_is_found_by_the_sample() {
     let ball = |e: &[f64; 6]| {
         // Tilted by a hair, or there would be no slope to begin from.
         Some(10.645 - e.iter().map(|e| e * e).sum::<f64>() + 1e-6 * e[0])

@@ -131,8 +131,9 @@ pub fn shaped(design: &Design, tools: &WeaveTools) -> Option<Design> {
 /// no more is looked for once there are `enough` mm, nor after `most` trials of the way in. None where
 /// no link can be shaped.
 ///
-/// First, cheaply, the links are made to lie as well as they can: mostly no more is needed, and where they
-/// do not lie at all no more is looked for. How a link goes in is found by a search that may miss a way beside one that it finds: hence the trials aside.
+/// First, cheaply, the links are made to lie as well as they can: mostly no more is needed, and where
+/// they do not lie at all no more is looked for. How a link goes in is found by a search that may miss
+/// a way beside one that it finds: hence the trials aside.
 pub fn best_shaping(design: &Design, free: [bool; 4], enough: f64, most: usize) -> Option<Shaping> {
     let own = *design.settings().ok()?.first()?;
     let weave = design.weave.weave();

@@ -120,7 +120,7 @@ mod tests {
     }
 
     #[test]
-    fn more_mandrel_gives_more_room_and_what_cannot_be_formed_is_told() {
+    fn more_mandrel_gives_more_clearance_and_what_cannot_be_formed_is_told() {
         let design = Design::plain(0.9, 12.0);
         let question =
             Question::round(&design, 0, [Dimension::MandrelMm, Dimension::WireMm]).unwrap();

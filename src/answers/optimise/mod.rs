@@ -7,11 +7,12 @@
 //! Method: a seeded, evenly spread sample of the free dimensions, looked at cheapest figure
 //! first; a candidate whose cheap figures are already worse than another's whole is asked no
 //! more, so that lists alone are searched to the end and no better design is missed. From the
-//! best of the sample, local searches ([`MaximinSolver`]) lower the greatest miss: linear programmes inside a
-//! reach, slopes by differences and corrected by every step, and tries in random directions where
-//! a kink holds them up. On the way to the least miss rest and turns of a single chain are not measured but continued from
-//! one place to the next ([`crate::motion::continuation`]); where such a search ends all is measured, and the
-//! search goes on from there where that differs, without continuation where it is no better than where it began.
+//! best of the sample, local searches ([`MaximinSolver`]) lower the greatest miss: linear programmes
+//! inside a reach, slopes by differences and corrected by every step, and tries in random directions
+//! where a kink holds them up. On the way to the least miss rest and turns of a single chain are not
+//! measured but continued from one place to the next ([`crate::motion::continuation`]); where such a
+//! search ends all is measured, and the search goes on from there where that differs, without
+//! continuation where it is no better than where it began.
 //! Where dimensions are free over ranges a better design elsewhere is not excluded.
 //! Every answer is formed, joined by proof and measured anew as by `report` before it is told.
 //! Deterministic for a seed.

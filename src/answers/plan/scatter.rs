@@ -42,8 +42,8 @@ const FURTHEST: f64 = 6.0;
 const ALIKE: f64 = 5e-4;
 /// Where it is looked at for that, in spreads short of the likeliest failure.
 const SHORT: f64 = 0.5;
-/// A pair is not asked of the way that is upright with so much clearance, in wires, or that overlaps so much
-/// upright and aslant.
+/// A pair is not asked of the way that is upright with so much clearance, in wires, or that overlaps
+/// so much upright and aslant.
 const CLEAR: f64 = 4.0 * ALIKE;
 const OVERLAP: f64 = 2.0 * CLEAR;
 
@@ -189,7 +189,7 @@ impl ErringPair<'_> {
     /// One shift's part of the sample that corrects it, of `draws` links.
     pub fn in_shift(&self, by_slopes: &Failing, shift: usize, draws: usize) -> f64 {
         let aslant = Cell::new(None);
-        let joins = |made: [Forming; 2]| match by_slopes.rise.filter(|_| has_room(&made)) {
+        let joins = |made: [Forming; 2]| match by_slopes.rise.filter(|_| is_narrower(&made)) {
             Some(rise) => self.joins_as_it_lies(&made, rise, &aslant),
             None => reaches_clearance(&made[0], &made[1], 0.0),
         };
@@ -197,8 +197,8 @@ impl ErringPair<'_> {
         correction(by_slopes, fails, self.spreads, shift, draws)
     }
 
-    /// Whether links made so join; pairs like them lie upright at the rise `near`, and so `before` where the
-    /// last lay aslant.
+    /// Whether links made so join; pairs like them lie upright at the rise `near`, and so `before`
+    /// where the last lay aslant.
     fn joins_as_it_lies(
         &self,
         made: &[Forming; 2],
@@ -228,7 +228,7 @@ impl ErringPair<'_> {
 }
 
 /// Whether the incoming lobe is narrower than the opening that it goes through.
-fn has_room([receiving, incoming]: &[Forming; 2]) -> bool {
+fn is_narrower([receiving, incoming]: &[Forming; 2]) -> bool {
     let estimate = estimate(receiving, incoming);
     estimate.aperture_length > estimate.lobe_width
 }

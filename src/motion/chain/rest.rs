@@ -243,7 +243,7 @@ mod tests {
     /// ratios all turns: from askew the search comes back to the same clearance, and past the pulled
     /// rise it finds none. Past the pushed rise turns find some, but not for long.
     #[test]
-    fn no_shift_or_turn_aside_makes_more_room() {
+    fn no_shift_or_turn_aside_gives_more_clearance() {
         for (mandrel, bore, fold_jaw) in [(10.0, 3.0, 2.6), (12.0, 2.5, 2.5), (16.0, 3.0, 3.0)] {
             let setting = ToolDimensions {
                 oval_jaw: bore,

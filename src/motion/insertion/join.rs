@@ -196,7 +196,7 @@ fn joined(mut task: JoinSearch, incoming: &Forming, presses: bool) -> Join {
         paths.reverse();
         return Join { rest: task.rest(), rest_pose: task.seat.pose, paths };
     }
-    // Best answer first; of like answers, the one that more is proven of, else the roomier.
+    // Best answer first; of like answers, the one that more is proven of, else that with more clearance.
     sort_by(&mut paths, |a, b| {
         let rank = |path: &InsertionPath| match path.verdict {
             Verdict::Passes => 0,

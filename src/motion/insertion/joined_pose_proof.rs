@@ -303,8 +303,8 @@ mod tests {
             let trees = [Tree::new(&own.fold.curve()), Tree::new(&other.fold.curve())];
             for _ in 0..4 {
                 let mut pose = found.rest_pose;
-                let room = 0.3 * found.rest;
-                let mut any = || room * (2.0 * rng.next_f64() - 1.0);
+                let reach = 0.3 * found.rest;
+                let mut any = || reach * (2.0 * rng.next_f64() - 1.0);
                 pose.translation.vector += Vector::new(any(), any(), any());
                 let turn = UnitQuaternion::from_scaled_axis(0.2 * Vector::new(any(), any(), any()));
                 pose.rotation = turn * pose.rotation;

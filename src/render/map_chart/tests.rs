@@ -38,7 +38,7 @@ fn filled() -> Grid {
 }
 
 #[test]
-fn the_line_of_no_room_stands_where_the_room_ends() {
+fn the_line_of_no_clearance_stands_where_clearance_ends() {
     let (question, grid) = (question(), filled());
     let mut drawing = Drawing::default();
     chart(&question, &grid).draw_into(WINDOW, &mut drawing);
