@@ -482,7 +482,7 @@ fn two_thousand_documents_do_no_harm() {
 }
 
 #[test]
-#[ignore = "an hour: run in release"]
+#[ignore = "hours: run in release"]
 fn a_hundred_thousand_documents_do_no_harm() {
     cases(7, 100_000, 0.06);
 }

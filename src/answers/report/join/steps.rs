@@ -65,8 +65,9 @@ impl Steps {
 
     /// The next mandrel that can be had above or below one of `mm`, mm.
     pub fn next_mandrel(self, mm: f64, up: bool) -> Option<f64> {
-        let next = self.next(ToolDimension::Mandrel, mm);
-        next.filter(|next| (*next > mm) == up && *next > 0.0).last()
+        let by = if up { 1e-4 } else { -1e-4 };
+        let next = mm + self.settable(ToolDimension::Mandrel, mm, by)?;
+        (next > 0.0).then_some(next)
     }
 
     /// The smallest mandrel that can be had of at least `mm`, mm.
