@@ -61,7 +61,7 @@ pub(super) struct QuarterRing {
 const STEPS: usize = 40;
 /// A Newton step this small, as a share of the quarter's length, ends it: the next would be
 /// rounding.
-const SMALL: f64 = 1e-8;
+const SMALL: f64 = 1e-6;
 /// Slope left along a step, as a share of that at its start, that ends a search along it.
 const NEARLY: f64 = 0.3;
 /// Places tried along one step.

@@ -2,7 +2,7 @@
 //! another.
 
 use super::coil::{Coil, coil};
-use super::rest::{Rest, clear_along, clearest_rise, rest, rising};
+use super::rest::{Rest, clear_along, clearest_rise, rest, rising, seat_alone};
 use super::swing::{FINE, Limit, limit};
 use super::{Body, ChainError, Row, RowContact, Weave};
 use crate::geometry::curve::{Pose, Vector};
@@ -278,10 +278,10 @@ fn alone(link: &Body, weave: Weave) -> Row<'_> {
 /// ```
 pub fn seated_clearance(link: &Body, weave: Weave) -> f64 {
     let deepest = weave.deepest();
-    let (rise, _) = clearest_rise(&alone(link, weave), deepest);
-    let reaching = (link.size().z / rise.max(0.1 * link.wire)).ceil() as usize;
+    let own = seat_alone(&alone(link, weave), deepest);
+    let reaching = (link.size().z / own.rise.max(0.1 * link.wire)).ceil() as usize;
     let row = weave.row(link, 1, reaching.clamp(deepest + 1, MOST_NEIGHBOURS));
-    clearest_rise(&row, deepest).1.clearance
+    clearest_rise(&row, &own).1.clearance
 }
 
 /// What a chain is bent or twisted about.

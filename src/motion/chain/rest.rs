@@ -62,7 +62,7 @@ const MOVES: usize = 20_000;
 /// [`ChainError::NoRest`] where wires overlap at every rise, [`ChainError::PullsOut`] where
 /// nothing stops a pulled link.
 pub fn rest(row: &Row, through: usize) -> Result<Rest, ChainError> {
-    let (start, touch) = clearest_rise(row, through);
+    let (start, touch) = clearest_rise(row, &seat_alone(row, through));
     if !(touch.clearance >= 0.0) {
         return Err(ChainError::NoRest {
             overlap: Mm::new(-touch.clearance.max(-1e6)),
@@ -84,43 +84,70 @@ pub fn rest(row: &Row, through: usize) -> Result<Rest, ChainError> {
     })
 }
 
-/// The seated rise with the most clearance, and the tightest place there.
-pub(super) fn clearest_rise(row: &Row, through: usize) -> (f64, RowContact) {
+/// Where two links lie with the most clearance, the others left out.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Seat {
+    /// The rise with the most clearance, mm.
+    pub rise: f64,
+    /// The tightest place there.
+    pub touch: RowContact,
+    /// The greatest rise at which a link is still within the other, mm.
+    most: f64,
+}
+
+/// The seat of the link `through` links before the last one of `row` in it, the others left out.
+pub(super) fn seat_alone(row: &Row, through: usize) -> Seat {
     let deepest = row.pairs.iter().position(|&(_, k)| k == through).unwrap_or(0);
     let own = Row { pairs: vec![row.pairs[deepest]], ..*row };
-    let scan = |row: &Row, most: f64| -> Vec<f64> {
-        let mut hints = Vec::new();
-        let rise = |i: usize| rising(most * i as f64 / TRIES as f64);
-        let tolerance = 1e-3 * row.scale();
-        (0..=TRIES).map(|i| row.at_least(&rise(i), tolerance, &mut hints)).collect()
-    };
-    let height = row.height() / through as f64;
-    let clearances = scan(&own, height);
+    let height = own.height() / through as f64;
+    let mut clearances = rising_clearances(&own, height);
     // Above the place where wires would cross at the tips, clearance grows again: a link pulled out.
     let crossing = (TRIES / 2..=TRIES).min_by(|&i, &j| clearances[i].total_cmp(&clearances[j]));
-    let most = height * crossing.unwrap_or(TRIES) as f64 / TRIES as f64;
-    let seat = |row: &Row| {
-        let clearances = scan(row, most);
-        let seat = (1..TRIES)
-            .filter(|&i| clearances[i] >= clearances[i - 1] && clearances[i] >= clearances[i + 1])
-            .max_by(|&i, &j| clearances[i].total_cmp(&clearances[j]));
-        let rise = |i: usize| most * i as f64 / TRIES as f64;
-        let seat = seat.unwrap_or(TRIES / 2);
-        let stop = StopRule::at_optimum(1e-7 * row.scale());
-        let found = clearest_from(row, rise(seat), (rise(seat - 1), rise(seat + 1)), stop);
-        if found.1.clearance >= 0.0 {
-            return found;
-        }
-        // No seat there: there may be a way out.
-        let along = [false, false, true, false, false, false];
-        let found = maximise(row, &rising(rise(seat)), along, stop);
-        (found.step.translation.vector.z, found.touch)
-    };
-    let (rise, touch) = seat(&own);
+    clearances.truncate(crossing.unwrap_or(TRIES) + 1);
+    let most = height * (clearances.len() - 1) as f64 / TRIES as f64;
+    let (rise, touch) = seat_of(&own, most, &clearances);
+    Seat { rise, touch, most }
+}
+
+/// The seated rise with the most clearance, and the tightest place there, where two links of `row`
+/// by themselves have `own`.
+pub(super) fn clearest_rise(row: &Row, own: &Seat) -> (f64, RowContact) {
     // Others may be nowhere nearer there.
-    let nearest = row.nearest(&rising(rise));
-    let is_free = nearest.clearance >= touch.clearance - 1e-9 * row.scale();
-    if is_free { (rise, nearest) } else { seat(row) }
+    let nearest = row.nearest(&rising(own.rise));
+    let is_free = nearest.clearance >= own.touch.clearance - 1e-9 * row.scale();
+    if is_free {
+        return (own.rise, nearest);
+    }
+    seat_of(row, own.most, &rising_clearances(row, own.most))
+}
+
+/// Clearances at evenly spaced rises from nothing to `most`.
+fn rising_clearances(row: &Row, most: f64) -> Vec<f64> {
+    let mut hints = Vec::new();
+    let rise = |i: usize| rising(most * i as f64 / TRIES as f64);
+    let tolerance = 1e-3 * row.scale();
+    (0..=TRIES).map(|i| row.at_least(&rise(i), tolerance, &mut hints)).collect()
+}
+
+/// The rise with the most clearance, and the tightest place there, where evenly spaced rises from
+/// nothing to `most` have `clearances`.
+fn seat_of(row: &Row, most: f64, clearances: &[f64]) -> (f64, RowContact) {
+    let last = clearances.len() - 1;
+    let rise = |i: usize| most * i as f64 / last as f64;
+    let seat = (1..last)
+        .filter(|&i| clearances[i] >= clearances[i - 1] && clearances[i] >= clearances[i + 1])
+        .max_by(|&i, &j| clearances[i].total_cmp(&clearances[j]));
+    let start = seat.unwrap_or(last / 2);
+    let stop = StopRule::at_optimum(1e-7 * row.scale());
+    let (low, high) = (rise(start - 1), rise(start + 1));
+    let found = clearest_from(row, rise(start), (low, high), stop);
+    if seat.is_some() && low < found.0 && found.0 < high || found.1.clearance >= 0.0 {
+        return found;
+    }
+    // No seat there: there may be a way out.
+    let along = [false, false, true, false, false, false];
+    let found = maximise(row, &rising(rise(start)), along, stop);
+    (found.step.translation.vector.z, found.touch)
 }
 
 /// The rise with most clearance near `start`, `between` these, and the tightest place there.
