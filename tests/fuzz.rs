@@ -99,6 +99,7 @@ fn odd(rng: &mut Rng) -> Value {
         1e5,
         1e-3,
         1e-9,
+        1e-16,
         1e-300,
         5e-324,
         1e12,

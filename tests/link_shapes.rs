@@ -12,7 +12,8 @@ use proptest::prelude::*;
 fn any_setting() -> impl Strategy<Value = ToolDimensions> {
     let tools =
         (1.2..4.5_f64, 1.0..4.0_f64, 0.8..4.0_f64, 0.0..0.6_f64, 0.5..6.0_f64, 0.02..1.0_f64);
-    let neck = prop_oneof![Just(0.0), 0.01..4.0_f64];
+    let hardly = (-18.0..-2.0_f64).prop_map(|power| 10f64.powf(power));
+    let neck = prop_oneof![Just(0.0), 0.01..4.0_f64, hardly];
     (5.0..30.0_f64, 0.3..3.0_f64, 0.0..0.5_f64, 0.0..1.0_f64, tools, neck).prop_map(
         |(ratio, wire, kerf, stretch, (jaw, bore, pinch, gap, fold, tip_gap), neck)| {
             let mandrel = ratio * wire;

@@ -3,6 +3,9 @@
 use super::{Piece, Point, Vector};
 use nalgebra::Unit;
 
+/// Of two places' distances from the origin: rounding of either.
+const ROUNDING: f64 = 1e-14;
+
 /// Two arcs from one place (point in mm, unit tangent) to another, meeting with a common tangent.
 ///
 /// The join is the one at equal tangent lengths `t` from both ends, so that the control
@@ -14,6 +17,10 @@ pub fn push_biarc(from: (Point, Unit<Vector>), to: (Point, Unit<Vector>), into: 
     // 1 − a·b without cancellation.
     let spread = 0.5 * (from.1.into_inner() - to.1.into_inner()).norm_squared();
     let square = chord.norm_squared();
+    // Places apart by no more than rounding are one, and which way lies between them is not known.
+    if square.sqrt() <= ROUNDING * (from.0.coords.norm() + to.0.coords.norm()) {
+        return;
+    }
     let leg = square / (along + (along * along + 2.0 * spread * square).sqrt());
     let join =
         nalgebra::center(&(from.0 + leg * from.1.into_inner()), &(to.0 - leg * to.1.into_inner()));
