@@ -7,8 +7,8 @@ use crate::documents::units::LengthUnit;
 use crate::geometry::link::{Forming, ToolDimension, ToolDimensions};
 use crate::math::units::Mm;
 use crate::motion::chain::{
-    Body, BothWays, ChainError, ChainSuggestion, Coil, Joint, Measures, Row, Weave, coil_of,
-    crowding_across, joint, measure, mixed_row, rest, seated, suggestions,
+    Body, BothWays, ChainError, ChainSuggestion, Coil, Joint, Measures, Weave, coil_of,
+    crowding_across, joint, measure, mixed_row, seated, suggestions,
 };
 use crate::motion::insertion::{reaches_clearance, searched_for};
 use serde::Serialize;
@@ -193,10 +193,7 @@ pub(super) fn across(
         }
     };
     // The links on either side of the joint, past the one between.
-    let rise = |link: &Body| rest(&Row::pair(link, link), 1).map(|rest| rest.pulled);
-    let before = rise(own).map(|rise| crowding_across(own, other, [rise, found.rest.pulled]));
-    let after = rise(other).map(|rise| crowding_across(own, other, [found.rest.pulled, rise]));
-    let crowding = before.unwrap_or(f64::INFINITY).min(after.unwrap_or(f64::INFINITY));
+    let crowding = crowding_across(own, other, found.rest.pulled);
     if crowding < 0.0 {
         let message = format!(
             "The chain locks before it is straight where these sizes meet: the links on either side overlap by {}. Take sizes nearer to each other, or a larger mandrel for the smaller.",

@@ -3,6 +3,7 @@
 use crate::geometry::curve::{Arc, ClosedCurve, Piece, Point, Vector};
 use crate::geometry::distance::Tree;
 use crate::geometry::link::Fold;
+use std::sync::OnceLock;
 
 /// One link, prepared for distance queries: build once per size.
 #[derive(Clone, Debug)]
@@ -21,6 +22,8 @@ pub struct Body {
     pub(super) reach: f64,
     /// Symmetric in the planes x = 0 and y = 0: turns go equally far both ways.
     pub(super) mirrored: bool,
+    /// How far one rises in another of its kind when pulled, mm, once that is known.
+    pub(super) own_pulled: OnceLock<f64>,
 }
 
 /// How far over the fold a link hinges, in wires: about where the tips of the one before lie.
@@ -52,6 +55,7 @@ impl Body {
             pivot,
             reach: furthest + 0.5 * step,
             mirrored: false,
+            own_pulled: OnceLock::new(),
         }
     }
 

@@ -175,6 +175,9 @@ impl Seated {
     pub fn of(link: &Body, weave: Weave) -> Result<Seated, ChainError> {
         let deepest = weave.deepest();
         let seat = rest(&alone(link, weave), deepest)?;
+        if weave == Weave::SINGLE {
+            link.own_pulled.get_or_init(|| seat.pulled);
+        }
         // How many links reach back to the first: their rise is least when pushed.
         let reaching = (link.size().z / seat.pushed.max(0.1 * link.wire)).floor() as usize;
         let reaching = reaching.clamp(deepest + 1, MOST_NEIGHBOURS);
@@ -347,8 +350,15 @@ impl Measures {
 /// Links looked at on each side; one more than this many rises high is no link.
 const MOST_NEIGHBOURS: usize = 24;
 
-/// Clearance between the links before and after a joint of unequal links, pulled straight, mm:
-/// `first` and `third` with one of either between them.
-pub fn crowding_across(first: &Body, third: &Body, rises: [f64; 2]) -> f64 {
-    Row::pair(first, third).nearest(&rising(rises[0] + rises[1])).clearance
+/// Clearance between the links before and after a joint of unequal links, pulled straight, mm: the first and
+/// the last of three, the middle one of either kind; `rise` is that of the joint. Infinite where neither
+/// lies in its own kind.
+pub fn crowding_across(first: &Body, third: &Body, rise: f64) -> f64 {
+    let pulled = |link: &Body| match link.own_pulled.get() {
+        Some(known) => Some(*known),
+        None => rest(&Row::pair(link, link), 1).ok().map(|rest| rest.pulled),
+    };
+    let clearance = |own: f64| Row::pair(first, third).nearest(&rising(own + rise)).clearance;
+    let all = [first, third].into_iter().filter_map(pulled).map(clearance);
+    all.fold(f64::INFINITY, f64::min)
 }

@@ -56,6 +56,11 @@ impl<'a> Row<'a> {
         Row { receiving, incoming, turn: 0.0, pairs: vec![(0, 1)] }
     }
 
+    /// Whether it is two links, one after the other, and upright.
+    pub(super) fn is_pair(&self) -> bool {
+        self.pairs == [(0, 1)] && self.turn == 0.0
+    }
+
     /// Mean of both wire diameters, mm: centrelines this far apart touch.
     pub(super) fn metal(&self) -> f64 {
         0.5 * (self.receiving.wire + self.incoming.wire)

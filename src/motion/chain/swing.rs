@@ -1,14 +1,15 @@
 //! How far a link swings about x or y, or twists about z, against the one before.
 //!
 //! At each angle the link is moved to where it has clearance enough, or most clearance; the limit is the angle at which
-//! that clearance is used up. Between the angles tried the way is proved clear: a link is moved
-//! by no more than the clearance it has, to within [`FINE`] of the limit.
+//! that clearance is used up. Between the angles tried the way is proved clear, to within [`FINE`] of the limit: of
+//! two links by [`stays_clear`], of more by moving them by no more than the clearance they have.
 //! Limits: the clearance at an angle is a local optimum found from the one before; were there a higher
 //! one elsewhere, the limit would be understated, never overstated.
 
 use super::maximin::{SHIFTS, StopRule, maximise, maximise_along};
 use super::row::{Row, RowContact};
 use crate::geometry::curve::{Pose, Vector};
+use crate::geometry::distance::{EvenMotion, stays_clear};
 use crate::geometry::link::WRAP_DEVIATION;
 use nalgebra::Unit;
 
@@ -34,6 +35,8 @@ const TRIES: usize = 60;
 const ENOUGH: f64 = 0.2;
 /// The way is proved clear to this share of a wire: the curves are no nearer to the true wrap.
 const SLACK: f64 = WRAP_DEVIATION;
+/// Stretches of a way halved before it counts as not clear; a dozen are usual.
+const STRETCHES: usize = 2000;
 /// Detours between two angles.
 const DETOURS: u32 = 6;
 /// Searches stop at a gain of this share of a wire: worth less than a hundredth of a degree.
@@ -125,8 +128,6 @@ fn clear_by(row: &Row, from: &Pose, trail: &[Pose]) -> bool {
 
 /// Whether the straight way from one step to another is clear all along; where it is not,
 /// up to `detours` times in all by way of a place halfway with most clearance.
-///
-/// Clearance at a place clears the way as far to both sides as no metal can have moved by more.
 fn clear_between(row: &Row, from: &Pose, to: &Pose, detours: &mut u32) -> bool {
     let (start, end) = (middle(row, from), middle(row, to));
     let axis = (to.rotation * from.rotation.inverse()).scaled_axis();
@@ -138,6 +139,53 @@ fn clear_between(row: &Row, from: &Pose, to: &Pose, detours: &mut u32) -> bool {
         row.twisted(from, &[shift.x, shift.y, shift.z, turn.x, turn.y, turn.z])
     };
     let slack = SLACK * row.scale();
+    let is_clear = if row.is_pair() {
+        swept_clear(row, &between, (end - start, axis), slack)
+    } else {
+        marched_clear(row, &between, travel, slack)
+    };
+    if is_clear || *detours == 0 {
+        return is_clear;
+    }
+    *detours -= 1;
+    let detour = maximise(row, &between(0.5), SHIFTS, content(row));
+    clear_between(row, from, &detour.step, detours) && clear_between(row, &detour.step, to, detours)
+}
+
+/// Whether two links stay clear, but for `slack` mm, along the way of one that moves evenly by a shift,
+/// mm, and a turn, radians: stretches of it that are not shown clear are halved.
+fn swept_clear(
+    row: &Row,
+    between: &impl Fn(f64) -> Pose,
+    (shift, turn): (Vector, Vector),
+    slack: f64,
+) -> bool {
+    let mut hints = Vec::new();
+    let mut open = vec![(0.0, 1.0)];
+    let mut looked_at = 0;
+    while let Some((low, high)) = open.pop() {
+        let (middle, half) = (0.5 * (low + high), 0.5 * (high - low));
+        let pose = between(middle);
+        let centre = pose * row.incoming.pivot;
+        let motion = EvenMotion { pose, centre, shift: half * shift, turn: half * turn };
+        let least = row.metal() - slack;
+        if stays_clear(&row.receiving.tree, &row.incoming.tree, &motion, least) {
+            continue;
+        }
+        looked_at += 1;
+        let clearance = row.at_least(&pose, 0.1 * slack, &mut hints);
+        if looked_at > STRETCHES || clearance <= -0.9 * slack {
+            return false;
+        }
+        open.push((middle, high));
+        open.push((low, middle));
+    }
+    true
+}
+
+/// The same for a row of more links, none of which moves further than `travel` mm: clearance at a place
+/// clears the way as far to both sides as no metal can have moved by more.
+fn marched_clear(row: &Row, between: &impl Fn(f64) -> Pose, travel: f64, slack: f64) -> bool {
     let mut hints = Vec::new();
     let (mut cleared, mut ahead) = (0.0_f64, 0.0_f64);
     while cleared < 1.0 {
@@ -151,13 +199,7 @@ fn clear_between(row: &Row, from: &Pose, to: &Pose, detours: &mut u32) -> bool {
         } else if ahead > 0.0 {
             ahead = if ahead * travel > 0.5 * slack { 0.4 * ahead } else { 0.0 };
         } else {
-            if *detours == 0 {
-                return false;
-            }
-            *detours -= 1;
-            let detour = maximise(row, &between(0.5), SHIFTS, content(row));
-            return clear_between(row, from, &detour.step, detours)
-                && clear_between(row, &detour.step, to, detours);
+            return false;
         }
     }
     true
