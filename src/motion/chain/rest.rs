@@ -12,6 +12,7 @@ use super::ChainError;
 use super::maximin::{StopRule, maximise};
 use super::row::{Row, RowContact};
 use crate::geometry::curve::Pose;
+use crate::geometry::distance::Hint;
 use crate::math::units::Mm;
 use crate::math::{Bracket, root_in};
 
@@ -45,6 +46,9 @@ const TRIES: usize = 32;
 const NEARLY: f64 = 1e-3;
 /// The last of the way is no longer than this, in wires.
 const LAST: f64 = 1e-2;
+/// Metal touches with a clearance or an overlap of less than this, in wires; Newton steps to there, 3 being usual.
+const TOUCHES: f64 = 1e-9;
+const NEWTON_STEPS: usize = 8;
 /// First stride upwards or downwards to where clearance falls again, in wires; each next is twice as
 /// long, but no longer than this.
 const STRIDE: f64 = 0.02;
@@ -160,8 +164,9 @@ pub(super) fn clearest_from(
     between: (f64, f64),
     stop: StopRule,
 ) -> (f64, RowContact) {
-    let at = |rise: f64| {
-        let (touch, slope) = row.nearest_and_slope(&rising(rise));
+    let mut hints = Vec::new();
+    let mut at = |rise: f64| {
+        let (touch, slope) = row.nearest_and_slope(&rising(rise), &mut hints);
         (rise, touch, slope)
     };
     let mut best = at(start);
@@ -219,6 +224,9 @@ fn furthest(row: &Row, start: f64, way: f64) -> (f64, RowContact) {
             at += way * bound / speed;
             continue;
         }
+        if let Some(touching) = touching(row, at, way, &mut hints) {
+            return touching;
+        }
         let mut past = 2.0 * nearly;
         while past < LAST * row.scale() && clearance(at + way * past) > 0.0 {
             past *= 2.0;
@@ -236,6 +244,27 @@ fn furthest(row: &Row, start: f64, way: f64) -> (f64, RowContact) {
         at += way * exact / speed;
     }
     (at, row.nearest(&rising(at)))
+}
+
+/// Where metal touches within [`LAST`] from `start` on, by Newton's method; none where that does not lead there.
+fn touching(
+    row: &Row,
+    start: f64,
+    way: f64,
+    hints: &mut Vec<Option<Hint>>,
+) -> Option<(f64, RowContact)> {
+    let mut at = start;
+    for _ in 0..NEWTON_STEPS {
+        let (touch, slope) = row.nearest_and_slope(&rising(at), hints);
+        if touch.clearance.abs() <= TOUCHES * row.scale() {
+            return Some((at, touch));
+        }
+        at -= touch.clearance / slope;
+        if !(slope * way < 0.0 && (0.0..=LAST * row.scale()).contains(&(way * (at - start)))) {
+            return None;
+        }
+    }
+    None
 }
 
 /// Whether the links of `row` stay clear all the way from one rise to another.

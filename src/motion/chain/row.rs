@@ -78,18 +78,26 @@ impl<'a> Row<'a> {
 
     /// Where metal comes nearest, exactly.
     pub fn nearest(&self, step: &Pose) -> RowContact {
-        self.nearest_and_slope(step).0
+        self.nearest_and_slope(step, &mut Vec::new()).0
     }
 
-    /// The same, and by how much the clearance there grows with the rise of links that are upright.
-    pub(super) fn nearest_and_slope(&self, step: &Pose) -> (RowContact, f64) {
+    /// The same, and by how much the clearance there grows with the rise of links that are upright;
+    /// `hints` one per offset.
+    pub(super) fn nearest_and_slope(
+        &self,
+        step: &Pose,
+        hints: &mut Vec<Option<Hint>>,
+    ) -> (RowContact, f64) {
+        hints.resize(self.pairs.len(), None);
         let mut least =
             RowContact { clearance: f64::INFINITY, first: 0, place: Point::origin(), offset: 0 };
         let mut slope = 0.0;
-        for ((first, offset), pose) in self.poses(step) {
-            let query = Query { cutoff: least.clearance + self.metal(), ..Query::default() };
+        for (((first, offset), pose), hint) in self.poses(step).zip(hints) {
+            let cutoff = least.clearance + self.metal();
+            let query = Query { cutoff, hint: *hint, ..Query::default() };
             let (a, b) = (&self.receiving.tree, &self.incoming.tree);
             if let Some(found) = nearest_within(a, b, &pose, query) {
+                *hint = Some(found.hint);
                 let clearance = found.distance_at_most - self.metal();
                 let place = nalgebra::center(&found.point_a, &found.point_b);
                 least = RowContact { clearance, first, place, offset };
