@@ -79,7 +79,8 @@ pub fn svg(drawing: &Drawing, half: [f64; 2], paper: f64, theme: &Theme, title: 
     text
 }
 
-/// Adds a subpath, each corner as the step from the one before: as exact, and half as long.
+/// Adds a subpath, each corner as the step from the one before: as exact, and half as long. A corner that is
+/// nowhere is left out.
 /// `at` is where the subpath before started, in units of the last digit.
 fn push_path(
     text: &mut String,
@@ -90,8 +91,11 @@ fn push_path(
 ) {
     let unit = 10f64.powi(digits as i32);
     let mut last = at.unwrap_or_default();
-    for (i, [x, y]) in points.iter().enumerate() {
+    let somewhere = points.iter().filter(|[x, y]| {
         debug_assert!(x.is_finite() && y.is_finite(), "a corner at {x}, {y}");
+        x.is_finite() && y.is_finite()
+    });
+    for (i, [x, y]) in somewhere.enumerate() {
         let place = [unit * x, -unit * y].map(|part| part.round() as i64);
         text.push(match (i, at.is_some()) {
             (0, false) => 'M',

@@ -15,12 +15,14 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 use serde_json::Value;
 
-/// The value a text holds.
+/// The value a text holds. A byte order mark before it is passed over, as RFC 8259, section 8.1, lets a
+/// reader do.
 ///
 /// # Errors
 /// [`JsonError`] where it is not JSON, or names a field twice.
 pub fn value(text: &str) -> Result<Value, JsonError> {
-    let read: Result<unique_keys::UniqueKeys, _> = serde_json::from_str(text);
+    let read: Result<unique_keys::UniqueKeys, _> =
+        serde_json::from_str(text.strip_prefix('\u{feff}').unwrap_or(text));
     read.map(|once| once.0).map_err(|error| {
         let told = error.to_string();
         let problem = told.split(" at line ").next().unwrap_or(&told).to_string();
@@ -79,6 +81,12 @@ mod tests {
     struct ChainSample {
         name: String,
         rings: Vec<RingSample>,
+    }
+
+    #[test]
+    fn a_byte_order_mark_is_no_fault() {
+        assert_eq!(value("\u{feff}{\"a\": 1}").unwrap()["a"], 1);
+        assert!(value("{\u{feff}}").is_err());
     }
 
     #[test]

@@ -36,7 +36,9 @@ const ENOUGH: f64 = 0.2;
 /// The way is proved clear to this share of a wire: the curves are no nearer to the true wrap.
 const SLACK: f64 = WRAP_DEVIATION;
 /// Stretches of a way halved before it counts as not clear; a dozen are usual.
-const STRETCHES: usize = 2000;
+const STRETCHES: usize = 200;
+/// A stretch over which metal moves by less than this, in slacks, is not halved.
+const SHORTEST: f64 = 0.1;
 /// Detours between two angles.
 const DETOURS: u32 = 6;
 /// Searches stop at a gain of this share of a wire: worth less than a hundredth of a degree.
@@ -140,7 +142,7 @@ fn clear_between(row: &Row, from: &Pose, to: &Pose, detours: &mut u32) -> bool {
     };
     let slack = SLACK * row.scale();
     let is_clear = if row.is_pair() {
-        swept_clear(row, &between, (end - start, axis), slack)
+        swept_clear(row, &between, (end - start, axis, travel), slack)
     } else {
         marched_clear(row, &between, travel, slack)
     };
@@ -153,11 +155,12 @@ fn clear_between(row: &Row, from: &Pose, to: &Pose, detours: &mut u32) -> bool {
 }
 
 /// Whether two links stay clear, but for `slack` mm, along the way of one that moves evenly by a shift,
-/// mm, and a turn, radians: stretches of it that are not shown clear are halved.
+/// mm, and a turn, radians, no point of it by more than a travel, mm: stretches that are not shown clear
+/// are halved.
 fn swept_clear(
     row: &Row,
     between: &impl Fn(f64) -> Pose,
-    (shift, turn): (Vector, Vector),
+    (shift, turn, travel): (Vector, Vector, f64),
     slack: f64,
 ) -> bool {
     let mut hints = Vec::new();
@@ -173,8 +176,11 @@ fn swept_clear(
             continue;
         }
         looked_at += 1;
+        if looked_at > STRETCHES || half * travel <= SHORTEST * slack {
+            return false;
+        }
         let clearance = row.at_least(&pose, 0.1 * slack, &mut hints);
-        if looked_at > STRETCHES || clearance <= -0.9 * slack {
+        if clearance <= -0.9 * slack {
             return false;
         }
         open.push((middle, high));
