@@ -90,7 +90,7 @@ pub fn rest(row: &Row, through: usize) -> Result<Rest, ChainError> {
 
 /// Where two links lie with the most clearance, the others left out.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Seat {
+pub(super) struct SeatedPair {
     /// The rise with the most clearance, mm.
     pub rise: f64,
     /// The tightest place there.
@@ -100,7 +100,7 @@ pub(super) struct Seat {
 }
 
 /// The seat of the link `through` links before the last one of `row` in it, the others left out.
-pub(super) fn seat_alone(row: &Row, through: usize) -> Seat {
+pub(super) fn seat_alone(row: &Row, through: usize) -> SeatedPair {
     let deepest = row.pairs.iter().position(|&(_, k)| k == through).unwrap_or(0);
     let own = Row { pairs: vec![row.pairs[deepest]], ..*row };
     let height = own.height() / through as f64;
@@ -110,12 +110,12 @@ pub(super) fn seat_alone(row: &Row, through: usize) -> Seat {
     clearances.truncate(crossing.unwrap_or(TRIES) + 1);
     let most = height * (clearances.len() - 1) as f64 / TRIES as f64;
     let (rise, touch) = seat_of(&own, most, &clearances);
-    Seat { rise, touch, most }
+    SeatedPair { rise, touch, most }
 }
 
 /// The seated rise with the most clearance, and the tightest place there, where two links of `row`
 /// by themselves have `own`.
-pub(super) fn clearest_rise(row: &Row, own: &Seat) -> (f64, RowContact) {
+pub(super) fn clearest_rise(row: &Row, own: &SeatedPair) -> (f64, RowContact) {
     // Others may be nowhere nearer there.
     let nearest = row.nearest(&rising(own.rise));
     let is_free = nearest.clearance >= own.touch.clearance - 1e-9 * row.scale();

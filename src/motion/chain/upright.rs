@@ -6,7 +6,7 @@
 //! Evidence: `tests/scatter.rs`, where they are held against those of `insertion`.
 
 use super::maximin::{StopRule, maximise};
-use super::rest::{Seat, clearest_from, rising, seat_alone};
+use super::rest::{SeatedPair, clearest_from, rising, seat_alone};
 use super::{Body, Row};
 use crate::geometry::curve::Pose;
 
@@ -38,7 +38,7 @@ impl Upright {
     /// # Ok::<(), linkfold::geometry::link::FormError>(())
     /// ```
     pub fn of(receiving: &Body, incoming: &Body) -> Upright {
-        let Seat { rise, touch, .. } = seat_alone(&Row::pair(receiving, incoming), 1);
+        let SeatedPair { rise, touch, .. } = seat_alone(&Row::pair(receiving, incoming), 1);
         Upright { clearance: touch.clearance, rise }
     }
 
