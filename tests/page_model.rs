@@ -2,7 +2,7 @@
 //! each way in which it once let a wrong answer stand.
 #![cfg(not(target_arch = "wasm32"))]
 
-use linkfold::answers::optimise::Optimiser;
+use linkfold::answers::optimise::{Optimiser, TradePoint, Wishes};
 use linkfold::answers::report::{ProvenJoin, least_mandrels, other_jaws, prove, uncorrected_part};
 use linkfold::answers::strip::Fit;
 use linkfold::app::tabs::VIEWS;
@@ -1055,6 +1055,50 @@ fn the_search_offers_what_can_be_had() {
     let (_, wishes, _) = task(&mut page.model);
     assert_eq!(wishes.free.len(), 7);
     assert!(wishes.free.iter().all(|free| free.list_mm.len() > 4), "{:?}", wishes.free);
+}
+
+/// A trade-off's points are told with the figures that they were found for, and never under the names of
+/// others: once the axes change, the points found before are gone.
+#[test]
+fn a_trade_off_stands_under_its_own_figures() {
+    let mut page = Page::plain(0.9, 12.0);
+    let design = page.model.analysis.design.clone();
+    page.send(Message::Viewed(VIEWS.iter().position(|view| view.id == "optimise").unwrap()));
+    let now = linkfold::answers::optimise::figures(&design, 0).unwrap();
+    page.model.optimise_state.now = Some((design.clone(), 0, now));
+    let ask = |page: &mut Page| {
+        let Model { optimise_state, analysis, controls, bench, .. } = &mut page.model;
+        match optimise_state.task(analysis, controls, bench) {
+            Some((_, Task::Optimise { wishes, .. })) => wishes,
+            other => panic!("no search is asked for: {other:?}"),
+        }
+    };
+    let told = |page: &Page| {
+        let window = Window { width: 600.0, height: 400.0 };
+        let picture = linkfold::app::views::picture(&page.model, window).unwrap();
+        let points = format!("{:?}", page.screen().part("optimise-points", Property::Children));
+        (picture.caption, points)
+    };
+    let wishes = ask(&mut page);
+    let (caption, _) = told(&page);
+    assert!(caption.ends_with("The trade-off comes last."), "{caption}");
+    let mut found =
+        Optimiser::new(&design, &Wishes { trade_off: None, ..wishes }).unwrap().settle();
+    let answer = found.answers[0].clone();
+    let point = |across, up| TradePoint { across, up, answer: answer.clone() };
+    found.trade_off = vec![point(0.25, 10.5), point(0.75, 30.5)];
+    page.model.optimise_state.take(Answer::Optimised(Ok(Box::new(found))), &page.model.analysis);
+    let (caption, points) = told(&page);
+    assert!(
+        caption.contains("2 points") && caption.contains("from 10.50 N to 30.50 N"),
+        "{caption}"
+    );
+    assert!(points.contains("10.50 N") && points.contains("30.50 N"), "{points}");
+    page.choose("optimise-up", "width_mm");
+    ask(&mut page);
+    let (caption, points) = told(&page);
+    assert!(caption.contains("width") && !caption.contains("30.50"), "{caption}");
+    assert!(!points.contains("30.50"), "{points}");
 }
 
 /// Every id that a view names is in the page, and every field of the page is in the table.

@@ -6,7 +6,7 @@ use super::pending::Subject;
 use super::tasks::{Answer, Task};
 use crate::answers::optimise::{
     Better, Dimension, Figure, Free, OptimiseError, OptimiseResult, Sensitivity, Side, TradeOff,
-    Wish, Wishes,
+    TradePoint, Wish, Wishes,
 };
 use crate::answers::report::Steps;
 use crate::documents::bench::{Bench, typed};
@@ -123,6 +123,17 @@ impl OptimiseState {
         (*design == work.design && *size == work.size).then_some(figures)
     }
 
+    /// The trade-off found for the wishes in the panel: an older one has other figures along its axes.
+    pub fn line(&self) -> &[TradePoint] {
+        let found = self.found.as_ref().filter(|_| !self.stale);
+        found.map_or(&[], |found| &found.trade_off)
+    }
+
+    /// Whether the search for the wishes in the panel came to its end.
+    pub fn is_done(&self) -> bool {
+        !self.stale && self.found.as_ref().is_some_and(|found| found.progress.done)
+    }
+
     /// How the present design's figures move, as far as that is known.
     pub fn moves(&self, work: &Analysis) -> &[Sensitivity] {
         if self.moves_of.as_ref() == Some(&work.design) { &self.moves } else { &[] }
@@ -161,8 +172,7 @@ impl OptimiseState {
                     self.asked = Some((design.clone(), wishes, work.unit));
                     (self.stale, self.chosen, self.stopped) = (true, None, false);
                 }
-                let done = self.found.as_ref().is_some_and(|found| found.progress.done);
-                let done = done && !self.stale;
+                let done = self.is_done();
                 if let Some((design, wishes, unit)) = &self.asked
                     && !done
                     && !self.stopped

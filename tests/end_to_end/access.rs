@@ -193,7 +193,8 @@ fn each_picture_says_what_it_shows() {
             see(page, &view).await?;
             let words = "document.getElementById('picture').getAttribute('aria-label')";
             let words: String = page.ask(words).await?;
-            let figures = words.matches(" mm").count() + words.matches(" %").count();
+            let figures: usize =
+                [" mm", " %", " N"].iter().map(|unit| words.matches(unit).count()).sum();
             println!("{view}: {words}");
             assert!(figures > 0 && words.len() > 60, "{view}: {words}");
             assert!(!told.contains(&words), "{view} says what another view says: {words}");

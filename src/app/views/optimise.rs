@@ -28,7 +28,7 @@ pub fn trade_of<T>(model: &Model, ask: impl FnOnce(&TradeOffChart) -> T) -> Opti
     let (_, wishes, _) = optimise_state.asked.as_ref()?;
     let wanted = wishes.trade_off?;
     let sides = [wanted.across.figure, wanted.up.figure];
-    let traded = optimise_state.found.as_ref().map_or(&[][..], |found| &found.trade_off);
+    let traded = optimise_state.line();
     let scale = sides.map(|side| if side.is_length() { work.unit.in_mm() } else { 1.0 });
     let points: Vec<[f64; 2]> =
         traded.iter().map(|point| [point.across / scale[0], point.up / scale[1]]).collect();
@@ -39,13 +39,13 @@ pub fn trade_of<T>(model: &Model, ask: impl FnOnce(&TradeOffChart) -> T) -> Opti
         let unit = unit_of(side, work.unit);
         if unit.is_empty() { side.words().to_string() } else { format!("{}, {unit}", side.words()) }
     });
-    let done = optimise_state.found.as_ref().is_some_and(|found| found.progress.done);
+    let done = optimise_state.is_done();
     Some(ask(&TradeOffChart {
         points: &points,
         chosen: optimise_state.chosen,
         here,
         names: [&names[0], &names[1]],
-        empty: if done { "No trade-off was found." } else { "The trade-off comes last…" },
+        empty: if done { "No trade-off was found." } else { "The trade-off comes last." },
     }))
 }
 
@@ -61,19 +61,47 @@ fn picture(model: &Model, window: Window) -> Option<Picture> {
     let mut drawing = Drawing::default();
     let drawn = trade_of(model, |trade| {
         trade.draw_into(window, &mut drawing);
-        format!("{} against {}", trade.names[1], trade.names[0])
+        let names = format!("{} against {}", trade.names[1], trade.names[0]);
+        match ends_in_words(model) {
+            Some(ends) => format!("What can be had at best: {names}. {ends}"),
+            None => format!("{names}: {}", trade.empty),
+        }
     });
     let optimise_state = &model.optimise_state;
-    let point = optimise_state.chosen.and_then(|i| optimise_state.found.as_ref()?.trade_off.get(i));
-    let caption = match (&drawn, point) {
+    let point = optimise_state.chosen.and_then(|index| optimise_state.line().get(index));
+    let caption = match (drawn, point) {
+        (None, _) if optimise_state.asked.is_none() && optimise_state.fault.is_none() => {
+            state(model, None)
+        }
         (None, _) => "Wish for something, and choose two figures to weigh.".to_string(),
-        (Some(names), None) => format!("What can be had at best: {names}."),
+        (Some(line), None) => line,
         (Some(_), Some(point)) => dimensions(&point.answer, work),
     };
-    // Where nothing is weighed yet, what there is now.
-    let now = work.join_report().filter(|_| drawn.is_none()).map_or("", |join| &join.message);
+    // Until a point is found, what there is now.
+    let now = work
+        .join_report()
+        .filter(|_| optimise_state.line().is_empty())
+        .map_or("", |join| &join.message);
     let told = format!("Trade-off. {caption} {now}");
     Some(Picture { shown: Shown::Flat(drawing, told), caption, step: String::new() })
+}
+
+/// From which figures to which the line of the trade-off runs; none while it has no point.
+fn ends_in_words(model: &Model) -> Option<String> {
+    let optimise_state = &model.optimise_state;
+    let wanted = optimise_state.asked.as_ref()?.1.trade_off?;
+    let line = optimise_state.line();
+    let (first, last) = (line.first()?, line.last()?);
+    let told = |figure: Figure, ends: [f64; 2]| {
+        let [from, to] = ends.map(|value| figure.text(value, model.analysis.unit));
+        format!("{} from {from} to {to}", figure.words())
+    };
+    Some(format!(
+        "{} points: {}, {}.",
+        line.len(),
+        told(wanted.across.figure, [first.across, last.across]),
+        told(wanted.up.figure, [first.up, last.up])
+    ))
 }
 
 fn show(model: &Model, screen: &mut Screen) {
@@ -116,7 +144,7 @@ fn show(model: &Model, screen: &mut Screen) {
     let found = optimise_state.found.as_ref().filter(|_| optimise_state.asked.is_some());
     let refusal = found.filter(|_| !optimise_state.stale).and_then(|found| found.refusal.as_ref());
     screen.say("optimise-refusal", refusal.map_or("", |refusal| &refusal.message));
-    let done = !optimise_state.stale && found.is_some_and(|found| found.progress.done);
+    let done = found.is_some() && optimise_state.is_done();
     screen.say("optimise-state", &state(model, found));
     screen.mark("optimise-state", "data-done", if done { "true" } else { "false" });
     screen.reveal(
@@ -132,7 +160,7 @@ fn show(model: &Model, screen: &mut Screen) {
     let heading = if refusal.is_some() { "The nearest that was found" } else { "Best designs" };
     screen.say("optimise-heading", heading);
     answers(model, screen, found);
-    points(model, screen, found);
+    points(model, screen);
     moves(model, screen);
 }
 
@@ -180,7 +208,8 @@ fn dimensions(answer: &DesignAnswer, work: &Analysis) -> String {
 fn answers(model: &Model, screen: &mut Screen, found: Option<&OptimiseResult>) {
     let work = &model.analysis;
     let all = found.map_or(&[][..], |found| &found.answers);
-    let point = model.optimise_state.chosen.and_then(|i| Some((i, found?.trade_off.get(i)?)));
+    let line = model.optimise_state.line();
+    let point = model.optimise_state.chosen.and_then(|i| Some((i, line.get(i)?)));
     let point = point.map(|(i, point)| card(work, "The point chosen: ", &point.answer, TRADED + i));
     let listed = all.iter().enumerate().map(|(index, answer)| card(work, "", answer, index));
     screen.children("optimise-answers", point.into_iter().chain(listed).collect());
@@ -216,9 +245,9 @@ fn card(work: &Analysis, lead: &str, answer: &DesignAnswer, index: usize) -> Nod
     item.holding(Node::button("Use this", "data-answer", index.to_string()))
 }
 
-fn points(model: &Model, screen: &mut Screen, found: Option<&OptimiseResult>) {
+fn points(model: &Model, screen: &mut Screen) {
     let work = &model.analysis;
-    let all = found.map_or(&[][..], |found| &found.trade_off);
+    let all = model.optimise_state.line();
     screen.reveal("optimise-points-part", !all.is_empty());
     let Some(sides) =
         model.optimise_state.asked.as_ref().and_then(|(_, wishes, _)| wishes.trade_off)
