@@ -188,19 +188,34 @@ pub fn least_mandrels(design: &Design, unit: LengthUnit) -> LeastMandrels {
     let tools = tightest_tools(design.weave.weave()).or_else(own);
     let mut with_any_jaws = tools.and_then(|tools| {
         let from = smallest_that_joins(&|mandrel| shaped(&on(mandrel)?, &tools), wire)?;
-        up(from, steps, |mandrel| Some(settable(&on(mandrel)?, &tools, ALL, steps, 0.0)?.1))
+        up(from, steps, |mandrel| {
+            let (_, proven) = settable(&on(mandrel)?, &tools, ALL, steps, 0.0)?;
+            Some((tools, proven))
+        })
     });
-    // Down while others do better still.
-    let smaller = |any: &ShapedReport| {
-        let there = on(steps.next_mandrel(any.mandrel_mm, false)?)?;
+    // Down while others do better still: on the next mandrel that can be had, and then as far as the
+    // jaws found there, in proportion to the ring, still join.
+    let smaller = |(tools, any): &(WeaveTools, ShapedReport)| {
+        let next = steps.next_mandrel(any.mandrel_mm, false)?;
+        let there = shaped(&on(next)?, tools)?;
         let found = best_shaping(&there, ALL, f64::INFINITY, TRIALS_SMALLER)?;
-        (found.clearance > 0.0).then(|| settable(&there, &found.tools, ALL, steps, 0.0))?
+        if !(found.clearance > 0.0) {
+            return None;
+        }
+        let on_mandrel = |mandrel: f64| {
+            let there = on(mandrel).filter(|_| mandrel <= next)?;
+            settable(&there, &found.tools, ALL, steps, 0.0)
+        };
+        let shaped_on = |mandrel: f64| shaped(&on(mandrel)?, &found.tools);
+        let least = smallest_that_joins(&shaped_on, wire).unwrap_or(next).min(next);
+        let (_, proven) = up(least, steps, on_mandrel).or_else(|| on_mandrel(next))?;
+        Some((found.tools, proven))
     };
-    while let Some((_, found)) = with_any_jaws.as_ref().and_then(smaller) {
+    while let Some(found) = with_any_jaws.as_ref().and_then(smaller) {
         with_any_jaws = Some(found);
     }
     // The design's own jaws are some, too.
-    let any = with_any_jaws.into_iter().chain(with_your_jaws);
+    let any = with_any_jaws.map(|(_, any)| any).into_iter().chain(with_your_jaws);
     let with_any_jaws = any.min_by(|a, b| a.mandrel_mm.total_cmp(&b.mandrel_mm));
     LeastMandrels { with_your_jaws, with_any_jaws }
 }
