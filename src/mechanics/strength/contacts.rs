@@ -2,7 +2,7 @@
 
 use super::StrengthError;
 use crate::geometry::curve::{ClosedCurve, Point, Pose, Vector};
-use crate::geometry::distance::{Nearest, Query, Tree, nearest_within};
+use crate::geometry::distance::{Hint, Nearest, Query, Tree, nearest_within};
 use crate::geometry::link::Fold;
 use crate::math::units::Mm;
 use crate::math::{Bracket, root_in};
@@ -35,7 +35,10 @@ const STEPS: usize = 40;
 /// Tolerance of a distance while looking for clearance, as a share of the wire.
 const COARSE: f64 = 2e-3;
 /// And where metal meets metal: far below what a contact moves.
-const FINE: f64 = 1e-7;
+const FINE: f64 = 1e-9;
+/// Metal touches with a clearance or an overlap of less than this, in wires; Newton steps to there, 3 to 5 being usual.
+const TOUCHES: f64 = 1e-8;
+const NEWTON_STEPS: usize = 10;
 
 impl Seat {
     /// Seats a link in one like it.
@@ -54,8 +57,12 @@ impl Seat {
             |shift: f64| ask(shift, fine).map_or(f64::NAN, |n| n.distance_at_most - wire);
         // Farther than a wire and a half apart is far enough.
         let coarse = Query { tolerance: COARSE * wire, cutoff: 1.5 * wire, ..Query::default() };
-        let roughly =
-            |shift: f64| ask(shift, coarse).map_or(0.5 * wire, |n| n.distance_at_most - wire);
+        let mut hint = None;
+        let mut roughly = |shift: f64| {
+            let found = ask(shift, Query { hint, ..coarse });
+            hint = found.map(|n| n.hint).or(hint);
+            found.map_or(0.5 * wire, |n| n.distance_at_most - wire)
+        };
         // Down from the tips, where the waist would lie in their metal, to the first clearance.
         let top = fold.tip_height();
         let step = 2.0 * fold.eight.end_radius / STEPS as f64;
@@ -78,8 +85,12 @@ impl Seat {
         while high < top && clearance(high) > 0.0 {
             high += step;
         }
-        let pitch = root_in(Bracket { low, high }, clearance).ok_or(missing.clone())?;
-        let found = ask(pitch, fine).ok_or(missing.clone())?;
+        let newton = touching(low, high, wire, &|shift, hint| ask(shift, Query { hint, ..fine }));
+        let solved = || {
+            let pitch = root_in(Bracket { low, high }, clearance)?;
+            Some((pitch, ask(pitch, fine)?))
+        };
+        let (pitch, found) = newton.or_else(solved).ok_or(missing.clone())?;
         let start_of =
             |piece: usize| -> f64 { curve.pieces()[..piece].iter().map(|p| p.length()).sum() };
         let length = curve.length();
@@ -100,6 +111,31 @@ impl Seat {
     }
 }
 
+/// The shift from `low` up to `high` at which metal touches metal, and where, by Newton's method; none where that does
+/// not lead there.
+fn touching(
+    low: f64,
+    high: f64,
+    wire: f64,
+    ask: &dyn Fn(f64, Option<Hint>) -> Option<Nearest>,
+) -> Option<(f64, Nearest)> {
+    let (mut at, mut hint) = (low, None);
+    for _ in 0..NEWTON_STEPS {
+        let found = ask(at, hint)?;
+        let clearance = found.distance_at_most - wire;
+        if clearance.abs() <= TOUCHES * wire {
+            return Some((at, found));
+        }
+        let apart = found.point_b - found.point_a;
+        at -= clearance * found.distance_at_most / apart.z;
+        if !(apart.z < 0.0 && (low..=high).contains(&at)) {
+            return None;
+        }
+        hint = Some(found.hint);
+    }
+    None
+}
+
 /// A place brought into the first quarter, waist to tip, by the link's two mirrors.
 pub(super) fn in_quarter(fraction: f64) -> f64 {
     let half = fraction.rem_euclid(0.5);
@@ -109,11 +145,50 @@ pub(super) fn in_quarter(fraction: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::geometry::distance::nearest;
+    use crate::geometry::link::{Forming, ToolDimensions};
+    use crate::math::Rng;
 
     #[test]
     fn mirrors_bring_every_place_into_the_first_quarter() {
         for (from, to) in [(0.1, 0.1), (0.3, 0.2), (0.55, 0.05), (0.9, 0.1), (-0.1, 0.1)] {
             assert!((in_quarter(from) - to).abs() < 1e-12, "{from}");
         }
+    }
+
+    /// Against the first touch found by halving, from the clear side, with another query each time.
+    #[test]
+    fn the_seat_is_where_metal_first_touches() {
+        let mut rng = Rng::new(41);
+        let mut any = |low: f64, high: f64| low + (high - low) * rng.next_f64();
+        let (mut formed, mut seated) = (0, 0);
+        while formed < 200 {
+            let [wire, ratio, bore, jaw] =
+                [any(0.3, 2.0), any(8.0, 20.0), any(1.8, 3.6), any(1.8, 3.6)];
+            let setting = ToolDimensions {
+                oval_jaw: wire * bore,
+                bore: wire * bore,
+                fold_jaw: wire * jaw,
+                ..ToolDimensions::usual(wire, wire * ratio)
+            };
+            let Ok(Forming { fold, .. }) = Forming::new(setting) else { continue };
+            formed += 1;
+            let curve = fold.curve();
+            let Ok(seat) = Seat::of(&fold, &curve) else { continue };
+            seated += 1;
+            let tree = Tree::new(&curve);
+            let clearance = |shift: f64| {
+                let pose = Pose::translation(0.0, 0.0, shift);
+                nearest(&tree, &Pose::identity(), &tree, &pose).distance_at_most - wire
+            };
+            let (mut low, mut high) = (seat.pitch - 0.02 * wire, seat.pitch + 1e-3 * wire);
+            assert!(clearance(low) > 0.0 && clearance(high) < 0.0, "{setting:?}");
+            for _ in 0..40 {
+                let middle = 0.5 * (low + high);
+                if clearance(middle) > 0.0 { low = middle } else { high = middle }
+            }
+            assert!((seat.pitch - low).abs() < 1e-6 * wire, "{setting:?}: {} {low}", seat.pitch);
+        }
+        assert!(3 * seated > formed, "{seated} of {formed}");
     }
 }
