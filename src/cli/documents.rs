@@ -1,11 +1,13 @@
 //! Documents in and out: a design's report, its hand-out, and the schema of designs.
 
+use super::progress_line::ProgressLine;
 use linkfold::answers::build::BuildError;
 use linkfold::answers::optimise::Wishes;
 use linkfold::answers::path::{PathDocument, PathError};
 use linkfold::answers::plan::{Plan, PlanError, PlanTable};
 use linkfold::answers::report::{
-    CAUTIONS, PlanReport, Report, WholeAnswer, analyse_chain, plan_table, prove, prove_all,
+    CAUTIONS, PlanReport, Report, ReportStage, WholeAnswer, analyse_chain, plan_table, prove,
+    prove_all,
 };
 use linkfold::documents::bench::Bench;
 use linkfold::documents::design::{Design, DesignError, LONGEST_DOCUMENT};
@@ -75,8 +77,13 @@ pub enum CheckError {
 /// be, where `proves`.
 pub fn check(file: &Path, proves: bool) -> Result<String, CheckError> {
     let design = read(file)?;
-    let mut report = Report::of(&design)?;
+    let line = ProgressLine::on_terminal();
+    let count = ReportStage::ALL.len();
+    let mut report = Report::by_stages(&design, |stage| {
+        line.say(&format!("{} of {count}: {}", stage as usize + 1, stage.words()));
+    })?;
     if proves {
+        line.say("proving what was refused");
         report.prove_refusals(&design)?;
     }
     Ok(json::lines(&report))
@@ -116,6 +123,8 @@ pub fn taught<T>(design: &Design, with: impl Fn(&[Taught]) -> T) -> Result<T, Ch
         let proven = prove(design, &formings, size, unit)?;
         Some((proven, analyse_chain(design, &formings, &bodies, size, unit)))
     };
+    let line = ProgressLine::on_terminal();
+    line.say("proving the joins");
     let known: Vec<_> = (0..formings.len()).filter_map(known).collect();
     let taught: Vec<Taught> = known
         .iter()
@@ -142,6 +151,8 @@ pub fn taught<T>(design: &Design, with: impl Fn(&[Taught]) -> T) -> Result<T, Ch
 pub fn plan(file: &Path, bench: Option<&Path>) -> Result<String, CheckError> {
     let design = read(file)?;
     let bench = bench.map(bench_in).transpose()?;
+    let line = ProgressLine::on_terminal();
+    line.say("proving the joins, and how an uneven hand fares");
     let report = PlanReport::proven(&design, bench.as_ref())?;
     Ok(json::lines(&report))
 }

@@ -11,6 +11,7 @@ pub mod opening;
 pub mod optimise;
 pub mod package;
 pub mod picture;
+pub mod progress_line;
 pub mod serve;
 pub mod sheet;
 pub mod site;

@@ -1,6 +1,7 @@
 //! The designs that a maker's wishes ask for.
 
 use super::documents::{CheckError, bench_in, beside, read};
+use super::progress_line::ProgressLine;
 use linkfold::answers::optimise::{OptimiseError, Optimiser, Wishes};
 use linkfold::documents::json;
 use std::path::PathBuf;
@@ -18,6 +19,9 @@ pub struct OptimiseArguments {
     bench: Option<PathBuf>,
 }
 
+/// Designs looked at between two words on how far it is.
+const AT_ONCE: usize = 10;
+
 /// What is found, as JSON.
 pub fn optimise(asked: &OptimiseArguments) -> Result<String, CheckError> {
     let design = read(&asked.file)?;
@@ -28,5 +32,13 @@ pub fn optimise(asked: &OptimiseArguments) -> Result<String, CheckError> {
     let optimiser = on_bench.and_then(|wishes| Optimiser::new(&design, &wishes));
     let place = asked.wishes.display().to_string();
     let fault = |fault: OptimiseError| CheckError::Beside { what, place, fault: fault.to_string() };
-    Ok(json::lines(&optimiser.map_err(fault)?.settle()))
+    let mut optimiser = optimiser.map_err(fault)?;
+    let line = ProgressLine::on_terminal();
+    loop {
+        let progress = optimiser.step(AT_ONCE);
+        if progress.done {
+            return Ok(json::lines(&optimiser.found()));
+        }
+        line.say(&format!("{} designs tried: {}", progress.looked_at, progress.doing));
+    }
 }

@@ -155,6 +155,51 @@ pub struct SizeReport {
     pub metal: Option<MetalReport>,
 }
 
+/// What a report asks of the modules, one after the other.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ReportStage {
+    /// The sizes are formed.
+    Forming,
+    /// Every join is proven or refused.
+    Joins,
+    /// The joins with jaws that are not corrected for springback.
+    Uncorrected,
+    /// Other jaws and the smallest mandrels.
+    OtherJaws,
+    /// How the chain lies, swings and hangs.
+    Chain,
+    /// What the metal bears.
+    Metal,
+    /// The plan, with the share that an uneven hand fails at.
+    Plan,
+}
+
+impl ReportStage {
+    /// All, in order.
+    pub const ALL: [ReportStage; 7] = [
+        ReportStage::Forming,
+        ReportStage::Joins,
+        ReportStage::Uncorrected,
+        ReportStage::OtherJaws,
+        ReportStage::Chain,
+        ReportStage::Metal,
+        ReportStage::Plan,
+    ];
+
+    /// What is being done.
+    pub fn words(self) -> &'static str {
+        match self {
+            ReportStage::Forming => "forming the links",
+            ReportStage::Joins => "proving the joins",
+            ReportStage::Uncorrected => "the joins without a correction for springback",
+            ReportStage::OtherJaws => "other jaws and smaller mandrels",
+            ReportStage::Chain => "how the chain lies and swings",
+            ReportStage::Metal => "what the metal bears",
+            ReportStage::Plan => "the plan",
+        }
+    }
+}
+
 impl Report {
     /// Asks every module about `design`, every join proven.
     ///
@@ -171,17 +216,31 @@ impl Report {
     /// # Ok::<(), linkfold::answers::build::BuildError>(())
     /// ```
     pub fn of(design: &Design) -> Result<Report, BuildError> {
+        Report::by_stages(design, |_| ())
+    }
+
+    /// The same, `begins` told of every stage when it begins.
+    ///
+    /// # Errors
+    /// [`BuildError`] where a size cannot be formed.
+    pub fn by_stages(design: &Design, begins: impl Fn(ReportStage)) -> Result<Report, BuildError> {
+        begins(ReportStage::Forming);
         let formings = design.formings()?;
+        begins(ReportStage::Joins);
         let mut report = Report::at_once(design, &formings, LengthUnit::Mm);
         report.joins = prove_all(design, &formings, LengthUnit::Mm);
         report.answer = WholeAnswer::of(&report.joins, 0);
+        begins(ReportStage::Uncorrected);
         report.uncorrected = uncorrected(design, LengthUnit::Mm);
+        begins(ReportStage::OtherJaws);
         report.best_shaping = best_shapings(design, &mut report.joins, LengthUnit::Mm);
         let bodies: Vec<Body> = formings.iter().map(|forming| Body::of(&forming.fold)).collect();
+        begins(ReportStage::Chain);
         let hung = map_indices(report.joins.len(), |index| {
             Some(analyse_chain(design, &formings, &bodies, index, LengthUnit::Mm)?.report)
         });
         report.chain = hung.into_iter().flatten().collect();
+        begins(ReportStage::Metal);
         let metals = map_indices(formings.len(), |index| {
             let bore = report.joins.get(index).and_then(JoinReport::threading_bore);
             MetalReport::threaded(design, index, bore, LengthUnit::Mm)
@@ -190,6 +249,7 @@ impl Report {
             size.metal = Some(metal?);
         }
         if design.plan.is_some() {
+            begins(ReportStage::Plan);
             let (plan, asked) = (Plan::of(design, &formings), (LengthUnit::Mm, true));
             report.plan =
                 Some(PlanReport::of(design, &formings, &plan, &report.joins, None, asked));
