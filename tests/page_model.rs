@@ -109,29 +109,34 @@ impl Page {
     /// The worker answers whatever is asked, until nothing is.
     fn answer_all(&mut self) {
         self.pause();
-        while let Some((serial, task)) = self.asked.pop() {
-            let answer = match task {
-                Task::Prove(proof) => {
-                    let formings = proof.design.formings().unwrap();
-                    let proven = prove(&proof.design, &formings, proof.index, proof.unit).unwrap();
-                    Answer::Proven(proven.into())
-                }
-                Task::Strip(question) => Answer::Strip(question.answer()),
-                Task::Uncorrected { design, joins, unit } => {
-                    let part = |i| (i, uncorrected_part(&design, i, unit, Design::formings));
-                    Answer::Uncorrected(joins.into_iter().map(part).collect())
-                }
-                Task::OtherJaws { design, size, join, unit } => {
-                    Answer::OtherJaws(other_jaws(&design, size, &join, unit))
-                }
-                Task::LeastMandrels { design, unit } => {
-                    Answer::LeastMandrels(least_mandrels(&design, unit))
-                }
-                task @ Task::Refusal { .. } => answer(Request { serial, task }).answer.unwrap(),
-                other => panic!("nobody looks at {other:?}"),
-            };
-            self.send(Message::Answered { serial, answer: Some(answer) });
-        }
+        while self.answer_last() {}
+    }
+
+    /// The worker answers what it was asked last; whether it was asked anything.
+    fn answer_last(&mut self) -> bool {
+        let Some((serial, task)) = self.asked.pop() else { return false };
+        let answer = match task {
+            Task::Prove(proof) => {
+                let formings = proof.design.formings().unwrap();
+                let proven = prove(&proof.design, &formings, proof.index, proof.unit).unwrap();
+                Answer::Proven(proven.into())
+            }
+            Task::Strip(question) => Answer::Strip(question.answer()),
+            Task::Uncorrected { design, joins, unit } => {
+                let part = |i| (i, uncorrected_part(&design, i, unit, Design::formings));
+                Answer::Uncorrected(joins.into_iter().map(part).collect())
+            }
+            Task::OtherJaws { design, size, join, unit } => {
+                Answer::OtherJaws(other_jaws(&design, size, &join, unit))
+            }
+            Task::LeastMandrels { design, unit } => {
+                Answer::LeastMandrels(least_mandrels(&design, unit))
+            }
+            task @ Task::Refusal { .. } => answer(Request { serial, task }).answer.unwrap(),
+            other => panic!("nobody looks at {other:?}"),
+        };
+        self.send(Message::Answered { serial, answer: Some(answer) });
+        true
     }
 
     fn screen(&self) -> Screen {
@@ -795,7 +800,15 @@ fn a_gauge_stays_a_gauge_on_the_map() {
 #[test]
 fn a_mandrel_is_taken_from_the_strip() {
     let mut page = Page::plain(0.9, 12.0);
+    page.pause();
+    // While other jaws are tried, which may take long, it says so.
+    let tries = |page: &Page| page.screen().text("strip-says").unwrap().contains("being tried");
+    while !matches!(page.asked.last(), Some((_, Task::LeastMandrels { .. }))) {
+        assert!(!tries(&page) && page.answer_last());
+    }
+    assert!(tries(&page));
     page.answer_all();
+    assert!(!tries(&page));
     let strip = page.model.strip.clone().unwrap();
     assert!(strip.is_done());
     // What it says of the design is what is proven of it.

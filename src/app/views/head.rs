@@ -6,6 +6,7 @@ use crate::app::choices::{self, CONTROLS};
 use crate::app::entries::{Entry, Place};
 use crate::app::fields;
 use crate::app::model::{Model, undo_titles};
+use crate::app::pending::Subject;
 use crate::app::screen::{Node, Screen};
 use crate::app::tabs;
 use crate::app::verdict::{standing, verdict};
@@ -236,6 +237,8 @@ fn show_strip(model: &Model, screen: &mut Screen) {
     let mut words = format!("{}: {here}; {} (searched{of}).", mm(mandrel), words.join(", "));
     if let Some(any) = any {
         words += &format!(" With other jaws this wire joins from {} (proven).", mm(any.mandrel_mm));
+    } else if model.pending.is_asked(Subject::Mandrels) {
+        words += " Other jaws are being tried…";
     }
     screen.say("strip-says", &words);
 }
