@@ -11,7 +11,7 @@ use linkfold::answers::build::WeaveTools;
 use linkfold::answers::report::{
     JoinAnswer, JoinReport, PlanStanding, Report, analyse_chain, prove,
 };
-use linkfold::answers::shaping::{ALL, Shaping, best_shaping, shaped};
+use linkfold::answers::shaping::{ALL, best_shaping, shaped};
 use linkfold::documents::design::{Design, PlanChoice, Shapes, Size, WeaveChoice, WireChoice};
 use linkfold::documents::gauge::{Gauge, GaugeSystem};
 use linkfold::documents::units::LengthUnit;
@@ -228,10 +228,10 @@ fn holds(design: &Design, pitch: f64) -> f64 {
 }
 
 /// Links of wire 1 on `ratio` with the best jaws that are found for it.
-fn with_any(weave: WeaveChoice, ratio: f64) -> (Design, Shaping) {
+fn with_any(weave: WeaveChoice, ratio: f64) -> Design {
     let plain = on_ratio(weave, ratio, None);
     let found = best_shaping(&plain, ALL, f64::INFINITY, 80).expect("a shape");
-    (on_ratio(weave, ratio, Some(found.tools)), found)
+    on_ratio(weave, ratio, Some(found.tools))
 }
 
 /// Links of wire 1 on `ratio`, with jaws as fractions of it, else the usual.
@@ -245,15 +245,14 @@ fn table_holds(weaves: impl Fn(WeaveChoice) -> bool) {
         let [usual, pitch, coil] = row.usual;
         let own_coil = holds(&on_ratio(row.weave, usual, None), pitch);
         assert!((own_coil - coil).abs() <= 0.6 + 0.01 * coil, "{:?}: {own_coil}", row.weave);
-        holds(&with_any(row.weave, row.any[0]).0, row.any[1]);
-        // A little less, and no jaws are found.
-        let (_, found) = with_any(row.weave, row.any[0] - 0.4);
-        println!("{:?} below: {found:?}", row.weave);
-        assert!(found.clearance < 1.5e-3, "{:?}: {found:?}", row.weave);
-        // With the usual tools a little less does not pass.
-        let less = on_ratio(row.weave, row.usual[0] - 0.1, None);
-        let usual = less.formings().map(|_| proven(&less).verdict);
-        assert_ne!(usual, Ok(JoinAnswer::Passes), "{:?}", row.weave);
+        holds(&with_any(row.weave, row.any[0]), row.any[1]);
+        // A little less does not pass: neither with the best jaws found, of which a search may miss some at
+        // one ratio, nor with the usual tools.
+        let any = [0.1, 0.2].map(|less| with_any(row.weave, row.any[0] - less));
+        for less in any.into_iter().chain([on_ratio(row.weave, usual - 0.1, None)]) {
+            let verdict = less.formings().map(|_| proven(&less).verdict);
+            assert_ne!(verdict, Ok(JoinAnswer::Passes), "{less:?}");
+        }
     }
 }
 
@@ -269,28 +268,4 @@ fn the_table_of_least_ratios_holds_for_single_and_two_way_single() {
 #[ignore = "minutes"]
 fn the_table_of_least_ratios_holds_for_every_weave() {
     table_holds(|weave| !matches!(weave, WeaveChoice::Single | WeaveChoice::TwoWaySingle));
-}
-
-/// Prints the table, ratios to a tenth: the first that passes on the way down from one that does.
-#[test]
-#[ignore = "prints a table"]
-fn the_table_of_least_ratios() {
-    for Row { weave, usual, any } in readme_rows() {
-        let lowest = |from: f64, on: &dyn Fn(f64) -> Design| {
-            let passes = |tenths: f64| {
-                let there = on(tenths / 10.0);
-                there.formings().is_ok() && proven(&there).verdict == JoinAnswer::Passes
-            };
-            let mut tenths = (10.0 * from).round() + 2.0;
-            while passes(tenths - 1.0) {
-                tenths -= 1.0;
-            }
-            let [pitch, coil] = figures(&on(tenths / 10.0));
-            [format!("{:.1} | {pitch:.2}", tenths / 10.0), format!(" | {coil:.0}")]
-        };
-        let name = weave.weave().name();
-        let [any, _] = lowest(any[0], &|ratio| with_any(weave, ratio).0);
-        let usual = lowest(usual[0], &|ratio| on_ratio(weave, ratio, None)).concat();
-        println!("| {name} | {usual} | {any} |");
-    }
 }
