@@ -10,6 +10,7 @@ pub const PIXELS_PER_MM: f64 = 96.0 / 25.4;
 /// Writes `drawing`, which lies within `half` left, right, above and below the middle, as a
 /// file that prints with `paper` mm to each of its units: 1 is true to scale.
 pub fn svg(drawing: &Drawing, half: [f64; 2], paper: f64, theme: &Theme, title: &str) -> String {
+    debug_assert!(drawing.points.iter().flatten().all(|part| part.is_finite()), "{title}");
     let [x, y] = half;
     let (width, height) = (2.0 * x, 2.0 * y);
     let (wide, high) = (paper * width, paper * height);
@@ -80,7 +81,7 @@ pub fn svg(drawing: &Drawing, half: [f64; 2], paper: f64, theme: &Theme, title: 
 }
 
 /// Adds a subpath, each corner as the step from the one before: as exact, and half as long. A corner that is
-/// nowhere is left out.
+/// nowhere is left out, and so is a subpath that has no other.
 /// `at` is where the subpath before started, in units of the last digit.
 fn push_path(
     text: &mut String,
@@ -91,10 +92,8 @@ fn push_path(
 ) {
     let unit = 10f64.powi(digits as i32);
     let mut last = at.unwrap_or_default();
-    let somewhere = points.iter().filter(|[x, y]| {
-        debug_assert!(x.is_finite() && y.is_finite(), "a corner at {x}, {y}");
-        x.is_finite() && y.is_finite()
-    });
+    let before = text.len();
+    let somewhere = points.iter().filter(|[x, y]| x.is_finite() && y.is_finite());
     for (i, [x, y]) in somewhere.enumerate() {
         let place = [unit * x, -unit * y].map(|part| part.round() as i64);
         text.push(match (i, at.is_some()) {
@@ -113,7 +112,7 @@ fn push_path(
         }
         last = place;
     }
-    if closed {
+    if closed && text.len() > before {
         text.push('z');
     }
 }
@@ -158,5 +157,21 @@ mod tests {
         assert!(text.contains("M0 0l1 0l0-2zm0 0l-1 0l2-2z"), "{text}");
         assert_eq!(text.matches("<path").count(), 1, "one tone, one path: {text}");
         assert!(text.contains("a &lt; b") && text.contains("<title>R&amp;D</title>"), "{text}");
+    }
+    #[test]
+    fn a_corner_that_is_nowhere_is_left_out_and_so_is_a_subpath_without_others() {
+        let (sound, nowhere) = ([[0.0, 0.0], [1.0, 0.0], [1.0, 2.0]], f64::NAN);
+        let mut text = String::new();
+        let mut at = None;
+        for points in [
+            &[[nowhere, 0.0], [f64::INFINITY, nowhere]][..],
+            &sound,
+            &[],
+            &[[nowhere; 2]],
+            &[[0.0, 0.0], [0.0, nowhere], [1.0, 0.0]],
+        ] {
+            push_path(&mut text, points, true, 0, &mut at);
+        }
+        assert_eq!(text, "M0 0l1 0l0-2zm0 0l1 0z");
     }
 }
