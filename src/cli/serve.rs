@@ -2,15 +2,16 @@
 //!
 //! Promises: answers GET and HEAD, asked of this computer by its own names, with files inside the
 //! served folder and no others, however many ask at once and however slowly they ask or read; the
-//! browser is told to run nothing that did not come from here.
+//! browser is told to run nothing that did not come from here, and to let no other page have it.
+//! Limit: who asks and does not read holds the answer in memory, 3 MB for the page's module, until
+//! newer connections take its place; there are [`MOST_CONNECTIONS`].
 
 use http_body_util::Full;
 use hyper::body::{Bytes, Incoming};
 use hyper::header::{
     ACCEPT_ENCODING, ALLOW, CACHE_CONTROL, CONTENT_ENCODING, CONTENT_SECURITY_POLICY, CONTENT_TYPE,
-    HOST, HeaderMap, HeaderValue, REFERRER_POLICY, VARY, X_CONTENT_TYPE_OPTIONS,
+    HOST, HeaderMap, HeaderName, HeaderValue, REFERRER_POLICY, VARY, X_CONTENT_TYPE_OPTIONS,
 };
-use hyper::http::uri::Authority;
 use hyper::server::conn::http1;
 use hyper::service::service_fn;
 use hyper::{Method, Request, Response, StatusCode, Uri};
@@ -28,6 +29,9 @@ use tokio::task::AbortHandle;
 const POLICY: &str = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; \
     style-src 'self'; img-src 'self' data: blob:; connect-src 'self'; worker-src 'self'; \
     manifest-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+
+/// A page from elsewhere may not load what is served here, not even to find out that it is there.
+const NOT_ELSEWHERE: HeaderName = HeaderName::from_static("cross-origin-resource-policy");
 
 /// Why the page is not served.
 #[derive(Debug, thiserror::Error)]
@@ -105,14 +109,21 @@ fn answer_all(listener: TcpListener, folder: PathBuf) -> io::Result<()> {
 }
 
 /// Whether this computer is asked by a name of its own, whatever the port: a name that another
-/// gave it could make the page a foreign one's.
+/// gave it could make the page a foreign one's. The name stands once (RFC 9112, §3.2), with
+/// nothing but a port beside it.
 fn is_own_name(uri: &Uri, headers: &HeaderMap) -> bool {
-    let named = headers.get(HOST).and_then(|host| host.to_str().ok());
-    let named = named.and_then(|host| host.parse::<Authority>().ok());
+    let is_port = |port: &str| port.is_empty() || port.parse::<u16>().is_ok();
     let own = |host: &str| {
-        ["localhost", "127.0.0.1", "[::1]"].iter().any(|own| host.eq_ignore_ascii_case(own))
+        let name = match host.rsplit_once(':') {
+            Some((name, port)) if is_port(port) => name,
+            _ => host,
+        };
+        ["localhost", "127.0.0.1", "[::1]"].iter().any(|own| name.eq_ignore_ascii_case(own))
     };
-    named.is_some_and(|named| own(named.host())) && uri.host().is_none_or(own)
+    let mut named = headers.get_all(HOST).iter().map(|host| host.to_str().unwrap_or_default());
+    named.next().is_some_and(own)
+        && named.next().is_none()
+        && uri.authority().is_none_or(|authority| own(authority.as_str()))
 }
 
 /// The answer, with what the browser may do with it.
@@ -127,6 +138,7 @@ fn answer(method: &Method, uri: &Uri, headers: &HeaderMap, folder: &Path) -> Res
         (CONTENT_SECURITY_POLICY, POLICY),
         (X_CONTENT_TYPE_OPTIONS, "nosniff"),
         (REFERRER_POLICY, "no-referrer"),
+        (NOT_ELSEWHERE, "same-origin"),
         (VARY, "Accept-Encoding"),
         // A new build must be seen.
         (CACHE_CONTROL, "no-cache"),

@@ -98,6 +98,7 @@ fn what_cannot_be_had_is_refused() {
     let page = ask(Method::GET, "/");
     assert_eq!(page.status(), StatusCode::OK);
     assert_eq!(page.headers()[CONTENT_SECURITY_POLICY], POLICY);
+    assert_eq!(page.headers()[NOT_ELSEWHERE], "same-origin");
     assert_eq!(page.headers().get(CONTENT_ENCODING), None);
 }
 
@@ -149,7 +150,8 @@ fn it_answers_to_its_own_names_only() {
         let headers = HeaderMap::from_iter([(HOST, HeaderValue::from_static(host))]);
         answer(&Method::GET, &Uri::from_static(uri), &headers, &www())
     };
-    for host in ["localhost", "LOCALHOST:80", "127.0.0.1:8000", "[::1]:8000"] {
+    for host in ["localhost", "LOCALHOST:80", "127.0.0.1:8000", "[::1]:8000", "[::1]", "localhost:"]
+    {
         assert_eq!(ask("/", host).status(), StatusCode::OK, "{host}");
     }
     for host in [
@@ -158,6 +160,10 @@ fn it_answers_to_its_own_names_only() {
         "localhost.example",
         "127.0.0.1.example:8000",
         "localhost@elsewhere.example",
+        "elsewhere.example@localhost",
+        "localhost:elsewhere",
+        "localhost:65536",
+        "::1",
         "192.168.1.7",
         "local host",
         "\u{7f}",
@@ -168,8 +174,13 @@ fn it_answers_to_its_own_names_only() {
         assert_eq!(told.status(), StatusCode::MISDIRECTED_REQUEST, "{host}");
         assert_eq!(told.headers()[CONTENT_SECURITY_POLICY], POLICY);
     }
-    let foreign = ask("http://elsewhere.example/", "localhost");
-    assert_eq!(foreign.status(), StatusCode::MISDIRECTED_REQUEST);
+    for uri in ["http://elsewhere.example/", "http://elsewhere.example@localhost/"] {
+        assert_eq!(ask(uri, "localhost").status(), StatusCode::MISDIRECTED_REQUEST, "{uri}");
+    }
+    let mut twice = own_name();
+    twice.append(HOST, HeaderValue::from_static("elsewhere.example"));
+    let told = answer(&Method::GET, &Uri::from_static("/"), &twice, &www());
+    assert_eq!(told.status(), StatusCode::MISDIRECTED_REQUEST);
     assert_eq!(ask("http://localhost:8000/", "localhost:8000").status(), StatusCode::OK);
 }
 
