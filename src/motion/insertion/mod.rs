@@ -17,6 +17,7 @@ mod aperture;
 mod estimate;
 mod infeasibility;
 mod join;
+mod joined_pose;
 mod joined_pose_proof;
 mod joined_region;
 mod overlap_bound;

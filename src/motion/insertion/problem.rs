@@ -7,12 +7,11 @@
 //! reversed.
 
 use super::aperture::{Aperture, LinkBody};
-use super::pose_search::{PoseOptimum, PoseSearch, Twist, twist_between, twisted};
+use super::pose_search::{PoseOptimum, PoseSearch, Twist, twist_between};
 use super::waypoint::{Phase, Waypoint};
 use crate::geometry::curve::{Point, Pose};
-use crate::geometry::distance::{Contact, Hint, Query, nearest, nearest_within};
+use crate::geometry::distance::{Contact, Hint, nearest};
 use crate::geometry::link::Fold;
-use crate::math::sort::sort_places;
 use nalgebra::Translation3;
 use std::f64::consts::FRAC_PI_2;
 
@@ -49,20 +48,6 @@ pub struct Press {
     pub turned: bool,
 }
 
-/// Heights in the aperture looked at for the joined pose.
-const HEIGHTS: usize = 24;
-/// Lateral starts keep a pose found by symmetry from being a saddle, in units of `contact_distance`.
-const ASIDE: f64 = 0.05;
-/// Turn about the line from leg to leg, radians, from which a joined pose is looked for where there
-/// is none upright: the way in which it turns back when it is worked through.
-const SLANT: f64 = 0.5;
-/// Clearance beside two strands in a bore, as a share of `contact_distance`, below which a link is looked
-/// for aslant though it fits upright.
-const BARELY: f64 = 0.02;
-/// A joined pose with less clearance than this, or that falls short by less, is sought until a step
-/// gains less than the other, in units of `contact_distance`.
-const CLOSE: f64 = 2e-3;
-const FINEST: f64 = 2e-5;
 /// A joined pose turned by less than this, radians, counts as upright.
 const ASLANT: f64 = 0.3;
 /// Steps in which the fold is opened and the link turned back.
@@ -137,80 +122,6 @@ impl InsertionProblem {
             finest: 2e-4 * self.contact_distance,
             most_steps,
         }
-    }
-
-    /// The joined pose with most clearance, the fold as it is in `shape`; or the first found that has
-    /// `enough` mm.
-    pub fn seated(&self, shape: &LinkBody, enough: f64, near: &mut Vec<Contact>) -> PoseOptimum {
-        let pose = |i: usize| {
-            let fraction = i as f64 / (HEIGHTS - 1) as f64;
-            let height = self.gate.low + fraction * (self.gate.high - self.gate.low);
-            Aperture::guide(&shape.fold, 0.0, 0.0, height)
-        };
-        // Along the axis both links are symmetric about: a quick look finds the peaks.
-        let query = Query { tolerance: 1e-3 * self.contact_distance, ..Query::default() };
-        let mut hint = None;
-        let seen: [f64; HEIGHTS] = std::array::from_fn(|i| {
-            let query = Query { hint, ..query };
-            let found = nearest_within(&self.receiving.tree, &shape.tree, &pose(i), query);
-            hint = found.map(|n| n.hint);
-            found.map_or(0.0, |n| n.distance_at_least)
-        });
-        let at = |i: usize| seen.get(i).copied().unwrap_or(f64::NEG_INFINITY);
-        let mut peaks: Vec<usize> =
-            (0..HEIGHTS).filter(|&i| at(i) >= at(i.wrapping_sub(1)) && at(i) > at(i + 1)).collect();
-        sort_places(&mut peaks, &mut |i, j| at(j).total_cmp(&at(i)));
-        peaks.truncate(2);
-        let search = self.search(enough, 40);
-        let mut reached = |i: usize, roll: f64| {
-            let mut start = pose(i);
-            start.translation.vector.y += ASIDE * self.contact_distance;
-            let mut twist = Twist::zeros();
-            twist[3] = roll * self.lever();
-            let start = twisted(&start, &twist, &self.pivot(), self.lever());
-            let reached = search.run(&shape.tree, start, None, near);
-            // Once more with short strides: the first ones may have shrunk too soon.
-            let short = PoseSearch { stride: 0.2 * search.stride, ..search };
-            short.run(&shape.tree, reached.pose, reached.hint, near)
-        };
-        let mut best = PoseOptimum { pose: pose(HEIGHTS - 1), distance: 0.0, hint: None };
-        // Hung aslant, one strand over the other, where it does not fit upright; or barely, since the
-        // strands fill the bore.
-        let beside = 0.5 * (self.receiving.fold.eight.bore() - self.incoming.eight.waist_gap())
-            - self.incoming.eight.wire;
-        let barely = if beside < BARELY * self.contact_distance { BARELY } else { 0.0 };
-        for slant in [0.0, SLANT] {
-            if best.distance > (1.0 + barely) * self.contact_distance {
-                break;
-            }
-            for &i in &peaks {
-                if best.distance < search.enough {
-                    let found = reached(i, slant);
-                    if found.distance > best.distance {
-                        best = found;
-                    }
-                }
-            }
-        }
-        best
-    }
-
-    /// `found` as near to the joined pose with most clearance as a verdict is told, where it hangs on that.
-    pub fn seated_closely(
-        &self,
-        shape: &LinkBody,
-        found: PoseOptimum,
-        near: &mut Vec<Contact>,
-    ) -> PoseOptimum {
-        let clearance = found.distance - self.contact_distance;
-        if clearance.abs() > CLOSE * self.contact_distance {
-            return found;
-        }
-        let search = self.search(f64::INFINITY, 40);
-        let finest = FINEST * self.contact_distance;
-        let closer = PoseSearch { stride: 0.1 * search.stride, finest, ..search };
-        let closest = closer.run(&shape.tree, found.pose, found.hint, near);
-        if closest.distance > found.distance { closest } else { found }
     }
 
     /// Waypoints from outside to joined and closed, the incoming fold held at the half angle
