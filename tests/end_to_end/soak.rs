@@ -4,15 +4,12 @@
 //!
 //! The same acts come again after [`CYCLE`] rounds; the first third, in which every view is seen and what
 //! is kept for undo fills, is not judged. Of the module what is in use is judged, its memory but for what can
-//! still be had from its allocator, and not the size of it: WebAssembly never gives any back, and a picture of
-//! six times the marks, drawn for one frame, raises it for good. What is in use rises by steps, too: a drawing's
-//! lists double their room and keep it, by 6.8 MB where 131,072 marks are to lie in it. A leak rises with every
-//! cycle, and the median of what the cycles add tells the two apart.
+//! still be had from its allocator, and not the size of it: WebAssembly never gives any back.
 //!
 //! Evidence that the measures can fail: with 50 kB, five listeners of which one works for 3 ms at each
 //! input, 201 elements, 256 kB of the module's memory and a worker left behind by every round, nine rounds
-//! gave 2.06 to 2.28 MB of heap, 71 to 86 listeners, 1547 to 1728 ms of frames, 9 % of what is in use a cycle
-//! and 11 workers, each of which is told; elements, 6318 to 6885, would be in a longer run.
+//! gave 2.06 to 2.28 MB of heap, 71 to 86 listeners, 1547 to 1728 ms of frames and 11 workers, each of which is
+//! told; elements, 6318 to 6885, and 9 % more of the module in use would be in a longer run.
 
 use crate::page::{PATIENCE, Page, Screen, on_page};
 use serde_json::json;
@@ -211,10 +208,11 @@ fn a_week_in_class_leaves_nothing_behind() {
         }
         let third = seen.len() / 3;
         let (early, late) = (&seen[third..2 * third], &seen[2 * third..]);
-        let measures: [(&str, Measure); 4] = [
+        let measures: [(&str, Measure); 5] = [
             ("heap", |held| held.heap),
             ("listeners", |held| held.listeners),
             ("nodes", |held| held.nodes),
+            ("module", |held| held.memory[1]),
             ("frames", |held| held.frames),
         ];
         let compared = measures.map(|(name, what)| {
@@ -225,12 +223,6 @@ fn a_week_in_class_leaves_nothing_behind() {
         for (name, before, after) in compared {
             assert!(after <= 1.1 * before, "{name}: {before} before, {after} after");
         }
-        let in_use: Vec<f64> = seen[third - 1..].iter().map(|held| held.memory[1]).collect();
-        let mut rises: Vec<f64> =
-            in_use.windows(CYCLE + 1).map(|w| w[CYCLE] / w[0] - 1.0).collect();
-        rises.sort_by(f64::total_cmp);
-        println!("in use, what each cycle added: {rises:.4?}");
-        assert!(rises[rises.len() / 2] < 0.02, "the module: {rises:?}");
         assert!(late.iter().all(|held| held.workers <= held.most_workers), "{late:?}");
         // Else their cost could not be compared.
         assert!(seen.iter().all(|held| held.seen == seen[0].seen), "not the same links: {seen:?}");
