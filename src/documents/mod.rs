@@ -6,6 +6,7 @@ pub mod design;
 pub mod format;
 pub mod gauge;
 pub mod json;
+pub mod maker_text;
 pub mod number_field;
 pub mod share;
 pub mod storage;

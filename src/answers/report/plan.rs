@@ -13,6 +13,7 @@ use crate::answers::build::BuildError;
 use crate::answers::plan::{Cost, EndFit, Hand, Plan, PlanError, PlanTable, SizeRun, csv};
 use crate::documents::bench::Bench;
 use crate::documents::design::{Design, LengthBasis};
+use crate::documents::maker_text::in_list;
 use crate::documents::units::{
     LengthUnit, length_text, length_words_down, length_words_up, wire_text,
 };
@@ -123,7 +124,7 @@ fn verdict(laid: &PlannedChain, unit: LengthUnit) -> (PlanStanding, String) {
     };
     let proven =
         |join: &&PlanJoin| matches!(join.verdict, JoinAnswer::Passes | JoinAnswer::PassesIfSprung);
-    let named = |join: &PlanJoin| format!("{} through {}", join.incoming, join.receiving);
+    let named = |join: &PlanJoin| format!("{} through {}", join.incoming, in_list(&join.receiving));
     let all =
         |chosen: Vec<&PlanJoin>| chosen.into_iter().map(named).collect::<Vec<String>>().join(", ");
     let reached = format!(

@@ -21,6 +21,7 @@ use crate::answers::plan::Plan;
 use crate::answers::report::{CAUTIONS, MetalReport, ToolNote};
 use crate::documents::bench::Bench;
 use crate::documents::design::{Design, Shapes};
+use crate::documents::maker_text::in_list;
 use crate::documents::units::{LengthUnit, length_text, mass_text, stock_text, wire_text};
 use crate::geometry::link::{Forming, ToolDimensions};
 
@@ -142,7 +143,7 @@ impl<'a> Sheet<'a> {
         let order = &plan.layout.order;
         let runs = order.chunk_by(|a, b| a == b).filter_map(|run| Some((run.len(), *run.first()?)));
         let told = |(count, size): (usize, usize)| match self.sizes.get(size) {
-            Some(size) if self.sizes.len() > 1 => format!("{count} {}", size.name),
+            Some(size) if self.sizes.len() > 1 => format!("{count} {}", in_list(&size.name)),
             _ => format!("{count}"),
         };
         let length = length_text(plan.layout.length, self.unit);
