@@ -125,13 +125,10 @@ pub struct Drawing {
 }
 
 impl Drawing {
-    /// Forgets every mark and keeps memory for a drawing like it, not for the greatest ever drawn.
+    /// Forgets every mark and keeps the memory.
     pub fn clear(&mut self) {
-        let kept = [self.marks.len(), self.points.len()].map(|count| 2 * count);
         self.marks.clear();
         self.points.clear();
-        self.marks.shrink_to(kept[0]);
-        self.points.shrink_to(kept[1]);
     }
 
     /// Adds a filled polygon.
