@@ -33,8 +33,10 @@ const LARGE: f64 = 5.0;
 const MOST_TURN: f64 = 0.3;
 /// Least turn from ring to ring, radians; finer cannot be seen.
 const LEAST_TURN: f64 = 0.06;
-/// Longest band, wire diameters: short enough for sorting by its middle.
+/// Longest band, wire diameters: short enough for sorting by its middle. Of a wire as thin as a hair it
+/// may have so many CSS pixels: which of two wires is before the other is not seen on less.
 const BAND_LENGTH: f64 = 0.8;
+const BAND_PIXELS: f64 = 1.0;
 /// A closed curve needs some.
 const FEWEST_BANDS: f64 = 8.0;
 /// Corners to a ring at the least and at the most; even.
@@ -115,8 +117,8 @@ fn sections(strand: &Strand, view: &PictureView) -> Vec<TubeSection> {
             let stray = stray(radius * view.scale * view.fineness);
             let turn_step = (8.0 * stray / outer).sqrt().clamp(LEAST_TURN, MOST_TURN);
             let turn = length * piece.curvature();
-            // A wire as thin as a hair would ask for more rings than anyone can see.
-            (turn / turn_step).max(length / (2.0 * BAND_LENGTH * radius)).min(400.0)
+            let band = (2.0 * BAND_LENGTH * radius).max(view.mm(BAND_PIXELS) / view.fineness);
+            (turn / turn_step).max(length / band).min(400.0)
         })
         .collect();
     let all: f64 = wanted.iter().sum();

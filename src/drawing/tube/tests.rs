@@ -38,6 +38,22 @@ fn from_the_side_a_ring_is_as_thick_as_its_wire() {
     assert!((high[1] - low[1] - 1.0).abs() < 0.08, "{} mm", high[1] - low[1]);
 }
 
+/// A chain of four hundred hair-thin links once asked for 1.6 million facets and 430 MB.
+#[test]
+fn a_wire_as_thin_as_a_hair_asks_for_no_more_than_can_be_seen() {
+    let mut thin = ring(Finish::Own, &Pose::identity());
+    thin.radius = 0.01;
+    for pixels_to_a_mm in [1.0, 4.0, 16.0] {
+        let fit = Framing { centre: Point::origin(), scale: pixels_to_a_mm };
+        let window = Window { width: 600.0, height: 600.0 };
+        let seen = Camera::default().view(Viewpoint::degrees(0.0, 90.0), fit, window);
+        let bands = sections::rings(&thin, &seen).len() as f64;
+        let round = std::f64::consts::PI * 10.0 * pixels_to_a_mm;
+        let turns = TAU / 0.06;
+        assert!(bands <= 1.0 + round.max(turns), "{bands} of {round} pixels");
+    }
+}
+
 /// A seam is drawn where it lies, as wide as it is, wherever the curve's pieces begin.
 #[test]
 fn a_seam_is_drawn_where_it_lies() {
