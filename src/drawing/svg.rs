@@ -158,6 +158,7 @@ mod tests {
         assert_eq!(text.matches("<path").count(), 1, "one tone, one path: {text}");
         assert!(text.contains("a &lt; b") && text.contains("<title>R&amp;D</title>"), "{text}");
     }
+
     #[test]
     fn a_corner_that_is_nowhere_is_left_out_and_so_is_a_subpath_without_others() {
         let (sound, nowhere) = ([[0.0, 0.0], [1.0, 0.0], [1.0, 2.0]], f64::NAN);

@@ -16,5 +16,5 @@ pub use minimax::{Linear, TrustRegion, maximise_min};
 pub use parallel::{limit_threads, map_indices};
 pub use quadrature::Gauss;
 pub use rng::Rng;
-pub use roots::{Bracket, root_in};
+pub use roots::{Bracket, falling_root, root_in};
 pub use weights::mean_weights;

@@ -77,6 +77,40 @@ pub fn root_in(bracket: Bracket, f: impl Fn(f64) -> f64) -> Option<f64> {
     Some(0.5 * (low + high))
 }
 
+/// Steps of [`falling_root`]; 3 to 5 are usual.
+const NEWTON_STEPS: usize = 10;
+
+/// Where a function that falls from `start` on is nought to within `tolerance`, and what was found there, by
+/// Newton's method; `f` gives value, slope and that. None where it does not lead there within `reach`, which is
+/// negative for the way down, or `f` gives none.
+///
+/// # Examples
+/// ```
+/// let f = |x: f64| Some((2.0 - x * x, -2.0 * x, "here"));
+/// let (root, found) = linkfold::math::falling_root(1.0, 1.0, 1e-12, f).unwrap();
+/// assert!((root - 2f64.sqrt()).abs() < 1e-12 && found == "here");
+/// assert!(linkfold::math::falling_root(1.0, 0.3, 1e-12, f).is_none());
+/// ```
+pub fn falling_root<T>(
+    start: f64,
+    reach: f64,
+    tolerance: f64,
+    mut f: impl FnMut(f64) -> Option<(f64, f64, T)>,
+) -> Option<(f64, T)> {
+    let mut at = start;
+    for _ in 0..NEWTON_STEPS {
+        let (value, slope, found) = f(at)?;
+        if value.abs() <= tolerance {
+            return Some((at, found));
+        }
+        at -= value / slope;
+        if !(slope * reach < 0.0 && (0.0..=1.0).contains(&((at - start) / reach))) {
+            return None;
+        }
+    }
+    None
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

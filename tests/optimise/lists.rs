@@ -53,8 +53,8 @@ fn ample(design: &Design) -> f64 {
 
 /// As the wishes are documented: a value wanted is missed by its distance over the tolerance, a
 /// limit that is broken by 1 and a thousand times that; the tolerance of the clearance, here at least
-/// `room` mm, is 1e-5 mm.
-fn worst(wishes: &Wishes, found: &[Option<f64>], room: f64) -> f64 {
+/// `least` mm, is 1e-5 mm.
+fn worst(wishes: &Wishes, found: &[Option<f64>], least: f64) -> f64 {
     let broken = |by: f64, of: f64, figure: Figure| 1.0 + 1e3 * by / tolerance(figure, of);
     let none = 1e12;
     if of(found, Figure::PitchMm).is_none() {
@@ -63,7 +63,7 @@ fn worst(wishes: &Wishes, found: &[Option<f64>], room: f64) -> f64 {
     }
     let clearance = of(found, Figure::JoiningClearanceMm);
     let mut worst: f64 =
-        clearance.map_or(none, |clearance| 1.0 + 1e3 * (room - clearance) / 1e-5).max(0.0);
+        clearance.map_or(none, |clearance| 1.0 + 1e3 * (least - clearance) / 1e-5).max(0.0);
     for wish in &wishes.wishes {
         let value = of(found, wish.figure);
         let mut miss = |by: &dyn Fn(f64) -> f64| worst = worst.max(value.map_or(none, by));
@@ -137,11 +137,11 @@ fn one_bench(any: &mut Any, entries: usize) {
     let optimised = Optimiser::new(&all[0].0, &wishes).unwrap().settle();
     let best = &optimised.answers[0].design;
     // Alike within this, the documented floor of a miss; with an aim, met is met.
-    let floor = if aimed { 1.0 } else { 0.05 };
-    let rank = |found: &[Option<f64>], room: f64| {
+    let least_miss = if aimed { 1.0 } else { 0.05 };
+    let rank = |found: &[Option<f64>], least: f64| {
         let sign = if wishes.wishes[0].better == Some(Better::High) { -1.0 } else { 1.0 };
         let aim = if aimed { of(found, wishes.wishes[0].figure) } else { Some(0.0) };
-        (worst(&wishes, found, room).max(floor), aim.map_or(f64::INFINITY, |v| sign * v))
+        (worst(&wishes, found, least).max(least_miss), aim.map_or(f64::INFINITY, |v| sign * v))
     };
     let own = rank(&figures(best, 0).unwrap(), asked_for(best));
     let meets = |rank: (f64, f64)| rank.0 <= 1.0 + 1e-9;

@@ -208,7 +208,9 @@ pub fn least_mandrels(design: &Design, unit: LengthUnit) -> LeastMandrels {
         };
         let shaped_on = |mandrel: f64| shaped(&on(mandrel)?, &found.tools);
         let least = smallest_that_joins(&shaped_on, wire).unwrap_or(next).min(next);
-        let (_, proven) = up(least, steps, on_mandrel).or_else(|| on_mandrel(next))?;
+        let is_next = !(steps.mandrel_from(least) < next);
+        let proven = up(least, steps, on_mandrel);
+        let (_, proven) = proven.or_else(|| if is_next { None } else { on_mandrel(next) })?;
         Some((found.tools, proven))
     };
     while let Some(found) = with_any_jaws.as_ref().and_then(smaller) {

@@ -5,7 +5,7 @@ use crate::geometry::curve::{ClosedCurve, Point, Pose, Vector};
 use crate::geometry::distance::{Hint, Nearest, Query, Tree, nearest_within};
 use crate::geometry::link::Fold;
 use crate::math::units::Mm;
-use crate::math::{Bracket, root_in};
+use crate::math::{Bracket, falling_root, root_in};
 
 /// A place where two neighbours touch, on the lower one's lobe with x and y not below zero; its
 /// mirror images in the planes x = 0 and y = 0 are the other three.
@@ -36,9 +36,8 @@ const STEPS: usize = 40;
 const COARSE: f64 = 2e-3;
 /// And where metal meets metal: far below what a contact moves.
 const FINE: f64 = 1e-9;
-/// Metal touches with a clearance or an overlap of less than this, in wires; Newton steps to there, 3 to 5 being usual.
+/// Metal touches with a clearance or an overlap of less than this, in wires.
 const TOUCHES: f64 = 1e-8;
-const NEWTON_STEPS: usize = 10;
 
 impl Seat {
     /// Seats a link in one like it.
@@ -119,21 +118,13 @@ fn touching(
     wire: f64,
     ask: &dyn Fn(f64, Option<Hint>) -> Option<Nearest>,
 ) -> Option<(f64, Nearest)> {
-    let (mut at, mut hint) = (low, None);
-    for _ in 0..NEWTON_STEPS {
-        let found = ask(at, hint)?;
-        let clearance = found.distance_at_most - wire;
-        if clearance.abs() <= TOUCHES * wire {
-            return Some((at, found));
-        }
-        let apart = found.point_b - found.point_a;
-        at -= clearance * found.distance_at_most / apart.z;
-        if !(apart.z < 0.0 && (low..=high).contains(&at)) {
-            return None;
-        }
+    let mut hint = None;
+    falling_root(low, high - low, TOUCHES * wire, |shift| {
+        let found = ask(shift, hint)?;
         hint = Some(found.hint);
-    }
-    None
+        let slope = (found.point_b - found.point_a).z / found.distance_at_most;
+        Some((found.distance_at_most - wire, slope, found))
+    })
 }
 
 /// A place brought into the first quarter, waist to tip, by the link's two mirrors.

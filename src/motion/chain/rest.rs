@@ -14,7 +14,7 @@ use super::row::{Row, RowContact};
 use crate::geometry::curve::Pose;
 use crate::geometry::distance::Hint;
 use crate::math::units::Mm;
-use crate::math::{Bracket, root_in};
+use crate::math::{Bracket, falling_root, root_in};
 
 /// Where links lie in a straight chain.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -46,9 +46,8 @@ const TRIES: usize = 32;
 const NEARLY: f64 = 1e-3;
 /// The last of the way is no longer than this, in wires.
 const LAST: f64 = 1e-2;
-/// Metal touches with a clearance or an overlap of less than this, in wires; Newton steps to there, 3 being usual.
+/// Metal touches with a clearance or an overlap of less than this, in wires.
 const TOUCHES: f64 = 1e-9;
-const NEWTON_STEPS: usize = 8;
 /// First stride upwards or downwards to where clearance falls again, in wires; each next is twice as
 /// long, but no longer than this.
 const STRIDE: f64 = 0.02;
@@ -253,18 +252,10 @@ fn touching(
     way: f64,
     hints: &mut Vec<Option<Hint>>,
 ) -> Option<(f64, RowContact)> {
-    let mut at = start;
-    for _ in 0..NEWTON_STEPS {
+    falling_root(start, way * LAST * row.scale(), TOUCHES * row.scale(), |at| {
         let (touch, slope) = row.nearest_and_slope(&rising(at), hints);
-        if touch.clearance.abs() <= TOUCHES * row.scale() {
-            return Some((at, touch));
-        }
-        at -= touch.clearance / slope;
-        if !(slope * way < 0.0 && (0.0..=LAST * row.scale()).contains(&(way * (at - start)))) {
-            return None;
-        }
-    }
-    None
+        Some((touch.clearance, slope, touch))
+    })
 }
 
 /// Whether the links of `row` stay clear all the way from one rise to another.
