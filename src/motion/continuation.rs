@@ -84,16 +84,16 @@ impl ContinuedLink {
     /// many further on as `neighbours` are looked at. None where it was not found.
     pub fn rise(&self, from: f64, way: f64, neighbours: usize) -> Option<f64> {
         let mut found = Vec::new();
+        let mut hints = vec![None; neighbours];
         let mut at = from;
         for _ in 0..MOVES {
             let mut most = REACH * self.wire;
             let mut least = f64::INFINITY;
-            for k in 1..=neighbours {
-                self.places(
-                    &Pose::translation(0.0, 0.0, k as f64 * at),
-                    (None, f64::INFINITY),
-                    &mut found,
-                );
+            for (k, hint) in (1..).zip(&mut hints) {
+                let pose = Pose::translation(0.0, 0.0, k as f64 * at);
+                // What is further apart leaves the longest move.
+                let cutoff = self.wire * (1.0 + k as f64 * REACH);
+                *hint = self.places(&pose, (*hint, cutoff), &mut found).or(*hint);
                 for place in &found {
                     let clearance = place.distance - self.wire;
                     let closing = -way * k as f64 * (place.point_b.z - place.point_a.z);

@@ -29,6 +29,12 @@ pub struct Equilibrium {
     energy: f64,
 }
 
+/// Places along a wire, rising, and the reduced compliance from each to the next.
+pub(in crate::mechanics) struct Spans {
+    nodes: Vec<f64>,
+    compliances: Vec<Matrix6<f64>>,
+}
+
 impl BeamFrame {
     /// Balances loads and supports. Without supports the loads must cancel, and the motions
     /// returned are those with the least squares at the loaded places.
@@ -53,12 +59,33 @@ impl BeamFrame {
     /// # Ok::<(), linkfold::mechanics::beam::BeamError>(())
     /// ```
     pub fn solve(&self, loads: &[Load], supports: &[Support]) -> Result<Equilibrium, BeamError> {
+        self.solve_on(&self.spans(loads, supports)?, loads, supports)
+    }
+
+    /// The spans between the places of loads and supports: most of what [`BeamFrame::solve`] costs, had once
+    /// for several loads.
+    pub(in crate::mechanics) fn spans(
+        &self,
+        loads: &[Load],
+        supports: &[Support],
+    ) -> Result<Spans, BeamError> {
         let mut nodes = self.nodes(loads, supports)?;
         sort_numbers(&mut nodes);
         nodes.dedup();
         let ends = nodes[1..].iter().copied().chain(self.closed.then_some(self.length()));
-        let spans: Vec<Matrix6<f64>> =
+        let compliances =
             nodes.iter().zip(ends).map(|(from, to)| self.compliance_between(*from, to)).collect();
+        Ok(Spans { nodes, compliances })
+    }
+
+    /// As [`BeamFrame::solve`], with the spans of these loads and supports, or of more.
+    pub(in crate::mechanics) fn solve_on(
+        &self,
+        spans: &Spans,
+        loads: &[Load],
+        supports: &[Support],
+    ) -> Result<Equilibrium, BeamError> {
+        let Spans { nodes, compliances: spans } = spans;
         let node_of = |at: f64| nodes.partition_point(|node| *node < at);
         let mut applied = vec![Vector6::zeros(); nodes.len()];
         let mut total = Vector6::zeros();
@@ -80,7 +107,7 @@ impl BeamFrame {
             .iter()
             .map(|s| Ok((node_of(self.on_curve(s.at)?), self.unit_reaction(s)?)))
             .collect::<Result<Vec<_>, BeamError>>()?;
-        Balance { closed: self.closed, spans: &spans, applied: &applied, holds: &holds }
+        Balance { closed: self.closed, spans, applied: &applied, holds: &holds }
             .solve(self.unit_compliance())
             .ok_or(BeamError::Loose { supports: supports.len() })
             .map(|found| {
@@ -92,7 +119,8 @@ impl BeamFrame {
                 let reactions = found.reactions.iter().zip(sizes).map(|(r, size)| r * size);
                 let reactions = reactions.collect();
                 let loads = applied_and_held(&applied, &holds, &found);
-                Equilibrium::new(self.clone(), nodes, &applied, &loads, &spans, found, reactions)
+                let nodes = nodes.clone();
+                Equilibrium::new(self.clone(), nodes, &applied, &loads, spans, found, reactions)
             })
     }
 
@@ -329,7 +357,9 @@ impl Equilibrium {
                 for step in 0..=count as usize {
                     let s = low + (high - low) * step as f64 / count;
                     let forces = self.forces_on(node, piece, s);
-                    let stress = section_peak(&self.frame.wire, &section_frame(piece, s), &forces);
+                    let known = best.map_or(0.0, |known| known.stress);
+                    let frame = section_frame(piece, s);
+                    let stress = section_peak(&self.frame.wire, &frame, &forces, known);
                     if best.is_none_or(|known| stress > known.stress) {
                         best = Some(PeakStress { stress, at: start + s, forces });
                     }
@@ -350,8 +380,9 @@ impl Equilibrium {
     }
 }
 
-/// Greatest von Mises stress round one section, MPa.
-fn section_peak(wire: &BeamWire, frame: &SectionFrame, forces: &SectionForces) -> f64 {
+/// Greatest von Mises stress round one section, MPa; where that is surely no more than `known`, some bound
+/// of it.
+fn section_peak(wire: &BeamWire, frame: &SectionFrame, forces: &SectionForces, known: f64) -> f64 {
     let section = wire.section();
     let (radius, area, second) = (section.radius(), section.area(), section.second_moment());
     let shear = forces.torsion * radius / section.polar_moment();
@@ -362,6 +393,17 @@ fn section_peak(wire: &BeamWire, frame: &SectionFrame, forces: &SectionForces) -
         return (pull * pull + 3.0 * shear * shear).sqrt();
     }
     let (bend, offset) = (1.0 / frame.curvature, wire.neutral_offset(1.0 / frame.curvature));
+    let von_mises = |pull: f64| (pull * pull + 3.0 * shear * shear).sqrt();
+    // No place has more than all three pulls at their greatest, in the plane at either end.
+    let steepest = ((radius - offset) / (bend - radius)).max((radius + offset) / (bend + radius));
+    let bound = von_mises(
+        forces.axial.abs() / area
+            + forces.closing.abs() * steepest / (area * offset)
+            + forces.sideways.abs() * radius / second,
+    );
+    if bend > radius && bound <= known {
+        return bound;
+    }
     (0..PLACES_ROUND)
         .map(|place| {
             let (sin, cos) = (2.0 * PI * place as f64 / PLACES_ROUND as f64).sin_cos();
@@ -369,7 +411,7 @@ fn section_peak(wire: &BeamWire, frame: &SectionFrame, forces: &SectionForces) -
             let in_plane = (inward - offset) / (area * offset * (bend - inward));
             let pull =
                 forces.axial / area - forces.closing * in_plane + forces.sideways * across / second;
-            (pull * pull + 3.0 * shear * shear).sqrt()
+            von_mises(pull)
         })
         .fold(0.0, f64::max)
 }

@@ -9,6 +9,7 @@
 //! without a value that names its state.
 
 use super::record::{Annealing, Hardening, Heat, Metal, MetalRecord, Quantity, ValueBasis};
+use std::sync::LazyLock;
 
 /// The day these values were taken over from the sources, or from the list of check values.
 const READ: &str = "2026-11-25";
@@ -79,6 +80,11 @@ fn anneal(celsius: Quantity, heat: Heat, method: &str) -> Annealing {
 /// # Panics
 /// Never: each record passes its own checks (`tests/metal.rs`).
 pub fn known_metals() -> Vec<Metal> {
+    TABLE.clone()
+}
+
+/// Made once: every candidate of a search asks for its metal.
+static TABLE: LazyLock<Vec<Metal>> = LazyLock::new(|| {
     [
         fine_silver(),
         sterling_silver(),
@@ -96,7 +102,7 @@ pub fn known_metals() -> Vec<Metal> {
     .into_iter()
     .map(|record| Metal::new(record).expect("the table is checked by its test"))
     .collect()
-}
+});
 
 /// The metal of the table with this id.
 ///
@@ -108,7 +114,7 @@ pub fn known_metals() -> Vec<Metal> {
 /// assert!(known_metal("unobtainium").is_none());
 /// ```
 pub fn known_metal(id: &str) -> Option<Metal> {
-    known_metals().into_iter().find(|metal| metal.id() == id)
+    TABLE.iter().find(|metal| metal.id() == id).cloned()
 }
 
 fn fine_silver() -> MetalRecord {

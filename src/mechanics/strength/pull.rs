@@ -154,21 +154,27 @@ impl Pulled {
             BeamWire::new(section, metal.youngs_modulus(), metal.poisson_ratio(), Theory::Curved)?;
         let frame = BeamFrame::closed(&curve, wire)?;
         let neighbours = loads(&curve, &seat);
-        let alone = frame.solve(&neighbours, &[])?;
-        let mut pairs = Vec::with_capacity(2);
-        for (gap, fraction, along) in
-            [(fold.tip_gap(), 0.25, Vector::x()), (fold.eight.waist_gap(), 0.0, -Vector::y())]
-        {
-            if gap <= SHUT * diameter {
-                pairs.push(TipContact::of(&frame, fraction, along)?);
-            }
-        }
+        let shut =
+            [(fold.tip_gap(), 0.25, Vector::x()), (fold.eight.waist_gap(), 0.0, -Vector::y())];
+        let shut = shut.into_iter().filter(|(gap, ..)| *gap <= SHUT * diameter);
+        let places = |fraction: f64| [fraction, fraction + 0.5].map(|at| at * frame.length());
+        let shut: Vec<([f64; 2], Vector)> =
+            shut.map(|(_, fraction, along)| (places(fraction), along)).collect();
+        let pressed = shut.iter().flat_map(|(at, along)| pressing(*at, *along, 1.0));
+        let all: Vec<Load> = neighbours.iter().copied().chain(pressed).collect();
+        let spans = frame.spans(&all, &[])?;
+        let alone = frame.solve_on(&spans, &neighbours, &[])?;
+        let contact = |(at, along)| {
+            let alone = frame.solve_on(&spans, &pressing(at, along, 1.0), &[])?;
+            Ok(TipContact { at, along, alone })
+        };
+        let pairs = shut.into_iter().map(contact).collect::<Result<Vec<_>, BeamError>>()?;
         let pressed = press(&alone, &pairs)?;
         let mut all = neighbours;
         for (pair, force) in pairs.iter().zip(&pressed) {
             all.extend(pair.loads(*force));
         }
-        let balanced = frame.solve(&all, &[])?;
+        let balanced = frame.solve_on(&spans, &all, &[])?;
         let peak = balanced.peak_stress();
         Ok(Pulled { seat, alone, pairs, pressed, balanced, peak })
     }
@@ -194,12 +200,6 @@ struct TipContact {
 }
 
 impl TipContact {
-    fn of(frame: &BeamFrame, fraction: f64, along: Vector) -> Result<TipContact, BeamError> {
-        let at = [fraction, fraction + 0.5].map(|fraction| fraction * frame.length());
-        let alone = frame.solve(&pressing(at, along, 1.0), &[])?;
-        Ok(TipContact { at, along, alone })
-    }
-
     fn loads(&self, force: f64) -> [Load; 2] {
         pressing(self.at, self.along, force)
     }
