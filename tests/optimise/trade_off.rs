@@ -51,6 +51,22 @@ fn mass_against_room_for_joining() {
 }
 
 #[test]
+fn what_is_found_does_not_hang_on_the_number_of_threads() {
+    let side = |figure, better| Side { figure, better };
+    let [one, four] = [1, 4].map(|threads| {
+        linkfold::math::limit_threads(threads);
+        optimised(
+            side(Figure::GramsPer100Mm, Better::Low),
+            side(Figure::FirstSetNewtons, Better::High),
+            None,
+        )
+    });
+    linkfold::math::limit_threads(0);
+    assert!(one.trade_off.len() >= 4, "{} points", one.trade_off.len());
+    assert_eq!(one, four);
+}
+
+#[test]
 #[ignore = "a minute or more: .ci/test runs it"]
 fn suppleness_against_pull() {
     holds(

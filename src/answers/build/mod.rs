@@ -80,7 +80,14 @@ impl Design {
     /// # Errors
     /// [`BuildError`] naming the size and the dimension that cannot be formed.
     pub fn formings(&self) -> Result<Vec<Forming>, BuildError> {
-        let mut settings = self.settings()?;
+        self.formings_of(self.settings()?)
+    }
+
+    /// The same of [`Design::settings`] that are known.
+    pub(in crate::answers) fn formings_of(
+        &self,
+        mut settings: Vec<ToolDimensions>,
+    ) -> Result<Vec<Forming>, BuildError> {
         let name = |index: usize| self.sizes[index].name.clone();
         if self.metal.shapes == Shapes::AfterSpringback {
             let (metal, anneals) = (self.metal.metal()?, self.metal.anneals());

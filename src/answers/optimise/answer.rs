@@ -4,7 +4,7 @@ use super::goal::{Goal, Goals, Sense};
 use super::search_space::SearchSpace;
 use super::{Dimension, Figure};
 use crate::answers::plan::wire_grams;
-use crate::answers::report::{self, JoinReport, Report, analyse_chain, prove};
+use crate::answers::report::{self, JoinReport, Report, analyse_chain, bare_join};
 use crate::documents::design::Design;
 use crate::documents::units::LengthUnit;
 use crate::geometry::link::Forming;
@@ -125,7 +125,7 @@ fn reported(
     let chain = analyse_chain(design, &formings, &bodies, size, unit)?.report.figures;
     let chain = chain.as_ref();
     let pull = if pulled { first_set_and_stiffness(design, size) } else { None };
-    let join = prove(design, &formings, size, unit)?.report;
+    let join = bare_join(design, &formings, size, unit)?;
     let mass = |pitch: f64| {
         let density = design.metal.metal().ok()?.density();
         Some(wire_grams(shapes.wire_mm, shapes.centreline_mm, density) * 100.0 / pitch)

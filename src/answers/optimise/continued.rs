@@ -11,15 +11,15 @@ use super::figure::Need;
 use crate::geometry::curve::Pose;
 use crate::motion::chain::{About, FINE, Limit, Weave, coil_of};
 use crate::motion::continuation::ContinuedLink;
-use std::rc::Rc;
+use std::sync::Arc;
 
 /// What figures are continued from.
 #[derive(Clone, Debug)]
 pub(super) struct ContinuedFrom {
     /// Where they were measured.
-    pub measured: Rc<Evaluation>,
+    pub measured: Arc<Evaluation>,
     /// Close by; its own may be continued.
-    pub from: Rc<Evaluation>,
+    pub from: Arc<Evaluation>,
 }
 
 impl ContinuedFrom {
@@ -83,7 +83,7 @@ impl Evaluation {
         let rises = || self.rises(context, anchor);
         let turn =
             |about| Some(self.turn_near(about, context, anchor)?.rotation.angle().to_degrees());
-        let coil = |about| Some(self.inside(&self.coil_near(about, context, anchor)?));
+        let coil = |about| Some(self.coil_near(about, context, anchor)?.1);
         match figure {
             Figure::PitchMm => Some(rises()?[0]),
             Figure::LinksPer100Mm => Some(100.0 / rises()?[0]),
@@ -168,21 +168,24 @@ impl Evaluation {
         about: About,
         context: &EvalContext,
         anchor: Option<&ContinuedFrom>,
-    ) -> Option<Pose> {
+    ) -> Option<(Pose, f64)> {
         *self.limits(anchor).coils.get(about as usize)?.get_or_init(|| {
             let neighbours = self.reaching(self.rises(context, anchor)?[1]);
             if let Some(anchor) = anchor {
-                let (step, from) = anchor
+                let (coil, from) = anchor
                     .known(|at| at.coils.get(about as usize)?.get(), |from| from.has_turned(about));
-                let start = step.or_else(|| from.coil_near(about, context, None))?;
-                return self.link().turn(&raised(start, self.higher(from)), about, neighbours);
+                let (start, _) = coil.or_else(|| from.coil_near(about, context, None))?;
+                let start = raised(start, self.higher(from));
+                let found = self.link().turn(&start, about, neighbours)?;
+                return Some((found, self.inside(&found)));
             }
             // Where links further on are in the way, all turn less.
             let limit = self.turn(about, context)?.plus;
             limit.stop?;
             let found = self.link().turn(&limit.step, about, neighbours)?;
+            let inside = self.inside(&found);
             let measured = self.coil(about, context)?;
-            ((self.inside(&found) - measured).abs() <= COIL_OFF * measured).then_some(found)
+            ((inside - measured).abs() <= COIL_OFF * measured).then_some((found, inside))
         })
     }
 

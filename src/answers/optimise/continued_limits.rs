@@ -2,12 +2,12 @@
 
 use crate::geometry::curve::Pose;
 use crate::motion::continuation::ContinuedLink;
-use std::cell::OnceCell;
+use std::sync::OnceLock;
 
 /// A link and its limits, each found when first asked for; none where continuation did not end.
 #[derive(Debug, Default)]
 pub(super) struct Continued {
-    pub link: OnceCell<ContinuedLink>,
+    pub link: OnceLock<ContinuedLink>,
     /// From its own measured limits.
     pub own: Limits,
     /// From those of another.
@@ -17,9 +17,9 @@ pub(super) struct Continued {
 #[derive(Debug, Default)]
 pub(super) struct Limits {
     /// Pulled and pushed, mm.
-    pub rises: OnceCell<Option<[f64; 2]>>,
+    pub rises: OnceLock<Option<[f64; 2]>>,
     /// Of a link in the one before, about x, y and z.
-    pub turns: [OnceCell<Option<Pose>>; 3],
-    /// Of a coil, about x and y.
-    pub coils: [OnceCell<Option<Pose>>; 2],
+    pub turns: [OnceLock<Option<Pose>>; 3],
+    /// Of a coil, about x and y, and the rod inside, mm.
+    pub coils: [OnceLock<Option<(Pose, f64)>>; 2],
 }

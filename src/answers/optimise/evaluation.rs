@@ -10,7 +10,7 @@ use crate::mechanics::material::Metal;
 use crate::mechanics::strength::Pull;
 use crate::motion::chain::{About, Body, BothWays, ChainError, Seated, Weave};
 use crate::motion::insertion::max_clearance;
-use std::cell::OnceCell;
+use std::sync::OnceLock;
 
 /// What a candidate is made of and how links follow one another.
 #[derive(Clone, Debug)]
@@ -26,13 +26,13 @@ pub(super) struct Evaluation {
     tools: ToolDimensions,
     /// The shapes verdict and measures take.
     forming: Forming,
-    body: OnceCell<Body>,
-    lying: OnceCell<Result<Seated, f64>>,
-    turns: [OnceCell<BothWays>; 3],
-    coils: [OnceCell<f64>; 2],
-    clearance: OnceCell<f64>,
+    body: OnceLock<Body>,
+    lying: OnceLock<Result<Seated, f64>>,
+    turns: [OnceLock<BothWays>; 3],
+    coils: [OnceLock<f64>; 2],
+    clearance: OnceLock<f64>,
     /// First set and stiffness.
-    pull: OnceCell<Option<[f64; 2]>>,
+    pull: OnceLock<Option<[f64; 2]>>,
     /// The limits, continued from those of a candidate close by.
     pub(super) continued: Continued,
 }
@@ -40,19 +40,36 @@ pub(super) struct Evaluation {
 impl Evaluation {
     /// The only size of `design`; none where it cannot be formed.
     pub fn of(design: &Design) -> Option<Evaluation> {
-        let tools = *design.settings().ok()?.first()?;
-        let forming = *design.formings().ok()?.first()?;
+        let settings = design.settings().ok()?;
+        let tools = *settings.first()?;
+        let forming = *design.formings_of(settings).ok()?.first()?;
         Some(Evaluation {
             tools,
             forming,
-            body: OnceCell::new(),
-            lying: OnceCell::new(),
+            body: OnceLock::new(),
+            lying: OnceLock::new(),
             turns: Default::default(),
             coils: Default::default(),
-            clearance: OnceCell::new(),
-            pull: OnceCell::new(),
+            clearance: OnceLock::new(),
+            pull: OnceLock::new(),
             continued: Continued::default(),
         })
+    }
+
+    /// The same size with what was measured of it, nothing continued: for a search apart from others, which
+    /// would else continue from places that hang on who came first.
+    pub fn measured_alone(&self) -> Evaluation {
+        Evaluation {
+            tools: self.tools,
+            forming: self.forming,
+            body: self.body.clone(),
+            lying: self.lying.clone(),
+            turns: self.turns.clone(),
+            coils: self.coils.clone(),
+            clearance: self.clearance.clone(),
+            pull: self.pull.clone(),
+            continued: Continued::default(),
+        }
     }
 
     /// Wire diameter, mm.

@@ -15,6 +15,8 @@ use crate::motion::insertion::searched_for;
 
 /// How much harder a limit presses than a value wanted.
 const HARD: f64 = 1e3;
+/// What is held for a trade-off may miss by so much, a thousandth of its tolerance.
+const TRACE: f64 = 1.0;
 /// Tolerance of the clearance that the design asks for itself, mm.
 const JOINS: f64 = 1e-5;
 /// Between misses under this there is nothing to choose.
@@ -201,7 +203,9 @@ impl Goals {
             if worst == f64::INFINITY {
                 break;
             }
-            worst = worst.max(self.miss(goal, worked, context, goal.figure.need() <= need));
+            let miss = self.miss(goal, worked, context, goal.figure.need() <= need);
+            let trace = if goal.origin == Origin::TradeOff { TRACE } else { 0.0 };
+            worst = worst.max(miss - trace);
         }
         let aim = match self.aim {
             None => f64::NEG_INFINITY,

@@ -20,6 +20,8 @@ const MOST: usize = 7;
 const FIRST_REACH: f64 = 0.1;
 const GREATEST_REACH: f64 = 0.3;
 const LEAST_REACH: f64 = 1e-6;
+/// The least reach where values are looked at anew.
+const AGAIN: f64 = 0.01;
 /// Differences are taken over a quarter of the reach, within these.
 const DIFFERENCE: (f64, f64) = (1e-3, 0.02);
 /// Rounds of tries at a kink, the radius a third each time, from this.
@@ -108,6 +110,22 @@ impl MaximinSolver {
             evaluations: 1,
             done: !live.contains(&true),
         })
+    }
+
+    /// Its place looked at anew where the objectives are better known; slopes and reach are kept. None where
+    /// there is nothing.
+    pub fn look_again(&mut self, objective: &mut dyn Objective) -> Option<()> {
+        self.values = objective.values(&self.at, f64::NEG_INFINITY)?;
+        self.evaluations += 1;
+        self.trust.radius = self.trust.radius.max(AGAIN);
+        (self.fresh, self.round) = (false, 0);
+        self.done = !self.live.contains(&true);
+        Some(())
+    }
+
+    /// Whether it has come to where the programme promises no more, and tries aside.
+    pub fn is_stuck(&self) -> bool {
+        self.round > 0
     }
 
     /// Where it stands.

@@ -4,11 +4,11 @@ use super::answer::DesignAnswer;
 use super::figure::Need;
 use super::goal::{Goals, Score};
 use super::lists::Waiting;
-use super::ranking::{Next, Ranking, distance};
+use super::ranking::{Next, Ranking};
 use super::refusal::{Refusal, Refusing};
 use super::sample::SampleSpread;
-use super::search::{LocalSearch, WishSearch};
-use super::search_space::SearchSpace;
+use super::search::{FigurePush, LocalSearch, WishSearch};
+use super::search_space::{SearchSpace, distance};
 use super::trade_off::{TradePoint, Trading};
 use super::{OptimiseError, Wishes};
 use crate::documents::design::Design;
@@ -350,7 +350,9 @@ impl Optimiser {
         if self.search.score(index).meets()
             && let Some((figure, path)) = self.search.goals.aim
         {
-            index = self.search.pushed(index, figure, path, EVALUATIONS);
+            let push =
+                FigurePush { figure, path, evaluations: EVALUATIONS, worth: 0.0, tries: true };
+            index = self.search.pushed(index, push);
         }
         let score = self.search.score(index);
         self.tried.push(self.search.search_space.candidates[index].at.clone());

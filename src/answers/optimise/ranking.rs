@@ -4,6 +4,7 @@ use super::Figure;
 use super::answer::{DesignAnswer, checked};
 use super::goal::{Goals, Score};
 use super::search::WishSearch;
+use super::search_space::distance;
 use crate::math::sort::sort_by;
 
 /// Answers told.
@@ -139,9 +140,4 @@ impl Ranking {
         }
         chosen
     }
-}
-
-/// Greatest difference of two places in any direction.
-pub(super) fn distance(a: &[f64], b: &[f64]) -> f64 {
-    a.iter().zip(b).map(|(x, y)| (x - y).abs()).fold(0.0, f64::max)
 }

@@ -9,7 +9,7 @@
 use super::Figure;
 use super::goal::{Goal, Goals, Sense};
 use super::lists::Waiting;
-use super::search::WishSearch;
+use super::search::{FigurePush, WishSearch};
 use crate::documents::units::length_text;
 use crate::math::sort::sort_by_number;
 use serde::{Deserialize, Serialize};
@@ -215,7 +215,9 @@ fn nearest(search: &mut WishSearch, best: usize, goal: &Goal) -> Option<usize> {
         Sense::AtMost => -1.0,
         Sense::Near => (goal.value - value(search, met)?).signum(),
     };
-    let pushed = search.pushed(met, goal.figure, path, EVALUATIONS);
+    let figure = goal.figure;
+    let push = FigurePush { figure, path, evaluations: EVALUATIONS, worth: 0.0, tries: true };
+    let pushed = search.pushed(met, push);
     // Past the value wished is nearer than it seems: the goal itself is then within reach.
     Some(pushed)
 }

@@ -5,7 +5,8 @@ use super::continued::ContinuedFrom;
 use super::figure::Need;
 use super::goal::{Goals, Score};
 use super::maximin::{MaximinSolver, Objective};
-use super::search_space::SearchSpace;
+use super::search_space::{SearchSpace, distance};
+use crate::math::map_indices;
 use crate::motion::chain::Weave;
 
 /// Places a local search evaluates where shapes alone are known.
@@ -17,6 +18,12 @@ const GAIN: f64 = 0.05;
 const FAR: f64 = 4.0;
 /// A miss of this share of the tolerance is told as a first answer.
 const USEFUL: f64 = 0.8;
+/// A push continues figures as far from a place measured, the greatest change as a share of its range.
+const CONTINUED: f64 = 0.2;
+/// Where its end is measured, and some limit is not kept or the figure differs by so many times the gain it goes
+/// on for, so many places more are measured.
+const DIFFERS: f64 = 10.0;
+const FEW: usize = 8;
 /// Searches by continuation, each from where the one before was measured.
 const ROUNDS: usize = 4;
 
@@ -25,6 +32,20 @@ const ROUNDS: usize = 4;
 pub(super) struct WishSearch {
     pub search_space: SearchSpace,
     pub goals: Goals,
+}
+
+/// A figure to be taken as far one way as all goals allow.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct FigurePush {
+    pub figure: Figure,
+    /// 1 for high, −1 for low.
+    pub path: f64,
+    /// Places looked at, at most.
+    pub evaluations: usize,
+    /// A gain of less is not worth a step.
+    pub worth: f64,
+    /// Whether it tries aside where slopes promise no more.
+    pub tries: bool,
 }
 
 /// The search space as a local search sees it.
@@ -91,6 +112,27 @@ impl Slope<'_> {
 }
 
 impl WishSearch {
+    /// So many searches apart from one another, each from what is known now; what each found.
+    pub fn apart(
+        &mut self,
+        count: usize,
+        work: impl Fn(&mut WishSearch, usize) -> Option<usize> + Sync,
+    ) -> Vec<Option<usize>> {
+        let here = &*self;
+        let ended = map_indices(count, |i| {
+            let (search_space, goals) = (here.search_space.copy(), here.goals.clone());
+            let mut own = WishSearch { search_space, goals };
+            let found = work(&mut own, i);
+            (own.search_space, found)
+        });
+        let known = self.search_space.candidates.len();
+        let adopted = ended.into_iter().map(|(copy, found)| {
+            let places = self.search_space.adopt(copy, known);
+            found.and_then(|index| places.get(index).copied())
+        });
+        adopted.collect()
+    }
+
     /// The score of a candidate, all of it known.
     pub fn score(&self, index: usize) -> Score {
         let candidate = &self.search_space.candidates[index];
@@ -139,15 +181,14 @@ impl WishSearch {
         continues.then_some(start)
     }
 
-    /// From a candidate that meets all goals on: a figure as far one way as they allow, after at most
-    /// `evaluations` places; where it ends.
-    pub fn pushed(&mut self, index: usize, figure: Figure, path: f64, evaluations: usize) -> usize {
-        let pushed = self.push(index, figure, path, (evaluations, true)).unwrap_or(index);
+    /// From a candidate that meets all goals on: a figure as far one way as they allow; where it ends.
+    pub fn pushed(&mut self, index: usize, push: FigurePush) -> usize {
+        let pushed = self.push(index, push, true).unwrap_or(index);
         if self.score(pushed).meets() {
             return pushed;
         }
         // A limit that was far off was met on the way after all.
-        self.push(index, figure, path, (evaluations, false)).unwrap_or(index)
+        self.push(index, push, false).unwrap_or(index)
     }
 
     /// Figures measured at a candidate, continued from a place.
@@ -157,22 +198,47 @@ impl WishSearch {
         Some(ContinuedFrom { measured: worked(measured)?, from: worked(from)? })
     }
 
-    fn push(
-        &mut self,
-        index: usize,
-        figure: Figure,
-        path: f64,
-        (evaluations, lazy): (usize, bool),
-    ) -> Option<usize> {
+    /// Rest and turns are continued from places measured no further off than [`CONTINUED`]; where it ends all is
+    /// measured, and it goes on a little from there where that differs.
+    fn push(&mut self, index: usize, push: FigurePush, lazy: bool) -> Option<usize> {
+        let FigurePush { figure, path, evaluations, worth, tries } = push;
         let candidate = &self.search_space.candidates[index];
-        let at = candidate.at.clone();
+        let mut measured = (index, candidate.at.clone());
         let value = candidate.worked.as_ref()?.figure(figure, &self.search_space.context)?;
-        let aim = Some((figure, path, figure.usual_tolerance(value)));
+        let unit = figure.usual_tolerance(value);
+        let (aim, gain) = (Some((figure, path, unit)), GAIN.max(worth / unit));
         let live = self.search_space.ranging();
+        let start = Start { index, level: 0.0 };
+        let continues = lazy && self.continued_from(start, Need::SwingX).is_some();
         let mut slope = Slope { lazy, ..self.slope(aim, Need::SwingX) };
-        let mut local_search = MaximinSolver::new(&mut slope, &at, &live, true, (CARE.0, GAIN))?;
-        while !local_search.is_done() && local_search.evaluations() < evaluations {
+        let mut local_search =
+            MaximinSolver::new(&mut slope, &measured.1, &live, true, (CARE.0, gain))?;
+        let goes_on = |search: &MaximinSolver, most: usize, tries: bool| {
+            !search.is_done() && search.evaluations() < most && (tries || !search.is_stuck())
+        };
+        while goes_on(&local_search, evaluations, tries) {
+            if continues && distance(&measured.1, local_search.at()) > CONTINUED {
+                let at = local_search.at().to_vec();
+                measured = (self.search_space.candidate(&at), at);
+                local_search.look_again(&mut self.slope(aim, Need::SwingX))?;
+            }
+            let at = local_search.at();
+            let anchor = if continues { self.anchor(measured.0, at) } else { None };
+            let mut slope = Slope { lazy, anchor, ..self.slope(aim, Need::SwingX) };
             local_search.step(&mut slope);
+        }
+        if continues {
+            let aimed = |search: &MaximinSolver| search.values().last().copied().flatten();
+            let promised = aimed(&local_search).unwrap_or_default();
+            let mut slope = self.slope(aim, Need::SwingX);
+            local_search.look_again(&mut slope)?;
+            let off = aimed(&local_search).unwrap_or_default() - promised;
+            if local_search.level() < 0.0 || off.abs() > DIFFERS * gain {
+                let most = local_search.evaluations() + FEW;
+                while goes_on(&local_search, most, false) {
+                    local_search.step(&mut slope);
+                }
+            }
         }
         Some(self.search_space.candidate(local_search.at()))
     }

@@ -5,7 +5,11 @@ use super::{Dimension, Free, OptimiseError, Wishes};
 use crate::documents::design::{Design, Shapes};
 use crate::math::sort::{sort_by_number, sort_numbers};
 use std::collections::HashMap;
-use std::rc::Rc;
+use std::sync::Arc;
+
+/// Dimensions are so many parts of a millimetre, far below what can be set, so that a place found
+/// again by its share is the same place.
+const WRITTEN: f64 = (1 << 30) as f64;
 
 /// A free dimension.
 #[derive(Clone, Debug)]
@@ -42,7 +46,9 @@ impl Variable {
         let nearest = |a: &&f64, b: &&f64| (*a - mm).abs().total_cmp(&(*b - mm).abs());
         // What may be offered is met to the last digit.
         let offered = self.offered.iter().find(|offered| (*offered - mm).abs() < 1e-9).copied();
-        self.listed.iter().min_by(nearest).copied().or(offered).unwrap_or(mm)
+        let written = (mm * WRITTEN).round() / WRITTEN;
+        let written = written.clamp(self.low, self.high);
+        self.listed.iter().min_by(nearest).copied().or(offered).unwrap_or(written)
     }
 
     /// The nearest values that may be offered on either side of one, the nearer first; itself where
@@ -71,13 +77,13 @@ pub(super) struct Candidate {
     /// Shares of the free dimensions' ranges.
     pub at: Vec<f64>,
     /// What it is; none where it cannot be formed.
-    pub worked: Option<Rc<Evaluation>>,
+    pub worked: Option<Arc<Evaluation>>,
     /// How far from the present design: the greatest change, as a share of its range.
     pub change: f64,
 }
 
 /// Where an optimiser looks.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct SearchSpace {
     /// The whole design, and which size is worked on.
     pub whole: Design,
@@ -87,6 +93,8 @@ pub(super) struct SearchSpace {
     pub variables: Vec<Variable>,
     pub candidates: Vec<Candidate>,
     seen: HashMap<Vec<u64>, usize>,
+    /// In a copy, which candidates are still the other's own.
+    shared: Vec<bool>,
     /// Where the present design stands, and its dimensions, mm.
     pub present: Vec<f64>,
     pub now: Vec<f64>,
@@ -111,6 +119,7 @@ impl SearchSpace {
             variables,
             candidates: Vec::new(),
             seen: HashMap::new(),
+            shared: Vec::new(),
             present,
             now,
         })
@@ -133,8 +142,13 @@ impl SearchSpace {
     /// The candidate at a place, made where it is new.
     pub fn candidate(&mut self, at: &[f64]) -> usize {
         let values = self.values(at);
-        let key: Vec<u64> = values.iter().map(|mm| mm.to_bits()).collect();
+        let key = key(&values);
         if let Some(&known) = self.seen.get(&key) {
+            if self.shared.get_mut(known).is_some_and(std::mem::take)
+                && let Some(worked) = &mut self.candidates[known].worked
+            {
+                *worked = Arc::new(worked.measured_alone());
+            }
             return known;
         }
         let mut design = self.design.clone();
@@ -144,10 +158,29 @@ impl SearchSpace {
         let at: Vec<f64> = self.variables.iter().zip(&values).map(|(r, mm)| r.share(*mm)).collect();
         let moved = at.iter().zip(&self.present).map(|(a, b)| (a - b).abs());
         let change = moved.fold(0.0, f64::max);
-        let worked = Evaluation::of(&design).map(Rc::new);
+        let worked = Evaluation::of(&design).map(Arc::new);
         self.candidates.push(Candidate { at, worked, change });
         self.seen.insert(key, self.candidates.len() - 1);
         self.candidates.len() - 1
+    }
+
+    /// A copy, to be searched apart from this one.
+    pub fn copy(&self) -> SearchSpace {
+        SearchSpace { shared: vec![true; self.candidates.len()], ..self.clone() }
+    }
+
+    /// Takes over what a copy found after its first `known` candidates; where each of the copy's stands here.
+    pub fn adopt(&mut self, copy: SearchSpace, known: usize) -> Vec<usize> {
+        let mut places: Vec<usize> = (0..known).collect();
+        for candidate in copy.candidates.into_iter().skip(known) {
+            let next = self.candidates.len();
+            let place = *self.seen.entry(key(&self.values(&candidate.at))).or_insert(next);
+            if place == next {
+                self.candidates.push(candidate);
+            }
+            places.push(place);
+        }
+        places
     }
 
     /// Whether what is offered is not just anything that is searched.
@@ -215,5 +248,56 @@ impl SearchSpace {
             }
         }
         places
+    }
+}
+
+fn key(values: &[f64]) -> Vec<u64> {
+    values.iter().map(|mm| mm.to_bits()).collect()
+}
+
+/// Greatest difference of two places in any direction.
+pub(super) fn distance(a: &[f64], b: &[f64]) -> f64 {
+    a.iter().zip(b).map(|(x, y)| (x - y).abs()).fold(0.0, f64::max)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Figure, Wish};
+    use super::*;
+
+    fn space() -> SearchSpace {
+        let free = vec![
+            Free::over(Dimension::MandrelMm, 10.1, 15.3),
+            Free::over(Dimension::BoreMm, 2.3, 3.4),
+        ];
+        let wishes = Wishes::new(vec![Wish::near(Figure::PitchMm, 6.0)], free);
+        SearchSpace::new(&Design::plain(0.9, 12.0), &wishes).unwrap()
+    }
+
+    #[test]
+    fn a_place_found_again_by_its_share_is_the_same() {
+        let mut space = space();
+        for i in 0..200 {
+            let at = [(0.618 * i as f64).fract(), (0.414 * i as f64).fract()];
+            let index = space.candidate(&at);
+            let at = space.candidates[index].at.clone();
+            assert_eq!(space.candidate(&at), index, "{at:?}");
+        }
+    }
+
+    #[test]
+    fn what_copies_find_is_taken_over_once() {
+        let mut space = space();
+        space.candidate(&[0.5, 0.5]);
+        let mut copies = [space.copy(), space.copy()];
+        for (copy, places) in copies.iter_mut().zip([[0.1, 0.2], [0.2, 0.3]]) {
+            for share in places {
+                copy.candidate(&[share, share]);
+            }
+        }
+        let known = space.candidates.len();
+        let places = copies.map(|copy| space.adopt(copy, known));
+        assert_eq!(places, [vec![0, 1, 2], vec![0, 2, 3]]);
+        assert_eq!(space.candidates.len(), 4);
     }
 }

@@ -1,16 +1,20 @@
 //! The trade-off of two figures: what of the one is paid for the other.
 //!
 //! Method: each end is the best of one figure that the wishes allow, and of these the best of the
-//! other; between, the second is held at even steps as a limit and the first is pushed as far as
-//! it goes. A value wished for one of the two would leave nothing to weigh, and is released; limits
-//! and all other wishes hold. From lists alone, all that meet the wishes are compared. What is beaten in both by
-//! another is dropped, before and after the report has measured it.
+//! other, looked for from both sides; between, the second is held at even steps as a limit and the first is
+//! pushed as far as it goes: upwards, each step from the one before, which follows the curve where it is a narrow
+//! ridge, and downwards from the best there is. Searches that need not wait for one another share processors, each on
+//! a copy of what is known, so that what is found hangs on no timing. A value wished for one of the two would
+//! leave nothing to weigh, and is released; limits and all other wishes hold. From lists alone, all that meet the wishes
+//! are compared. What is beaten in both by another is dropped, before and after the report has measured it; where the
+//! report lets a point down, as by a join not quite proven, the next best stands in.
 
 use super::answer::{DesignAnswer, checked};
 use super::goal::{Goal, Goals, Origin, Sense, sign};
 use super::lists::Waiting;
-use super::search::WishSearch;
+use super::search::{FigurePush, WishSearch};
 use super::{Figure, TradeOff};
+use crate::math::map_indices;
 use crate::math::sort::{sort_by, sort_by_number, sort_places};
 use serde::{Deserialize, Serialize};
 
@@ -27,24 +31,44 @@ pub struct TradePoint {
 
 /// Points between the ends.
 const BETWEEN: usize = 7;
-/// Places looked at for one point.
-const EVALUATIONS: usize = 30;
+/// Places looked at for an end, for it again from the other end, for the other figure held there, and for each
+/// point between from either side.
+const END: usize = 60;
+const AGAIN: usize = 60;
+const HOLDING: usize = 30;
+const EACH: usize = 15;
+/// How often others are chosen where some were let down.
+const MOST_AGAIN: usize = 3;
 /// Of the designs that meet the wishes, so many are asked for both figures to start from.
 const ASKED: usize = 12;
+/// Points asked of the report at once.
+const AT_ONCE: usize = 4;
 /// Whole designs compared where all is listed.
 const COMPARED: usize = 400;
+/// The least share of the whole that the picture shows.
+const SEEN: f64 = 1.0 / 1000.0;
 /// Two points nearer than this share of the whole are one.
 const ALIKE: f64 = 0.01;
+/// Others that no point beats are told where they are further than this from all points.
+const FILLED: f64 = 0.06;
 
 /// Following the trade-off.
 #[derive(Debug)]
 pub(super) struct Trading {
     wanted: TradeOff,
     turn: usize,
-    /// To be checked now.
-    new: Vec<usize>,
     /// To be checked, once all points are found.
     found: Option<Vec<usize>>,
+    /// Some were let down since they were chosen, and how often others were.
+    is_short: bool,
+    again: usize,
+    /// The way upwards along the curve stands here; between which levels it leads.
+    line: usize,
+    levels: [f64; 2],
+    /// What the searches found.
+    ended: Vec<usize>,
+    /// What the report did not find to meet the wishes after all.
+    let_down: Vec<usize>,
     asked: Vec<usize>,
     checked: Vec<TradePoint>,
     waiting: Option<Waiting>,
@@ -61,8 +85,13 @@ impl Trading {
         Trading {
             wanted,
             turn: 0,
-            new: Vec::new(),
             found: None,
+            is_short: false,
+            again: 0,
+            line: 0,
+            levels: [0.0; 2],
+            ended: Vec::new(),
+            let_down: Vec::new(),
             asked: Vec::new(),
             checked: Vec::new(),
             waiting,
@@ -78,7 +107,7 @@ impl Trading {
         points
     }
 
-    /// One point more; all of them once there are no more.
+    /// Some points more; all of them once there are no more.
     pub fn act(
         &mut self,
         search: &mut WishSearch,
@@ -88,22 +117,47 @@ impl Trading {
         let whole = search.goals.clone();
         search.goals = plain(&whole, &self.wanted);
         let mut done = false;
-        if let Some(index) = self.new.pop().or_else(|| self.found.as_mut()?.pop()) {
-            let index = search.offered(index);
-            if !self.asked.contains(&index) {
-                self.asked.push(index);
-                let answer = checked(&search.search_space, &search.goals, also, index);
-                self.checked.extend(answer.and_then(|answer| self.point(answer)));
-            }
+        if let Some(found) = &mut self.found
+            && !found.is_empty()
+        {
+            let some = found.split_off(found.len().saturating_sub(AT_ONCE));
+            let before = self.let_down.len();
+            self.check(search, also, some);
+            self.is_short |= self.let_down.len() > before;
         } else if self.found.is_some() {
-            done = true;
+            // Others stand in for those that were let down.
+            let again = std::mem::take(&mut self.is_short) && !listed && self.again < MOST_AGAIN;
+            self.again += 1;
+            let more = if again { self.chosen(search) } else { Vec::new() };
+            let more: Vec<usize> =
+                more.into_iter().filter(|index| !self.asked.contains(index)).collect();
+            done = more.is_empty();
+            self.found = Some(more);
         } else if listed {
             self.compare(search);
         } else {
-            self.next_point(search);
+            self.next_points(search);
         }
         search.goals = whole;
         done.then(|| self.so_far())
+    }
+
+    /// Asks the report about some points.
+    fn check(&mut self, search: &mut WishSearch, also: &[Figure], points: Vec<usize>) {
+        let mut some: Vec<usize> = points.into_iter().map(|index| search.offered(index)).collect();
+        some.retain(|index| !self.asked.contains(index));
+        sort_places(&mut some, &mut |a, b| a.cmp(&b));
+        some.dedup();
+        self.asked.extend(&some);
+        let answers = map_indices(some.len(), |i| {
+            checked(&search.search_space, &search.goals, also, some[i])
+        });
+        for (index, answer) in some.into_iter().zip(answers) {
+            match answer.and_then(|answer| self.point(answer)) {
+                Some(point) => self.checked.push(point),
+                None => self.let_down.push(index),
+            }
+        }
     }
 
     fn paths(&self) -> [f64; 2] {
@@ -155,51 +209,107 @@ impl Trading {
             Some(unbeaten(self.pool(search), |(_, values)| *values).iter().map(|p| p.0).collect());
     }
 
-    /// Over ranges: one more point of the curve.
-    fn next_point(&mut self, search: &mut WishSearch) {
-        let figures = [self.wanted.across.figure, self.wanted.up.figure];
-        let paths = self.paths();
+    /// Over ranges: some points more of the curve.
+    fn next_points(&mut self, search: &mut WishSearch) {
         if self.turn == 0 {
             self.ask_some(search);
         }
         let pool = self.pool(search);
-        let turn = self.turn;
-        self.turn += 1;
-        let best = |by: usize, pool: &[(usize, [f64; 2])]| {
-            pool.iter().max_by(|a, b| a.1[by].total_cmp(&b.1[by])).map(|(index, _)| *index)
-        };
-        if pool.is_empty() {
+        let ends = [best(0, &pool), best(1, &pool)].map(|end| self.values(search, end?));
+        let (Some(low), Some(high), [Some(across), Some(up)]) =
+            (best(0, &pool), best(1, &pool), ends)
+        else {
             self.found = Some(Vec::new());
             return;
+        };
+        let worth = [0, 1].map(|by| SEEN * (across[by] - up[by]).abs());
+        let turn = self.turn;
+        self.turn += 1;
+        if turn == 2 {
+            (self.line, self.levels) = (low, [across[1], up[1]]);
         }
-        if turn < 4 {
+        let this = &*self;
+        let found = match turn {
             // Each end twice: from the best there is, and from the other end, or a kink may hide it.
-            let by = turn % 2;
-            let Some(start) = best(if turn < 2 { by } else { 1 - by }, &pool) else { return };
-            let end = search.pushed(start, figures[by], paths[by], 2 * EVALUATIONS);
-            self.hold_and_push(search, end, by);
-            return;
+            0 => search.apart(2, |search, by| this.end(search, [low, high][by], by, worth, None)),
+            1 => search.apart(2, |search, by| {
+                this.end(search, [high, low][by], by, worth, Some([low, high][by]))
+            }),
+            // Along the curve from either end, upwards and downwards.
+            _ if turn < 2 + BETWEEN => search.apart(2, |search, way| {
+                let at = if way == 0 { turn - 1 } else { BETWEEN + 2 - turn };
+                let share = at as f64 / (BETWEEN + 1) as f64;
+                let level = this.levels[0] + share * (this.levels[1] - this.levels[0]);
+                let mut above = pool.clone();
+                above.retain(|(_, values)| values[1] >= level);
+                let from = if way == 0 { this.line } else { best(0, &above)? };
+                this.between(search, from, level, worth)
+            }),
+            _ => {
+                self.found = Some(self.chosen(search));
+                return;
+            }
+        };
+        for (way, found) in found.into_iter().enumerate() {
+            let Some(index) = found else { continue };
+            // What another found first may not have been asked for all of it.
+            let _ = (search.score(index), self.values(search, index));
+            if turn >= 2 && way == 0 {
+                self.line = index;
+            }
+            self.ended.push(index);
         }
-        if turn < 4 + BETWEEN {
-            // Evenly between the ends, up.
-            let (high, low) = (best(1, &pool), best(0, &pool));
-            let of = |index: Option<usize>| index.and_then(|i| self.values(search, i));
-            let (Some(high), Some(low)) = (of(high), of(low)) else { return };
-            let share = (turn - 3) as f64 / (BETWEEN + 1) as f64;
-            let level = low[1] + share * (high[1] - low[1]);
-            let held: Vec<_> = pool.iter().filter(|(_, v)| v[1] >= level).copied().collect();
-            let Some(start) = best(0, &held) else { return };
-            search.goals.all.push(hold(figures[1], paths[1], level));
-            let found = search.pushed(start, figures[0], paths[0], EVALUATIONS);
-            self.new.push(found);
-            return;
+    }
+
+    /// The points to be checked: what no other beats that was not let down.
+    fn chosen(&self, search: &mut WishSearch) -> Vec<usize> {
+        let mut pool = self.pool(search);
+        pool.retain(|(index, _)| !self.let_down.contains(index));
+        let points = thinned(unbeaten(pool, |(_, values)| *values), &self.ended);
+        if search.search_space.is_stepped() { self.offered(search, &points) } else { points }
+    }
+
+    /// An end: the figure `by` as far as it goes, then, holding it, the other. None where that is no further
+    /// than the end `known`.
+    fn end(
+        &self,
+        search: &mut WishSearch,
+        start: usize,
+        by: usize,
+        worth: [f64; 2],
+        known: Option<usize>,
+    ) -> Option<usize> {
+        let figures = [self.wanted.across.figure, self.wanted.up.figure];
+        let most = if known.is_some() { AGAIN } else { END };
+        let end = search.pushed(start, self.push(by, most, worth, true));
+        let value = self.values(search, end)?[by];
+        if let Some(known) = known
+            && !(value > self.values(search, known)?[by] + worth[by])
+        {
+            return None;
         }
-        let points = thinned(unbeaten(pool, |(_, values)| *values));
-        self.found = Some(if search.search_space.is_stepped() {
-            self.offered(search, &points)
-        } else {
-            points
-        });
+        let trace = 0.02 * figures[by].usual_tolerance(value);
+        search.goals.all.push(hold(figures[by], self.paths()[by], value - trace));
+        Some(search.pushed(end, self.push(1 - by, HOLDING, worth, false)))
+    }
+
+    fn push(&self, by: usize, evaluations: usize, worth: [f64; 2], tries: bool) -> FigurePush {
+        let figure = [self.wanted.across.figure, self.wanted.up.figure][by];
+        FigurePush { figure, path: self.paths()[by], evaluations, worth: worth[by], tries }
+    }
+
+    /// From a point of the curve: the figure across as far as it goes, holding the other at `level`. From below that
+    /// the search first rises to it, along the curve.
+    fn between(
+        &self,
+        search: &mut WishSearch,
+        from: usize,
+        level: f64,
+        worth: [f64; 2],
+    ) -> Option<usize> {
+        search.goals.all.push(hold(self.wanted.up.figure, self.paths()[1], level));
+        let found = search.pushed(from, self.push(0, EACH, worth, false));
+        search.score(found).meets().then_some(found)
     }
 
     /// What may be offered round these points.
@@ -211,11 +321,12 @@ impl Trading {
         }
         sort_places(&mut round, &mut |a, b| a.cmp(&b));
         round.dedup();
+        round.retain(|index| !self.let_down.contains(index));
         let meets = |index: usize| {
             search.score(index).meets().then_some((index, self.values(search, index)?))
         };
         let all: Vec<(usize, [f64; 2])> = round.into_iter().filter_map(meets).collect();
-        thinned(unbeaten(all, |(_, values)| *values))
+        thinned(unbeaten(all, |(_, values)| *values), &[])
     }
 
     /// What meets the goals may not have been asked for both figures yet: some of it is.
@@ -231,17 +342,11 @@ impl Trading {
             let _ = self.values(search, *index);
         }
     }
+}
 
-    /// From one end, holding its own figure: the other as far as it goes.
-    fn hold_and_push(&mut self, search: &mut WishSearch, end: usize, by: usize) {
-        let figures = [self.wanted.across.figure, self.wanted.up.figure];
-        let paths = self.paths();
-        let Some(values) = self.values(search, end) else { return };
-        let trace = 0.02 * figures[by].usual_tolerance(values[by]);
-        search.goals.all.push(hold(figures[by], paths[by], values[by] - trace));
-        let found = search.pushed(end, figures[1 - by], paths[1 - by], EVALUATIONS);
-        self.new.push(found);
-    }
+/// The candidate with the most of the one value.
+fn best(by: usize, pool: &[(usize, [f64; 2])]) -> Option<usize> {
+    pool.iter().max_by(|a, b| a.1[by].total_cmp(&b.1[by])).map(|(index, _)| *index)
 }
 
 /// The goals without a figure aimed at, and without values wished for the two.
@@ -274,8 +379,9 @@ fn unbeaten<T>(mut points: Vec<T>, values: impl Fn(&T) -> [f64; 2]) -> Vec<T> {
     points
 }
 
-/// Few enough to be checked: points that lie all but on one another are one.
-fn thinned(points: Vec<(usize, [f64; 2])>) -> Vec<usize> {
+/// Few enough to be checked: those of `found`, and between them those far from all others; points that lie
+/// all but on one another are one.
+fn thinned(points: Vec<(usize, [f64; 2])>, found: &[usize]) -> Vec<usize> {
     let (Some(first), Some(last)) = (points.first().copied(), points.last().copied()) else {
         return Vec::new();
     };
@@ -283,16 +389,14 @@ fn thinned(points: Vec<(usize, [f64; 2])>) -> Vec<usize> {
     let apart = |a: [f64; 2], b: [f64; 2]| {
         (0..2).map(|by| (a[by] - b[by]).abs() / width(by)).fold(0.0, f64::max)
     };
-    let step = 1.0 / (BETWEEN + 3) as f64;
     let mut kept = vec![first];
-    for point in &points {
-        let near = kept.last().is_some_and(|before| apart(before.1, point.1) < step);
-        if !near && apart(point.1, last.1) > step {
-            kept.push(*point);
+    let mut keep = |point: (usize, [f64; 2]), step: f64| {
+        if kept.iter().all(|other| apart(other.1, point.1) > step) {
+            kept.push(point);
         }
-    }
-    if apart(first.1, last.1) > ALIKE {
-        kept.push(last);
-    }
+    };
+    keep(last, ALIKE);
+    points.iter().filter(|(index, _)| found.contains(index)).for_each(|p| keep(*p, ALIKE));
+    points.iter().for_each(|point| keep(*point, FILLED));
     kept.into_iter().map(|(index, _)| index).collect()
 }

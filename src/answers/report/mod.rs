@@ -60,7 +60,9 @@ pub use plan_report::{
     CostReport, EndReport, Mass, PitchReport, PlanJoin, PlanReport, PlanStanding, PlannedChain,
     SizePlan, SizeRunReport,
 };
-pub(in crate::answers) use proving::{all_joins, goes_in, path_clearance_of, searched_clearance};
+pub(in crate::answers) use proving::{
+    all_joins, bare_join, goes_in, path_clearance_of, searched_clearance,
+};
 pub use proving::{analyse_chain, pairs, prove, prove_all};
 use proving::{ask, names};
 pub use pull::{PullReport, SeamReport};

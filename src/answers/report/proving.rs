@@ -32,7 +32,7 @@ pub(in crate::answers) fn all_joins(
 
 /// The join at `index` of [`super::Report::joins`], proven, without what would have to be changed;
 /// none where there is no such join.
-pub(super) fn bare_join(
+pub(in crate::answers) fn bare_join(
     design: &Design,
     formings: &[Forming],
     index: usize,
