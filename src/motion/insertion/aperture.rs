@@ -6,6 +6,7 @@ use crate::geometry::link::Fold;
 use nalgebra::{Translation3, UnitQuaternion};
 
 /// A folded loop with its bounding tree.
+#[derive(Clone)]
 pub struct LinkBody {
     /// The shape.
     pub fold: Fold,

@@ -1,9 +1,8 @@
 //! The verdict on one join: both orders of work, the best way found, what is proven.
 
-use super::aperture::LinkBody;
 use super::infeasibility::too_wide_by;
 use super::pose_search::PoseOptimum;
-use super::problem::{InsertionProblem, PlacedLink, Press};
+use super::problem::{InsertionProblem, PlacedLink, Press, Reach};
 use super::verify::prove;
 use super::waypoint::Waypoint;
 use crate::geometry::curve::{Point, Pose};
@@ -119,7 +118,9 @@ const SEARCH_BAND: f64 = 5e-4;
 /// diameters.
 const PROVEN_SHARE: f64 = 0.1;
 const PROVEN: (f64, f64) = (1e-4, 0.02);
-/// Clearance beyond that of the joined pose is of no use: no way can have more. In wires.
+/// Clearance beyond that of the joined pose is of no use: no way can have more. In wires; so much more is
+/// sought for the bound to have room, and, where the quickest answer serves, as much less as the joined pose
+/// may miss.
 const SPARE: f64 = 0.01;
 /// From waist to tip, in wires: where the search finds no way for links longer than this, that
 /// says more of the search, which loses them at about 200, than of the links.
@@ -163,7 +164,7 @@ pub fn join_in_row(receiving: &Forming, incoming: &Forming, others: &[PlacedLink
 /// quick, for searches. The leading lobe is pressed as the design says, or nearly shut.
 pub fn max_clearance_in_row(receiving: &Forming, incoming: &Forming, others: &[PlacedLink]) -> f64 {
     let scene = InsertionProblem::in_row(&receiving.fold, &incoming.fold, others);
-    let mut task = JoinSearch::new(scene, receiving, incoming);
+    let mut task = JoinSearch::new(scene, receiving, incoming).unproven();
     if task.rest() <= 0.0 {
         return task.rest();
     }
@@ -176,7 +177,7 @@ pub fn max_clearance_in_row(receiving: &Forming, incoming: &Forming, others: &[P
 /// Both orders of work; where the design leaves the threading bore out and `presses`, with the
 /// leading lobe pressed as well, if it does not go otherwise.
 fn joined(mut task: JoinSearch, incoming: &Forming, presses: bool) -> Join {
-    task.seat = task.scene.seated_closely(&task.closed, task.seat, &mut task.near);
+    task.seat = task.scene.seated_closely(task.seat, &mut task.near);
     let setting = &incoming.setting;
     let asked = setting.threading_bore.filter(|bore| *bore < incoming.eight.bore());
     let looks = presses && setting.threading_bore.is_none() && task.rest() > 0.0;
@@ -222,7 +223,7 @@ fn joined(mut task: JoinSearch, incoming: &Forming, presses: bool) -> Join {
 /// # Ok::<(), linkfold::geometry::link::FormError>(())
 /// ```
 pub fn max_clearance(receiving: &Forming, incoming: &Forming) -> f64 {
-    let mut task = JoinSearch::of_pair(receiving, incoming);
+    let mut task = JoinSearch::of_pair(receiving, incoming).quick();
     if task.rest() <= 0.0 {
         return task.rest();
     }
@@ -245,7 +246,7 @@ pub fn reaches_clearance(receiving: &Forming, incoming: &Forming, wanted: f64) -
     // A little more, so that what comes next does not begin at its limit.
     let enough = wanted.max(0.0) + SPARE * receiving.setting.wire.min(incoming.setting.wire);
     let scene = InsertionProblem::new(&receiving.fold, &incoming.fold);
-    let mut task = JoinSearch::up_to(enough, scene, receiving, incoming);
+    let mut task = JoinSearch::up_to(enough, scene, receiving, incoming).quick();
     if task.rest() <= 0.0 || task.rest() < wanted {
         return task.rest() >= wanted;
     }
@@ -268,16 +269,19 @@ pub fn is_proven(receiving: &Forming, incoming: &Forming, margin: f64) -> bool {
 /// As [`max_clearance`], mm, but the least on the way also where the joined pose has no clearance, so that
 /// a search over shapes meets no step where a joined pose is first found.
 pub fn path_clearance(receiving: &Forming, incoming: &Forming) -> f64 {
-    least(&JoinSearch::of_pair(receiving, incoming).waypoints(0.0))
+    least(&JoinSearch::of_pair(receiving, incoming).unproven().waypoints(0.0))
 }
 
 struct JoinSearch {
     scene: InsertionProblem,
-    closed: LinkBody,
     seat: PoseOptimum,
     wire: f64,
     /// No pose is searched past this clearance, mm.
     enough: f64,
+    /// Beyond the joined pose's clearance no way is searched by more than this, mm.
+    spare: f64,
+    /// Halvings of the motions between waypoints that are looked at; none where they are proven afterwards.
+    halvings: u32,
     /// How the leading lobe is pressed until it is through.
     press: Option<Press>,
     near: Vec<Contact>,
@@ -301,16 +305,26 @@ impl JoinSearch {
         incoming: &Forming,
     ) -> JoinSearch {
         let wire = receiving.setting.wire.min(incoming.setting.wire);
-        let closed = LinkBody::new(incoming.fold);
         let mut near = Vec::new();
-        let seat = scene.seated(&closed, enough, &mut near);
-        JoinSearch { scene, closed, seat, wire, enough, press: None, near }
+        let seat = scene.seated(enough, &mut near);
+        let spare = SPARE * wire;
+        JoinSearch { scene, seat, wire, enough, spare, halvings: 0, press: None, near }
+    }
+
+    /// The same for ways of which nothing is proven.
+    fn unproven(self) -> JoinSearch {
+        JoinSearch { halvings: 2, ..self }
+    }
+
+    /// The same where the quickest answer serves.
+    fn quick(self) -> JoinSearch {
+        JoinSearch { halvings: 1, spare: -REST_BAND * self.wire, ..self }
     }
 
     /// The same pair anew, with poses of up to `enough` mm of clearance.
     fn take_up_to(&mut self, enough: f64) {
         self.enough = enough;
-        self.seat = self.scene.seated(&self.closed, enough, &mut self.near);
+        self.seat = self.scene.seated(enough, &mut self.near);
     }
 
     fn rest(&self) -> f64 {
@@ -323,10 +337,10 @@ impl JoinSearch {
 
     /// As far as the first that has less clearance than `wanted` mm.
     fn waypoints_down_to(&mut self, open: f64, wanted: f64) -> Vec<Waypoint> {
-        let enough = (self.rest().max(0.0) + SPARE * self.wire).min(self.enough);
+        let enough = (self.rest() + self.spare).max(0.0).min(self.enough).max(wanted);
         let (press, seat) = (self.press, self.seat);
-        let clearances = (enough, wanted);
-        self.scene.waypoints(open, press, &self.closed, seat, clearances, &mut self.near)
+        let reach = Reach { enough, wanted, halvings: self.halvings };
+        self.scene.waypoints(open, press, seat, reach, &mut self.near)
     }
 
     /// Whether the way with the eight held flat has `wanted` mm throughout.
@@ -335,7 +349,7 @@ impl JoinSearch {
     }
 
     fn nearly_shut(&self) -> f64 {
-        let eight = &self.scene.incoming.eight;
+        let eight = &self.scene.incoming.fold.eight;
         (NEARLY_SHUT * self.wire).max(eight.waist_gap()).min(eight.bore())
     }
 
@@ -351,7 +365,7 @@ impl JoinSearch {
     /// the gentlest press tried that keeps half the clearance of the hardest: the less the lobe is
     /// pressed, the less the metal is strained. Turned or not, whichever leaves more.
     fn pressed(&mut self, asked: Option<f64>) -> InsertionPath {
-        let (own, shut) = (self.scene.incoming.eight.bore(), self.nearly_shut());
+        let (own, shut) = (self.scene.incoming.fold.eight.bore(), self.nearly_shut());
         let hardest = asked.unwrap_or(shut);
         let mut press = Press { bore: hardest, turned: false };
         let mut way = self.pressed_waypoints(press);
@@ -388,7 +402,7 @@ impl JoinSearch {
 
     /// `flat` is the most clearance of the way with the eight held flat.
     fn folded_first(&mut self, open_tip_gap: Option<f64>, flat: f64) -> InsertionPath {
-        let fold = self.scene.incoming;
+        let fold = self.scene.incoming.fold;
         if let Some(gap) = open_tip_gap {
             let asked = fold.opened_to_gap(gap);
             let path = self.path(WorkOrder::FoldedThenJoined, asked.half_angle);
@@ -415,7 +429,7 @@ impl JoinSearch {
 
     /// The least springing beyond `asked` that passes, if any does.
     fn sprung(&mut self, asked: InsertionPath) -> InsertionPath {
-        let fold = self.scene.incoming;
+        let fold = self.scene.incoming.fold;
         let (mut passes, mut fails) = (0.0, asked.open);
         for _ in 0..SPRINGINGS {
             let middle = 0.5 * (passes + fails);
@@ -438,7 +452,7 @@ impl JoinSearch {
     fn proven(&mut self, order: WorkOrder, open: f64, waypoints: Vec<Waypoint>) -> InsertionPath {
         let found = least(&waypoints);
         let d = self.wire;
-        let opened = self.scene.incoming.opened_to(open);
+        let opened = self.scene.incoming.fold.opened_to(open);
         let threaded = self.press.map_or(opened, |press| opened.pressed_to(press.bore));
         let tolerance = (PROVEN_SHARE * found).clamp(PROVEN.0 * d, PROVEN.1 * d);
         let floor = -SEARCH_BAND * d - tolerance;
@@ -449,7 +463,8 @@ impl JoinSearch {
             (Verdict::DoesNotPass, Some(RefusalBasis::Section))
         } else if self.rest() < -REST_BAND * d {
             (Verdict::DoesNotPass, Some(RefusalBasis::Rest))
-        } else if proof.at_most > -SEARCH_BAND * d || self.scene.incoming.eight.tip() > LONGEST * d
+        } else if proof.at_most > -SEARCH_BAND * d
+            || self.scene.incoming.fold.eight.tip() > LONGEST * d
         {
             (Verdict::Undecided, None)
         } else {

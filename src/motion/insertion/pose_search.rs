@@ -35,6 +35,8 @@ pub struct PoseSearch<'a> {
     pub finest: f64,
     /// Queries at the most.
     pub most_steps: usize,
+    /// A search that comes to such a pose is given up there.
+    pub is_known: Option<&'a dyn Fn(&Pose) -> bool>,
 }
 
 /// Where a search ended.
@@ -115,6 +117,9 @@ impl PoseSearch<'_> {
                     query.hint = Some(found.hint);
                     here = PoseOptimum { pose: next, distance: reached, hint: query.hint };
                     is_listed = false;
+                    if self.is_known.is_some_and(|is_known| is_known(&next)) {
+                        break;
+                    }
                 }
                 _ => stride *= 0.35,
             }

@@ -8,9 +8,9 @@
 
 use super::aperture::{Aperture, LinkBody};
 use super::pose_search::{PoseOptimum, PoseSearch, Twist, twist_between};
-use super::waypoint::{Phase, Waypoint};
+use super::waypoint::{PathSegment, Phase, Waypoint};
 use crate::geometry::curve::{Point, Pose};
-use crate::geometry::distance::{Contact, Hint, nearest};
+use crate::geometry::distance::{Contact, Hint, Query, nearest, nearest_within};
 use crate::geometry::link::Fold;
 use nalgebra::Translation3;
 use std::f64::consts::FRAC_PI_2;
@@ -20,7 +20,7 @@ pub struct InsertionProblem {
     /// The receiving link, closed.
     pub receiving: LinkBody,
     /// The incoming link, closed.
-    pub incoming: Fold,
+    pub incoming: LinkBody,
     /// The receiving link's aperture.
     pub gate: Aperture,
     /// Distance of the centrelines when the wires touch, mm.
@@ -48,6 +48,17 @@ pub struct Press {
     pub turned: bool,
 }
 
+/// How far waypoints are looked for.
+#[derive(Clone, Copy, Debug)]
+pub struct Reach {
+    /// No search goes past this clearance, mm.
+    pub enough: f64,
+    /// A waypoint with less clearance than this is the last, mm.
+    pub wanted: f64,
+    /// Halvings of the motions between them at which clearance is looked at, too.
+    pub halvings: u32,
+}
+
 /// A joined pose turned by less than this, radians, counts as upright.
 const ASLANT: f64 = 0.3;
 /// Steps in which the fold is opened and the link turned back.
@@ -63,14 +74,17 @@ const STANDING: f64 = 1.4;
 /// `contact_distance`; and waypoints at the most.
 const DRAWN: f64 = 0.8;
 const MOST_DRAWS: f64 = 24.0;
+/// How closely clearance between waypoints is looked at, in units of `contact_distance`.
+const LOOK: f64 = 1e-3;
 
 impl InsertionProblem {
     /// The pair, `receiving` and `incoming` closed as they will lie in the chain.
     pub fn new(receiving: &Fold, incoming: &Fold) -> InsertionProblem {
         let contact_distance = 0.5 * (receiving.eight.wire + incoming.eight.wire);
+        let body = LinkBody::new(*receiving);
         InsertionProblem {
-            receiving: LinkBody::new(*receiving),
-            incoming: *incoming,
+            incoming: if incoming == receiving { body.clone() } else { LinkBody::new(*incoming) },
+            receiving: body,
             gate: Aperture::of(receiving, contact_distance),
             contact_distance,
         }
@@ -92,7 +106,7 @@ impl InsertionProblem {
         let beside: Vec<(&Fold, Pose)> = others.iter().map(|o| (o.fold, o.pose)).collect();
         InsertionProblem {
             receiving: LinkBody::among(*receiving, &beside),
-            incoming: *incoming,
+            incoming: LinkBody::new(*incoming),
             gate,
             contact_distance,
         }
@@ -106,7 +120,7 @@ impl InsertionProblem {
     /// mm of motion that a radian counts for: about what the turn moves where wires meet, and
     /// for long links enough for their ends not to hold up every step.
     pub fn lever(&self) -> f64 {
-        (3.0 * self.contact_distance).max(0.3 * self.incoming.eight.tip())
+        (3.0 * self.contact_distance).max(0.3 * self.incoming.fold.eight.tip())
     }
 
     /// The search for more clearance here, unless said otherwise.
@@ -121,6 +135,7 @@ impl InsertionProblem {
             stride: 0.1 * self.contact_distance,
             finest: 2e-4 * self.contact_distance,
             most_steps,
+            is_known: None,
         }
     }
 
@@ -128,25 +143,26 @@ impl InsertionProblem {
     /// `open` until it is seated. `seat` is the joined pose, closed.
     ///
     /// No search goes past `enough` mm of clearance; the first waypoint with less than `wanted` mm
-    /// is the last that is looked for.
+    /// is the last that is looked for. Where it is tightest between two, at one of so many `halvings` of the
+    /// motion, one is put there.
     pub fn waypoints(
         &self,
         open: f64,
         pressed: Option<Press>,
-        closed: &LinkBody,
         seat: PoseOptimum,
-        (enough, wanted): (f64, f64),
+        Reach { enough, wanted, halvings }: Reach,
         near: &mut Vec<Contact>,
     ) -> Vec<Waypoint> {
         let mut track = WaypointBuilder {
             scene: self,
             enough,
             wanted,
+            least: f64::INFINITY,
             hint: seat.hint,
             near,
             waypoints: Vec::new(),
         };
-        track.push(seat, &closed.fold, Phase::Close);
+        track.push(seat, &self.incoming.fold, Phase::Close);
         let mut shape = None;
         for (fold, phase) in self.unfolding(open, pressed) {
             if track.is_over() {
@@ -174,6 +190,7 @@ impl InsertionProblem {
             let here = track.waypoints.last().map_or(next, |s| s.pose);
             let along = twist_between(&here, &(carried * here), &self.pivot(), self.lever());
             track.step(&shape, carried, along.try_normalize(1e-9), phase);
+            track.look_between(&shape, halvings);
             last = next;
         };
         let turned = pressed.is_none_or(|press| press.turned);
@@ -204,7 +221,7 @@ impl InsertionProblem {
     ///
     /// The lobe is opened where the legs stand upright: folded further, it would meet the other.
     fn unfolding(&self, open: f64, pressed: Option<Press>) -> Vec<(Fold, Phase)> {
-        let closed = self.incoming.half_angle;
+        let closed = self.incoming.fold.half_angle;
         let between = |from: f64, to: f64, count: usize| {
             // The last is `to` exactly: a bore that is off by a rounding would count as one opened.
             let value = move |i: usize| {
@@ -218,7 +235,7 @@ impl InsertionProblem {
         let mut shapes = Vec::new();
         let Some(Press { bore, turned }) = pressed else {
             for (before, angle) in between(closed, open, OPENINGS) {
-                shapes.push((self.incoming.opened_to(angle), folding(before, angle)));
+                shapes.push((self.incoming.fold.opened_to(angle), folding(before, angle)));
             }
             // The last is arrived at by turning.
             shapes.iter_mut().last().into_iter().for_each(|(_, phase)| *phase = Phase::TurnBack);
@@ -226,9 +243,9 @@ impl InsertionProblem {
         };
         let upright = closed.min(FRAC_PI_2);
         for (_, angle) in between(closed, upright, UPRIGHTS) {
-            shapes.push((self.incoming.opened_to(angle), Phase::Close));
+            shapes.push((self.incoming.fold.opened_to(angle), Phase::Close));
         }
-        let stood = self.incoming.opened_to(upright);
+        let stood = self.incoming.fold.opened_to(upright);
         shapes.iter_mut().last().into_iter().for_each(|(_, phase)| *phase = Phase::Open);
         for (_, narrow) in between(stood.eight.bore(), bore, PRESSINGS) {
             shapes.push((stood.pressed_to(narrow), Phase::Open));
@@ -260,6 +277,8 @@ struct WaypointBuilder<'a, 'n> {
     scene: &'a InsertionProblem,
     enough: f64,
     wanted: f64,
+    /// The least clearance so far.
+    least: f64,
     /// Where the wires lay nearest at the last waypoint.
     hint: Option<Hint>,
     near: &'n mut Vec<Contact>,
@@ -269,6 +288,7 @@ struct WaypointBuilder<'a, 'n> {
 impl WaypointBuilder<'_, '_> {
     fn push(&mut self, reached: PoseOptimum, shape: &Fold, phase: Phase) {
         let clearance = reached.distance - self.scene.contact_distance;
+        self.least = self.least.min(clearance);
         let (half_angle, leading_bore) = (shape.half_angle, shape.leading().bore());
         self.waypoints.push(Waypoint {
             pose: reached.pose,
@@ -292,12 +312,48 @@ impl WaypointBuilder<'_, '_> {
         self.hint = reached.hint;
         self.push(reached, &shape.fold, phase);
     }
+
+    /// Looks at the motion between the last two waypoints, the fold held.
+    fn look_between(&mut self, shape: &LinkBody, halvings: u32) {
+        if let [.., before, last] = self.waypoints[..] {
+            self.waypoints.pop();
+            self.look_half_way(shape, &before, &last, halvings);
+            self.waypoints.push(last);
+        }
+    }
+
+    /// Where the straight motion has less clearance half-way than there is anywhere so far, a waypoint is put
+    /// there and moved square to it to more clearance; likewise in both halves.
+    fn look_half_way(&mut self, shape: &LinkBody, from: &Waypoint, to: &Waypoint, halvings: u32) {
+        if halvings == 0 {
+            return;
+        }
+        let (scene, contact) = (self.scene, self.scene.contact_distance);
+        let motion = PathSegment::new(from, to, &scene.pivot());
+        let mut middle = motion.waypoint(0.5);
+        let (cutoff, tolerance) = (self.least + contact, LOOK * contact);
+        let query = Query { cutoff, tolerance, hint: self.hint, ..Query::default() };
+        let nearer = nearest_within(&scene.receiving.tree, &shape.tree, &middle.pose, query);
+        if let Some(found) = nearer {
+            let along = motion.direction(scene.lever());
+            let search = PoseSearch { along, ..scene.search(self.least, 40) };
+            let reached = search.run(&shape.tree, middle.pose, Some(found.hint), self.near);
+            middle.pose = reached.pose;
+            middle.clearance = reached.distance - contact;
+            self.least = self.least.min(middle.clearance);
+        }
+        self.look_half_way(shape, from, &middle, halvings - 1);
+        if nearer.is_some() {
+            self.waypoints.push(middle);
+        }
+        self.look_half_way(shape, &middle, to, halvings - 1);
+    }
 }
 
 /// Where the wires come nearest with the incoming link at `waypoint`: midway between them,
 /// receiving link's frame.
 pub(super) fn tight_place(scene: &InsertionProblem, waypoint: &Waypoint) -> Point {
-    let shape = LinkBody::new(waypoint.shape(&scene.incoming));
+    let shape = LinkBody::new(waypoint.shape(&scene.incoming.fold));
     let found = nearest(&scene.receiving.tree, &Pose::identity(), &shape.tree, &waypoint.pose);
     nalgebra::center(&found.point_a, &found.point_b)
 }

@@ -112,7 +112,7 @@ impl<'a> SweptClearance<'a> {
         let kept = self.rigid.take().filter(|(kept, _)| *kept == posture);
         let tree = match kept {
             Some((_, tree)) => tree,
-            None => Tree::new(&motion.shape(&self.scene.incoming, 0.0).curve()),
+            None => Tree::new(&motion.shape(&self.scene.incoming.fold, 0.0).curve()),
         };
         let own = |_: f64| Pose::identity();
         let part =
@@ -173,7 +173,7 @@ impl<'a> SweptClearance<'a> {
     /// lobe lies still in the body, and so does the leading one near the waist; only the rest of it
     /// has to be taken in halves.
     fn opening(&mut self, motion: &PathSegment) -> Result<(), Violation> {
-        let fold = &self.scene.incoming;
+        let fold = &self.scene.incoming.fold;
         if motion.half_angle(0.0) != motion.half_angle(1.0) {
             let all = |shape: &Fold| shape.curve().pieces().to_vec();
             return self.opening_part(motion, (0.0, 1.0), &all, 0);
@@ -202,7 +202,7 @@ impl<'a> SweptClearance<'a> {
         pieces: &dyn Fn(&Fold) -> Vec<Piece>,
         depth: u32,
     ) -> Result<(), Violation> {
-        let fold = &self.scene.incoming;
+        let fold = &self.scene.incoming.fold;
         let middle = 0.5 * (fraction.0 + fraction.1);
         let shape = motion.shape(fold, middle);
         let turn = (motion.half_angle(1.0) - motion.half_angle(0.0)).abs();
@@ -237,7 +237,7 @@ impl<'a> SweptClearance<'a> {
         span: FoldSpan,
         depth: u32,
     ) -> Result<(), Violation> {
-        let fold = &self.scene.incoming;
+        let fold = &self.scene.incoming.fold;
         let radius = fold.radius;
         let at = |t: f64| motion.shape(fold, t);
         let (first, last) = (at(fraction.0).half_angle, at(fraction.1).half_angle);

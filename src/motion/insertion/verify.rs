@@ -77,7 +77,7 @@ pub fn prove(
     }
     // What was checked are the written centrelines; the wire's own run is off by no more than
     // this from both together.
-    let written = scene.receiving.fold.deviation() + scene.incoming.deviation();
+    let written = scene.receiving.fold.deviation() + scene.incoming.fold.deviation();
     let at_least = if check.given_up() { f64::NEG_INFINITY } else { check.goal - written };
     let at_most = at_most + written;
     PathProof { waypoints, at_least, at_most, tightest, place }
@@ -125,7 +125,7 @@ impl PathVerifier<'_, '_> {
         let scene = self.scene;
         // Off the ends, or dividing would not come to an end.
         let mut between = motion.waypoint(fault.fraction.clamp(MIDDLE, 1.0 - MIDDLE));
-        let tree = Tree::new(&between.shape(&scene.incoming).curve());
+        let tree = Tree::new(&between.shape(&scene.incoming.fold).curve());
         let along = motion.direction(scene.lever());
         let search =
             PoseSearch { along, ..scene.search(self.check.goal + self.check.tolerance, 40) };
