@@ -13,7 +13,7 @@ mod weights;
 
 pub use banded::Banded;
 pub use minimax::{Linear, TrustRegion, maximise_min};
-pub use parallel::{limit_threads, map_indices};
+pub use parallel::{both, limit_threads, map_indices};
 pub use quadrature::Gauss;
 pub use rng::Rng;
 pub use roots::{Bracket, falling_root, root_in};

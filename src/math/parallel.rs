@@ -8,8 +8,10 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Threads at the most; 0 for as many as there are processors.
 static MOST: AtomicUsize = AtomicUsize::new(0);
+/// Threads that [`both`] has under way beside the first.
+static BESIDE: AtomicUsize = AtomicUsize::new(0);
 
-/// Lets [`map_indices`] use so many threads at the most; 0 for as many as there are processors.
+/// Lets [`map_indices`] and [`both`] use so many threads at the most; 0 for as many as there are processors.
 pub fn limit_threads(most: usize) {
     MOST.store(most, Ordering::Relaxed);
 }
@@ -46,7 +48,46 @@ pub fn map_indices<T: Send>(count: usize, work: impl Fn(usize) -> T + Sync) -> V
     found.into_iter().map(|(_, made)| made).collect()
 }
 
+/// What both make, the first on a thread of its own where there may be another. A panic is passed on.
+///
+/// # Examples
+/// ```
+/// assert_eq!(linkfold::math::both(|| 1 + 1, || "two"), (2, "two"));
+/// ```
+pub fn both<A: Send, B>(first: impl FnOnce() -> A + Send, second: impl FnOnce() -> B) -> (A, B) {
+    if threads() < 2 {
+        return (first(), second());
+    }
+    std::thread::scope(|scope| {
+        BESIDE.fetch_add(1, Ordering::Relaxed);
+        let first = scope.spawn(move || {
+            let _ended = Ended;
+            first()
+        });
+        let second = second();
+        match first.join() {
+            Ok(first) => (first, second),
+            Err(panic) => std::panic::resume_unwind(panic),
+        }
+    })
+}
+
+/// Gives a thread back when its work ends, however that is.
+struct Ended;
+
+impl Drop for Ended {
+    fn drop(&mut self) {
+        BESIDE.fetch_sub(1, Ordering::Relaxed);
+    }
+}
+
+/// How many may be used now.
 fn threads() -> usize {
+    let most = most();
+    most.saturating_sub(BESIDE.load(Ordering::Relaxed)).max(1)
+}
+
+fn most() -> usize {
     if cfg!(target_arch = "wasm32") {
         return 1;
     }
@@ -71,6 +112,15 @@ mod tests {
             assert!(made.iter().copied().eq(0..count));
             assert_eq!(done.into_inner(), count);
         }
+    }
+
+    #[test]
+    fn both_are_done_and_their_threads_given_back() {
+        let made = both(|| map_indices(9, |i| i), || map_indices(7, |i| 2 * i));
+        assert_eq!((made.0.len(), made.1[6]), (9, 12));
+        let failed = std::panic::catch_unwind(|| both(|| panic!("the first"), || 1).1);
+        assert!(failed.is_err());
+        assert_eq!(both(|| 1, || 2), (1, 2));
     }
 
     #[test]

@@ -13,7 +13,7 @@ use crate::answers::plan::Plan;
 use crate::documents::design::Design;
 use crate::documents::units::LengthUnit;
 use crate::geometry::link::{Forming, Oval};
-use crate::math::map_indices;
+use crate::math::{both, map_indices};
 use crate::motion::chain::Body;
 use serde::Serialize;
 
@@ -166,25 +166,19 @@ pub enum ReportStage {
     Joins,
     /// The joins with jaws that are not corrected for springback.
     Uncorrected,
-    /// Other jaws and the smallest mandrels.
-    OtherJaws,
-    /// How the chain lies, swings and hangs.
-    Chain,
-    /// What the metal bears.
-    Metal,
+    /// Other jaws and the smallest mandrels; how the chain lies, swings and hangs, and what the metal bears.
+    JawsAndChain,
     /// The plan, with the share that an uneven hand fails at.
     Plan,
 }
 
 impl ReportStage {
     /// All, in order.
-    pub const ALL: [ReportStage; 7] = [
+    pub const ALL: [ReportStage; 5] = [
         ReportStage::Forming,
         ReportStage::Joins,
         ReportStage::Uncorrected,
-        ReportStage::OtherJaws,
-        ReportStage::Chain,
-        ReportStage::Metal,
+        ReportStage::JawsAndChain,
         ReportStage::Plan,
     ];
 
@@ -194,9 +188,7 @@ impl ReportStage {
             ReportStage::Forming => "forming the links",
             ReportStage::Joins => "proving the joins",
             ReportStage::Uncorrected => "the joins without a correction for springback",
-            ReportStage::OtherJaws => "other jaws and smaller mandrels",
-            ReportStage::Chain => "how the chain lies and swings",
-            ReportStage::Metal => "what the metal bears",
+            ReportStage::JawsAndChain => "other jaws, and how the chain lies",
             ReportStage::Plan => "the plan",
         }
     }
@@ -234,19 +226,25 @@ impl Report {
         report.answer = WholeAnswer::of(&report.joins, 0);
         begins(ReportStage::Uncorrected);
         report.uncorrected = uncorrected(design, LengthUnit::Mm);
-        begins(ReportStage::OtherJaws);
-        report.best_shaping = best_shapings(design, &mut report.joins, LengthUnit::Mm);
+        begins(ReportStage::JawsAndChain);
+        let bores: Vec<Option<f64>> = report.joins.iter().map(JoinReport::threading_bore).collect();
         let bodies: Vec<Body> = formings.iter().map(|forming| Body::of(&forming.fold)).collect();
-        begins(ReportStage::Chain);
-        let hung = map_indices(report.joins.len(), |index| {
-            Some(analyse_chain(design, &formings, &bodies, index, LengthUnit::Mm)?.report)
-        });
+        // The smallest mandrels are one long search; what else there is to do goes beside it.
+        let (shapings, (hung, metals)) = both(
+            || best_shapings(design, &mut report.joins, LengthUnit::Mm),
+            || {
+                let hung = map_indices(bores.len(), |index| {
+                    Some(analyse_chain(design, &formings, &bodies, index, LengthUnit::Mm)?.report)
+                });
+                let metals = map_indices(formings.len(), |index| {
+                    let bore = bores.get(index).copied().flatten();
+                    MetalReport::threaded(design, index, bore, LengthUnit::Mm)
+                });
+                (hung, metals)
+            },
+        );
+        report.best_shaping = shapings;
         report.chain = hung.into_iter().flatten().collect();
-        begins(ReportStage::Metal);
-        let metals = map_indices(formings.len(), |index| {
-            let bore = report.joins.get(index).and_then(JoinReport::threading_bore);
-            MetalReport::threaded(design, index, bore, LengthUnit::Mm)
-        });
         for (size, metal) in report.sizes.iter_mut().zip(metals) {
             size.metal = Some(metal?);
         }
