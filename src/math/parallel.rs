@@ -61,7 +61,7 @@ pub fn both<A: Send, B>(first: impl FnOnce() -> A + Send, second: impl FnOnce() 
     std::thread::scope(|scope| {
         BESIDE.fetch_add(1, Ordering::Relaxed);
         let first = scope.spawn(move || {
-            let _ended = Ended;
+            let _guard = ThreadGuard;
             first()
         });
         let second = second();
@@ -73,9 +73,9 @@ pub fn both<A: Send, B>(first: impl FnOnce() -> A + Send, second: impl FnOnce() 
 }
 
 /// Gives a thread back when its work ends, however that is.
-struct Ended;
+struct ThreadGuard;
 
-impl Drop for Ended {
+impl Drop for ThreadGuard {
     fn drop(&mut self) {
         BESIDE.fetch_sub(1, Ordering::Relaxed);
     }

@@ -33,7 +33,12 @@ const ACT: &str = r"
     let state = seed;
     const random = () => (state = (Math.imul(state, 1664525) + 1013904223) >>> 0) / 2 ** 32;
     const left = /save|file|out-|print|copy|stl|glb|svg|film|full|keep|renew|^open$|bench-open/;
-    const frame = () => new Promise(requestAnimationFrame);
+    // A page that no longer draws says so; one that is busy for good is told by the driver.
+    const frame = () => new Promise((drawn, fail) => {
+        const late = setTimeout(() => fail(Error('no frame came; the page is '
+            + document.visibilityState)), arguments[1]);
+        requestAnimationFrame(() => { clearTimeout(late); drawn(); });
+    });
     const tell = (e, kind) => e.dispatchEvent(new Event(kind, { bubbles: true }));
     return (async () => {
         for (let i = 0; i < 100; i++) {
@@ -183,7 +188,8 @@ fn a_week_in_class_leaves_nothing_behind() {
         while since.elapsed() < lasts || seen.len() < 3 * CYCLE {
             let first = seen.len() % CYCLE * HUNDREDS;
             for seed in first..first + HUNDREDS {
-                page.driver.execute(ACT, vec![json!(1 + seed)]).await?;
+                let patience = PATIENCE.as_millis() as u64 / 2;
+                page.driver.execute(ACT, vec![json!(1 + seed), json!(patience)]).await?;
             }
             let now = held(page).await?;
             let acts = 100 * HUNDREDS * (seen.len() + 1);

@@ -212,7 +212,8 @@ fn joined(mut task: JoinSearch, incoming: &Forming, presses: bool) -> Join {
 }
 
 /// The most clearance found on a way with the flat eight threaded, mm, unproven: quick, for
-/// maps and searches. At most that of the joined pose; just that where it is below zero.
+/// maps and searches. At most that of the joined pose, of which it may stop 1e-4 of a wire short; just that where
+/// it is below zero. Motions between waypoints are looked at half-way.
 ///
 /// # Examples
 /// ```
@@ -230,7 +231,8 @@ pub fn max_clearance(receiving: &Forming, incoming: &Forming) -> f64 {
     least(&task.waypoints(0.0))
 }
 
-/// Whether [`max_clearance`] is no less than `wanted` mm: quicker, since nothing is searched further.
+/// Whether [`max_clearance`], not stopped short, is no less than `wanted` mm: quicker, since nothing is searched
+/// further.
 ///
 /// # Examples
 /// ```
