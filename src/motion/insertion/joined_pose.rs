@@ -94,7 +94,8 @@ impl InsertionProblem {
             let start_search = if roll == 0.0 {
                 search
             } else {
-                // Both links are symmetric about y and z, whichever way one is turned about x.
+                // Each link is its own mirror image from leg to leg, and stays so turned about x; what
+                // lies beside them in a row is left to the search with short strides.
                 let allowed = Twist::new(0.0, 1.0, 1.0, 1.0, 0.0, 0.0);
                 let stride = WIDE * search.stride;
                 PoseSearch { allowed, stride, is_known: Some(&is_back), ..search }

@@ -185,6 +185,9 @@ impl InsertionProblem {
         let slant = if about.abs() > ASLANT { about.clamp(-FRAC_PI_2, FRAC_PI_2) } else { 0.0 };
         let mut last = guide(0.0, slant);
         let mut go = |track: &mut WaypointBuilder, u: f64, roll: f64, phase: Phase| {
+            if track.is_over() {
+                return;
+            }
             let next = guide(u, roll);
             let carried = next * last.inverse();
             let here = track.waypoints.last().map_or(next, |s| s.pose);
@@ -299,14 +302,14 @@ impl WaypointBuilder<'_, '_> {
         });
     }
 
-    /// Whether the last waypoint has less than is wanted.
+    /// Whether some waypoint has less than is wanted.
     fn is_over(&self) -> bool {
-        self.waypoints.last().is_some_and(|last| last.clearance < self.wanted)
+        self.least < self.wanted
     }
 
     /// The next waypoint: the last one `carried` on, then moved square to `along` to more clearance.
     fn step(&mut self, shape: &LinkBody, carried: Pose, along: Option<Twist>, phase: Phase) {
-        let Some(last) = self.waypoints.last().filter(|_| !self.is_over()) else { return };
+        let Some(last) = self.waypoints.last() else { return };
         let search = PoseSearch { along, ..self.scene.search(self.enough, 40) };
         let reached = search.run(&shape.tree, carried * last.pose, self.hint, self.near);
         self.hint = reached.hint;
