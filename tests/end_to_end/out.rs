@@ -57,21 +57,21 @@ fn every_view_is_taken_out_as_a_picture() {
         for view in page.views() {
             if view == "view-optimise" {
                 // Nothing is known of it yet; a moment later there is something to draw.
-                page.look_at("optimise").await?;
-                let at_once = "document.getElementById('view-optimise').click(); \
-                    document.getElementById('out-svg').click();";
+                let at_once = "for (const id of ['tab-find', 'view-optimise', 'out-svg']) { \
+                    document.getElementById(id).click(); }";
                 page.driver.execute(at_once, vec![]).await?;
                 assert!(page.text("#out-says").await?.contains("there is no picture"));
                 continue;
             }
             page.look_at(view.trim_start_matches("view-")).await?;
             if view == "view-map" {
-                page.wait_long(
+                page.wait_until(
                     "document.getElementById('map-state').textContent.includes('point')\
                     || document.querySelectorAll('#map-table tr').length > 3",
-                    std::time::Duration::from_secs(60),
                 )
                 .await?;
+                // Both pictures are of the whole map.
+                page.wait_settled().await?;
             }
             if view == "view-plan" {
                 page.wait_until("!document.getElementById('plan-figures').hidden").await?;
@@ -178,7 +178,7 @@ fn gauges_and_jigs_are_chosen_seen_and_taken_out() {
         page.look_at("plan").await?;
         page.click("#plan-jigs summary").await?;
         let made = "!document.getElementById('jig-made').hidden";
-        let patience = std::time::Duration::from_secs(60);
+        let patience = crate::page::PATIENCE;
         page.choose("#jig-what", "plate").await?;
         page.wait_long(made, patience).await?;
         let told = page.element("#picture").await?.attr("aria-label").await?.unwrap_or_default();
