@@ -119,7 +119,7 @@ const SEARCH_BAND: f64 = 5e-4;
 const PROVEN_SHARE: f64 = 0.1;
 const PROVEN: (f64, f64) = (1e-4, 0.02);
 /// Clearance beyond that of the joined pose is of no use: no way can have more. In wires; so much more is
-/// sought for the bound to have room, and, where the quickest answer serves, as much less as the joined pose
+/// sought, since a proof takes some, and, where the quickest answer serves, as much less as the joined pose
 /// may miss.
 const SPARE: f64 = 0.01;
 /// From waist to tip, in wires: where the search finds no way for links longer than this, that

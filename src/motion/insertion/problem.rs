@@ -10,7 +10,7 @@ use super::aperture::{Aperture, LinkBody};
 use super::pose_search::{PoseOptimum, PoseSearch, Twist, twist_between};
 use super::waypoint::{PathSegment, Phase, Waypoint};
 use crate::geometry::curve::{Point, Pose};
-use crate::geometry::distance::{Contact, Hint, Query, nearest, nearest_within};
+use crate::geometry::distance::{Contact, Hint, Query, Tree, nearest, nearest_within};
 use crate::geometry::link::Fold;
 use nalgebra::Translation3;
 use std::f64::consts::FRAC_PI_2;
@@ -137,6 +137,23 @@ impl InsertionProblem {
             most_steps,
             is_known: None,
         }
+    }
+
+    /// `between`, a waypoint on `motion`, moved square to it to more clearance, up to `enough` mm.
+    pub fn moved_aside(
+        &self,
+        between: Waypoint,
+        motion: &PathSegment,
+        tree: &Tree,
+        enough: f64,
+        hint: Option<Hint>,
+        near: &mut Vec<Contact>,
+    ) -> Waypoint {
+        let along = motion.direction(self.lever());
+        let search = PoseSearch { along, ..self.search(enough, 40) };
+        let reached = search.run(tree, between.pose, hint, near);
+        let clearance = reached.distance - self.contact_distance;
+        Waypoint { pose: reached.pose, clearance, ..between }
     }
 
     /// Waypoints from outside to joined and closed, the incoming fold held at the half angle
@@ -338,11 +355,8 @@ impl WaypointBuilder<'_, '_> {
         let query = Query { cutoff, tolerance, hint: self.hint, ..Query::default() };
         let nearer = nearest_within(&scene.receiving.tree, &shape.tree, &middle.pose, query);
         if let Some(found) = nearer {
-            let along = motion.direction(scene.lever());
-            let search = PoseSearch { along, ..scene.search(self.least, 40) };
-            let reached = search.run(&shape.tree, middle.pose, Some(found.hint), self.near);
-            middle.pose = reached.pose;
-            middle.clearance = reached.distance - contact;
+            let hint = Some(found.hint);
+            middle = scene.moved_aside(middle, &motion, &shape.tree, self.least, hint, self.near);
             self.least = self.least.min(middle.clearance);
         }
         self.look_half_way(shape, from, &middle, halvings - 1);

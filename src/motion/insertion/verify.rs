@@ -8,7 +8,6 @@
 //! written fold from the true wrap ([`crate::geometry::link::WRAP_DEVIATION`]), less the contact
 //! distance; the fold's metal stays round and its tools exact.
 
-use super::pose_search::PoseSearch;
 use super::problem::InsertionProblem;
 use super::problem::tight_place;
 use super::swept_clearance::{SweptClearance, Violation};
@@ -124,14 +123,10 @@ impl PathVerifier<'_, '_> {
     fn mended(&mut self, motion: &PathSegment, fault: &Violation) -> Option<Waypoint> {
         let scene = self.scene;
         // Off the ends, or dividing would not come to an end.
-        let mut between = motion.waypoint(fault.fraction.clamp(MIDDLE, 1.0 - MIDDLE));
+        let between = motion.waypoint(fault.fraction.clamp(MIDDLE, 1.0 - MIDDLE));
         let tree = Tree::new(&between.shape(&scene.incoming.fold).curve());
-        let along = motion.direction(scene.lever());
-        let search =
-            PoseSearch { along, ..scene.search(self.check.goal + self.check.tolerance, 40) };
-        let reached = search.run(&tree, between.pose, None, self.near);
-        between.pose = reached.pose;
-        between.clearance = reached.distance - scene.contact_distance;
+        let enough = self.check.goal + self.check.tolerance;
+        let between = scene.moved_aside(between, motion, &tree, enough, None, self.near);
         (between.clearance > fault.at_most + 0.1 * self.check.tolerance).then_some(between)
     }
 }
