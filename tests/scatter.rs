@@ -152,12 +152,12 @@ fn links_are_judged_as_the_way_in_judges_them() {
             let hand = Hand::of(&design, &formings, &choice);
             let pair = ErringPair::new(receiving, incoming, &hand);
             let quick = pair.by_slopes();
-            if quick.rise.is_none() {
+            if quick.lying.is_none() {
                 continue;
             }
             upright += 1;
             failing += quick.share;
-            let by_the_way = Failing { rise: None, ..quick };
+            let by_the_way = Failing { lying: None, ..quick };
             for shift in 0..SHIFTS {
                 let found = pair.in_shift(&quick, shift, 4);
                 let wanted = pair.in_shift(&by_the_way, shift, 4);

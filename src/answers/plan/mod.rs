@@ -24,7 +24,9 @@ pub use error::PlanError;
 pub use hand::{Hand, HandDimension, HandMeasure, RingGrowth, Spread, Springback};
 pub use layout::{Layout, SizePair, SizeRun};
 pub use materials::{Materials, SizeMaterials, link_grams, wire_grams};
-pub use scatter::{ERRORS, ErringPair, Failing, SHIFTS, erring, failing, failing_share, slopes};
+pub use scatter::{
+    ERRORS, ErringPair, Failing, LyingPair, SHIFTS, erring, failing, failing_share, slopes,
+};
 pub use tables::{PlanTable, csv};
 pub use taper::Counts;
 

@@ -45,7 +45,7 @@ const SHORT: f64 = 0.5;
 /// A pair is not asked of the way that is upright with so much clearance, in wires, or that overlaps
 /// so much upright and aslant.
 const CLEAR: f64 = 4.0 * ALIKE;
-const OVERLAP: f64 = 2.0 * CLEAR;
+const OVERLAP: f64 = 10.0 * CLEAR;
 
 /// What is expected to fail.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -62,9 +62,17 @@ pub struct Failing {
     pub clearances: usize,
     /// Whether any error has a spread.
     pub errs: bool,
-    /// Rise of the joined pair upright, mm, with everything as meant; none where a way in has another
-    /// clearance.
-    pub rise: Option<f64>,
+    /// How the joined pair lies; none where a way in has another clearance than the pair upright.
+    pub lying: Option<LyingPair>,
+}
+
+/// How a joined pair lies.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct LyingPair {
+    /// Upright, with everything as meant: the rise, mm.
+    pub rise: f64,
+    /// Aslant, at the likeliest failure; none where it could not be formed.
+    pub aslant: Option<Pose>,
 }
 
 impl Failing {
@@ -178,19 +186,23 @@ impl ErringPair<'_> {
         let found = failing_by_slopes(|errors| Some(clearance(&self.made(errors)?)), self.spreads);
         let Aim { far, towards, .. } = Aim::of(&found).filter(|aim| aim.far.is_finite())?;
         let made = |z: f64| self.made(&std::array::from_fn(|i| z * towards[i] * self.spreads[i]));
-        let close = ALIKE * self.wire();
-        let made = made(far.min(FURTHEST) - SHORT)?;
-        if !reaches_clearance(&made[0], &made[1], clearance(&made) - close) {
+        let (far, close) = (far.min(FURTHEST), ALIKE * self.wire());
+        let joined = made(far - SHORT)?;
+        if !reaches_clearance(&joined[0], &joined[1], clearance(&joined) - close) {
             return None;
         }
-        Some(Failing { rise: Some(rise), ..found })
+        let aslant = made(far + SHORT).map(|failing| {
+            let [receiving, incoming] = bodies(&failing);
+            aslant((rise, None), &receiving, &incoming, self.least()).0
+        });
+        Some(Failing { lying: Some(LyingPair { rise, aslant }), ..found })
     }
 
     /// One shift's part of the sample that corrects it, of `draws` links.
     pub fn in_shift(&self, by_slopes: &Failing, shift: usize, draws: usize) -> f64 {
-        let aslant = Cell::new(None);
-        let joins = |made: [Forming; 2]| match by_slopes.rise.filter(|_| is_narrower(&made)) {
-            Some(rise) => self.joins_as_it_lies(&made, rise, &aslant),
+        let aslant = Cell::new(by_slopes.lying.and_then(|lying| lying.aslant));
+        let joins = |made: [Forming; 2]| match by_slopes.lying.filter(|_| is_narrower(&made)) {
+            Some(lying) => self.joins_as_it_lies(&made, lying.rise, &aslant),
             None => reaches_clearance(&made[0], &made[1], 0.0),
         };
         let fails = |errors: &[f64; ERRORS]| !self.made(errors).is_some_and(joins);
@@ -212,14 +224,19 @@ impl ErringPair<'_> {
             return true;
         }
         if clearance < -close {
-            let least = -OVERLAP * self.wire();
-            let (pose, clearance) = aslant((near, before.get()), &receiving, &incoming, least);
+            let (pose, clearance) =
+                aslant((near, before.get()), &receiving, &incoming, self.least());
             before.set(Some(pose));
-            if clearance < least {
+            if clearance < self.least() {
                 return false;
             }
         }
         reaches_clearance(&made[0], &made[1], 0.0)
+    }
+
+    /// Clearance aslant, mm, below which no way in is asked for.
+    fn least(&self) -> f64 {
+        -OVERLAP * self.wire()
     }
 
     fn wire(&self) -> f64 {
@@ -316,7 +333,7 @@ fn failing_by_slopes(
             losses,
             clearances: 1,
             errs: true,
-            rise: None,
+            lying: None,
         };
     };
     let (losses, evaluated) = slopes(clearance, middle, spreads);
@@ -327,7 +344,7 @@ fn failing_by_slopes(
         losses,
         clearances: 1 + evaluated,
         errs: spreads.iter().any(|spread| *spread > 0.0),
-        rise: None,
+        lying: None,
     };
     by_slopes.corrected(&[0.0; SHIFTS], 0)
 }

@@ -248,17 +248,18 @@ impl QuarterRing {
             let Some(mut step) = downhill(&found) else { break };
             let longest = step.iter().fold(0.0_f64, |most, x| most.max(x.abs()));
             left = longest / self.segment;
+            if !left.is_finite() {
+                break;
+            }
+            if longest <= SMALL * quarter_length {
+                self.place_along(&self.places.clone(), &step, 1.0);
+                return Ok(());
+            }
             let limit = REACH * self.segment / longest.max(f64::MIN_POSITIVE);
             if limit < 1.0 {
                 step.iter_mut().for_each(|x| *x *= limit);
             }
             found = self.along(action, &step, dot(&found.slope, &step));
-            if !left.is_finite() {
-                break;
-            }
-            if longest <= SMALL * quarter_length {
-                return Ok(());
-            }
         }
         Err(left)
     }

@@ -42,12 +42,15 @@ pub(super) struct StopRule {
     pub gain: f64,
     /// There is this much clearance.
     pub clearance: f64,
+    /// A programme promises less than this share of what that is short of: it would take too long; 0
+    /// where it may take as long as it does.
+    pub share: f64,
 }
 
 impl StopRule {
     /// Only at the optimum, to `gain` mm.
     pub fn at_optimum(gain: f64) -> StopRule {
-        StopRule { gain, clearance: f64::INFINITY }
+        StopRule { gain, clearance: f64::INFINITY, share: 0.0 }
     }
 }
 
@@ -86,7 +89,8 @@ pub(super) fn maximise_along(
         });
         let (twist, promised) = maximise_min(&here.functions, &reaches);
         let promise = promised - here.touch.clearance;
-        if !(promise > content.gain) {
+        let short = content.clearance - here.touch.clearance;
+        if !(promise > content.gain) || content.share > 0.0 && promise < content.share * short {
             break;
         }
         let next = row.twisted(&here.step, &twist);

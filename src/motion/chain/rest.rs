@@ -42,6 +42,8 @@ impl Rest {
 
 /// Rises tried for a start; seats are at least a tenth of the height apart.
 const TRIES: usize = 32;
+/// They are looked at in these strides.
+const STRIDES: [usize; 3] = [4, 2, 1];
 /// Clearance, in wires, below which the last of the way is solved for.
 const NEARLY: f64 = 1e-3;
 /// The last of the way is no longer than this, in wires.
@@ -102,13 +104,11 @@ pub(super) struct SeatedPair {
 pub(super) fn seat_alone(row: &Row, through: usize) -> SeatedPair {
     let deepest = row.pairs.iter().position(|&(_, k)| k == through).unwrap_or(0);
     let own = Row { pairs: vec![row.pairs[deepest]], ..*row };
-    let height = own.height() / through as f64;
-    let mut clearances = rising_clearances(&own, height);
+    let mut clearances = RisingClearances::new(&own, own.height() / through as f64);
     // Above the place where wires would cross at the tips, clearance grows again: a link pulled out.
-    let crossing = (TRIES / 2..=TRIES).min_by(|&i, &j| clearances[i].total_cmp(&clearances[j]));
-    clearances.truncate(crossing.unwrap_or(TRIES) + 1);
-    let most = height * (clearances.len() - 1) as f64 / TRIES as f64;
-    let (rise, touch) = seat_of(&own, most, &clearances);
+    clearances.end_at_least();
+    let most = clearances.rise(clearances.last);
+    let (rise, touch) = clearances.seat();
     SeatedPair { rise, touch, most }
 }
 
@@ -121,36 +121,119 @@ pub(super) fn clearest_rise(row: &Row, own: &SeatedPair) -> (f64, RowContact) {
     if is_free {
         return (own.rise, nearest);
     }
-    seat_of(row, own.most, &rising_clearances(row, own.most))
+    RisingClearances::new(row, own.most).seat()
 }
 
-/// Clearances at evenly spaced rises from nothing to `most`.
-fn rising_clearances(row: &Row, most: f64) -> Vec<f64> {
-    let mut hints = Vec::new();
-    let rise = |i: usize| rising(most * i as f64 / TRIES as f64);
-    let tolerance = 1e-3 * row.scale();
-    (0..=TRIES).map(|i| row.at_least(&rise(i), tolerance, &mut hints)).collect()
+/// Clearances at evenly spaced rises, found as they are asked for.
+///
+/// Between two rises clearance changes by no more than links move: what that excludes is not looked at.
+struct RisingClearances<'a> {
+    row: &'a Row<'a>,
+    /// From one rise to the next, mm; and by how much clearance changes at most.
+    stride: f64,
+    change: f64,
+    tolerance: f64,
+    /// The last rise of interest.
+    last: usize,
+    known: [Option<f64>; TRIES + 1],
+    hints: Vec<Option<Hint>>,
 }
 
-/// The rise with the most clearance, and the tightest place there, where evenly spaced rises from
-/// nothing to `most` have `clearances`.
-fn seat_of(row: &Row, most: f64, clearances: &[f64]) -> (f64, RowContact) {
-    let last = clearances.len() - 1;
-    let rise = |i: usize| most * i as f64 / last as f64;
-    let seat = (1..last)
-        .filter(|&i| clearances[i] >= clearances[i - 1] && clearances[i] >= clearances[i + 1])
-        .max_by(|&i, &j| clearances[i].total_cmp(&clearances[j]));
-    let start = seat.unwrap_or(last / 2);
-    let stop = StopRule::at_optimum(1e-7 * row.scale());
-    let (low, high) = (rise(start - 1), rise(start + 1));
-    let found = clearest_from(row, rise(start), (low, high), stop);
-    if seat.is_some() && low < found.0 && found.0 < high || found.1.clearance >= 0.0 {
-        return found;
+impl RisingClearances<'_> {
+    /// From nothing to `most` mm.
+    fn new<'a>(row: &'a Row<'a>, most: f64) -> RisingClearances<'a> {
+        let stride = most / TRIES as f64;
+        RisingClearances {
+            row,
+            stride,
+            change: row.travel(stride, 0.0, 0.0),
+            tolerance: 1e-3 * row.scale(),
+            last: TRIES,
+            known: [None; TRIES + 1],
+            hints: Vec::new(),
+        }
     }
-    // No seat there: there may be a way out.
-    let along = [false, false, true, false, false, false];
-    let found = maximise(row, &rising(rise(start)), along, stop);
-    (found.step.translation.vector.z, found.touch)
+
+    fn rise(&self, i: usize) -> f64 {
+        self.stride * i as f64
+    }
+
+    /// At most the clearance there, and at least that less twice the tolerance.
+    fn at(&mut self, i: usize) -> f64 {
+        match self.known[i] {
+            Some(known) => known,
+            None => {
+                let step = rising(self.rise(i));
+                let found = self.row.at_least(&step, self.tolerance, &mut self.hints);
+                self.known[i] = Some(found);
+                found
+            }
+        }
+    }
+
+    /// Between which that clearance is, by those that are known.
+    fn between(&self, i: usize) -> (f64, f64) {
+        let mut between = (f64::NEG_INFINITY, f64::INFINITY);
+        for (j, known) in self.known.iter().enumerate() {
+            let Some(known) = known else { continue };
+            let change = self.change * i.abs_diff(j) as f64 + 2.0 * self.tolerance;
+            between = (between.0.max(known - change), between.1.min(known + change));
+        }
+        between
+    }
+
+    /// Finds the clearances from `first` to `end` that may be beyond all others, most (`way` 1) or least
+    /// (−1), and the last or first of these.
+    fn furthest(&mut self, first: usize, end: usize, way: f64) -> Option<usize> {
+        let mut best = f64::NEG_INFINITY;
+        for stride in STRIDES {
+            for i in (first..=end).step_by(stride) {
+                let (low, high) = self.between(i);
+                let promise = if way > 0.0 { high } else { -low };
+                if !(promise < best) {
+                    best = best.max(way * self.at(i));
+                }
+            }
+        }
+        let mut known = (first..=end).filter(|&i| self.known[i].is_some_and(|c| way * c >= best));
+        if way > 0.0 { known.next_back() } else { known.next() }
+    }
+
+    /// Ends the rises where clearance is least in their upper half.
+    fn end_at_least(&mut self) {
+        self.last = self.furthest(TRIES / 2, TRIES, -1.0).unwrap_or(TRIES);
+    }
+
+    /// The greatest of those that are no less than both beside them.
+    fn peak(&mut self) -> Option<usize> {
+        let inner = self.last.checked_sub(1)?;
+        let most = self.furthest(1, inner, 1.0)?;
+        let is_peak = |here: &mut Self, i: usize| {
+            let clearance = here.at(i);
+            clearance >= here.at(i - 1) && clearance >= here.at(i + 1)
+        };
+        if is_peak(self, most) {
+            return Some(most);
+        }
+        let peaks: Vec<usize> = (1..=inner).filter(|i| is_peak(self, *i)).collect();
+        peaks.into_iter().max_by(|&i, &j| self.at(i).total_cmp(&self.at(j)))
+    }
+
+    /// The rise with the most clearance, and the tightest place there.
+    fn seat(&mut self) -> (f64, RowContact) {
+        let seat = self.peak();
+        let start = seat.unwrap_or(self.last / 2);
+        let stop = StopRule::at_optimum(1e-7 * self.row.scale());
+        let (low, high) = (self.rise(start - 1), self.rise(start + 1));
+        let found = clearest_from(self.row, self.rise(start), (low, high), stop);
+        if seat.is_some() && low < found.0 && found.0 < high || found.1.clearance >= 0.0 {
+            return found;
+        }
+        // No seat there: there may be a way out.
+        let along = [false, false, true, false, false, false];
+        let found = maximise(self.row, &rising(self.rise(start)), along, stop);
+        (found.step.translation.vector.z, found.touch)
+    }
 }
 
 /// The rise with most clearance near `start`, `between` these, and the tightest place there.
@@ -285,6 +368,46 @@ mod tests {
     use super::*;
     use crate::geometry::link::{Forming, ToolDimensions};
     use crate::motion::chain::Body;
+
+    /// Seat and crossing are those of all rises looked at, of pairs that lie and that do not.
+    #[test]
+    fn rises_left_out_are_not_the_seat() {
+        let mut rng = crate::math::Rng::new(22);
+        let (mut rows, mut lying, mut looked_at) = (0, 0, 0);
+        for _ in 0..60 {
+            let mut any = |low: f64, high: f64| low + (high - low) * rng.next_f64();
+            let mandrel = any(7.0, 20.0);
+            let (bore, fold_jaw) = (any(1.5, 0.3 * mandrel), any(1.5, 0.3 * mandrel));
+            let usual = ToolDimensions::usual(1.0, mandrel);
+            let Ok(link) = Forming::new(ToolDimensions { bore, fold_jaw, ..usual }) else {
+                continue;
+            };
+            let body = Body::of(&link.fold);
+            for row in
+                [Row::pair(&body, &body), Row { pairs: vec![(0, 2)], ..Row::pair(&body, &body) }]
+            {
+                let most = row.height() / row.pairs[0].1 as f64;
+                let mut some = RisingClearances::new(&row, most);
+                some.end_at_least();
+                let peak = some.peak();
+                rows += 1;
+                looked_at += some.known.iter().flatten().count();
+                let mut all = RisingClearances::new(&row, most);
+                let clearances: Vec<f64> = (0..=TRIES).map(|i| all.at(i)).collect();
+                let least =
+                    (TRIES / 2..=TRIES).min_by(|&i, &j| clearances[i].total_cmp(&clearances[j]));
+                assert_eq!(Some(some.last), least, "{mandrel} {bore} {fold_jaw}");
+                let peaks = (1..some.last).filter(|&i| {
+                    clearances[i] >= clearances[i - 1] && clearances[i] >= clearances[i + 1]
+                });
+                let most = peaks.max_by(|&i, &j| clearances[i].total_cmp(&clearances[j]));
+                assert_eq!(peak, most, "{mandrel} {bore} {fold_jaw}");
+                lying += usize::from(most.is_some_and(|i| clearances[i] > 0.0));
+            }
+        }
+        assert!(lying > 10 && lying < rows - 10, "{lying} of {rows}");
+        assert!(looked_at < 24 * rows, "{looked_at} of {rows} times {}", TRIES + 1);
+    }
 
     /// The seat has most clearance, and the pulled rise furthest, among all shifts aside, and at usual
     /// ratios all turns: from askew the search comes back to the same clearance, and past the pulled

@@ -111,7 +111,7 @@ pub fn limit(row: &Row, start: &Pose, axis: Unit<Vector>, most: f64) -> Limit {
 }
 
 fn content(row: &Row) -> StopRule {
-    StopRule { gain: GAIN * row.scale(), clearance: ENOUGH * row.scale() }
+    StopRule { gain: GAIN * row.scale(), clearance: ENOUGH * row.scale(), share: 0.0 }
 }
 
 fn middle(row: &Row, step: &Pose) -> Vector {

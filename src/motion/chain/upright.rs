@@ -12,6 +12,8 @@ use crate::geometry::curve::Pose;
 
 /// A search from where links nearly like these lie ends at a gain of this, in wires.
 const LIKE: f64 = 1e-4;
+/// Aslant, it is given up where a step promises less than this share of what the clearance is short of.
+const SLOW: f64 = 0.02;
 /// Turn of a link from which it is looked for aslant, radians.
 const SLANT: f64 = 0.5;
 
@@ -46,7 +48,7 @@ impl Upright {
     /// place found that has `enough` mm.
     pub fn near(rise: f64, receiving: &Body, incoming: &Body, enough: f64) -> Upright {
         let row = Row::pair(receiving, incoming);
-        let rule = StopRule { gain: LIKE * row.scale(), clearance: enough };
+        let rule = StopRule { gain: LIKE * row.scale(), clearance: enough, share: 0.0 };
         let (rise, touch) = clearest_from(&row, rise, (0.0, row.height()), rule);
         Upright { clearance: touch.clearance, rise }
     }
@@ -54,7 +56,8 @@ impl Upright {
 
 /// Where `incoming` lies in `receiving` aslant, one strand over the other, and its clearance there, mm: the most
 /// near `start`, where links nearly like these lie so, or the first found that is `enough`; without a
-/// start from upright at the rise `near`, turned so about the line from leg to leg.
+/// start from upright at the rise `near`, turned so about the line from leg to leg. Where it falls short
+/// of `enough` by far and comes nearer slowly only, the search is given up.
 pub fn aslant(
     (near, start): (f64, Option<Pose>),
     receiving: &Body,
@@ -63,7 +66,7 @@ pub fn aslant(
 ) -> (Pose, f64) {
     let row = Row::pair(receiving, incoming);
     let turned = || row.twisted(&rising(near), &[0.0, 0.0, 0.0, SLANT, 0.0, 0.0]);
-    let rule = StopRule { gain: LIKE * row.scale(), clearance: enough };
+    let rule = StopRule { gain: LIKE * row.scale(), clearance: enough, share: SLOW };
     let found = maximise(&row, &start.unwrap_or_else(turned), [true; 6], rule);
     (found.step, found.touch.clearance)
 }
