@@ -31,10 +31,9 @@ pub struct TradePoint {
 
 /// Points between the ends.
 const BETWEEN: usize = 7;
-/// Places looked at for an end, for it again from the other end, for the other figure held there, and for each
-/// point between from either side.
+/// Places looked at for an end from either side, for the other figure held there, and for each point between from
+/// either side.
 const END: usize = 60;
-const AGAIN: usize = 60;
 const HOLDING: usize = 30;
 const EACH: usize = 15;
 /// How often others are chosen where some were let down.
@@ -280,8 +279,7 @@ impl Trading {
         known: Option<usize>,
     ) -> Option<usize> {
         let figures = [self.wanted.across.figure, self.wanted.up.figure];
-        let most = if known.is_some() { AGAIN } else { END };
-        let end = search.pushed(start, self.push(by, most, worth, true));
+        let end = search.pushed(start, self.push(by, END, worth, true));
         let value = self.values(search, end)?[by];
         if let Some(known) = known
             && !(value > self.values(search, known)?[by] + worth[by])

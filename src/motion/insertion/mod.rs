@@ -17,6 +17,7 @@ mod aperture;
 mod estimate;
 mod infeasibility;
 mod join;
+mod join_search;
 mod joined_pose;
 mod joined_pose_proof;
 mod joined_region;
@@ -32,9 +33,10 @@ mod waypoint;
 
 pub use estimate::{Constriction, Estimate, estimate};
 pub use infeasibility::too_wide_by;
-pub use join::{
-    InsertionPath, Join, RefusalBasis, Verdict, WorkOrder, elastic_spread, is_proven, join,
-    join_in_row, max_clearance, max_clearance_in_row, path_clearance, reaches_clearance,
+pub use join::{InsertionPath, Join, RefusalBasis, Verdict, WorkOrder, elastic_spread};
+pub use join_search::{
+    is_proven, join, join_in_row, max_clearance, max_clearance_in_row, path_clearance,
+    reaches_clearance,
 };
 pub use joined_pose_proof::{JoinedPoseProof, PROOF_PARTS};
 pub use player::{Moment, PathPlayer};

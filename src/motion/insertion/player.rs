@@ -134,7 +134,7 @@ fn spent(
 
 #[cfg(test)]
 mod tests {
-    use super::super::join::join;
+    use super::super::join_search::join;
     use super::*;
     use crate::geometry::link::{Forming, ToolDimensions};
 

@@ -1,7 +1,7 @@
 //! Suggestions: the smallest change of one dimension, or of several together, that gives the
 //! clearance asked for.
 
-use super::join::{is_proven, max_clearance, reaches_clearance};
+use super::join_search::{is_proven, max_clearance, reaches_clearance};
 use crate::geometry::link::{Forming, ToolDimension, ToolDimensions};
 
 /// The dimensions that may be changed for clearance, besides the wire.
