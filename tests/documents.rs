@@ -306,7 +306,7 @@ fn a_bad_design_is_refused_in_one_line() {
         (b"{\"linkfold\": 1, \"wire\": {\"diameter_mm\": -1}, \"sizes\": [{\"mandrel_mm\": 9}]}", "wire.diameter_mm"),
         (b"{\"linkfold\": 1, \"wire\": {\"diameter_mm\": 1}, \"sizes\": [{\"mandrel_mm\": 4}]}", "mandrel_mm"),
         (b"{\"linkfold\": 1, \"wire\": {\"diameter_mm\": 1e999}, \"sizes\": [{\"mandrel_mm\": 9}]}", "line 1"),
-        (huge.as_bytes(), "bytes long"),
+        (huge.as_bytes(), "is more than 1048576 bytes long"),
         (nested.as_bytes(), "line 1"),
         (br#"{"linkfold": 1, "wire": {"diameter_mm": 1}, "sizes": [{"mandrel_mm": 9}]} x"#, "line 1"),
     ] {
@@ -321,6 +321,13 @@ fn a_bad_design_is_refused_in_one_line() {
     }
     let missing = run(&["check", "no-such-file.json"], b"");
     assert_eq!(missing.status.code(), Some(2));
+    // A file's own length is known.
+    let file = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("huge.json");
+    std::fs::write(&file, &huge).expect("written");
+    let output = run(&["check", file.to_str().expect("a path in UTF-8")], b"");
+    let error = String::from_utf8_lossy(&output.stderr);
+    assert_eq!(output.status.code(), Some(2), "{error}");
+    assert!(error.contains(&format!("is {} bytes long", huge.len())), "{error}");
 }
 
 /// The weave stands in the document, and the chain section answers for it.

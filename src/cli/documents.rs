@@ -24,6 +24,9 @@ pub enum CheckError {
     /// The file cannot be read.
     #[error("cannot be read: {0}")]
     Unreadable(#[from] std::io::Error),
+    /// Far longer than any document.
+    #[error("is {} bytes long; a document has at most {LONGEST_DOCUMENT}", long_words(*.0))]
+    TooLong(Option<u64>),
     /// The file is no text.
     #[error("is not text in UTF-8")]
     NotText,
@@ -188,15 +191,25 @@ pub fn read(file: &Path) -> Result<Design, CheckError> {
 }
 
 fn text(file: &Path) -> Result<String, CheckError> {
-    let source: Box<dyn Read> = if file.as_os_str() == "-" {
-        Box::new(std::io::stdin())
+    let (source, length): (Box<dyn Read>, _) = if file.as_os_str() == "-" {
+        (Box::new(std::io::stdin()), None)
     } else {
-        Box::new(std::fs::File::open(file)?)
+        let file = std::fs::File::open(file)?;
+        let length = file.metadata().ok().filter(|known| known.is_file()).map(|known| known.len());
+        (Box::new(file), length)
     };
     let mut bytes = Vec::new();
     // One byte more than allowed, so that a longer document is seen to be longer.
     source.take(LONGEST_DOCUMENT as u64 + 1).read_to_end(&mut bytes)?;
+    if bytes.len() > LONGEST_DOCUMENT {
+        return Err(CheckError::TooLong(length));
+    }
     String::from_utf8(bytes).map_err(|_| CheckError::NotText)
+}
+
+/// So many bytes, where it is known how many.
+fn long_words(length: Option<u64>) -> String {
+    length.map_or_else(|| format!("more than {LONGEST_DOCUMENT}"), |length| format!("{length}"))
 }
 
 /// Which document's schema.
