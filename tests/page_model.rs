@@ -9,8 +9,9 @@ use linkfold::app::tabs::VIEWS;
 use linkfold::app::tasks::{Answer, Request, Task, answer};
 use linkfold::app::{
     Analysis, Basis, Content, DESIGN_CONTROLS, DesignVerdict, Effect, Gesture, LessonMove,
-    MOST_WORKERS, Message, Model, Property, Screen, SeenPicture, TOUR_STOPS, Tour, TourMove,
-    all_fields, find_field, paper_verdict, place_of, screen, update, verdict,
+    MOST_WORKERS, Message, Model, PendingRequest, Property, Screen, SeenPicture, Subject,
+    TOUR_STOPS, Tour, TourMove, all_fields, find_field, paper_verdict, place_of, screen, update,
+    verdict,
 };
 use linkfold::documents::bench::Bench;
 use linkfold::documents::design::{Design, Shapes, Size};
@@ -204,7 +205,13 @@ impl Page {
         let at_work = sorted(model.pending.asked.iter().map(|asked| asked.serial).collect());
         let asked = sorted(self.asked.iter().map(|(serial, _)| *serial).collect());
         assert_eq!(at_work, asked, "a request is lost");
-        assert!(model.pending.asked.iter().all(|asked| asked.is_wanted), "not stopped at once");
+        let is_typing = model.pending.pause.is_some();
+        let is_old = |asked: &&PendingRequest| !asked.is_wanted;
+        let old: Vec<Subject> =
+            model.pending.asked.iter().filter(is_old).map(|asked| asked.subject).collect();
+        // The proof of a join looked at may come to its end while typing goes on.
+        let goes_on = old.iter().all(|subject| is_typing && matches!(subject, Subject::Join(_)));
+        assert!(goes_on && old.len() <= 2, "not stopped at once: {old:?}");
     }
 }
 
@@ -754,19 +761,36 @@ fn the_other_way_to_join_is_played() {
     assert_ne!(page.model.tightest_time().unwrap(), first);
 }
 
-/// Typing is waited for; what was asked about the design before is stopped, not answered.
+/// While typing goes on one design after the other is proven, and nothing else is asked; what comes of one
+/// before is not taken.
 #[test]
-fn the_worker_is_asked_after_a_pause_and_an_old_answer_is_not_taken() {
+fn what_is_typed_is_proven_at_once_and_an_old_answer_is_not_taken() {
+    let mut page = Page::plain(0.9, 12.0);
+    page.type_in("mandrel_mm", "12.");
+    page.type_in("mandrel_mm", "12.4");
+    page.type_in("mandrel_mm", "12.5");
+    assert_eq!(page.asked.len(), 1, "one proof at a time: {:?}", page.asked);
+    assert_eq!(asked_mandrel(&page), 12.0);
+    page.answer_last();
+    assert_eq!(verdict(&page.model).basis, Basis::Estimated, "an old answer");
+    assert_eq!(asked_mandrel(&page), 12.5);
+    page.answer_last();
+    assert_eq!(verdict(&page.model).basis, Basis::Proven);
+    assert!(page.asked.is_empty(), "before the pause: {:?}", page.asked);
+    page.pause();
+    assert!(!page.asked.is_empty());
+}
+
+/// A proof of a design before that lasts longer than the pause is stopped.
+#[test]
+fn the_pause_ends_what_is_not_wanted_any_more() {
     let mut page = Page::plain(0.9, 12.0);
     let first = page.asked[0].0;
-    page.type_in("mandrel_mm", "1");
     page.type_in("mandrel_mm", "12.5");
-    assert!(page.asked.is_empty(), "what is not wanted any more is stopped at once");
+    assert_eq!(page.asked[0].0, first);
     page.pause();
-    let second = page.asked[0].0;
-    assert_ne!(first, second);
-    let Task::Prove(proof) = &page.asked[0].1 else { panic!("a proof is asked first") };
-    assert_eq!(proof.design.sizes[0].mandrel_mm, 12.5);
+    assert_ne!(page.asked[0].0, first);
+    assert_eq!(asked_mandrel(&page), 12.5);
     let old = prove(
         &Design::plain(1.2, 9.6),
         &Design::plain(1.2, 9.6).formings().unwrap(),
@@ -778,6 +802,12 @@ fn the_worker_is_asked_after_a_pause_and_an_old_answer_is_not_taken() {
     assert_eq!(verdict(&page.model).basis, Basis::Estimated);
     page.answer_all();
     assert_eq!(verdict(&page.model).basis, Basis::Proven);
+}
+
+/// The mandrel of the design whose proof is asked for first.
+fn asked_mandrel(page: &Page) -> f64 {
+    let Some((_, Task::Prove(proof))) = page.asked.first() else { panic!("{:?}", page.asked) };
+    proof.design.sizes[0].mandrel_mm
 }
 
 /// A wire named by its gauge stays one while the map is dragged across it.

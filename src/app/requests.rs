@@ -1,7 +1,8 @@
 //! What the workers are asked next: what is looked at first.
 //!
 //! Each worker has one request at a time. A request is answered, or stopped at once where its answer is
-//! not wanted any more: none is left. Typing is waited for: while it goes on the estimate stands.
+//! not wanted any more: none is left. While typing goes on only the join looked at is proven, one design after
+//! the other; all else waits for a pause.
 //! Parts of one subject may be answered in any order: what is shown in the end is the same.
 
 use super::effect::Effect;
@@ -62,11 +63,16 @@ impl Model {
     pub(super) fn ask_on(&mut self, effects: &mut Vec<Effect>) {
         self.prepare_map();
         self.prepare_strip();
-        let unwanted = self.pending.asked.iter().filter(|asked| !asked.is_wanted);
-        for worker in unwanted.map(|asked| asked.worker).collect::<Vec<usize>>() {
+        // While typing goes on that proof comes to its end, mostly sooner than another worker would be there.
+        let is_typing = self.pending.pause.is_some();
+        let goes_on = |asked: &&PendingRequest| {
+            asked.is_wanted || is_typing && self.is_looked_at(asked.subject)
+        };
+        let ended = self.pending.asked.iter().filter(|asked| !goes_on(asked));
+        for worker in ended.map(|asked| asked.worker).collect::<Vec<usize>>() {
             self.end(worker, effects);
         }
-        if self.pending.pause.is_some() || self.analysis.unprovable {
+        if self.analysis.unprovable {
             return;
         }
         let most = self.pending.most(self.moves() || self.is_dragged);
@@ -74,10 +80,14 @@ impl Model {
             if self.pending.asked.len() >= most {
                 return;
             }
-            if let Some((subject, task)) = self.next_task(worker) {
+            let next = if is_typing { self.next_proof() } else { self.next_task(worker) };
+            if let Some((subject, task)) = next {
                 let serial = self.pending.ask(worker, subject, task.parts());
                 effects.push(Effect::Ask { worker, serial, task: Box::new(task) });
             }
+        }
+        if is_typing {
+            return;
         }
         if self.pending.asked.is_empty() && !self.is_dragged {
             self.pending.idle().into_iter().for_each(|worker| self.end(worker, effects));
@@ -89,17 +99,39 @@ impl Model {
         effects.push(Effect::Stop { worker });
     }
 
+    /// While typing goes on: the join looked at, one at a time.
+    fn next_proof(&self) -> Option<(Subject, Task)> {
+        let is_proving = self.pending.asked.iter().any(|asked| self.is_looked_at(asked.subject));
+        if is_proving { None } else { self.join_looked_at() }
+    }
+
+    fn is_looked_at(&self, subject: Subject) -> bool {
+        self.looked_at().map(Subject::Join).contains(&subject)
+    }
+
+    /// Joins.
+    fn looked_at(&self) -> [usize; 2] {
+        [self.analysis.size, self.shown_join()]
+    }
+
+    fn join_looked_at(&self) -> Option<(Subject, Task)> {
+        let (pending, analysis) = (&self.pending, &self.analysis);
+        let open = |index: &usize| {
+            let is_asked = pending.is_asked(Subject::Join(*index));
+            !self.is_dragged && analysis.is_open(*index) && !is_asked
+        };
+        let index = self.looked_at().into_iter().find(open)?;
+        Some((Subject::Join(index), analysis.task(index)))
+    }
+
     fn next_task(&mut self, worker: usize) -> Option<(Subject, Task)> {
-        let looked_at = [self.analysis.size, self.shown_join()];
+        if let Some(asks) = self.join_looked_at() {
+            return Some(asks);
+        }
         // While the design is dragged about, only the map goes on.
         let moving = self.is_dragged;
         let (pending, analysis) = (&self.pending, &self.analysis);
         let asked = |subject| pending.is_asked(subject);
-        let open =
-            |index: &usize| !moving && analysis.is_open(*index) && !asked(Subject::Join(*index));
-        if let Some(index) = looked_at.into_iter().find(open) {
-            return Some((Subject::Join(index), analysis.task(index)));
-        }
         let strip = self.strip.as_ref().filter(|_| !moving);
         let places = pending.parts(Subject::Strip);
         if let Some(question) = strip.and_then(|strip| strip.question(PLACES, &places)) {

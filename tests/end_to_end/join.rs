@@ -1,6 +1,6 @@
 //! Will it go through: proven off the page's thread, played, changed by a suggestion.
 
-use crate::page::{Screen, on_page};
+use crate::page::{CHECKED, Screen, on_page};
 use serde_json::json;
 use std::time::Instant;
 
@@ -119,10 +119,10 @@ const BUSY: &str = "window.busy = new Map(); const heard = new WeakSet(); \
         return terminate.call(this); };";
 
 /// A design changed again and again while all workers fill a map that then is another: they are ended in the very event,
-/// the page answers at once by estimate, nothing is asked before the typing pauses, and the verdict is
+/// the page answers at once by estimate, one proof alone is asked for before the typing pauses, and the verdict is
 /// that of the last design.
 #[test]
-fn typing_is_waited_for_and_the_last_design_is_checked() {
+fn while_typing_goes_on_one_design_after_the_other_is_checked() {
     on_page(Screen::DESK, async |page| {
         page.wait_checked().await?;
         page.driver.execute(BUSY, vec![]).await?;
@@ -139,7 +139,7 @@ fn typing_is_waited_for_and_the_last_design_is_checked() {
             document.getElementById('checking').textContent, String(window.busy.size)]; })();";
         let since = Instant::now();
         let shown: Vec<String> = page.driver.execute(change, vec![]).await?.convert()?;
-        assert_eq!(shown, ["estimate", "Checking…", "0"]);
+        assert_eq!(shown, ["estimate", "Checking…", "1"]);
         let verdict = page.wait_checked().await?;
         println!("from a changed design to its proof: {:?}", since.elapsed());
         assert!(verdict.starts_with("Yes, they join. Tightest clearance "), "{verdict}");
@@ -171,8 +171,10 @@ fn what_is_no_longer_wanted_is_stopped() {
                 }); } \
                 return post.call(this, m); };";
         page.driver.execute(watch, vec![]).await?;
+        page.time(&[CHECKED]).await?;
         page.type_into("#mandrel", "12.5").await?;
         page.wait_checked().await?;
+        let [told]: [f64; 1] = page.ask("window.since").await?;
         let idle: f64 = page.ask("window.at.idle").await?;
         page.driver.execute("window.at.ended = [];", vec![]).await?;
         page.hold_searches().await?;
@@ -182,7 +184,10 @@ fn what_is_no_longer_wanted_is_stopped() {
         assert!(page.wait_checked().await?.starts_with("Yes, they join."));
         assert!(page.ask::<usize>("window.at.ended.length").await? >= 1, "the search went on");
         let after: f64 = page.ask("window.at.after").await?;
-        println!("a proof by an idle worker {idle:.0} ms; from a stop to the next {after:.0} ms");
+        println!(
+            "told {told:.0} ms after the last letter, {idle:.0} ms of it an idle worker's; \
+            from a stop to the next {after:.0} ms"
+        );
         assert_eq!(page.console_errors().await?, Vec::<String>::new());
         Ok(())
     });

@@ -19,22 +19,12 @@ async fn value(page: &Page, id: &str) -> WebDriverResult<f64> {
 #[test]
 fn the_map_fills_and_its_point_is_dragged() {
     on_page(Screen::DESK, async |page| {
-        // By the page's own clock, from the press on.
-        let watch = format!(
-            "window.map = {{}}; const see = () => {{ \
-                const since = performance.now() - window.map.pressed; \
-                if (document.getElementById('map-table').rows.length > 0) window.map.first ??= since; \
-                if ({DONE}) window.map.filled ??= since; }}; \
-            addEventListener('click', () => window.map.pressed ??= performance.now(), true); \
-            new MutationObserver(see).observe(document.body, \
-                {{ subtree: true, childList: true, attributes: true, characterData: true }});"
-        );
-        page.driver.execute(watch, vec![]).await?;
+        page.time(&["document.getElementById('map-table').rows.length > 0", DONE]).await?;
         page.look_at("map").await?;
         page.wait_until("document.getElementById('map-table').rows.length > 0").await?;
         page.screenshot("map-coarse-desk").await?;
         page.wait_long(DONE, PATIENCE).await?;
-        let [first, filled]: [f64; 2] = page.ask("[window.map.first, window.map.filled]").await?;
+        let [first, filled]: [f64; 2] = page.ask("window.since").await?;
         println!("map in the browser: first look {first:.0} ms, filled {filled:.0} ms");
         let state = page.text("#map-state").await?;
         println!("{state}");

@@ -75,6 +75,10 @@ pub fn on_page_with(
     }
 }
 
+/// Whether the verdict is that on the design as it stands.
+pub const CHECKED: &str = "document.getElementById('verdict').dataset.basis !== 'estimate' \
+     && document.getElementById('checking').textContent === ''";
+
 impl Page {
     async fn new(
         stage: &Stage,
@@ -210,12 +214,25 @@ impl Page {
 
     /// Waits until the verdict on the page is no estimate any more; what it says.
     pub async fn wait_checked(&self) -> WebDriverResult<String> {
-        self.wait_until(
-            "document.getElementById('verdict').dataset.basis !== 'estimate' \
-             && document.getElementById('checking').textContent === ''",
-        )
-        .await?;
+        self.wait_until(CHECKED).await?;
         self.text("#verdict").await
+    }
+
+    /// From the next press or letter on: when each expression is first true, ms by the page's own clock, as
+    /// `window.since`.
+    pub async fn time(&self, expressions: &[&str]) -> WebDriverResult<()> {
+        let all = expressions.join(", () => ");
+        let watch = format!(
+            "const all = [() => {all}]; let begun; window.since = all.map(() => null); \
+            for (const kind of ['click', 'input']) addEventListener(kind, () => {{ \
+                begun = performance.now(); window.since.fill(null); }}, true); \
+            new MutationObserver(() => all.forEach((holds, i) => {{ \
+                if (begun && holds()) window.since[i] ??= performance.now() - begun; }})) \
+                .observe(document.documentElement, \
+                    {{ subtree: true, childList: true, attributes: true, characterData: true }});"
+        );
+        self.driver.execute(watch, vec![]).await?;
+        Ok(())
     }
 
     /// Waits until nothing is worked out any more: what is shown stays as it is.
