@@ -86,10 +86,7 @@ impl Model {
                 effects.push(Effect::Ask { worker, serial, task: Box::new(task) });
             }
         }
-        if is_typing {
-            return;
-        }
-        if self.pending.asked.is_empty() && !self.is_dragged {
+        if !is_typing && self.pending.asked.is_empty() && !self.is_dragged {
             self.pending.idle().into_iter().for_each(|worker| self.end(worker, effects));
         }
     }
@@ -115,12 +112,15 @@ impl Model {
     }
 
     fn join_looked_at(&self) -> Option<(Subject, Task)> {
+        if self.is_dragged { None } else { self.open_join(self.looked_at()) }
+    }
+
+    /// The first of some joins that is neither answered nor asked for.
+    fn open_join(&self, joins: impl IntoIterator<Item = usize>) -> Option<(Subject, Task)> {
         let (pending, analysis) = (&self.pending, &self.analysis);
-        let open = |index: &usize| {
-            let is_asked = pending.is_asked(Subject::Join(*index));
-            !self.is_dragged && analysis.is_open(*index) && !is_asked
-        };
-        let index = self.looked_at().into_iter().find(open)?;
+        let is_open =
+            |index: &usize| analysis.is_open(*index) && !pending.is_asked(Subject::Join(*index));
+        let index = joins.into_iter().find(is_open)?;
         Some((Subject::Join(index), analysis.task(index)))
     }
 
@@ -167,12 +167,11 @@ impl Model {
         }
         let (pending, analysis) = (&self.pending, &self.analysis);
         let asked = |subject| pending.is_asked(subject);
-        let open = |index: &usize| analysis.is_open(*index) && !asked(Subject::Join(*index));
         if moving {
             return None;
         }
-        if let Some(index) = (0..analysis.report.joins.len()).find(open) {
-            return Some((Subject::Join(index), analysis.task(index)));
+        if let Some(asks) = self.open_join(0..analysis.report.joins.len()) {
+            return Some(asks);
         }
         let share_of = |open| pending.share_of(open);
         let parts = pending.parts(Subject::Hand);

@@ -4,6 +4,8 @@ use crate::page::{Page, Screen, on_page};
 use std::time::Duration;
 use thirtyfour::prelude::*;
 
+/// A first look at it is there.
+const TOLD: &str = "document.getElementById('map-table').rows.length > 0";
 const DONE: &str = "document.getElementById('map-state').dataset.done === 'true'";
 
 /// Several hundred places are computed, on whatever machine runs the tests, beside other tests.
@@ -19,9 +21,9 @@ async fn value(page: &Page, id: &str) -> WebDriverResult<f64> {
 #[test]
 fn the_map_fills_and_its_point_is_dragged() {
     on_page(Screen::DESK, async |page| {
-        page.time(&["document.getElementById('map-table').rows.length > 0", DONE]).await?;
+        page.time(&[TOLD, DONE]).await?;
         page.look_at("map").await?;
-        page.wait_until("document.getElementById('map-table').rows.length > 0").await?;
+        page.wait_until(TOLD).await?;
         page.screenshot("map-coarse-desk").await?;
         page.wait_long(DONE, PATIENCE).await?;
         let [first, filled]: [f64; 2] = page.ask("window.since").await?;

@@ -111,7 +111,7 @@ pub fn limit(row: &Row, start: &Pose, axis: Unit<Vector>, most: f64) -> Limit {
 }
 
 fn content(row: &Row) -> StopRule {
-    StopRule { gain: GAIN * row.scale(), clearance: ENOUGH * row.scale(), share: 0.0 }
+    StopRule { clearance: ENOUGH * row.scale(), ..StopRule::at_optimum(GAIN * row.scale()) }
 }
 
 fn middle(row: &Row, step: &Pose) -> Vector {

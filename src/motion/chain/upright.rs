@@ -48,7 +48,7 @@ impl Upright {
     /// place found that has `enough` mm.
     pub fn near(rise: f64, receiving: &Body, incoming: &Body, enough: f64) -> Upright {
         let row = Row::pair(receiving, incoming);
-        let rule = StopRule { gain: LIKE * row.scale(), clearance: enough, share: 0.0 };
+        let rule = StopRule { clearance: enough, ..StopRule::at_optimum(LIKE * row.scale()) };
         let (rise, touch) = clearest_from(&row, rise, (0.0, row.height()), rule);
         Upright { clearance: touch.clearance, rise }
     }

@@ -364,8 +364,8 @@ impl JoinSearch {
         let opened = self.scene.incoming.fold.opened_to(open);
         let threaded = self.press.map_or(opened, |press| opened.pressed_to(press.bore));
         let tolerance = (PROVEN_SHARE * found).clamp(PROVEN.0 * d, PROVEN.1 * d);
-        let floor = -SEARCH_BAND * d - tolerance;
-        let proof = prove(&self.scene, waypoints, tolerance, floor, &mut self.near);
+        let least_wanted = -SEARCH_BAND * d - tolerance;
+        let proof = prove(&self.scene, waypoints, tolerance, least_wanted, &mut self.near);
         let (verdict, argument) = if proof.at_least > 0.0 {
             (Verdict::Passes, None)
         } else if too_wide_by(&self.scene.receiving.fold, &threaded).is_some() {

@@ -31,7 +31,7 @@ pub struct SweptClearance<'a> {
     pub tolerance: f64,
     /// How exact a distance must be, mm.
     pub exact: f64,
-    floor: f64,
+    least_wanted: f64,
     comfort: f64,
     queries: usize,
     /// The rigid loop last asked about, and its half angle.
@@ -64,18 +64,18 @@ struct MovingPart<'a> {
 }
 
 impl<'a> SweptClearance<'a> {
-    /// Nothing asked yet. A path that cannot meet even `floor`, mm, is not worth asking about.
+    /// Nothing asked yet. A path that cannot meet even `least_wanted`, mm, is not worth asking about.
     pub fn new(
         scene: &'a InsertionProblem,
         goal: f64,
         tolerance: f64,
-        floor: f64,
+        least_wanted: f64,
     ) -> SweptClearance<'a> {
         SweptClearance {
             scene,
             goal,
             tolerance,
-            floor,
+            least_wanted,
             exact: 0.05 * tolerance,
             comfort: 0.0,
             queries: 0,
@@ -85,7 +85,7 @@ impl<'a> SweptClearance<'a> {
 
     /// Whether going on is of no use.
     pub fn given_up(&self) -> bool {
-        self.exhausted() || self.goal < self.floor
+        self.exhausted() || self.goal < self.least_wanted
     }
 
     fn exhausted(&self) -> bool {

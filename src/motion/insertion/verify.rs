@@ -42,19 +42,19 @@ const MIDDLE: f64 = 0.2;
 /// Proves the path through `waypoints`, to within `tolerance` mm of the tightest pose met.
 ///
 /// Gives up, with `at_least` minus infinity, once a pose cannot be mended that has less
-/// clearance than `floor` mm.
+/// clearance than `least_wanted` mm.
 pub fn prove(
     scene: &InsertionProblem,
     waypoints: Vec<Waypoint>,
     tolerance: f64,
-    floor: f64,
+    least_wanted: f64,
     near: &mut Vec<Contact>,
 ) -> PathProof {
     let tightest = waypoints.iter().map(|s| s.clearance).fold(f64::INFINITY, f64::min);
     let mut work = PathVerifier {
         scene,
         near,
-        check: SweptClearance::new(scene, tightest - tolerance, tolerance, floor),
+        check: SweptClearance::new(scene, tightest - tolerance, tolerance, least_wanted),
         waypoints: Vec::with_capacity(2 * waypoints.len()),
         at_most: f64::INFINITY,
         tightest: 0,
