@@ -5,8 +5,8 @@
 //! a link bent by 40° about y hangs up to 0.04 wires further, but then the chain is not
 //! straight; pushed without being held straight, a link tilts and sinks up to a tenth of a
 //! wire further. Neither is counted.
-//! Connected: from the seated place with most clearance the link is moved by no more than the clearance it
-//! has, so it never goes through metal; the last hundredth of a wire is bracketed and solved.
+//! Connected: from the seated place with most clearance the link is moved in strides in which it meets no metal
+//! where it meets none at the end; else that place is solved for: so it never goes through metal.
 
 use super::ChainError;
 use super::maximin::{StopRule, maximise};
@@ -44,21 +44,19 @@ impl Rest {
 const TRIES: usize = 32;
 /// They are looked at in these strides.
 const STRIDES: [usize; 3] = [4, 2, 1];
-/// Clearance, in wires, below which the last of the way is solved for.
+/// Clearance, in wires, below which it is looked for exactly.
 const NEARLY: f64 = 1e-3;
-/// The last of the way is no longer than this, in wires.
-const LAST: f64 = 1e-2;
-/// Metal touches with a clearance or an overlap of less than this, in wires.
-const TOUCHES: f64 = 1e-9;
+/// A link is not stopped by metal that overlaps by less than this, in wires, nor goes through more than twice
+/// as much: a nanometre of a wire of 1 mm. So links that slide along one another do.
+const STOPPED: f64 = 5e-7;
+/// How closely that place is found, in wires of clearance.
+const EXACT: f64 = 1e-9;
 /// First stride upwards or downwards to where clearance falls again, in wires; each next is twice as
 /// long, but no longer than this.
 const STRIDE: f64 = 0.02;
 const GREATEST: f64 = 0.1;
 /// Rises looked at from there on; a dozen are usual.
 const NARROWINGS: usize = 60;
-/// Moves by the clearance there is; each takes a share of what is left, usually a third or more.
-/// Only along a passage with a clearance of a thousandth of a wire or two are hundreds needed.
-const MOVES: usize = 20_000;
 
 /// Where the links of `row` lie at rest; `through` is how many links before its own the
 /// furthest one lies whose lobes a waist runs through.
@@ -292,71 +290,67 @@ pub(super) fn clearest_from(
 /// The furthest rise reached from `start` upwards (`way` 1) or downwards (−1), and what stops it.
 fn furthest(row: &Row, start: f64, way: f64) -> (f64, RowContact) {
     let nearly = NEARLY * row.scale();
-    // A link k further moves k times as fast.
-    let speed = row.travel(1.0, 0.0, 0.0).max(1.0);
-    let clearance = |rise: f64| row.nearest(&rising(rise)).clearance;
     let mut hints = Vec::new();
-    let mut at = start;
-    for _ in 0..MOVES {
-        if at > row.height() {
-            break;
+    let mut clearance = |rise: f64| {
+        let bound = row.at_least(&rising(rise), 0.1 * nearly, &mut hints);
+        if bound > nearly { bound } else { row.nearest(&rising(rise)).clearance }
+    };
+    let (mut at, mut here) = (start, clearance(start));
+    while at.abs() <= row.height() {
+        let reach = way * safe_stride(row, here);
+        let there = clearance(at + reach);
+        if !(there > -STOPPED * row.scale()) {
+            return crossing(row, at, reach);
         }
-        let bound = row.at_least(&rising(at), 0.1 * nearly, &mut hints);
-        if bound > nearly {
-            at += way * bound / speed;
-            continue;
-        }
-        if let Some(touching) = touching(row, at, way, &mut hints) {
-            return touching;
-        }
-        let mut past = 2.0 * nearly;
-        while past < LAST * row.scale() && clearance(at + way * past) > 0.0 {
-            past *= 2.0;
-        }
-        let bracket = Bracket { low: 0.0, high: past };
-        if let Some(more) = root_in(bracket, |more| clearance(at + way * more)) {
-            at += way * more;
-            break;
-        }
-        // A tight passage that may go on: through it by the clearance there is.
-        let exact = clearance(at);
-        if !(exact > 1e-9 * row.scale()) {
-            break;
-        }
-        at += way * exact / speed;
+        (at, here) = (at + reach, there);
     }
     (at, row.nearest(&rising(at)))
 }
 
-/// Where metal touches within [`LAST`] from `start` on, by Newton's method; none where that does not lead there.
-fn touching(
-    row: &Row,
-    start: f64,
-    way: f64,
-    hints: &mut Vec<Option<Hint>>,
-) -> Option<(f64, RowContact)> {
-    falling_root(start, way * LAST * row.scale(), TOUCHES * row.scale(), |at| {
-        let (touch, slope) = row.nearest_and_slope(&rising(at), hints);
+/// Where metal touches between `from`, where a link is not stopped, and `reach` further, where it is.
+fn crossing(row: &Row, from: f64, reach: f64) -> (f64, RowContact) {
+    let mut hints = Vec::new();
+    let found = falling_root(from, reach, EXACT * row.scale(), |at| {
+        let (touch, slope) = row.nearest_and_slope(&rising(at), &mut hints);
         Some((touch.clearance, slope, touch))
+    });
+    found.unwrap_or_else(|| {
+        let at = |share: f64| from + share * reach;
+        let whole = Bracket { low: 0.0, high: 1.0 };
+        let clearance = |share: f64| row.nearest(&rising(at(share))).clearance;
+        // None where metal touches at the start already.
+        let at = at(root_in(whole, clearance).unwrap_or(0.0));
+        (at, row.nearest(&rising(at)))
     })
+}
+
+/// How far links that have this clearance may rise or sink, mm, so that they have no less than twice
+/// [`STOPPED`] on the way wherever they have it at the end.
+///
+/// Two places `k` links apart are `|a + k z t|` apart after a rise by `t`: the least square of these less
+/// `k² t²` is the least of linear functions, so between two rises no lower than in proportion. Above centrelines
+/// `m` apart by `c` at the start, they are so all the way up to `k t = √(c (c + 2 m))`.
+fn safe_stride(row: &Row, clearance: f64) -> f64 {
+    let given = 2.0 * STOPPED * row.scale();
+    let (left, least) = (clearance + given, row.metal() - given);
+    let links = row.travel(1.0, 0.0, 0.0).max(1.0);
+    (left * (left + 2.0 * least)).sqrt() / links
 }
 
 /// Whether the links of `row` stay clear all the way from one rise to another.
 pub(super) fn clear_along(row: &Row, from: f64, to: f64) -> bool {
-    let speed = row.travel(1.0, 0.0, 0.0).max(1.0);
     let mut hints = Vec::new();
     let (mut at, way) = (from, (to - from).signum());
-    for _ in 0..MOVES {
+    loop {
         let clearance = row.at_least(&rising(at), 0.1 * NEARLY * row.scale(), &mut hints);
         if !(clearance > NEARLY * row.scale()) {
             return false;
         }
-        if (to - at) * way <= 0.0 {
+        if !((to - at) * way > 0.0) {
             return true;
         }
-        at += way * (clearance / speed).min((to - at).abs());
+        at += way * safe_stride(row, clearance).min((to - at).abs());
     }
-    false
 }
 
 pub(super) fn rising(rise: f64) -> Pose {
@@ -367,7 +361,7 @@ pub(super) fn rising(rise: f64) -> Pose {
 mod tests {
     use super::*;
     use crate::geometry::link::{Forming, ToolDimensions};
-    use crate::motion::chain::Body;
+    use crate::motion::chain::{Body, Weave};
 
     /// Seat and crossing are those of all rises looked at, of pairs that lie and that do not.
     #[test]
@@ -407,6 +401,71 @@ mod tests {
         }
         assert!(lying > 10 && lying < rows - 10, "{lying} of {rows}");
         assert!(looked_at < 24 * rows, "{looked_at} of {rows} times {}", TRIES + 1);
+    }
+
+    /// From a clear rise to the one that stops a link metal overlaps by no more than [`STOPPED`] allows, and
+    /// beyond it does; a stride is safe wherever its end is.
+    #[test]
+    fn no_metal_is_gone_through() {
+        let mut rng = crate::math::Rng::new(7);
+        let weaves = [(1, 1), (1, 2), (2, 1), (3, 1)].map(|(of, through)| Weave::new(of, through));
+        let (mut stopped, mut strides) = (0, 0);
+        for i in 0..80 {
+            let mut any = |low: f64, high: f64| low + (high - low) * rng.next_f64();
+            let mandrel = any(8.0, 24.0);
+            let (bore, fold_jaw) = (any(1.5, 0.3 * mandrel), any(1.5, 0.5 * mandrel));
+            let neck = any(0.0, 0.2 * mandrel);
+            let usual = ToolDimensions::usual(1.0, mandrel);
+            let Ok(link) = Forming::new(ToolDimensions { bore, fold_jaw, neck, ..usual }) else {
+                continue;
+            };
+            let body = Body::of(&link.fold);
+            let weave = weaves[i % 4].unwrap();
+            let row = weave.row(&body, 1, weave.deepest() + 2);
+            let clearance = |rise: f64| row.nearest(&rising(rise)).clearance;
+            for _ in 0..40 {
+                let from = any(0.0, row.height());
+                let here = clearance(from);
+                if here > 0.0 {
+                    let to = from + safe_stride(&row, here);
+                    let is_safe = clearance(to) > 0.0;
+                    let least = (1..50)
+                        .map(|j| clearance(from + (to - from) * f64::from(j) / 50.0))
+                        .fold(f64::INFINITY, f64::min);
+                    assert!(!is_safe || least > -2.0 * STOPPED, "{from} to {to}: {least}");
+                    strides += usize::from(is_safe);
+                }
+            }
+            let Ok(rest) = rest(&row, weave.deepest()) else { continue };
+            for (end, way) in [(rest.pulled, 1.0), (rest.pushed, -1.0)] {
+                for j in 0..=200 {
+                    let share = f64::from(j) / 200.0;
+                    let rise = rest.clearest_rise + share * (end - rest.clearest_rise);
+                    assert!(clearance(rise) > -2.0 * STOPPED, "{mandrel}, {rise} of {rest:?}");
+                }
+                assert!(clearance(end + way * 1e-4) < -STOPPED, "{mandrel}, {way}: {rest:?}");
+                stopped += 1;
+            }
+        }
+        assert!(stopped > 30 && strides > 200, "{stopped}, {strides}");
+    }
+
+    /// The strands of long necks touch side by side in a three-way chain: they slide, until
+    /// they flare.
+    #[test]
+    fn links_slide_along_one_another() {
+        let usual = ToolDimensions::usual(0.8, 12.6);
+        let tools = ToolDimensions { bore: 1.6, fold_jaw: 5.5, neck: 2.6, pinch_jaw: 2.0, ..usual };
+        let body = Body::of(&Forming::new(tools).unwrap().fold);
+        let weave = Weave::new(3, 1).unwrap();
+        let row = weave.row(&body, 1, 6);
+        let rest = rest(&row, weave.deepest()).unwrap();
+        assert!(rest.clearance < 1e-6, "{rest:?}");
+        for (end, way) in [(rest.pulled, 1.0), (rest.pushed, -1.0)] {
+            let past = |by: f64| row.nearest(&rising(end + way * by)).clearance;
+            assert!((end - rest.clearest_rise).abs() > 5e-3, "{rest:?}");
+            assert!(past(1e-2) < -1e-3 && past(-5e-3) > -1e-6, "{rest:?}");
+        }
     }
 
     /// The seat has most clearance, and the pulled rise furthest, among all shifts aside, and at usual
