@@ -2,8 +2,8 @@
 //! do, to the page without its server. `.ci/test --all-browsers` installs them and runs it.
 
 use crate::offline::{Copy, KEPT};
-use crate::page::{PATIENCE, Page};
-use crate::stage::{other_driver, serve};
+use crate::page::Page;
+use crate::stage::{connect, other_driver, serve};
 use serde_json::json;
 use std::process::Command;
 use thirtyfour::common::command::Command as Drive;
@@ -45,7 +45,7 @@ fn walk(name: &str, driver: Command, wishes: serde_json::Value, pointer: &str) {
         for (key, value) in wishes.as_object().expect("an object") {
             capabilities.set(key, value.clone()).expect("it is written");
         }
-        let driver = WebDriver::new(&listens, capabilities).await.expect("the browser starts");
+        let driver = connect(&listens, capabilities).await.expect("the browser starts");
         let page = Page { driver };
         let done = walk_on((name, pointer), &page, server, &address).await;
         if done.is_err() {
@@ -176,7 +176,7 @@ async fn walk_on(
     assert!(page.text("#kept").await?.contains("Walked"));
 
     // Without its server: a browser that keeps the page goes on.
-    page.wait_long(KEPT, PATIENCE).await?;
+    page.wait_until(KEPT).await?;
     drop(server);
     page.open(address).await?;
     assert_eq!(value(page, "mandrel").await?, "12.5");

@@ -1,15 +1,11 @@
 //! The map: filled off the page's thread, its point dragged.
 
 use crate::page::{Page, Screen, on_page};
-use std::time::Duration;
 use thirtyfour::prelude::*;
 
 /// A first look at it is there.
 const TOLD: &str = "document.getElementById('map-table').rows.length > 0";
 const DONE: &str = "document.getElementById('map-state').dataset.done === 'true'";
-
-/// Several hundred places are computed, on whatever machine runs the tests, beside other tests.
-const PATIENCE: Duration = Duration::from_secs(240);
 
 async fn value(page: &Page, id: &str) -> WebDriverResult<f64> {
     let text: String = page.ask(&format!("document.getElementById('{id}').value")).await?;
@@ -25,7 +21,7 @@ fn the_map_fills_and_its_point_is_dragged() {
         page.look_at("map").await?;
         page.wait_until(TOLD).await?;
         page.screenshot("map-coarse-desk").await?;
-        page.wait_long(DONE, PATIENCE).await?;
+        page.wait_until(DONE).await?;
         let [first, filled]: [f64; 2] = page.ask("window.since").await?;
         println!("map in the browser: first look {first:.0} ms, filled {filled:.0} ms");
         let state = page.text("#map-state").await?;
@@ -81,7 +77,7 @@ fn the_map_is_read_on_a_phone() {
     on_page(Screen::PHONE, async |page| {
         page.choose("#unit", "inch").await?;
         page.look_at("map").await?;
-        page.wait_long(DONE, PATIENCE).await?;
+        page.wait_until(DONE).await?;
         page.wait_checked().await?;
         page.element("#picture").await?.scroll_into_view().await?;
         page.screenshot("map-phone").await?;

@@ -8,9 +8,6 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 use thirtyfour::error::WebDriverResult;
 
-/// Everything is fetched once more to be kept, on whatever machine runs the tests.
-const PATIENCE: std::time::Duration = std::time::Duration::from_secs(120);
-
 /// Notes what the policy refuses, from the first moment on.
 const NOTE_REFUSALS: &str = "window.refused = []; \
     document.addEventListener('securitypolicyviolation', \
@@ -167,7 +164,7 @@ fn the_served_page_is_kept_and_renewed() {
         let (server, address) = serve(copy.server(), 0);
         let port: u16 = address.trim_end_matches('/').rsplit(':').next().unwrap().parse().unwrap();
         page.open(&address).await?;
-        page.wait_long(KEPT, PATIENCE).await?;
+        page.wait_until(KEPT).await?;
         assert_eq!(page.text("#offline").await?, KEPT_WORDS);
         let before: usize = page.ask(WEIGHT).await?;
 
@@ -176,7 +173,7 @@ fn the_served_page_is_kept_and_renewed() {
         let verdict = page.wait_checked().await?;
         assert!(verdict.starts_with("Yes, they join."), "{verdict}");
         assert_eq!(page.ask::<usize>(WEIGHT).await?, before);
-        page.wait_long(KEPT, PATIENCE).await?;
+        page.wait_until(KEPT).await?;
         assert_eq!(page.text("#offline").await?, KEPT_WORDS);
         page.element("#offline").await?.scroll_into_view().await?;
         page.screenshot("offline-phone").await?;
@@ -217,11 +214,11 @@ fn what_did_not_come_is_asked_for_again() {
             ["icon-512.png", "away"].map(|name| copy.folder.join("site").join(name));
         std::fs::rename(&there, &away)?;
         page.open(&address).await?;
-        page.wait_long(NOT_KEPT, PATIENCE).await?;
+        page.wait_until(NOT_KEPT).await?;
         let told = page.text("#offline").await?;
         assert!(told.contains("not kept in this browser yet"), "{told}");
         std::fs::rename(&away, &there)?;
-        page.wait_long(KEPT, PATIENCE).await?;
+        page.wait_until(KEPT).await?;
         assert_eq!(page.text("#offline").await?, KEPT_WORDS);
         Ok(())
     });
@@ -231,7 +228,7 @@ fn what_did_not_come_is_asked_for_again() {
 #[test]
 fn the_served_page_can_be_installed() {
     on_page(Screen::PHONE, async |page| {
-        page.wait_long(KEPT, PATIENCE).await?;
+        page.wait_until(KEPT).await?;
         let manifest = page.devtools("Page.getAppManifest", json!({})).await?;
         assert_eq!(manifest["errors"], json!([]), "{manifest}");
         let manifest: serde_json::Value =
@@ -264,7 +261,7 @@ fn no_request_leaves_the_page() {
         let origin = Stage::shared().page_address.clone();
         page.requests().await?;
         page.open(&origin).await?;
-        page.wait_long(KEPT, PATIENCE).await?;
+        page.wait_until(KEPT).await?;
         for view in page.views() {
             page.look_at(view.trim_start_matches("view-")).await?;
             page.wait_checked().await?;

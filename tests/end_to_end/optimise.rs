@@ -1,13 +1,10 @@
 //! The search for a design: wishes on sliders, answers proven, the trade-off clicked, the design taken and undone.
 
 use crate::page::{Page, Screen, on_page};
-use std::time::{Duration, Instant};
+use std::time::Instant;
 use thirtyfour::prelude::*;
 
 const DONE: &str = "document.getElementById('optimise-state').dataset.done === 'true'";
-/// Some hundred designs are looked at, on whatever machine runs the tests, beside other tests.
-const PATIENCE: Duration = Duration::from_secs(240);
-
 async fn value(page: &Page, id: &str) -> WebDriverResult<f64> {
     let text: String = page.ask(&format!("document.getElementById('{id}').value")).await?;
     Ok(text.parse().unwrap_or(f64::NAN))
@@ -20,10 +17,9 @@ fn a_chain_is_wished_for_and_its_dimensions_are_found() {
         let before = (value(page, "mandrel").await?, value(page, "wire").await?);
         let since = Instant::now();
         page.look_at("optimise").await?;
-        page.wait_long("document.querySelectorAll('#optimise-answers li').length > 0", PATIENCE)
-            .await?;
+        page.wait_until("document.querySelectorAll('#optimise-answers li').length > 0").await?;
         let first = since.elapsed();
-        page.wait_long(DONE, PATIENCE).await?;
+        page.wait_until(DONE).await?;
         println!("optimise in the browser: first answer {first:?}, all {:?}", since.elapsed());
         let told = page.text("#optimise-answers").await?;
         assert!(told.contains("Joins, proven; tightest clearance"), "{told}");
@@ -77,7 +73,7 @@ fn wishes_change_and_some_cannot_be_had() {
         assert_eq!(page.ask::<String>("document.activeElement.id").await?, "optimise-add");
         page.choose("#optimise-want-ratio", "least").await?;
         page.set("optimise-at-ratio", 90.0).await?;
-        page.wait_long(DONE, PATIENCE).await?;
+        page.wait_until(DONE).await?;
         let told = page.text("#optimise-refusal").await?;
         assert!(
             told.contains("ratio") && told.contains("mandrel stands at its greatest"),
@@ -93,7 +89,7 @@ fn wishes_change_and_some_cannot_be_had() {
         let open = "for (const part of document.querySelectorAll('#panel-optimise details')) part.open = true;";
         page.driver.execute(open, vec![]).await?;
         let cells = "document.querySelectorAll('#optimise-moves tr:nth-child(2) td').length";
-        page.wait_long(&format!("{cells} === 7"), PATIENCE).await?;
+        page.wait_until(&format!("{cells} === 7")).await?;
         let wide = "[...document.querySelectorAll('#optimise-moves tr')]\
             .find(row => row.textContent.startsWith('width')).children[3].textContent";
         // A bore 0.1 mm wider: so is the link.
@@ -101,7 +97,7 @@ fn wishes_change_and_some_cannot_be_had() {
         page.element("#optimise-moves").await?.scroll_into_view().await?;
         page.screenshot("optimise-moves-phone").await?;
         page.choose("#unit", "inch").await?;
-        page.wait_long(&format!("{cells} === 7"), PATIENCE).await?;
+        page.wait_until(&format!("{cells} === 7")).await?;
         assert_eq!(page.text("#optimise-step").await?, "0.005 in");
         assert_eq!(page.ask::<String>(wide).await?, "+0.0050");
         page.choose("#unit", "mm").await?;

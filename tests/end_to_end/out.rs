@@ -178,9 +178,8 @@ fn gauges_and_jigs_are_chosen_seen_and_taken_out() {
         page.look_at("plan").await?;
         page.click("#plan-jigs summary").await?;
         let made = "!document.getElementById('jig-made').hidden";
-        let patience = crate::page::PATIENCE;
         page.choose("#jig-what", "plate").await?;
-        page.wait_long(made, patience).await?;
+        page.wait_until(made).await?;
         let told = page.element("#picture").await?.attr("aria-label").await?.unwrap_or_default();
         assert!(told.contains("Gauge plate"), "{told}");
         page.screenshot("jig-plate").await?;
@@ -190,7 +189,7 @@ fn gauges_and_jigs_are_chosen_seen_and_taken_out() {
         let mut widths = Vec::new();
         for allowance in ["0", "0.3"] {
             page.type_into("#print-allowance", allowance).await?;
-            page.wait_long(made, patience).await?;
+            page.wait_until(made).await?;
             let (name, bytes) = taken(page, "jig-stl").await?;
             assert_eq!(name, "evening-class-bracelet-gauge-plate.stl");
             assert!(bytes.starts_with(b"linkfold, mm. Plastic"), "no note in the file");
@@ -211,12 +210,12 @@ fn gauges_and_jigs_are_chosen_seen_and_taken_out() {
         assert!(svg.contains("torch"));
         for (what, expected) in [("mandrel", made), ("fold", made), ("test", made)] {
             page.choose("#jig-what", what).await?;
-            page.wait_long(expected, patience).await?;
+            page.wait_until(expected).await?;
             page.screenshot(&format!("jig-{what}")).await?;
         }
         page.choose("#jig-what", "waist").await?;
         let refused = "document.getElementById('jig-says').textContent.includes('no neck')";
-        page.wait_long(refused, patience).await?;
+        page.wait_until(refused).await?;
         page.choose("#jig-what", "").await?;
         page.wait_until("document.getElementById('jig-says').textContent === ''").await?;
         assert_eq!(page.console_errors().await?, Vec::<String>::new());

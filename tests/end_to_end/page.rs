@@ -1,14 +1,12 @@
 //! One page in a browser window of its own, and what a person does with it.
 
-use crate::stage::Stage;
+pub use crate::stage::PATIENCE;
+use crate::stage::{Stage, connect};
 use serde_json::json;
 use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
 use std::path::Path;
 use std::time::{Duration, Instant};
 use thirtyfour::prelude::*;
-
-/// How long the page may take to say it is ready; first starts on busy machines are slow.
-pub const PATIENCE: Duration = Duration::from_secs(180);
 
 /// The part of a screen the page fills, in CSS pixels.
 #[derive(Clone, Copy)]
@@ -93,7 +91,7 @@ impl Page {
         let logs = json!({ "browser": "ALL", "performance": "ALL" });
         wishes.set("goog:loggingPrefs", logs)?;
         wishes.add_experimental_option("prefs", settings)?;
-        let driver = WebDriver::new(stage.driver_address.as_str(), wishes).await?;
+        let driver = connect(&stage.driver_address, wishes.into()).await?;
         let page = Page { driver };
         let size = json!({
             "width": screen.width,
@@ -242,14 +240,9 @@ impl Page {
 
     /// Waits until an expression is true in the page.
     pub async fn wait_until(&self, expression: &str) -> WebDriverResult<()> {
-        self.wait_long(expression, PATIENCE).await
-    }
-
-    /// As [`Page::wait_until`], with more patience: for what takes many seconds by itself.
-    pub async fn wait_long(&self, expression: &str, patience: Duration) -> WebDriverResult<()> {
         let since = Instant::now();
         while !self.ask::<bool>(expression).await? {
-            if since.elapsed() > patience {
+            if since.elapsed() > PATIENCE {
                 let state: String =
                     self.ask("JSON.stringify(document.documentElement.dataset)").await?;
                 let errors = self.console_errors().await.unwrap_or_default();

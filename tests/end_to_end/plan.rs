@@ -1,16 +1,12 @@
 //! The plan: asked for, laid out, tried by hand, handed out as tables.
 
 use crate::page::{Page, Screen, on_page};
-use std::time::Duration;
 use thirtyfour::prelude::*;
-
-/// Several joins and some hundred clearances, on whatever machine runs the tests.
-const PATIENCE: Duration = Duration::from_secs(120);
 
 async fn wait_planned(page: &Page) -> WebDriverResult<String> {
     let done = "document.getElementById('plan-figures').dataset.done === 'true' \
                 && document.getElementById('plan-says').dataset.standing === 'finished'";
-    page.wait_long(done, PATIENCE).await?;
+    page.wait_until(done).await?;
     page.text("#plan-says").await
 }
 

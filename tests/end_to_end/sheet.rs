@@ -8,9 +8,6 @@ use std::f64::consts::PI;
 use std::process::Command;
 use thirtyfour::prelude::*;
 
-/// The search looks at some hundred designs, beside other tests.
-const PATIENCE: std::time::Duration = std::time::Duration::from_secs(240);
-
 /// Two sizes whose measures are worked out by hand below.
 const DESIGN: &str = r#"{
     "linkfold": 1, "name": "Sheet on trial", "kerf_mm": 0.2, "wire": {"diameter_mm": 1},
@@ -296,13 +293,9 @@ fn the_stock_is_typed() {
         assert_eq!(page.ask::<Vec<String>>(kept).await?, ["0.9, AWG 18", "10, 11, 12", ""]);
         page.look_at("optimise").await?;
         page.click("#optimise-own-mandrel_mm").await?;
-        page.wait_long("document.querySelectorAll('#optimise-answers li').length > 0", PATIENCE)
+        page.wait_until("document.querySelectorAll('#optimise-answers li').length > 0").await?;
+        page.wait_until("document.getElementById('optimise-state').dataset.done === 'true'")
             .await?;
-        page.wait_long(
-            "document.getElementById('optimise-state').dataset.done === 'true'",
-            PATIENCE,
-        )
-        .await?;
         let told = page.text("#optimise-answers").await?;
         let of = |mm: &str| told.contains(&format!("Mandrel {mm} mm"));
         assert!(of("10") || of("11") || of("12"), "{told}");

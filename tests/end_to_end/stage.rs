@@ -6,6 +6,10 @@ use std::os::unix::process::CommandExt;
 use std::process::{Child, ChildStdout, Command, Stdio};
 use std::sync::{Arc, Mutex, PoisonError, Weak};
 use std::time::{Duration, Instant};
+use thirtyfour::prelude::*;
+
+/// How long anything may take; first starts on busy machines are slow.
+pub const PATIENCE: Duration = Duration::from_secs(240);
 
 /// The running server and driver, shared by the tests that run at the same time.
 pub struct Stage {
@@ -54,10 +58,16 @@ pub fn other_driver(command: Command) -> (Guarded, String) {
     std::thread::spawn(move || io::copy(&mut { output }, &mut io::sink()));
     let since = Instant::now();
     while TcpStream::connect(address).is_err() {
-        assert!(since.elapsed() < Duration::from_secs(60), "{command:?} does not listen");
+        assert!(since.elapsed() < PATIENCE, "{command:?} does not listen");
         std::thread::sleep(Duration::from_millis(20));
     }
     (guarded, format!("http://{address}"))
+}
+
+/// A browser, by its driver, which is waited for longer than it waits for the page: the one that tells what
+/// did not come.
+pub async fn connect(driver: &str, wishes: Capabilities) -> WebDriverResult<WebDriver> {
+    WebDriver::builder(driver, wishes).request_timeout(2 * PATIENCE).connect().await
 }
 
 /// Our server as `command` runs it, and where the page is.

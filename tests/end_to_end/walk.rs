@@ -7,7 +7,6 @@ use base64::Engine;
 use base64::prelude::BASE64_STANDARD;
 use serde_json::json;
 use std::path::Path;
-use std::time::Duration;
 use thirtyfour::error::WebDriverResult;
 
 /// Saves the whole page, however long, as a picture.
@@ -53,7 +52,7 @@ fn walked(screen: Screen, at: &str) {
                     if view == slow {
                         let done =
                             format!("document.getElementById('{told}').dataset.done === 'true'");
-                        page.wait_long(&done, Duration::from_secs(120)).await?;
+                        page.wait_until(&done).await?;
                     }
                 }
                 looked_at(page, &format!("walk-{at}-{view}-{colours}")).await?;
