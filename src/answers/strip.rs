@@ -3,7 +3,8 @@
 //!
 //! Model: the clearance found for links of one size in the design's weave, the flat eight
 //! threaded: a search, no proof. Everything else in the design stays; a proportion left out goes
-//! with the wire. Between searched mandrels the clearance is interpolated.
+//! with the wire. Between searched mandrels the clearance is interpolated; beside one whose links do not lie
+//! in the weave none joins.
 //! Limits: what is called tight or loose is common practice, no source.
 //! Evidence: the tests below.
 
@@ -11,7 +12,7 @@ use super::build::{BuildError, on_mandrel};
 use super::report::{LeastMandrels, searched_clearance};
 use crate::documents::design::Design;
 use crate::documents::units::LengthUnit;
-use crate::motion::chain::Weave;
+use crate::motion::chain::{Body, Weave, seated_clearance};
 use serde::{Deserialize, Serialize};
 
 /// Less clearance than this share of the wire is tight in the hand (common practice, no source).
@@ -70,8 +71,19 @@ pub struct MandrelStrip {
     /// The smallest mandrels with the design's jaws and with any, in steps of a unit; none where not
     /// asked yet.
     mandrels: Option<(LengthUnit, LeastMandrels)>,
-    /// Clearance at each place; outer none where it was not searched, inner where none is shaped.
-    found: [Option<Option<f64>>; PLACES],
+    /// What was found at each place; none where it was not searched.
+    found: [Option<MandrelFound>; PLACES],
+}
+
+/// What a search found on a mandrel.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub enum MandrelFound {
+    /// The clearance of one link through another, mm.
+    Clearance(f64),
+    /// Links of that size do not lie in the weave, so that none is joined.
+    DoesNotLie,
+    /// No link can be shaped, or too many lie beside one another to be searched.
+    Nothing,
 }
 
 /// Mandrels to be searched.
@@ -137,10 +149,10 @@ impl MandrelStrip {
     }
 
     /// Takes what was found.
-    pub fn take(&mut self, found: &[(usize, Option<f64>)]) {
-        for (place, clearance) in found {
+    pub fn take(&mut self, found: &[(usize, MandrelFound)]) {
+        for (place, found) in found {
             if let Some(slot) = self.found.get_mut(*place) {
-                *slot = Some(*clearance);
+                *slot = Some(*found);
             }
         }
     }
@@ -165,23 +177,26 @@ impl MandrelStrip {
         self.found.iter().all(Option::is_some)
     }
 
-    /// The clearance at a mandrel, mm; none where it is not known or nothing is shaped.
-    pub fn clearance_at(&self, mandrel: f64) -> Option<f64> {
-        let known = self.found.iter().enumerate();
-        let known = known.filter_map(|(i, found)| Some((self.mandrel_at(i), (*found)??)));
-        let mut before: Option<(f64, f64)> = None;
-        let mut after: Option<(f64, f64)> = None;
-        for point in known {
-            if point.0 <= mandrel + 1e-9 {
-                before = Some(point);
-            } else if after.is_none() {
-                after = Some(point);
+    /// What is found at a mandrel, between places in proportion, or what is worse of both; none where it is
+    /// not searched on both sides.
+    fn found_at(&self, mandrel: f64) -> Option<MandrelFound> {
+        use MandrelFound::{Clearance, DoesNotLie, Nothing};
+        let searched = self.found.iter().enumerate();
+        let searched = searched.filter_map(|(i, found)| Some((self.mandrel_at(i), (*found)?)));
+        let (below, above): (Vec<_>, Vec<_>) =
+            searched.partition(|(there, _)| *there <= mandrel + 1e-9);
+        let (from, here) = *below.last()?;
+        if (mandrel - from).abs() < 1e-6 {
+            return Some(here);
+        }
+        let (to, there) = *above.first()?;
+        Some(match (here, there) {
+            (Clearance(here), Clearance(there)) => {
+                Clearance(here + (there - here) * (mandrel - from) / (to - from))
             }
-        }
-        match (before?, after) {
-            (here, None) => ((mandrel - here.0).abs() < 1e-6).then_some(here.1),
-            (a, Some(b)) => Some(a.1 + (b.1 - a.1) * (mandrel - a.0) / (b.0 - a.0)),
-        }
+            (Nothing, _) | (_, Nothing) => Nothing,
+            _ => DoesNotLie,
+        })
     }
 
     /// What a mandrel makes of the wire; none where it is not known yet.
@@ -189,7 +204,11 @@ impl MandrelStrip {
         if mandrel < self.least {
             return Some(Fit::NoShape);
         }
-        let clearance = self.clearance_at(mandrel)?;
+        let clearance = match self.found_at(mandrel)? {
+            MandrelFound::Clearance(clearance) => clearance,
+            MandrelFound::DoesNotLie => return Some(Fit::NoJoin),
+            MandrelFound::Nothing => return None,
+        };
         Some(if clearance < 0.0 {
             Fit::NoJoin
         } else if clearance < (TIGHT * self.wire).max(self.margin) {
@@ -205,14 +224,15 @@ impl MandrelStrip {
     fn joins_from(&self) -> Option<f64> {
         let mut below: Option<(f64, f64)> = None;
         for (place, found) in self.found.iter().enumerate() {
-            let (mandrel, clearance) = (self.mandrel_at(place), (*found)?);
-            match (below, clearance) {
-                (Some((from, short)), Some(spare)) if spare >= 0.0 => {
+            let mandrel = self.mandrel_at(place);
+            match (below, (*found)?) {
+                (Some((from, short)), MandrelFound::Clearance(spare)) if spare >= 0.0 => {
                     return Some(from + (mandrel - from) * short / (short - spare));
                 }
-                (None, Some(spare)) if spare >= 0.0 => return Some(mandrel),
-                (_, Some(short)) => below = Some((mandrel, short)),
-                (_, None) => {}
+                (None, MandrelFound::Clearance(spare)) if spare >= 0.0 => return Some(mandrel),
+                (_, MandrelFound::Clearance(short)) => below = Some((mandrel, short)),
+                // Nothing to go on from in proportion.
+                _ => below = None,
             }
         }
         None
@@ -239,14 +259,22 @@ impl StripQuestion {
         self.places.iter().map(|(place, _)| *place)
     }
 
-    /// The clearance, mm, on each of its mandrels.
-    pub fn answer(&self) -> Vec<(usize, Option<f64>)> {
-        let clearance = |mandrel: f64| {
+    /// What is found on each of its mandrels.
+    pub fn answer(&self) -> Vec<(usize, MandrelFound)> {
+        let weave = self.design.weave.weave();
+        let found = |mandrel: f64| {
             let formings = on_mandrel(&self.design, 0, mandrel).formings().ok()?;
-            let weave = self.design.weave.weave();
-            formings.first().and_then(|own| searched_clearance(own, weave))
+            let own = formings.first()?;
+            Some(match searched_clearance(own, weave) {
+                Some(clearance) => MandrelFound::Clearance(clearance),
+                None if seated_clearance(&Body::of(&own.fold), weave) < 0.0 => {
+                    MandrelFound::DoesNotLie
+                }
+                None => return None,
+            })
         };
-        self.places.iter().map(|(place, mandrel)| (*place, clearance(*mandrel))).collect()
+        let found = |mandrel: f64| found(mandrel).unwrap_or(MandrelFound::Nothing);
+        self.places.iter().map(|(place, mandrel)| (*place, found(*mandrel))).collect()
     }
 }
 
@@ -310,6 +338,28 @@ mod tests {
         println!("single from {single:.2}, double from {double:.2} times the wire");
         assert!(double > single + 1.0);
         assert!((12.0..13.5).contains(&double), "{double}");
+    }
+
+    /// Where the links do not lie in the weave they do not join: nothing is left unsaid.
+    #[test]
+    fn where_links_do_not_lie_they_do_not_join() {
+        let mut design = Design::plain(0.8, 12.0);
+        design.weave = serde_json::from_str("\"three-way-single\"").unwrap();
+        let strip = searched(&design);
+        let verdict = |mandrel: f64| {
+            let there = on_mandrel(&design, 0, mandrel);
+            prove(&there, &there.formings().unwrap(), 0, LengthUnit::Mm).unwrap().report.verdict
+        };
+        assert_eq!(verdict(12.0), JoinAnswer::DoesNotPass);
+        for place in 0..=60 {
+            let mandrel = strip.least + f64::from(place) / 60.0 * (strip.range[1] - strip.least);
+            let fit = strip.fit_at(mandrel).expect("known once all is searched");
+            let joins = !matches!(fit, Fit::NoShape | Fit::NoJoin);
+            let is_near = strip.joins_from().is_some_and(|from| (mandrel - from).abs() < 1.0);
+            let proven = verdict(mandrel) == JoinAnswer::Passes;
+            assert!(joins == proven || is_near, "{mandrel}: {fit:?}");
+        }
+        assert_eq!(strip.fit_at(12.0), Some(Fit::NoJoin));
     }
 
     #[test]

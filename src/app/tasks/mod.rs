@@ -12,7 +12,7 @@ use crate::answers::report::{
     HandFound, HandPart, JoinReport, LeastMandrels, PlanReport, ProvenJoin, SuggestionReport,
     UncorrectedPart,
 };
-use crate::answers::strip::StripQuestion;
+use crate::answers::strip::{MandrelFound, StripQuestion};
 use crate::documents::bench::Bench;
 use crate::documents::design::Design;
 use crate::documents::units::LengthUnit;
@@ -176,8 +176,8 @@ pub enum Answer {
     Proven(Box<ProvenJoin>),
     /// None where no link can be formed.
     Clearances(Vec<([u8; 2], Option<f64>)>),
-    /// To [`Task::Strip`]: each place and its clearance; none where no link can be shaped.
-    Strip(Vec<(usize, Option<f64>)>),
+    /// To [`Task::Strip`]: each place and what is found there.
+    Strip(Vec<(usize, MandrelFound)>),
     /// To [`Task::Uncorrected`]: each join and what was found of it.
     Uncorrected(Vec<(usize, UncorrectedPart)>),
     /// To [`Task::OtherJaws`]: the change to them; none where none is proven.

@@ -220,7 +220,8 @@ fn show_strip(model: &Model, screen: &mut Screen) {
     screen.mark("strip", "max", &format!("{high:.2}"));
     screen.mark("strip", "step", "any");
     screen.value("strip", &format!("{mandrel:.3}"));
-    let here = strip.fit_at(mandrel).map_or("being searched", Fit::words);
+    let unknown = if strip.is_done() { "not known" } else { "being searched" };
+    let here = strip.fit_at(mandrel).map_or(unknown, Fit::words);
     screen.mark("strip", "aria-valuetext", &format!("{}: {here}", mm(mandrel)));
     // To the next step that can be bought.
     let mut words = vec![format!("can be shaped from {}", mm(steps.mandrel_from(strip.least)))];
