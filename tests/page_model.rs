@@ -7,6 +7,7 @@ use linkfold::answers::report::{ProvenJoin, least_mandrels, other_jaws, prove, u
 use linkfold::answers::strip::Fit;
 use linkfold::app::tabs::VIEWS;
 use linkfold::app::tasks::{Answer, Request, Task, answer};
+use linkfold::app::views::picture;
 use linkfold::app::{
     Analysis, Basis, Content, DESIGN_CONTROLS, DesignVerdict, Effect, Gesture, LessonMove,
     MOST_WORKERS, Message, Model, PendingRequest, Property, Screen, SeenPicture, Subject,
@@ -678,6 +679,44 @@ fn other_jaws_are_offered_and_can_be_taken() {
     page.type_in("wire", "0.9");
     let said = page.screen().text("strip-says").unwrap().to_string();
     assert!(!said.contains("other jaws"), "of another wire: {said}");
+}
+
+/// Once everything is answered nothing is said to be under way, whatever was found: here links that join,
+/// that are too thick, and that do not lie in their weave.
+#[test]
+fn a_page_at_rest_says_of_nothing_that_it_is_being_done() {
+    let mut weave = Design::plain(0.8, 12.0);
+    weave.weave = serde_json::from_str("\"three-way-single\"").unwrap();
+    for design in [Design::plain(0.9, 12.0), Design::parse(TOO_THICK).unwrap(), weave] {
+        let mut page = Page::of(design);
+        page.answer_all();
+        assert!(!page.model.is_working());
+        for view in ["shape", "join", "chain"] {
+            page.send(Message::Viewed(VIEWS.iter().position(|named| named.id == view).unwrap()));
+            page.answer_all();
+            for time in [0.0, 0.7, 1.0] {
+                page.send(Message::Slid(time));
+                let shown = page.screen();
+                let mut told: Vec<(&str, String)> = shown
+                    .parts()
+                    .filter_map(|(id, _, content)| match content {
+                        Content::Words(words) => Some((id, words.clone())),
+                        _ => None,
+                    })
+                    .collect();
+                let window = Window { width: 800.0, height: 600.0 };
+                told.extend(
+                    picture(&page.model, window).map(|picture| ("caption", picture.caption)),
+                );
+                for (id, words) in told {
+                    assert!(
+                        !words.contains("being ") && !words.contains('\u{2026}'),
+                        "{id}: {words}"
+                    );
+                }
+            }
+        }
+    }
 }
 
 /// Who types tools has the answer for what these leave, on the page and on every paper; it can be

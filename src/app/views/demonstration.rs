@@ -24,7 +24,8 @@ pub fn demonstration(model: &Model, _: Window) -> Option<Picture> {
             Some((tight, overlap)) if share >= tight => joining.stuck(tight, overlap),
             _ => joining.proven_scene(share, least),
         };
-        let caption = caption(work, phase, &scene.spots);
+        let is_open = work.is_open(model.shown_join());
+        let caption = caption(work, phase, &scene.spots, is_open);
         let scene = scene.soldered(seam);
         return Some(Picture { shown: Shown::Scene(scene.into()), caption, step });
     }
@@ -38,13 +39,18 @@ pub fn demonstration(model: &Model, _: Window) -> Option<Picture> {
 /// What the two tones of metal mean.
 const INCOMING: &str = "Darker: the loop that comes in, of the same metal.";
 
-/// What is done where a join is played.
-fn caption(work: &Analysis, phase: Option<Phase>, spots: &[ClosestPlaces]) -> String {
+/// What is done where a join is played; `is_open` where it is not answered yet.
+fn caption(
+    work: &Analysis,
+    phase: Option<Phase>,
+    spots: &[ClosestPlaces],
+    is_open: bool,
+) -> String {
     let Some(phase) = phase else {
-        let words = if work.unprovable {
-            "This browser could not work out how they join."
-        } else {
-            "The next loop waits: how it goes through is being worked out."
+        let words = match (work.unprovable, is_open) {
+            (true, _) => "This browser could not work out how they join.",
+            (_, true) => "The next loop waits: how it goes through is being worked out.",
+            _ => "The next loop stays out: no way through was found.",
         };
         return words.into();
     };
