@@ -181,15 +181,14 @@ impl MandrelStrip {
     /// not searched on both sides.
     fn found_at(&self, mandrel: f64) -> Option<MandrelFound> {
         use MandrelFound::{Clearance, DoesNotLie, Nothing};
-        let searched = self.found.iter().enumerate();
-        let searched = searched.filter_map(|(i, found)| Some((self.mandrel_at(i), (*found)?)));
-        let (below, above): (Vec<_>, Vec<_>) =
-            searched.partition(|(there, _)| *there <= mandrel + 1e-9);
-        let (from, here) = *below.last()?;
+        let mut searched =
+            (0..PLACES).filter_map(|place| Some((self.mandrel_at(place), self.found[place]?)));
+        let is_below = |(there, _): &(f64, MandrelFound)| *there <= mandrel + 1e-9;
+        let (from, here) = searched.clone().take_while(is_below).last()?;
         if (mandrel - from).abs() < 1e-6 {
             return Some(here);
         }
-        let (to, there) = *above.first()?;
+        let (to, there) = searched.find(|place| !is_below(place))?;
         Some(match (here, there) {
             (Clearance(here), Clearance(there)) => {
                 Clearance(here + (there - here) * (mandrel - from) / (to - from))

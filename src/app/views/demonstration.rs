@@ -47,10 +47,12 @@ fn caption(
     is_open: bool,
 ) -> String {
     let Some(phase) = phase else {
-        let words = match (work.unprovable, is_open) {
-            (true, _) => "This browser could not work out how they join.",
-            (_, true) => "The next loop waits: how it goes through is being worked out.",
-            _ => "The next loop stays out: no way through was found.",
+        let words = if work.unprovable {
+            "This browser could not work out how they join."
+        } else if is_open {
+            "The next loop waits: how it goes through is being worked out."
+        } else {
+            "The next loop stays out: no way through was found."
         };
         return words.into();
     };
